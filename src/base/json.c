@@ -1,0 +1,427 @@
+#include "base/json.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+
+/* 2^53 - 1: beyond it a number is not read alike everywhere.
+ * Bray 2015, RFC 7493, section 2.2 - from memory; Rundgren 2020, RFC 8785, section 3.2.2.3. */
+#define INTEGER_MAX INT64_C(9007199254740991)
+
+/* Counts brackets outside strings without recursing, before any parser sees the text. */
+static struct result depth_check(const char *bytes, size_t len, int depth_max)
+{
+    int depth = 0;
+    bool in_string = false;
+    int64_t line = 1;
+    size_t line_start = 0;
+    for (size_t i = 0; i < len; i++) {
+        char c = bytes[i];
+        if (c == '\n') {
+            line++;
+            line_start = i + 1;
+        }
+        if (in_string) {
+            if (c == '\\' && i + 1 < len && bytes[i + 1] != '\n') {
+                i++;
+            } else if (c == '"') {
+                in_string = false;
+            }
+        } else if (c == '"') {
+            in_string = true;
+        } else if (c == '[' || c == '{') {
+            if (++depth > depth_max) {
+                char text[16];
+                snprintf(text, sizeof text, "%d", depth_max);
+                return result_at(FAIL1(JSON_DEEP, "", text), line, (int64_t)(i - line_start) + 1);
+            }
+        } else if (c == ']' || c == '}') {
+            depth--;
+        }
+    }
+    return RESULT_OK;
+}
+
+/* The quoted name at the end of the library's "duplicate object key near '"name"'". */
+static void near_text(const char *text, char *out, size_t size)
+{
+    const char *from = strstr(text, "near '");
+    const char *to = strrchr(text, '\'');
+    if (from == NULL || to == NULL || to <= from + 6) {
+        snprintf(out, size, "of a field");
+        return;
+    }
+    snprintf(out, size, "%.*s", (int)(to - (from + 6)), from + 6);
+}
+
+static struct result read_at_depth(const char *bytes, size_t len, int depth_max, json_t **out)
+{
+    *out = NULL;
+    TRY(depth_check(bytes, len, depth_max));
+    json_error_t error;
+    json_t *value = json_loadb(bytes, len, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &error);
+    if (value != NULL) {
+        *out = value;
+        return RESULT_OK;
+    }
+    if (json_error_code(&error) == json_error_duplicate_key) {
+        char name[120];
+        near_text(error.text, name, sizeof name);
+        return result_at(FAIL1(JSON_DUPLICATE, "", name), error.line, error.column);
+    }
+    return result_at(FAIL1(JSON_BAD, "", error.text), error.line, error.column);
+}
+
+struct result json_read(const char *bytes, size_t len, size_t limit_bytes, json_t **out)
+{
+    *out = NULL;
+    if (len > limit_bytes) {
+        char text[24];
+        snprintf(text, sizeof text, "%zu", limit_bytes);
+        return FAIL1(INPUT_LARGE, "The JSON", text);
+    }
+    return read_at_depth(bytes, len, JSON_DEPTH_MAX, out);
+}
+
+struct result json_read_stored(const char *text, json_t **out)
+{
+    return read_at_depth(text, strlen(text), JSON_DEPTH_STORED, out);
+}
+
+static const char *type_words(const json_t *value)
+{
+    switch (json_typeof(value)) {
+    case JSON_OBJECT:
+        return "an object";
+    case JSON_ARRAY:
+        return "a list";
+    case JSON_STRING:
+        return "a text";
+    case JSON_INTEGER:
+        return "a whole number";
+    case JSON_REAL:
+        return "a number with a point";
+    case JSON_TRUE:
+        return "true";
+    case JSON_FALSE:
+        return "false";
+    case JSON_NULL:
+        return "null";
+    }
+    return "something else";
+}
+
+static struct result integer_range(const char *path, json_int_t value, int64_t low, int64_t high)
+{
+    if (value >= low && value <= high) {
+        return RESULT_OK;
+    }
+    char text[24], range[64];
+    snprintf(text, sizeof text, "%" JSON_INTEGER_FORMAT, value);
+    snprintf(range, sizeof range, "from %lld to %lld", (long long)low, (long long)high);
+    return FAIL2(FIELD_RANGE, path, text, range);
+}
+
+/* path grows on the way down; depth is bounded by what json_read lets in. */
+static struct result no_reals(const json_t *value, char *path, size_t size)
+{
+    if (json_is_real(value)) {
+        return FAIL2(FIELD_TYPE, path, "a whole number, or a text with a decimal number",
+                     "a number with a point");
+    }
+    if (json_is_integer(value)) {
+        return integer_range(path, json_integer_value(value), -INTEGER_MAX, INTEGER_MAX);
+    }
+    size_t len = strlen(path);
+    if (json_is_array(value)) {
+        for (size_t i = 0; i < json_array_size(value); i++) {
+            snprintf(path + len, size - len, "[%zu]", i);
+            TRY(no_reals(json_array_get(value, i), path, size));
+        }
+    } else if (json_is_object(value)) {
+        const char *key;
+        json_t *member;
+        json_object_foreach((json_t *)(uintptr_t)value, key, member)
+        {
+            snprintf(path + len, size - len, "%s%s", len == 0 ? "" : ".", key);
+            TRY(no_reals(member, path, size));
+        }
+    }
+    path[len] = '\0';
+    return RESULT_OK;
+}
+
+struct result json_no_reals(const json_t *value)
+{
+    char path[256] = "";
+    return no_reals(value, path, sizeof path);
+}
+
+/* Writing. */
+
+struct writer {
+    char *out;
+    size_t len;
+    size_t size;
+};
+
+static void put(struct writer *w, const char *bytes, size_t len)
+{
+    if (w->size - w->len < len) {
+        size_t size = w->size * 2 + len;
+        char *grown = realloc(w->out, size);
+        CHECK(grown != NULL);
+        w->out = grown;
+        w->size = size;
+    }
+    if (len > 0) {
+        memcpy(w->out + w->len, bytes, len);
+    }
+    w->len += len;
+}
+
+static void put_string(struct writer *w, const char *text, size_t len)
+{
+    put(w, "\"", 1);
+    size_t from = 0;
+    for (size_t i = 0; i < len; i++) {
+        unsigned char c = (unsigned char)text[i];
+        if (c >= 0x20 && c != '"' && c != '\\') {
+            continue;
+        }
+        put(w, text + from, i - from);
+        from = i + 1;
+        static const char letters[] = "\b\t\n\f\r\"\\";
+        static const char escapes[] = "btnfr\"\\";
+        const char *at = c == 0 ? NULL : strchr(letters, c);
+        char escape[8];
+        if (at != NULL) {
+            snprintf(escape, sizeof escape, "\\%c", escapes[at - letters]);
+        } else {
+            snprintf(escape, sizeof escape, "\\u%04x", c);
+        }
+        put(w, escape, strlen(escape));
+    }
+    put(w, text + from, len - from);
+    put(w, "\"", 1);
+}
+
+struct member {
+    const char *key;
+    json_t *value;
+};
+
+/* Order of UTF-16 code units. UTF-8 bytes have the same order except that characters above U+FFFF
+ * (first byte F0 and up), as surrogates D800..DFFF, stand before U+E000..U+FFFF (first byte EE or
+ * EF). */
+static int member_order(const void *x, const void *y)
+{
+    const unsigned char *p = (const unsigned char *)((const struct member *)x)->key;
+    const unsigned char *q = (const unsigned char *)((const struct member *)y)->key;
+    while (*p != '\0' && *p == *q) {
+        p++;
+        q++;
+    }
+    if (*p >= 0xEE && *q >= 0xEE && (*p >= 0xF0) != (*q >= 0xF0)) {
+        return *p >= 0xF0 ? -1 : 1;
+    }
+    return (int)*p - (int)*q;
+}
+
+static void put_value(struct writer *w, const json_t *value, int depth);
+
+static void put_object(struct writer *w, const json_t *value, int depth)
+{
+    size_t count = json_object_size(value);
+    struct member *members = calloc(count + 1, sizeof *members);
+    CHECK(members != NULL);
+    size_t n = 0;
+    const char *key;
+    json_t *member;
+    json_object_foreach((json_t *)(uintptr_t)value, key, member)
+    {
+        members[n++] = (struct member){key, member};
+    }
+    qsort(members, n, sizeof *members, member_order);
+    put(w, "{", 1);
+    for (size_t i = 0; i < n; i++) {
+        if (i > 0) {
+            put(w, ",", 1);
+        }
+        put_string(w, members[i].key, strlen(members[i].key));
+        put(w, ":", 1);
+        put_value(w, members[i].value, depth + 1);
+    }
+    put(w, "}", 1);
+    free(members);
+}
+
+static void put_value(struct writer *w, const json_t *value, int depth)
+{
+    CHECK(depth <= JSON_DEPTH_STORED);
+    char number[24];
+    switch (json_typeof(value)) {
+    case JSON_OBJECT:
+        put_object(w, value, depth);
+        return;
+    case JSON_ARRAY:
+        put(w, "[", 1);
+        for (size_t i = 0; i < json_array_size(value); i++) {
+            if (i > 0) {
+                put(w, ",", 1);
+            }
+            put_value(w, json_array_get(value, i), depth + 1);
+        }
+        put(w, "]", 1);
+        return;
+    case JSON_STRING:
+        put_string(w, json_string_value(value), json_string_length(value));
+        return;
+    case JSON_INTEGER:
+        CHECK(json_integer_value(value) >= -INTEGER_MAX &&
+              json_integer_value(value) <= INTEGER_MAX);
+        snprintf(number, sizeof number, "%" JSON_INTEGER_FORMAT, json_integer_value(value));
+        put(w, number, strlen(number));
+        return;
+    case JSON_TRUE:
+        put(w, "true", 4);
+        return;
+    case JSON_FALSE:
+        put(w, "false", 5);
+        return;
+    case JSON_NULL:
+        put(w, "null", 4);
+        return;
+    case JSON_REAL:
+        break;
+    }
+    check_failed("no real number in canonical JSON", __FILE__, __LINE__);
+}
+
+const char *json_canonical(struct arena *a, const json_t *value)
+{
+    struct writer w = {0};
+    put_value(&w, value, 0);
+    const char *out = arena_copy_n(a, w.out, w.len);
+    free(w.out);
+    return out;
+}
+
+/* Getters. */
+
+static struct result find(const json_t *object, const char *key, const char *path,
+                          enum json_need need, json_t **out)
+{
+    json_t *value = json_object_get(object, key);
+    if (value != NULL && json_is_null(value)) {
+        value = NULL;
+    }
+    if (value == NULL && need == JSON_NEEDED) {
+        return FAIL1(FIELD_MISSING, path, "");
+    }
+    *out = value;
+    return RESULT_OK;
+}
+
+static struct result wrong_type(const char *path, const char *wanted, const json_t *value)
+{
+    return FAIL2(FIELD_TYPE, path, wanted, type_words(value));
+}
+
+struct result json_get_text(const json_t *object, const char *key, const char *path,
+                            enum json_need need, const char **out)
+{
+    json_t *value;
+    TRY(find(object, key, path, need, &value));
+    if (value == NULL) {
+        return RESULT_OK;
+    }
+    if (!json_is_string(value)) {
+        return wrong_type(path, "a text", value);
+    }
+    *out = json_string_value(value);
+    return RESULT_OK;
+}
+
+struct result json_get_int(const json_t *object, const char *key, const char *path,
+                           enum json_need need, int64_t low, int64_t high, int64_t *out)
+{
+    json_t *value;
+    TRY(find(object, key, path, need, &value));
+    if (value == NULL) {
+        return RESULT_OK;
+    }
+    if (!json_is_integer(value)) {
+        return wrong_type(path, "a whole number", value);
+    }
+    TRY(integer_range(path, json_integer_value(value), low, high));
+    *out = json_integer_value(value);
+    return RESULT_OK;
+}
+
+struct result json_get_bool(const json_t *object, const char *key, const char *path,
+                            enum json_need need, bool *out)
+{
+    json_t *value;
+    TRY(find(object, key, path, need, &value));
+    if (value == NULL) {
+        return RESULT_OK;
+    }
+    if (!json_is_boolean(value)) {
+        return wrong_type(path, "true or false", value);
+    }
+    *out = json_is_true(value);
+    return RESULT_OK;
+}
+
+struct result json_get_array(const json_t *object, const char *key, const char *path,
+                             enum json_need need, json_t **out)
+{
+    json_t *value;
+    TRY(find(object, key, path, need, &value));
+    if (value == NULL) {
+        return RESULT_OK;
+    }
+    if (!json_is_array(value)) {
+        return wrong_type(path, "a list", value);
+    }
+    *out = value;
+    return RESULT_OK;
+}
+
+struct result json_get_object(const json_t *object, const char *key, const char *path,
+                              enum json_need need, json_t **out)
+{
+    json_t *value;
+    TRY(find(object, key, path, need, &value));
+    if (value == NULL) {
+        return RESULT_OK;
+    }
+    if (!json_is_object(value)) {
+        return wrong_type(path, "an object", value);
+    }
+    *out = value;
+    return RESULT_OK;
+}
+
+struct result json_only(const json_t *object, const char *path, const char *what,
+                        const char *const *names)
+{
+    const char *key;
+    json_t *value;
+    json_object_foreach((json_t *)(uintptr_t)object, key, value)
+    {
+        bool known = false;
+        for (size_t i = 0; names[i] != NULL && !known; i++) {
+            known = strcmp(names[i], key) == 0;
+        }
+        if (!known) {
+            char full[128];
+            snprintf(full, sizeof full, "%s%s%s", path, path[0] == '\0' ? "" : ".", key);
+            return FAIL1(FIELD_UNKNOWN, full, what);
+        }
+    }
+    return RESULT_OK;
+}
