@@ -1,0 +1,230 @@
+#include "plan/problem.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdio.h>
+
+int plan_ready_day(const struct plan_problem *p, int market, int start_day)
+{
+    const struct plan_market *m = &p->markets[market];
+    double wait_h = m->sample_age_h + m->transit_h + m->laboratory_h;
+    if (wait_h <= 0) return start_day;
+    /* a result in the very hour of dispatch is in time; the tolerance absorbs hours such as 0.1 +
+     * 0.2 */
+    double days = ceil((p->soak_hour + wait_h - p->dispatch_hour) / 24 - 1e-9);
+    return start_day + (int)fmax(0, days);
+}
+
+int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line)
+{
+    return line->day + p->groups[line->group].remaining_days - p->products[line->product].life_days;
+}
+
+double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
+{
+    return (double)line->pieces * p->products[line->product].net_kg;
+}
+
+int plan_chamber_free_day(const struct plan_problem *p, int chamber)
+{
+    int day = 0;
+    for (int r = 0; r < p->running_count; r++) {
+        int end = p->running[r].harvest_day + p->cleaning_days;
+        if (p->running[r].chamber == chamber && end > day) day = end;
+    }
+    const struct plan_chamber *c = &p->chambers[chamber];
+    for (bool moved = true; moved;) {
+        moved = false;
+        for (int o = 0; o < c->outage_count; o++) {
+            if (c->outages[o].from_day > day || c->outages[o].to_day < day) continue;
+            day = c->outages[o].to_day + 1;
+            moved = true;
+        }
+    }
+    return day;
+}
+
+/* "crops[3].fills" and what is wrong with it. */
+static struct result wrong(const char *list, int index, const char *member, const char *what)
+{
+    char field[64];
+    snprintf(field, sizeof field, "%s[%d].%s", list, index, member);
+    return FAIL1(PLAN_FIELD, field, what);
+}
+
+static bool below(int index, int count)
+{
+    return index >= 0 && index < count;
+}
+
+static bool positive(double x)
+{
+    return isfinite(x) && x > 0;
+}
+
+static bool not_negative(double x)
+{
+    return isfinite(x) && x >= 0;
+}
+
+static struct result check_frame(const struct plan_problem *p)
+{
+    if (p->day_count < 1 || p->day_count > PLAN_DAYS_MAX)
+        return FAIL1(PLAN_FIELD, "day_count", "it must be from 1 to 120");
+    if (p->frozen_days < 0 || p->frozen_days > p->day_count)
+        return FAIL1(PLAN_FIELD, "frozen_days", "it must be from 0 to day_count");
+    if (p->cleaning_days < 1 || p->cleaning_days > PLAN_DAYS_MAX)
+        return FAIL1(PLAN_FIELD, "cleaning_days", "it must be at least 1");
+    if (!(p->soak_hour >= 0 && p->soak_hour <= 24 && p->dispatch_hour >= 0 &&
+          p->dispatch_hour <= 24))
+        return FAIL1(PLAN_FIELD, "soak_hour", "hours must be from 0 to 24");
+    if (!not_negative(p->change_cost))
+        return FAIL1(PLAN_FIELD, "change_cost", "it must be 0 or more");
+    if (p->market_count < 1 || p->market_count > PLAN_MARKETS_MAX)
+        return FAIL1(PLAN_FIELD, "markets", "there must be 1 to 8");
+    for (int m = 0; m < p->market_count; m++) {
+        const struct plan_market *k = &p->markets[m];
+        if (!not_negative(k->sample_age_h) || !not_negative(k->transit_h) ||
+            !not_negative(k->laboratory_h))
+            return wrong("markets", m, "laboratory_h", "hours must be 0 or more");
+    }
+    for (int g = 0; g < p->group_count; g++) {
+        const struct plan_group *k = &p->groups[g];
+        if (!below(k->market, p->market_count))
+            return wrong("groups", g, "market", "there is no such market");
+        if (k->remaining_days < 0)
+            return wrong("groups", g, "remaining_days", "it must be 0 or more");
+        if (k->priority < 1 || k->priority > 9)
+            return wrong("groups", g, "priority", "it must be from 1 to 9");
+    }
+    return RESULT_OK;
+}
+
+static struct result check_crop(const struct plan_problem *p, int index)
+{
+    const struct plan_crop *c = &p->crops[index];
+    if (c->way_count < 1) return wrong("crops", index, "ways", "there must be one at least");
+    for (int w = 0; w < c->way_count; w++) {
+        if (c->ways[w].grow_days < 1 || c->ways[w].grow_days > PLAN_DAYS_MAX)
+            return wrong("crops", index, "ways", "grow_days must be from 1 to 120");
+        if (!positive(c->ways[w].packed_kg_per_seed_kg))
+            return wrong("crops", index, "ways", "packed_kg_per_seed_kg must be above 0");
+    }
+    for (int k = 0; k < p->class_count; k++) {
+        const struct plan_fill *f = &c->fills[k];
+        if (!not_negative(f->seed_min_kg) || !not_negative(f->seed_max_kg))
+            return wrong("crops", index, "fills", "seed must be 0 kg or more");
+        if (f->seed_min_kg > f->seed_max_kg)
+            return wrong("crops", index, "fills", "seed_min_kg is above seed_max_kg");
+    }
+    if (c->seed_item < 0) return wrong("crops", index, "seed_item", "it must be 0 or more");
+    if (!(isfinite(c->bed_kg_per_packed_kg) && c->bed_kg_per_packed_kg >= 1))
+        return wrong("crops", index, "bed_kg_per_packed_kg", "it must be at least 1");
+    if (!not_negative(c->start_cost) || !not_negative(c->waste_cost_per_kg) ||
+        !not_negative(c->hold_cost_per_kg_day) || !not_negative(c->end_kg_wanted) ||
+        !not_negative(c->end_value_per_kg))
+        return wrong("crops", index, "start_cost", "costs and amounts must be 0 or more");
+    return RESULT_OK;
+}
+
+static struct result check_things(const struct plan_problem *p)
+{
+    for (int k = 0; k < p->crop_count; k++)
+        TRY(check_crop(p, k));
+    for (int i = 0; i < p->product_count; i++) {
+        const struct plan_product *x = &p->products[i];
+        if (!below(x->crop, p->crop_count))
+            return wrong("products", i, "crop", "there is no such crop");
+        if (!positive(x->net_kg)) return wrong("products", i, "net_kg", "it must be above 0");
+        if (x->life_days < 0) return wrong("products", i, "life_days", "it must be 0 or more");
+    }
+    for (int c = 0; c < p->chamber_count; c++) {
+        const struct plan_chamber *x = &p->chambers[c];
+        if (!below(x->class_index, p->class_count))
+            return wrong("chambers", c, "class_index", "there is no such class");
+        for (int o = 0; o < x->outage_count; o++)
+            if (x->outages[o].from_day > x->outages[o].to_day || x->outages[o].to_day > PLAN_NEVER)
+                return wrong("chambers", c, "outages", "it ends before it begins");
+    }
+    for (int i = 0; i < p->seed_lot_count; i++) {
+        const struct plan_seed_lot *x = &p->seed_lots[i];
+        if (x->seed_item < 0) return wrong("seed_lots", i, "seed_item", "it must be 0 or more");
+        if (!not_negative(x->kg)) return wrong("seed_lots", i, "kg", "it must be 0 or more");
+        if (!positive(x->yield_factor))
+            return wrong("seed_lots", i, "yield_factor", "it must be above 0");
+        if (!not_negative(x->cost_per_kg))
+            return wrong("seed_lots", i, "cost_per_kg", "it must be 0 or more");
+    }
+    return RESULT_OK;
+}
+
+static struct result check_here(const struct plan_problem *p)
+{
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *x = &p->running[i];
+        if (!below(x->chamber, p->chamber_count))
+            return wrong("running", i, "chamber", "there is no such chamber");
+        if (!below(x->crop, p->crop_count))
+            return wrong("running", i, "crop", "there is no such crop");
+        if (x->harvest_day < 0 || x->harvest_day > PLAN_NEVER)
+            return wrong("running", i, "harvest_day", "it must be today or later");
+        if (!not_negative(x->packed_kg))
+            return wrong("running", i, "packed_kg", "it must be 0 or more");
+    }
+    for (int i = 0; i < p->stock_count; i++) {
+        const struct plan_stock *x = &p->stock[i];
+        if (!below(x->crop, p->crop_count))
+            return wrong("stock", i, "crop", "there is no such crop");
+        if (x->product != PLAN_NONE && !below(x->product, p->product_count))
+            return wrong("stock", i, "product", "there is no such product");
+        if (x->product != PLAN_NONE && p->products[x->product].crop != x->crop)
+            return wrong("stock", i, "product", "it is of another crop");
+        if (x->harvest_day > 0)
+            return wrong("stock", i, "harvest_day", "it must be today or earlier");
+        if (!not_negative(x->kg)) return wrong("stock", i, "kg", "it must be 0 or more");
+    }
+    for (int i = 0; i < p->taken_count; i++) {
+        const struct plan_taken *x = &p->taken[i];
+        if (!below(x->day, p->day_count))
+            return wrong("taken", i, "day", "it lies outside the days looked at");
+        if (!below(x->chamber, p->chamber_count))
+            return wrong("taken", i, "chamber", "there is no such chamber");
+        if (!below(x->crop, p->crop_count) || !below(x->way, p->crops[x->crop].way_count))
+            return wrong("taken", i, "way", "there is no such crop or way");
+        if (!positive(x->seed_kg)) return wrong("taken", i, "seed_kg", "it must be above 0");
+        if (x->seed_lot != PLAN_NONE && !below(x->seed_lot, p->seed_lot_count))
+            return wrong("taken", i, "seed_lot", "there is no such lot");
+    }
+    return RESULT_OK;
+}
+
+static struct result check_wanted(const struct plan_problem *p)
+{
+    for (int d = 0; d < p->day_count; d++) {
+        const struct plan_day *x = &p->days[d];
+        if (!(x->treat_seed_kg >= 0 && x->soak_seed_kg >= 0 && x->harvest_bed_kg >= 0 &&
+              x->wash_bed_kg >= 0 && x->pack_kg >= 0 && x->starts_max >= 0 && x->harvests_max >= 0))
+            return wrong("days", d, "pack_kg", "every limit must be 0 or more");
+    }
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *x = &p->lines[i];
+        if (!below(x->product, p->product_count))
+            return wrong("lines", i, "product", "there is no such product");
+        if (!below(x->group, p->group_count))
+            return wrong("lines", i, "group", "there is no such group");
+        if (!below(x->day, p->day_count))
+            return wrong("lines", i, "day", "it lies outside the days looked at");
+        if (x->pieces < 0) return wrong("lines", i, "pieces", "it must be 0 or more");
+        if (!not_negative(x->spread_pieces) || !not_negative(x->shortage_cost_per_kg))
+            return wrong("lines", i, "shortage_cost_per_kg", "it must be 0 or more");
+    }
+    return RESULT_OK;
+}
+
+struct result plan_problem_check(const struct plan_problem *p)
+{
+    TRY(check_frame(p));
+    TRY(check_things(p));
+    TRY(check_here(p));
+    return check_wanted(p);
+}

@@ -1,0 +1,188 @@
+/* The planning problem: what to soak on which day, of which seed, for demand that is days away.
+ *
+ * Whoever holds the record fills this struct; plan/ only computes. All pointers are borrowed and
+ * must outlive the plan.
+ *
+ * Days are indices: 0 is first_day (today), day_count - 1 the last day looked at; negative ones lie
+ * in the past. Masses are kg of
+ * - seed: dry seed as weighed out, - bed: what a chamber gives at harvest, - packed: what ends up
+ * in packs. Cost is in any one unit; only ratios matter. Markets are bits: bit m stands for
+ * markets[m].
+ *
+ * A start soaked on day s grows grow_days: harvest day h = s + grow_days. Its chamber is taken from
+ * s to h + cleaning_days - 1; cleaning_days is at least 1, so the harvest day itself is always
+ * taken. Product of the start may leave for market m from max(h, ready day) on, where the ready day
+ * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
+ * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
+ * group: younger goods only. What can't be met is short, never late.
+ *
+ * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
+ * packed on the harvest day; what is not wanted is not processed but counted as waste. */
+#ifndef PLAN_PROBLEM_H
+#define PLAN_PROBLEM_H
+
+#include "base/result.h"
+
+enum { PLAN_DAYS_MAX = 120, PLAN_MARKETS_MAX = 8, PLAN_NEVER = 1 << 20, PLAN_NONE = -1 };
+
+struct plan_market {
+    const char *code;
+    double sample_age_h; /* earliest age of the sample, from soaking */
+    double transit_h;    /* to the laboratory */
+    double laboratory_h; /* until the result; all three 0: no result is waited for */
+};
+
+struct plan_group {
+    const char *code;
+    int market;
+    int remaining_days; /* life still left on the day of dispatch, >= 0 */
+    int priority;       /* 1 served first ... 9 served last */
+};
+
+/* Temperature kept and the days it takes; a house may grow the same crop slower or faster, or
+ * harvest early at a lower yield. */
+struct plan_way {
+    const char *code;
+    int grow_days;                /* 1 or more */
+    double packed_kg_per_seed_kg; /* of seed with yield_factor 1, at the cautious quantile planned
+                                     with (yield.h) */
+};
+
+/* How much seed one chamber of a class takes; seed_max_kg 0: the class is not for this crop. */
+struct plan_fill {
+    double seed_min_kg, seed_max_kg;
+};
+
+struct plan_crop {
+    const char *code; /* the growing item */
+    int seed_item;    /* index of the seed item it grows from */
+    const struct plan_way *ways;
+    int way_count;
+    const struct plan_fill *fills; /* one for each class */
+    double bed_kg_per_packed_kg;   /* harvested kg behind one packed kg, >= 1 */
+    double start_cost;             /* for each chamber started */
+    double waste_cost_per_kg;      /* packed kg nobody takes */
+    double hold_cost_per_kg_day;   /* packed kg kept one day after harvest: freshness */
+    /* what still grows after the last day: up to end_kg_wanted packed kg are worth end_value_per_kg
+     */
+    double end_kg_wanted, end_value_per_kg;
+};
+
+struct plan_product {
+    const char *code; /* the packed item */
+    int crop;
+    double net_kg; /* one piece as it is really filled: label weight and giveaway */
+    int life_days; /* harvest day + life_days is the best-before day */
+};
+
+struct plan_class {
+    const char *code; /* chambers of a class are alike */
+};
+
+/* First and last day, both included. */
+struct plan_outage {
+    int from_day, to_day;
+};
+
+struct plan_chamber {
+    const char *code;
+    int class_index;
+    int idle_since_day; /* last emptied and cleaned, <= 0; what runs in it stands in running[] */
+    const struct plan_outage *outages; /* out of service; to_day PLAN_NEVER: until further notice */
+    int outage_count;
+};
+
+/* A lot that grows now. */
+struct plan_running {
+    const char *lot;
+    int chamber, crop;
+    int harvest_day;  /* forecast: the day it is emptied, >= 0 */
+    double packed_kg; /* forecast at the cautious quantile, 0 for a held or lost lot */
+    uint32_t markets;
+    const int *ready_day; /* by market: plan_ready_day of its soaking day, 0 when the result is in,
+                             PLAN_NEVER when barred */
+};
+
+/* Harvested and not yet sold. */
+struct plan_stock {
+    const char *lot;
+    int crop;
+    int product;     /* PLAN_NONE while it is not packed */
+    int harvest_day; /* <= 0 */
+    double kg;       /* packed, or what will be packed of it */
+    uint32_t markets;
+    const int *ready_day;
+};
+
+struct plan_seed_lot {
+    const char *code;
+    int seed_item;
+    double kg;
+    int from_day, last_day; /* usable from (approved, arrived) to (expiry, retest); both included */
+    uint32_t markets;       /* approved for; 0: not approved */
+    double
+        yield_factor; /* pure live seed over that of the lots behind the ways' yields (yield.h) */
+    double cost_per_kg;
+    int32_t received_day; /* calendar day, for oldest first */
+};
+
+/* A start somebody has taken from an earlier plan and not yet made. */
+struct plan_taken {
+    int day, chamber, crop, way;
+    double seed_kg;
+    int seed_lot; /* PLAN_NONE: any */
+};
+
+/* One day's limits; INFINITY and INT_MAX where there is none. */
+struct plan_day {
+    double treat_seed_kg, soak_seed_kg;
+    double harvest_bed_kg, wash_bed_kg, pack_kg;
+    int starts_max, harvests_max;
+};
+
+/* Wanted: one order line, or what the forecast adds to the orders of a day (demand.h makes them).
+ */
+struct plan_line {
+    const char *key; /* the order line's key; NULL for a forecast */
+    int product, group, day;
+    int64_t pieces;
+    double spread_pieces; /* standard deviation of a forecast; 0 for an order */
+    double shortage_cost_per_kg;
+};
+
+struct plan_problem {
+    int32_t first_day;
+    int day_count;
+    int frozen_days; /* days 0 ... frozen_days - 1 keep the starts taken; new ones only to replace
+                        what became impossible */
+    int cleaning_days;
+    double soak_hour, dispatch_hour; /* of the house day, 0 ... 24 */
+    double change_cost;              /* for each start taken on a later day and not kept */
+    const struct plan_market *markets;
+    const struct plan_group *groups;
+    const struct plan_crop *crops;
+    const struct plan_product *products;
+    const struct plan_class *classes;
+    const struct plan_chamber *chambers;
+    const struct plan_running *running;
+    const struct plan_stock *stock;
+    const struct plan_seed_lot *seed_lots;
+    const struct plan_taken *taken;
+    const struct plan_day *days; /* day_count */
+    const struct plan_line *lines;
+    int market_count, group_count, crop_count, product_count, class_count, chamber_count;
+    int running_count, stock_count, seed_lot_count, taken_count, line_count;
+};
+
+/* Every index and range of the above. PLAN_FIELD names the first that is wrong. */
+MUST_USE struct result plan_problem_check(const struct plan_problem *p);
+/* First day product of a start soaked on start_day may leave for the market (>= start_day). */
+int plan_ready_day(const struct plan_problem *p, int market, int start_day);
+/* Earliest harvest day that still has the group's remaining life on the line's day. */
+int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
+double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
+/* First day the chamber can be started, from what runs in it and from outages that begin before
+ * that. */
+int plan_chamber_free_day(const struct plan_problem *p, int chamber);
+
+#endif
