@@ -69,11 +69,15 @@ static void include_without_a_room_is_refused(void **state)
 static void calc_stays_pure(void **state)
 {
     (void)state;
-    refuse_one("src/calc/heat/a.c", "#include <math.h>\n#include <stdio.h>\n",
-               "src/calc/heat/a.c:2: calc is pure and may not include <stdio.h>.");
+    refuse_one("src/calc/heat/a.c", "#include <math.h>\n#include <time.h>\n",
+               "src/calc/heat/a.c:2: calc is pure and may not include <time.h>.");
+    refuse_one("src/calc/heat/a.c", "int x;\nvoid *p = malloc(4);\n",
+               "src/calc/heat/a.c:2: calc is pure and may not call malloc.");
+    refuse_one("src/calc/a.c", "f();\nprintf(\"x\");\n", "src/calc/a.c:2: calc is pure and may");
     refuse_one("src/calc/a.c", "#include \"store/store.h\"\n", "src/calc/a.c:1: calc and store");
-    accept_one("src/calc/heat/a.c", "#include <math.h>\n#include \"base/x.h\"\n"
-                                    "#include \"calc/heat/y.h\"\n");
+    accept_one("src/calc/heat/a.c",
+               "#include <math.h>\n#include \"base/x.h\"\n"
+               "#include \"calc/heat/y.h\"\nint exit_s; f(snprintf(t, 1, \"\"));\n");
 }
 
 static void sql_outside_the_store_is_refused(void **state)
