@@ -1,0 +1,121 @@
+#include "ledger/command.h"
+
+#include <string.h>
+
+#include "base/civil.h"
+#include "base/check.h"
+#include "ledger/draft.h"
+
+static int hex_digit(char c)
+{
+    if (c >= '0' && c <= '9') return c - '0';
+    if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+    if (c >= 'A' && c <= 'F') return c - 'A' + 10;
+    return -1;
+}
+
+struct result uuid_read(const char *text, const char *field, uint8_t out[16])
+{
+    size_t n = 0;
+    for (const char *p = text; *p != '\0'; p++) {
+        size_t at = (size_t)(p - text);
+        if (*p == '-' && (at == 8 || at == 13 || at == 18 || at == 23)) {
+            continue;
+        }
+        int digit = hex_digit(*p);
+        if (digit < 0 || n >= 32) {
+            return FAIL1(UUID_BAD, field, text);
+        }
+        out[n / 2] = (uint8_t)(n % 2 == 0 ? digit << 4 : out[n / 2] | digit);
+        n++;
+    }
+    return n == 32 ? RESULT_OK : FAIL1(UUID_BAD, field, text);
+}
+
+const char *uuid_text(struct arena *a, const uint8_t uuid[16])
+{
+    const char *h = hex_text(a, uuid, 16);
+    return arena_printf(a, "%.8s-%.4s-%.4s-%.4s-%.12s", h, h + 8, h + 12, h + 16, h + 20);
+}
+
+/* The digest tells whether a repeated uuid carries the same command: everything but what a device changes on each try. */
+static struct hash digest_of(struct arena *a, const json_t *object)
+{
+    json_t *copy = json_copy((json_t *)(uintptr_t)object); /* shallow, jansson takes no const */
+    json_object_del(copy, "uuid");
+    json_object_del(copy, "device_time");
+    const char *text = json_canonical(a, copy);
+    json_decref(copy);
+    return digest_sha256(text, strlen(text));
+}
+
+static struct result read_times(struct ledger *lg, const json_t *object, struct arena *a, struct command *out)
+{
+    const char *at = NULL, *device_time = NULL;
+    out->recorded_ms = lg->world.now_ms(lg->world.self);
+    out->happened_ms = out->recorded_ms;
+    TRY(json_get_text(object, "at", "at", JSON_OPTIONAL, &at));
+    if (at != NULL) {
+        TRY(civil_read(at, "at", &out->happened_ms));
+    }
+    TRY(json_get_text(object, "device_time", "device_time", JSON_OPTIONAL, &device_time));
+    if (device_time != NULL) {
+        int64_t device_ms;
+        TRY(civil_read(device_time, "device_time", &device_ms));
+        out->clock_ms = device_ms - out->recorded_ms;
+    }
+    if (out->happened_ms > out->recorded_ms + LEDGER_FUTURE_MS) {
+        return FAIL2(TIME_FUTURE, "at", at, civil_short(a, out->recorded_ms));
+    }
+    out->offset_min = civil_offset_min(out->happened_ms);
+    int starts = lg->profile != NULL ? lg->profile->day_starts_min : 0;
+    out->day = day_of_house(out->happened_ms, out->offset_min, starts);
+    TRY(json_get_text(object, "reason", "reason", JSON_OPTIONAL, &out->reason));
+    int64_t shift_ms = lg->profile != NULL ? lg->profile->shift_ms : INT64_MAX;
+    if (out->recorded_ms - out->happened_ms > shift_ms && (out->reason == NULL || out->reason[0] == '\0')) {
+        return FAIL1(REASON_MISSING, "reason", civil_short(a, out->happened_ms));
+    }
+    return RESULT_OK;
+}
+
+static struct result read_mode(const json_t *object, struct command *out)
+{
+    const char *mode = NULL;
+    out->mode = out->step != NULL && out->step->asks_by_default ? MODE_ASK : MODE_TELL;
+    TRY(json_get_text(object, "mode", "mode", JSON_OPTIONAL, &mode));
+    if (mode == NULL) {
+        return RESULT_OK;
+    }
+    if (strcmp(mode, "ask") == 0) {
+        out->mode = MODE_ASK;
+    } else if (strcmp(mode, "tell") == 0) {
+        out->mode = MODE_TELL;
+    } else {
+        return FAIL2(FIELD_CHOICE, "mode", mode, "ask, tell");
+    }
+    return RESULT_OK;
+}
+
+struct result command_read(struct ledger *lg, const json_t *object, struct arena *a, struct command *out)
+{
+    *out = (struct command){.body = object, .device = "", .mode = MODE_TELL};
+    if (!json_is_object(object)) {
+        return FAIL2(FIELD_TYPE, "command", "an object", "something else");
+    }
+    const char *uuid = NULL;
+    TRY(json_get_text(object, "kind", "kind", JSON_NEEDED, &out->kind));
+    TRY(json_get_text(object, "uuid", "uuid", JSON_NEEDED, &uuid));
+    TRY(uuid_read(uuid, "uuid", out->uuid));
+    TRY(json_get_int(object, "person", "person", JSON_NEEDED, 1, INT32_MAX, &out->person));
+    TRY(json_get_text(object, "device", "device", JSON_OPTIONAL, &out->device));
+    TRY(json_no_reals(object));
+    out->digest = digest_of(a, object);
+    out->step = lg->profile != NULL ? profile_step(lg->profile, out->kind) : NULL;
+    out->act = out->step != NULL ? out->step->act : out->kind;
+    const struct act *act = act_find(out->act);
+    if (act == NULL || (out->step == NULL && act->roles == NULL)) {
+        return FAIL1(KIND_UNKNOWN, "kind", out->kind);
+    }
+    TRY(read_mode(object, out));
+    return read_times(lg, object, a, out);
+}

@@ -1,0 +1,238 @@
+#include "ledger/daybook.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "ledger/draft.h"
+
+enum { LEDGER_MAGIC = 0x4c454447 };
+
+const char *entry_bytes(struct arena *a, const struct entry *e)
+{
+    json_t *head = json_pack("{s:I,s:s,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:I,s:s,s:i}", "at", (json_int_t)e->happened_ms, "body",
+                             "", "by", (json_int_t)e->person, "cause", (json_int_t)e->cause, "clock", (json_int_t)e->clock_ms,
+                             "day", (json_int_t)e->day, "device", e->device, "digest",
+                             hex_text(a, e->digest.b, sizeof e->digest.b), "offset", e->offset_min, "recorded",
+                             (json_int_t)e->recorded_ms, "seq", (json_int_t)e->seq, "uuid", hex_text(a, e->uuid, 16),
+                             "version", e->version);
+    CHECK(head != NULL);
+    json_object_set_new(head, "kind", json_string(e->kind));
+    const char *text = json_canonical(a, head);
+    json_decref(head);
+    /* the body is canonical already: it goes in as it is stored, so that reading and writing it again can change nothing */
+    const char *hole = strstr(text, "\"body\":\"\"");
+    CHECK(hole != NULL);
+    size_t before = (size_t)(hole - text) + 7;
+    return arena_printf(a, "%.*s%s%s", (int)before, text, e->body, text + before + 2);
+}
+
+void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
+{
+    size_t len;
+    *out = (struct entry){.seq = store_int(q, 0), .cause = store_int(q, 2), .happened_ms = store_int(q, 3),
+                          .recorded_ms = store_int(q, 4), .offset_min = (int)store_int(q, 5), .day = (int32_t)store_int(q, 6),
+                          .clock_ms = store_int(q, 8), .person = store_int(q, 9), .version = (int)store_int(q, 11)};
+    const void *bytes = store_bytes(q, 1, &len);
+    memcpy(out->uuid, bytes, len == 16 ? 16 : 0);
+    out->device = arena_copy(a, store_text(q, 7));
+    out->kind = arena_copy(a, store_text(q, 10));
+    bytes = store_bytes(q, 12, &len);
+    memcpy(out->digest.b, bytes, len == 32 ? 32 : 0);
+    out->body = arena_copy(a, store_text(q, 13));
+    bytes = store_bytes(q, 14, &len);
+    memcpy(out->leaf.b, bytes, len == 32 ? 32 : 0);
+}
+
+static struct result one_entry(struct statement *q, struct arena *a, struct entry *out, bool *out_found)
+{
+    TRY(store_step(q, out_found));
+    if (*out_found) {
+        entry_read_row(q, a, out);
+        bool more;
+        TRY(store_step(q, &more));
+    }
+    return RESULT_OK;
+}
+
+struct result entry_by_seq(struct store *s, struct arena *a, int64_t seq, struct entry *out, bool *out_found)
+{
+    struct statement *q = store_prepare(s, Q_DAYBOOK_BY_SEQ);
+    store_bind_int(q, 1, seq);
+    return one_entry(q, a, out, out_found);
+}
+
+struct result entry_by_uuid(struct store *s, struct arena *a, const uint8_t uuid[16], struct entry *out, bool *out_found)
+{
+    struct statement *q = store_prepare(s, Q_DAYBOOK_BY_UUID);
+    store_bind_bytes(q, 1, uuid, 16);
+    return one_entry(q, a, out, out_found);
+}
+
+static struct result put_tree(struct ledger *lg)
+{
+    struct statement *q = store_prepare(lg->store, Q_TREE_PUT);
+    size_t peaks = (size_t)__builtin_popcountll(lg->tree.size);
+    store_bind_int(q, 1, (int64_t)lg->tree.size);
+    store_bind_bytes(q, 2, lg->tree.peak, peaks * sizeof lg->tree.peak[0]);
+    bool row = true;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
+}
+
+struct result daybook_append(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t cause, const char *body)
+{
+    struct entry e = {.seq = lg->next_seq, .cause = cause, .happened_ms = cmd->happened_ms, .recorded_ms = cmd->recorded_ms,
+                      .offset_min = cmd->offset_min, .day = cmd->day, .device = cmd->device, .clock_ms = cmd->clock_ms,
+                      .person = cmd->person, .kind = cmd->kind, .version = 1, .digest = cmd->digest, .body = body};
+    memcpy(e.uuid, cmd->uuid, sizeof e.uuid);
+    const char *bytes = entry_bytes(a, &e);
+    e.leaf = merkle_leaf(bytes, strlen(bytes));
+    struct statement *q = store_prepare(lg->store, Q_DAYBOOK_APPEND);
+    store_bind_int(q, 1, e.seq);
+    store_bind_bytes(q, 2, e.uuid, sizeof e.uuid);
+    if (cause != 0) {
+        store_bind_int(q, 3, cause);
+    } else {
+        store_bind_null(q, 3);
+    }
+    store_bind_int(q, 4, e.happened_ms);
+    store_bind_int(q, 5, e.recorded_ms);
+    store_bind_int(q, 6, e.offset_min);
+    store_bind_int(q, 7, e.day);
+    store_bind_text(q, 8, e.device);
+    store_bind_int(q, 9, e.clock_ms);
+    store_bind_int(q, 10, e.person);
+    store_bind_text(q, 11, e.kind);
+    store_bind_int(q, 12, e.version);
+    store_bind_bytes(q, 13, e.digest.b, sizeof e.digest.b);
+    store_bind_text(q, 14, e.body);
+    store_bind_bytes(q, 15, e.leaf.b, sizeof e.leaf.b);
+    bool row = true;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    merkle_edge_push(&lg->tree, &e.leaf);
+    lg->next_seq++;
+    return put_tree(lg);
+}
+
+struct result answer_compose(struct store *s, struct arena *a, int64_t seq, json_t **out)
+{
+    struct entry e;
+    bool found;
+    TRY(entry_by_seq(s, a, seq, &e, &found));
+    CHECK(found);
+    json_t *body;
+    TRY(json_read(e.body, strlen(e.body), SIZE_MAX, &body));
+    *out = json_incref(json_object_get(body, "answer"));
+    json_decref(body);
+    json_t *caused = json_array();
+    struct statement *q = store_prepare(s, Q_DAYBOOK_CAUSED_BY);
+    store_bind_int(q, 1, seq);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        entry_read_row(q, a, &e);
+        TRY(json_read(e.body, strlen(e.body), SIZE_MAX, &body));
+        json_array_append(caused, json_object_get(body, "answer"));
+        json_decref(body);
+    }
+    if (json_array_size(caused) > 0) {
+        json_object_set(*out, "consequences", caused);
+    }
+    json_decref(caused);
+    return RESULT_OK;
+}
+
+static struct result load_tree(struct ledger *lg)
+{
+    struct statement *q = store_prepare(lg->store, Q_TREE_GET);
+    bool row;
+    TRY(store_step(q, &row));
+    lg->tree = (struct merkle_edge){0};
+    if (row) {
+        size_t len;
+        lg->tree.size = (uint64_t)store_int(q, 0);
+        const void *peaks = store_bytes(q, 1, &len);
+        if (len != (size_t)__builtin_popcountll(lg->tree.size) * sizeof(struct hash)) {
+            return FAIL1(STORE_DAMAGED, "", "the tree's edge does not fit its size");
+        }
+        memcpy(lg->tree.peak, peaks, len);
+        TRY(store_step(q, &row));
+    }
+    q = store_prepare(lg->store, Q_DAYBOOK_LAST);
+    TRY(store_step(q, &row));
+    int64_t last = row ? store_int(q, 0) : 0;
+    if (row) {
+        TRY(store_step(q, &row));
+    }
+    lg->next_seq = last + 1;
+    if (last != (int64_t)lg->tree.size) {
+        return FAIL1(STORE_DAMAGED, "", "the tree and the daybook have different lengths");
+    }
+    return RESULT_OK;
+}
+
+static struct result load_profile(struct ledger *lg)
+{
+    struct statement *q = store_prepare(lg->store, Q_PROFILE_IN_FORCE);
+    store_bind_int(q, 1, lg->world.now_ms(lg->world.self));
+    bool row;
+    TRY(store_step(q, &row));
+    if (!row) {
+        return RESULT_OK;
+    }
+    int64_t entry = store_int(q, 0);
+    if (lg->profile != NULL && entry == lg->profile_entry) {
+        TRY(store_step(q, &row));
+        return RESULT_OK;
+    }
+    size_t len;
+    const void *text = store_bytes(q, 1, &len);
+    struct profile *p = NULL;
+    struct result r = text != NULL ? profile_read(text, len, &p) : FAIL1(STORE_DAMAGED, "", "the profile's text is missing");
+    TRY(r);
+    TRY(store_step(q, &row));
+    profile_free(lg->profile);
+    lg->profile = p;
+    lg->profile_entry = entry;
+    return RESULT_OK;
+}
+
+struct result ledger_reload(struct ledger *lg)
+{
+    CHECK(lg->magic == LEDGER_MAGIC);
+    TRY(load_tree(lg));
+    return load_profile(lg);
+}
+
+struct result ledger_open(struct store *store, struct world world, struct ledger **out)
+{
+    struct ledger *lg = calloc(1, sizeof *lg);
+    CHECK(lg != NULL);
+    *lg = (struct ledger){.magic = LEDGER_MAGIC, .store = store, .world = world};
+    struct result r = ledger_reload(lg);
+    if (r.code != CODE_OK) {
+        ledger_close(lg);
+        return r;
+    }
+    *out = lg;
+    return RESULT_OK;
+}
+
+void ledger_close(struct ledger *lg)
+{
+    if (lg == NULL) {
+        return;
+    }
+    CHECK(lg->magic == LEDGER_MAGIC);
+    profile_free(lg->profile);
+    lg->magic = 0;
+    free(lg);
+}

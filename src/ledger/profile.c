@@ -1,0 +1,143 @@
+#include "ledger/profile.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "base/json.h"
+#include "ledger/profile_inner.h"
+
+enum { PROFILE_BYTES_MAX = 4 << 20 };
+
+static const char *const word_names[] = {"published (seen)", "published (abstract only)", "computed here",
+                                         "derived",          "common practice",           "from memory"};
+
+const char *word_text(enum word w)
+{
+    return word_names[w];
+}
+
+bool source_may_release(const struct source *s)
+{
+    return s->word != WORD_COMMON && s->word != WORD_MEMORY;
+}
+
+bool list_next(const char **at, char *out, size_t size)
+{
+    const char *p = *at;
+    if (p == NULL || *p == '\0') {
+        return false;
+    }
+    size_t len = strcspn(p, ",");
+    CHECK(len < size);
+    memcpy(out, p, len);
+    out[len] = '\0';
+    *at = p[len] == ',' ? p + len + 1 : p + len;
+    return true;
+}
+
+bool list_has(const char *comma_list, const char *word)
+{
+    size_t want = strlen(word);
+    for (const char *p = comma_list; p != NULL && *p != '\0';) {
+        size_t len = strcspn(p, ",");
+        if (len == want && memcmp(p, word, len) == 0) {
+            return true;
+        }
+        p += len + (p[len] == ',' ? 1 : 0);
+    }
+    return false;
+}
+
+const struct profile_step *profile_step(const struct profile *p, const char *name)
+{
+    for (size_t i = 0; i < p->step_count; i++) {
+        if (strcmp(p->steps[i].name, name) == 0) {
+            return &p->steps[i];
+        }
+    }
+    return NULL;
+}
+
+const struct limit *profile_limit(const struct profile *p, const char *name, const char *item)
+{
+    const struct limit *any = NULL;
+    for (size_t i = 0; i < p->limit_count; i++) {
+        const struct limit *l = &p->limits[i];
+        if (strcmp(l->name, name) != 0) {
+            continue;
+        }
+        if (item != NULL && list_has(l->item, item)) {
+            return l;
+        }
+        any = strcmp(l->item, "*") == 0 ? l : any;
+    }
+    return any;
+}
+
+const struct surface *profile_surface(const struct profile *p, const char *place_kind)
+{
+    for (size_t i = 0; i < p->surface_count; i++) {
+        if (list_has(p->surfaces[i].place_kinds, place_kind)) {
+            return &p->surfaces[i];
+        }
+    }
+    return NULL;
+}
+
+#define FIND_BY(type, array, member)                                    \
+    for (size_t i = 0; i < p->array##_count; i++) {                     \
+        if (strcmp(p->array##s[i].member, name) == 0) {                 \
+            return &p->array##s[i];                                     \
+        }                                                               \
+    }                                                                   \
+    return NULL
+
+const struct market *profile_market(const struct profile *p, const char *name)
+{
+    FIND_BY(struct market, market, name);
+}
+
+const struct recipe *profile_recipe(const struct profile *p, const char *name)
+{
+    FIND_BY(struct recipe, recipe, name);
+}
+
+const struct clause *profile_clause(const struct profile *p, const char *name)
+{
+    FIND_BY(struct clause, clause, name);
+}
+
+const struct crop *profile_crop(const struct profile *p, const char *name)
+{
+    FIND_BY(struct crop, crop, item);
+}
+
+void profile_free(struct profile *p)
+{
+    if (p != NULL) {
+        arena_release(&p->arena);
+        free(p);
+    }
+}
+
+struct result profile_read(const char *text, size_t len, struct profile **out)
+{
+    json_t *root = NULL;
+    *out = NULL;
+    TRY(json_read(text, len, PROFILE_BYTES_MAX, &root));
+    struct profile *p = calloc(1, sizeof *p);
+    CHECK(p != NULL);
+    arena_init(&p->arena, ARENA_LIMIT_DEFAULT);
+    p->text = arena_copy_n(&p->arena, text, len);
+    p->digest = digest_sha256(text, len);
+    struct result r = profile_fill(p, root);
+    json_decref(root);
+    if (r.code != CODE_OK) {
+        r = result_at(r, json_line_of(p->text, r.field), 0);
+        profile_free(p);
+        return r;
+    }
+    *out = p;
+    return RESULT_OK;
+}

@@ -1,0 +1,150 @@
+/* The profile: routes, checks, limits, clean scopes, market sets and clauses of a kind of plant, as data. The ledger's acts
+ * are code, everything that says when, how much and what counts is here. Read from JSON; a bad one is refused with its line
+ * (PROFILE_BAD and the field errors carry line and path). All pointers live in the profile's own arena. */
+#ifndef LEDGER_PROFILE_H
+#define LEDGER_PROFILE_H
+
+#include "base/digest.h"
+#include "base/result.h"
+
+/* Where a value comes from: one of the six words. */
+enum word { WORD_SEEN, WORD_ABSTRACT, WORD_COMPUTED, WORD_DERIVED, WORD_COMMON, WORD_MEMORY };
+
+struct source {
+    const char *key, *title, *locator;
+    enum word word;
+};
+
+/* A value that may release a lot or widen a limit must not be from memory or common practice without a source. */
+struct limit {
+    const char *name, *item; /* item "*": all */
+    bool has_low, has_high;
+    int64_t low, high; /* in 1/1000 of the unit */
+    const char *unit;
+    const struct source *source;
+};
+
+struct step_out {
+    const char *role, *kind; /* lot kind */
+    const char *item;        /* NULL: the input's item */
+    int64_t yield_low_ppm, yield_high_ppm; /* of the input's mass; 0,0: not checked */
+};
+
+struct profile_step {
+    const char *name, *act, *title;
+    bool asks_by_default;
+    const char *roles;       /* comma list */
+    const char *in_kinds;    /* comma list of lot kinds; "" any */
+    const char *place_kinds; /* comma list of place kinds; "" none needed */
+    const char *check;       /* act check: which check; else "" */
+    const char *difference;  /* account that takes the leg by difference */
+    int64_t tolerance_ppm;   /* of the input, for the wet balance */
+    bool on_run;             /* works inside a run */
+    bool reviewed;           /* its entry needs a review before release */
+    bool wets;               /* starts the clock of sprouting */
+    struct step_out *outs;
+    size_t out_count;
+};
+
+enum clean_scope { SCOPE_BATCH, SCOPE_RUN };
+struct surface {
+    const char *name, *place_kinds;
+    enum clean_scope scope;
+    int64_t hours_ms, stop_ms; /* run scope: how long a clean is good, and the longest stop */
+    int64_t strength_low, strength_high; /* mg/L, 1/1000 */
+    int64_t contact_ms;
+    const struct source *source;
+};
+
+struct market_organism {
+    const char *organism;
+    const char *methods; /* comma list of approved methods */
+};
+struct market {
+    const char *name;
+    struct market_organism *organisms;
+    size_t organism_count;
+    int64_t samples, volume_ml; /* least number and volume each */
+    const char *locations;      /* comma list, each needs one */
+    const char *what;           /* comma list: spent-water, sprouts */
+    int64_t min_age_ms;
+    bool min_age_hard; /* may nobody waive it */
+    const char *age_waiver_roles;
+    const struct source *source;
+};
+
+struct recipe {
+    const char *name, *items; /* comma list of seed items */
+    int64_t temp_mc, hold_ms, cool_ms, interval_ms; /* cooling must start within; the log's longest step */
+    const struct source *source;
+};
+
+struct clause {
+    const char *name; /* one of the ten */
+    const char *kinds;   /* lot kinds it is asked for */
+    const char *na_items; /* comma list for which it is not applicable */
+    const struct source *na_source;
+    const struct source *source;
+    int64_t within_ms; /* water: how long a result is good; foreign body: longest time between checks */
+};
+
+/* Growing: per growing item. */
+struct crop {
+    const char *item, *seed_items;
+    int64_t heat_base_mc, heat_best_mc, heat_goal_ch; /* degC h, in 1/1000 of a degree: mC h / 1000 */
+    int64_t set_point_mc;
+    int64_t expansion_std; /* 1/1000 kg/kg */
+    int64_t hull_ppm, trim_ppm, cull_ppm, carry_ppm;
+    int64_t seed_moisture_ppm, dry_loss_ppm;
+    int64_t chamber_seed_low_mg, chamber_seed_high_mg;
+    const struct source *source;
+};
+
+struct profile {
+    struct arena arena;
+    const char *name, *title;
+    struct hash digest;
+    const char *text; /* as taken in */
+    int day_starts_min;
+    int64_t shift_ms;
+    struct source *sources;
+    size_t source_count;
+    struct profile_step *steps;
+    size_t step_count;
+    struct limit *limits;
+    size_t limit_count;
+    struct surface *surfaces;
+    size_t surface_count;
+    struct market *markets;
+    size_t market_count;
+    struct recipe *recipes;
+    size_t recipe_count;
+    struct clause *clauses;
+    size_t clause_count;
+    struct crop *crops;
+    size_t crop_count;
+    const char *organisms_rule; /* text shown with results */
+    int64_t lab_transit_ms, lab_time_ms;
+};
+
+MUST_USE struct result profile_read(const char *text, size_t len, struct profile **out);
+void profile_free(struct profile *p);
+
+const struct profile_step *profile_step(const struct profile *p, const char *name);
+/* The limit for an item, else for "*"; NULL when the profile has none. Changes in force are laid over by limit_in_force (view.h). */
+const struct limit *profile_limit(const struct profile *p, const char *name, const char *item);
+/* The surface class of a kind of place; NULL: none. */
+const struct surface *profile_surface(const struct profile *p, const char *place_kind);
+const struct market *profile_market(const struct profile *p, const char *name);
+const struct recipe *profile_recipe(const struct profile *p, const char *name);
+const struct clause *profile_clause(const struct profile *p, const char *name);
+const struct crop *profile_crop(const struct profile *p, const char *item);
+const char *word_text(enum word w);
+bool source_may_release(const struct source *s);
+
+/* "a,b,c" holds "b"; an empty list holds nothing. */
+bool list_has(const char *comma_list, const char *word);
+/* Calls back for each member; for loops: list_next(&at, buf, size) -> false at the end. */
+bool list_next(const char **at, char *out, size_t size);
+
+#endif
