@@ -114,6 +114,12 @@ static int write_beside(int fd, const void *bytes, size_t len, unsigned mode)
     return error;
 }
 
+struct result file_settle(const char *path)
+{
+    int error = folder_sync(path);
+    return error == 0 ? RESULT_OK : FAIL2(FILE_WRITE, "", path, strerror(error));
+}
+
 struct result file_write(const char *path, const void *bytes, size_t len, unsigned mode)
 {
     char beside[4096];
@@ -131,10 +137,9 @@ struct result file_write(const char *path, const void *bytes, size_t len, unsign
     }
     if (error != 0) {
         unlink(beside);
-    } else {
-        error = folder_sync(path);
+        return FAIL2(FILE_WRITE, "", path, strerror(error));
     }
-    return error == 0 ? RESULT_OK : FAIL2(FILE_WRITE, "", path, strerror(error));
+    return file_settle(path);
 }
 
 bool file_exists(const char *path)

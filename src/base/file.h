@@ -11,6 +11,9 @@ MUST_USE struct result file_read(struct arena *a, const char *path, size_t limit
 /* Writes beside, syncs, renames: the old file or the new one is there, never half. mode as in
  * chmod. */
 MUST_USE struct result file_write(const char *path, const void *bytes, size_t len, unsigned mode);
+/* After a file was made or renamed: syncs the folder that holds it, so that its name survives a
+ * power cut. */
+MUST_USE struct result file_settle(const char *path);
 bool file_exists(const char *path);
 /* mkdir -p */
 MUST_USE struct result folder_make(const char *path);
