@@ -333,7 +333,7 @@ static struct result wrong_type(const char *path, const char *wanted, const json
 struct result json_get_text(const json_t *object, const char *key, const char *path,
                             enum json_need need, const char **out)
 {
-    json_t *value;
+    json_t *value = NULL;
     TRY(find(object, key, path, need, &value));
     if (value == NULL) {
         return RESULT_OK;
@@ -348,7 +348,7 @@ struct result json_get_text(const json_t *object, const char *key, const char *p
 struct result json_get_int(const json_t *object, const char *key, const char *path,
                            enum json_need need, int64_t low, int64_t high, int64_t *out)
 {
-    json_t *value;
+    json_t *value = NULL;
     TRY(find(object, key, path, need, &value));
     if (value == NULL) {
         return RESULT_OK;
@@ -364,7 +364,7 @@ struct result json_get_int(const json_t *object, const char *key, const char *pa
 struct result json_get_bool(const json_t *object, const char *key, const char *path,
                             enum json_need need, bool *out)
 {
-    json_t *value;
+    json_t *value = NULL;
     TRY(find(object, key, path, need, &value));
     if (value == NULL) {
         return RESULT_OK;
@@ -379,7 +379,7 @@ struct result json_get_bool(const json_t *object, const char *key, const char *p
 struct result json_get_array(const json_t *object, const char *key, const char *path,
                              enum json_need need, json_t **out)
 {
-    json_t *value;
+    json_t *value = NULL;
     TRY(find(object, key, path, need, &value));
     if (value == NULL) {
         return RESULT_OK;
@@ -394,7 +394,7 @@ struct result json_get_array(const json_t *object, const char *key, const char *
 struct result json_get_object(const json_t *object, const char *key, const char *path,
                               enum json_need need, json_t **out)
 {
-    json_t *value;
+    json_t *value = NULL;
     TRY(find(object, key, path, need, &value));
     if (value == NULL) {
         return RESULT_OK;
