@@ -16,7 +16,9 @@ struct arena_block {
 };
 
 #if defined(__SANITIZE_ADDRESS__)
-#define ARENA_SEPARATE 1
+#define ARENA_SEPARATE 1 /* gcc */
+#elif defined(__has_feature)
+#define ARENA_SEPARATE __has_feature(address_sanitizer) /* clang */
 #else
 #define ARENA_SEPARATE 0
 #endif
