@@ -5,9 +5,8 @@
 #include "base/check.h"
 
 /* Blackman, Vigna 2018, Scrambled Linear Pseudorandom Number Generators, arXiv 1805.01407:
- * xoshiro256**; the constants of splitmix64 after Steele, Lea, Flood 2014, Fast Splittable
- * Pseudorandom Number Generators. From memory, and held by the outputs that
- * tests/base/random_test.c names. */
+ * xoshiro256**; constants of splitmix64 after Vigna 2015, splitmix64.c. From memory, and held by
+ * the authors' output in tests/base/random_test.c - published (seen). */
 static uint64_t splitmix64(uint64_t *state)
 {
     uint64_t z = (*state += UINT64_C(0x9E3779B97F4A7C15));
