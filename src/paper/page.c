@@ -1,7 +1,9 @@
 #include "paper/page.h"
 
 #include <cairo-pdf.h>
+#include <fontconfig/fontconfig.h>
 #include <pango/pangocairo.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -39,6 +41,25 @@ static const char *const font_names[] = {
     [PAGE_MONO] = "DejaVu Sans Mono",
     [PAGE_MONO_BOLD] = "DejaVu Sans Mono Bold",
 };
+
+/* Only the system's fonts and none of anybody's settings: a page must not look different for
+ * another user of the machine. One for the whole process. */
+static const char font_settings[] = "<fontconfig>"
+                                    "<dir>/usr/share/fonts</dir>"
+                                    "<dir>/usr/local/share/fonts</dir>"
+                                    "<cachedir>/var/cache/fontconfig</cachedir>"
+                                    "<cachedir prefix=\"xdg\">fontconfig</cachedir>"
+                                    "</fontconfig>";
+static pthread_once_t font_config_once = PTHREAD_ONCE_INIT;
+
+static void font_config_load(void)
+{
+    FcConfig *font_config = FcConfigCreate();
+    CHECK(font_config != NULL);
+    CHECK(FcConfigParseAndLoadFromMemory(font_config, (const FcChar8 *)font_settings, FcTrue));
+    CHECK(FcConfigSetCurrent(font_config)); /* builds its list of fonts */
+    FcConfigDestroy(font_config);           /* the library holds on to it */
+}
 
 static cairo_status_t take_bytes(void *self, const unsigned char *data, unsigned int len)
 {
@@ -136,6 +157,7 @@ struct result page_open(const struct page_setup *setup, struct page_document **o
     doc->cairo = cairo_create(doc->surface);
     doc->fonts = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
     CHECK(doc->fonts != NULL);
+    CHECK(pthread_once(&font_config_once, font_config_load) == 0);
     doc->context = context_new(doc->fonts);
     struct result r = fonts_check(doc->fonts, doc->context);
     if (r.code != CODE_OK) {
