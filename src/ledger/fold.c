@@ -127,7 +127,7 @@ static struct result fold_row(struct store *s, int64_t seq, int effect, const js
     return RESULT_OK;
 }
 
-static struct result fold_set(struct store *s, int effect, const json_t *e)
+static struct result fold_set(struct store *s, int64_t seq, int effect, const json_t *e)
 {
     const struct effect_row *row = &effect_rows[effect];
     size_t count = strlen(row->set);
@@ -141,6 +141,11 @@ static struct result fold_set(struct store *s, int effect, const json_t *e)
             return damaged(row->name);
         }
     }
+    TRY(run(q));
+    q = store_prepare(s, Q_FOLD_CHANGED);
+    store_bind_text(q, 1, row->name);
+    store_bind_int(q, 2, json_integer_value(json_array_get(e, 1)));
+    store_bind_int(q, 3, seq);
     return run(q);
 }
 
@@ -163,7 +168,14 @@ static struct result fold_strike(struct store *s, int64_t seq, const json_t *e)
         store_bind_int(q, 2, seq);
         TRY(run(q));
     }
-    return RESULT_OK;
+    q = store_prepare(s, Q_STRIKE_CHANGED);
+    store_bind_int(q, 1, struck);
+    store_bind_int(q, 2, seq);
+    TRY(run(q));
+    q = store_prepare(s, Q_FOLD_STRIKE);
+    store_bind_int(q, 1, struck);
+    store_bind_int(q, 2, seq);
+    return run(q);
 }
 
 struct result fold_effects(struct store *s, int64_t seq, const json_t *effects)
@@ -185,7 +197,7 @@ struct result fold_effects(struct store *s, int64_t seq, const json_t *effects)
         } else if (effect_rows[effect].row != NULL) {
             TRY(fold_row(s, seq, effect, e));
         } else {
-            TRY(fold_set(s, effect, e));
+            TRY(fold_set(s, seq, effect, e));
         }
     }
     return RESULT_OK;

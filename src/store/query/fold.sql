@@ -174,3 +174,15 @@ on conflict (lot, unit) do update set amount = balance.amount + excluded.amount;
 -- name: fold_account
 insert into account (name, unit, amount) values (?1, ?2, ?3)
 on conflict (name, unit) do update set amount = account.amount + excluded.amount;
+
+-- name: fold_strike
+insert into strike (of_entry, entry) values (?1, ?2);
+
+-- name: fold_changed
+insert into changed (name, of_row, entry) values (?1, ?2, ?3)
+on conflict (name, of_row, entry) do nothing;
+
+-- name: fold_heat_constants
+insert into heat_constants (entry, item, authority, reference_mc, z_mc, d_ms, tested_max_mc, limit_mc, target_milli, report,
+  at_ms)
+values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11);

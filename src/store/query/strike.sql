@@ -57,6 +57,9 @@ update seed_state set struck = ?2 where entry = ?1 and struck is null;
 -- name: strike_treatment
 update treatment set struck = ?2 where entry = ?1 and struck is null;
 
+-- name: strike_heat_constants
+update heat_constants set struck = ?2 where entry = ?1 and struck is null;
+
 -- name: strike_clean
 update clean set struck = ?2 where entry = ?1 and struck is null;
 
@@ -119,6 +122,9 @@ update plan_taken set struck = ?2 where entry = ?1 and struck is null;
 
 -- name: strike_mapping
 update mapping set struck = ?2 where entry = ?1 and struck is null;
+
+-- name: strike_changed
+update changed set struck = ?2 where entry = ?1 and struck is null;
 
 -- The amounts that an entry moved, taken back out of the running balances.
 -- name: strike_balances

@@ -54,6 +54,17 @@ create table partner_contact (
   contact @text not null
 ) @strict;
 
+-- derived: corrections
+-- which entry struck which
+create table strike (
+  of_entry @int64 primary key, entry @int64 not null
+) @strict;
+-- which entry changed which row by a SET effect of that name
+create table changed (
+  name @text not null, of_row @int64 not null, entry @int64 not null, struck @int64,
+  primary key (name, of_row, entry)
+) @strict, without rowid;
+
 -- derived: the house
 create table person (
   number @int64 not null, role @text not null, active @int64 not null,
@@ -177,6 +188,11 @@ create table treatment (
   reason @text not null, data @text not null, at_ms @int64 not null, struck @int64
 ) @strict;
 create index treatment_lot on treatment (lot);
+create table heat_constants (
+  entry @int64 primary key, item @text not null, authority @text not null, reference_mc @int64 not null, z_mc @int64 not null,
+  d_ms @int64 not null, tested_max_mc @int64 not null, limit_mc @int64 not null, target_milli @int64 not null,
+  report @bytes not null, at_ms @int64 not null, struck @int64
+) @strict;
 create table clean (
   entry @int64 primary key, place @text not null, surface @text not null, start_ms @int64 not null, end_ms @int64 not null,
   valid @int64 not null, reason @text not null, data @text not null, struck @int64
