@@ -57,17 +57,17 @@ static inline double mass_from_reached(const struct graph *g, unsigned bases, ui
 }
 
 /* Parents come first in the order; a lot that was not reached keeps the share 0. */
-static void run_forward(const struct graph *g, const struct reach *r, double *by_position,
-                        double *share)
+static void run_forward(const struct graph *g, const struct reach *r, double *share)
 {
     for (uint32_t i = 0; i < r->count; i++) {
         uint32_t p = r->order[i];
-        if (by_position[p] == 0) { /* else a start lot */
-            by_position[p] = g->input_mg[p] > 0 ? mass_from_reached(g, r->bases, p, by_position) /
-                                                      (double)g->input_mg[p]
-                                                : equal_parts(g, r->bases, p, by_position);
+        if (share[p] != 0) {
+            continue; /* a start lot */
         }
-        share[i] = by_position[p];
+        double part = g->input_mg[p] > 0
+                          ? mass_from_reached(g, r->bases, p, share) / (double)g->input_mg[p]
+                          : equal_parts(g, r->bases, p, share);
+        share[p] = part < 1 ? part : 1; /* rounding may leave it a hair above */
     }
 }
 
@@ -97,40 +97,39 @@ static inline double taken_by_children(const struct graph *g, unsigned bases, ui
     return sum;
 }
 
-static void run_back(const struct graph *g, const struct reach *r, double *per_mg, double *share)
+/* share holds the weights of the starts. */
+static void run_back(const struct graph *g, const struct reach *r, double *share)
 {
+    double *per_mg = MEMORY_ZERO(double, g->lot_count);
     for (uint32_t i = 0; i < r->count; i++) {
         uint32_t p = r->order[i];
-        double own = per_mg[p]; /* a start's weight until its turn comes */
-        share[i] = own + taken_by_children(g, r->bases, p, per_mg);
+        share[p] += taken_by_children(g, r->bases, p, per_mg);
         if (g->input_mg[p] > 0) {
-            per_mg[p] = share[i] / (double)g->input_mg[p];
+            per_mg[p] = share[p] / (double)g->input_mg[p];
         } else {
             uint32_t parents = parent_count(g, p);
-            per_mg[p] = parents > 0 ? share[i] / parents : 0;
+            per_mg[p] = parents > 0 ? share[p] / parents : 0;
         }
     }
+    free(per_mg);
 }
 
 void exposure_run(const struct graph *g, const struct reach *reach, const uint32_t *starts,
                   const double *weights, size_t start_count, double *share)
 {
-    double *scratch = MEMORY_ZERO(double, g->lot_count);
     if (reach->direction == TRACE_FORWARD) {
         for (size_t i = 0; i < start_count; i++) {
-            scratch[starts[i]] = 1;
+            share[starts[i]] = 1;
         }
-        run_forward(g, reach, scratch, share);
-    } else {
-        double sum = 0;
-        for (size_t i = 0; i < start_count; i++) {
-            sum += weights != NULL ? weights[i] : 1;
-        }
-        CHECK(sum > 0 || start_count == 0);
-        for (size_t i = 0; i < start_count; i++) {
-            scratch[starts[i]] += (weights != NULL ? weights[i] : 1) / sum;
-        }
-        run_back(g, reach, scratch, share);
+        run_forward(g, reach, share);
+        return;
     }
-    free(scratch);
+    double sum = 0;
+    for (size_t i = 0; i < start_count; i++) {
+        sum += weights != NULL ? weights[i] : 1;
+    }
+    for (size_t i = 0; i < start_count && sum > 0; i++) {
+        share[starts[i]] += (weights != NULL ? weights[i] : 1) / sum;
+    }
+    run_back(g, reach, share);
 }

@@ -10,10 +10,10 @@
 
 #include "trace/reach.h"
 
-/* share[i] belongs to reach->order[i] and lies in 0 .. 1.
+/* share: one a position of the graph, all 0 before the call; lots that were not reached stay 0.
  * Forward: the part of the lot that comes from the start lots; 1 for each start lot.
- * Back: the part of the start lots that comes from the lot; weights (one a start, not negative, sum
- * above zero; NULL: equal) say how much each start counts. Over the lots without parents the shares
+ * Back: the part of the start lots that comes from the lot; weights (one a start, not
+ * negative; NULL: equal) say how much each start counts. Over the lots without parents the shares
  * sum to 1, unless reach leaves out bases: then the missing part is what it did not follow.
  * Forward, weights are not looked at. */
 void exposure_run(const struct graph *g, const struct reach *reach, const uint32_t *starts,

@@ -8,10 +8,10 @@
 
 enum { GRAPH_MAGIC = 0x47524150 };
 
-static struct result fail_lot(enum code code, int64_t lot)
+struct result graph_fail(enum code code, const char *what, int64_t id)
 {
-    char text[24];
-    snprintf(text, sizeof text, "%lld", (long long)lot);
+    char text[48];
+    snprintf(text, sizeof text, "%s%lld", what, (long long)id);
     return result_make(code, "", text, NULL, NULL);
 }
 
@@ -30,9 +30,7 @@ static bool collect_lots(struct graph *g, const struct graph_edge *edges, size_t
     if (lot_count > 0) {
         memcpy(ids + used, lots, lot_count * sizeof *ids);
     }
-    bool ok = id_map_build(&g->ids, ids, used + lot_count);
-    free(ids);
-    return ok;
+    return id_map_build(&g->ids, ids, used + lot_count);
 }
 
 /* Both ends of each edge as places of the id map; *out_ordered: every parent comes before its
@@ -73,7 +71,7 @@ static struct result give_positions(struct graph *g, const struct graph_edge *ed
     uint32_t on_cycle = 0;
     if (!graph_order(g->lot_count, parent, child, (uint32_t)count, g->position_of_place,
                      &on_cycle)) {
-        return fail_lot(CODE_GENEALOGY_CYCLE, g->ids.id[on_cycle]);
+        return graph_fail(CODE_GENEALOGY_CYCLE, "", g->ids.id[on_cycle]);
     }
     for (uint32_t place = 0; place < g->lot_count; place++) {
         g->lot[g->position_of_place[place]] = g->ids.id[place];
@@ -149,7 +147,7 @@ static struct result sum_inputs(struct graph *g)
             bad |= g->in.mg[k] < 0 || __builtin_add_overflow(sum, g->in.mg[k], &sum);
         }
         if (bad) {
-            return fail_lot(CODE_GENEALOGY_MASS, g->lot[p]);
+            return graph_fail(CODE_GENEALOGY_MASS, "lot id ", g->lot[p]);
         }
         g->input_mg[p] = sum;
     }

@@ -1,5 +1,4 @@
 /* Edges and shipped lines that come after the graph was packed. */
-#include <stdio.h>
 #include <string.h>
 
 #include "trace/graph_order.h"
@@ -10,13 +9,6 @@
 enum { LATE_MIN = 4096, LATE_SHARE = 16 };
 
 #define ENTRY_NONE INT64_MIN
-
-static struct result fail_id(enum code code, int64_t id)
-{
-    char text[24];
-    snprintf(text, sizeof text, "%lld", (long long)id);
-    return result_make(code, "", text, NULL, NULL);
-}
 
 static void begin_late(struct graph *g)
 {
@@ -88,10 +80,10 @@ static struct result add_edge(struct graph *g, const struct graph_edge *e)
     begin_late(g);
     int64_t input;
     if (e->mg < 0 || __builtin_add_overflow(g->input_mg[child], e->mg, &input)) {
-        return fail_id(CODE_GENEALOGY_MASS, e->child);
+        return graph_fail(CODE_GENEALOGY_MASS, "lot id ", e->child);
     }
     if (closes_cycle(g, parent, child)) {
-        return fail_id(CODE_GENEALOGY_CYCLE, e->child);
+        return graph_fail(CODE_GENEALOGY_CYCLE, "", e->child);
     }
     if (g->late_count == g->late_room) {
         g->late_room = g->late_room > 0 ? 2 * g->late_room : 256;
@@ -186,7 +178,7 @@ struct result graph_add_shipped(struct graph *g, const struct shipped_line *line
     uint32_t shipment;
     for (size_t i = 0; i < count; i++) {
         if (!id_list_find(&g->shipped.shipment_ids, lines[i].shipment, &shipment)) {
-            return fail_id(CODE_GENEALOGY_SHIPMENT, lines[i].shipment);
+            return graph_fail(CODE_GENEALOGY_SHIPMENT, "id ", lines[i].shipment);
         }
     }
     for (size_t i = 0; i < count; i++) {

@@ -1,6 +1,3 @@
-#include <stdio.h>
-#include <string.h>
-
 #include "trace/graph_order.h"
 #include "trace/memory.h"
 
@@ -29,10 +26,9 @@ static struct result read_edges(struct store *s, struct edge_buffer *out)
         }
         int64_t basis = store_int(q, 4);
         if (basis >= BASIS_COUNT) {
-            char text[24];
-            snprintf(text, sizeof text, "%lld", (long long)store_int(q, 1));
+            int64_t child = store_int(q, 1);
             store_prepare(s, Q_TRACE_EDGES); /* ends the reading */
-            return FAIL1(GENEALOGY_BASIS, "", text);
+            return graph_fail(CODE_GENEALOGY_BASIS, "", child);
         }
         out->edge[out->count++] = (struct graph_edge){
             store_int(q, 0), store_int(q, 1), store_int(q, 2), store_int(q, 3), (enum basis)basis};

@@ -16,4 +16,6 @@ MUST_USE struct result graph_make(const struct graph_edge *edges, size_t count, 
 /* A graph of the same lots and shipped lines with all edges packed. */
 void graph_repack(struct graph *g, const struct graph_edge *edges, size_t count);
 
+struct result graph_fail(enum code code, const char *what, int64_t id);
+
 #endif

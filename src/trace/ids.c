@@ -5,6 +5,7 @@
 #include "trace/memory.h"
 
 enum { BUCKET_SCAN_MAX = 24, ID_COUNT_MAX = 1 << 30 };
+static const size_t ID_MENTIONS_MAX = UINT32_MAX;
 
 static int compare_ids(const void *a, const void *b)
 {
@@ -39,12 +40,12 @@ static unsigned shift_for(uint64_t range, size_t count)
 }
 
 /* One counting pass spreads the ids over buckets, then each bucket is sorted by itself. */
-static void spread_and_sort(int64_t *ids, size_t count, int64_t low, int64_t high)
+static int64_t *spread_and_sort(const int64_t *ids, size_t count, int64_t low, int64_t high)
 {
     uint64_t range = (uint64_t)high - (uint64_t)low;
-    unsigned shift = shift_for(range, count);
+    unsigned shift = shift_for(range, count / 4 + 1);
     size_t buckets = (size_t)(range >> shift) + 1;
-    size_t *end = MEMORY_ZERO(size_t, buckets + 1);
+    uint32_t *end = MEMORY_ZERO(uint32_t, buckets + 1);
     for (size_t i = 0; i < count; i++) {
         end[(((uint64_t)ids[i] - (uint64_t)low) >> shift) + 1]++;
     }
@@ -55,14 +56,13 @@ static void spread_and_sort(int64_t *ids, size_t count, int64_t low, int64_t hig
     for (size_t i = 0; i < count; i++) {
         spread[end[((uint64_t)ids[i] - (uint64_t)low) >> shift]++] = ids[i];
     }
-    size_t from = 0; /* filling moved each bucket's start to its end */
+    uint32_t from = 0; /* filling moved each bucket's start to its end */
     for (size_t b = 0; b < buckets; b++) {
         sort_ids(spread + from, end[b] - from);
         from = end[b];
     }
-    memcpy(ids, spread, count * sizeof *ids);
-    free(spread);
     free(end);
+    return spread;
 }
 
 static bool is_sorted(const int64_t *ids, size_t count)
@@ -75,14 +75,14 @@ static bool is_sorted(const int64_t *ids, size_t count)
     return true;
 }
 
-static void sort_all(int64_t *ids, size_t count)
+static int64_t *sort_all(const int64_t *ids, size_t count)
 {
     int64_t low = ids[0], high = ids[0];
     for (size_t i = 1; i < count; i++) {
         low = ids[i] < low ? ids[i] : low;
         high = ids[i] > high ? ids[i] : high;
     }
-    spread_and_sort(ids, count, low, high);
+    return spread_and_sort(ids, count, low, high);
 }
 
 static void make_buckets(struct id_map *map)
@@ -101,30 +101,36 @@ static void make_buckets(struct id_map *map)
     map->start[map->buckets] = map->count;
 }
 
+/* Each id once, in the place of the first; -> how many. */
+static size_t drop_repeats(int64_t *ids, size_t count)
+{
+    size_t kept = 1;
+    for (size_t i = 1; i < count; i++) {
+        if (ids[i] != ids[i - 1]) {
+            ids[kept++] = ids[i];
+        }
+    }
+    return kept;
+}
+
 bool id_map_build(struct id_map *map, int64_t *ids, size_t count)
 {
     *map = (struct id_map){.count = 0};
-    if (count == 0) {
-        return true;
+    if (count == 0 || count > ID_MENTIONS_MAX) {
+        free(ids);
+        return count == 0;
     }
     if (!is_sorted(ids, count)) {
-        sort_all(ids, count);
+        int64_t *sorted = sort_all(ids, count);
+        free(ids);
+        ids = sorted;
     }
-    size_t different = 1;
-    for (size_t i = 1; i < count; i++) {
-        different += ids[i] != ids[i - 1];
-    }
-    if (different > ID_COUNT_MAX) {
+    count = drop_repeats(ids, count);
+    map->id = MEMORY_GROW(ids, int64_t, count);
+    if (count > ID_COUNT_MAX) {
         return false;
     }
-    map->id = MEMORY_TAKE(int64_t, different);
-    map->id[0] = ids[0];
-    map->count = 1;
-    for (size_t i = 1; i < count; i++) {
-        if (ids[i] != ids[i - 1]) {
-            map->id[map->count++] = ids[i];
-        }
-    }
+    map->count = (uint32_t)count;
     make_buckets(map);
     return true;
 }

@@ -12,57 +12,66 @@ static inline bool follows(unsigned bases, enum basis basis)
     return bases >> basis & 1;
 }
 
-/* Marks everything one step from a lot. all: every basis is followed, which needs no look at it. */
-static inline void mark_next(const struct graph *g, const struct reach *r, uint32_t position,
-                             bool forward, bool all)
+/* Marks everything one step from the lots first .. last, whose packed edges lie side by side. */
+static inline void mark_next(const struct graph *g, const struct reach *r, uint32_t first,
+                             uint32_t last, bool forward)
 {
     const struct graph_side *side = forward ? &g->out : &g->in;
-    uint32_t end = side->offset[position + 1];
-    for (uint32_t k = side->offset[position]; k < end; k++) {
-        uint32_t link = side->link[k];
-        if (all || follows(r->bases, LINK_BASIS(link))) {
-            mark(r->seen, LINK_POSITION(link));
-        }
+    uint32_t end = side->offset[last + 1];
+    for (uint32_t k = side->offset[first]; k < end; k++) {
+        uint32_t link = side->link[k], position = LINK_POSITION(link);
+        uint64_t followed = r->bases >> LINK_BASIS(link) & 1;
+        r->seen[position >> 6] |= followed << (position & 63);
     }
     if (g->late_count == 0) {
         return;
     }
-    uint32_t next = forward ? g->late_out[position] : g->late_in[position];
-    while (next != 0) {
-        const struct graph_late *l = &g->late[next - 1];
-        if (follows(r->bases, l->basis)) {
-            mark(r->seen, forward ? l->child : l->parent);
+    for (uint32_t p = first; p <= last; p++) {
+        for (uint32_t next = forward ? g->late_out[p] : g->late_in[p]; next != 0;) {
+            const struct graph_late *l = &g->late[next - 1];
+            if (follows(r->bases, l->basis)) {
+                mark(r->seen, forward ? l->child : l->parent);
+            }
+            next = forward ? l->next_out : l->next_in;
         }
-        next = forward ? l->next_out : l->next_in;
     }
 }
 
-/* Every edge leads up, so one walk up the bits meets each lot when its parents are done. */
-static inline void walk_up(const struct graph *g, struct reach *r, bool all)
+/* Every edge leads up, so one walk up the bits meets each lot when its parents are done. Lots that
+ * stand side by side and are all reached go in one piece. */
+static void walk_up(const struct graph *g, struct reach *r)
 {
     size_t words = ((size_t)g->lot_count + 63) / 64;
     for (size_t w = 0; w < words; w++) {
-        uint64_t todo = r->seen[w];
-        while (todo != 0) {
-            unsigned bit = (unsigned)__builtin_ctzll(todo);
-            uint32_t position = (uint32_t)(w * 64 + bit);
-            r->order[r->count++] = position;
-            mark_next(g, r, position, true, all);
-            todo = r->seen[w] & (~UINT64_C(1) << bit); /* new ones may stand in this word, above */
+        for (uint64_t todo = r->seen[w]; todo != 0;) {
+            unsigned low = (unsigned)__builtin_ctzll(todo);
+            uint64_t above = ~(todo >> low); /* its lowest bit: where the run ends */
+            unsigned length = above != 0 ? (unsigned)__builtin_ctzll(above) : 64;
+            uint32_t first = (uint32_t)(w * 64 + low), last = first + length - 1;
+            for (uint32_t p = first; p <= last; p++) {
+                r->order[r->count++] = p;
+            }
+            mark_next(g, r, first, last, true);
+            unsigned next = low + length; /* new ones may stand in this word, above the run */
+            todo = next < 64 ? r->seen[w] & ~UINT64_C(0) << next : 0;
         }
     }
 }
 
-static inline void walk_down(const struct graph *g, struct reach *r, bool all)
+static void walk_down(const struct graph *g, struct reach *r)
 {
     for (size_t w = ((size_t)g->lot_count + 63) / 64; w-- > 0;) {
-        uint64_t todo = r->seen[w];
-        while (todo != 0) {
-            unsigned bit = 63 - (unsigned)__builtin_clzll(todo);
-            uint32_t position = (uint32_t)(w * 64 + bit);
-            r->order[r->count++] = position;
-            mark_next(g, r, position, false, all);
-            todo = r->seen[w] & ((UINT64_C(1) << bit) - 1);
+        for (uint64_t todo = r->seen[w]; todo != 0;) {
+            unsigned high = 63 - (unsigned)__builtin_clzll(todo);
+            uint64_t below = ~(todo << (63 - high));
+            unsigned length = below != 0 ? (unsigned)__builtin_clzll(below) : 64;
+            uint32_t last = (uint32_t)(w * 64 + high), first = last + 1 - length;
+            for (uint32_t i = 0; i < length; i++) {
+                r->order[r->count++] = last - i;
+            }
+            mark_next(g, r, first, last, false);
+            unsigned next = high + 1 - length;
+            todo = r->seen[w] & ((UINT64_C(1) << next) - 1);
         }
     }
 }
@@ -133,20 +142,13 @@ void reach_run(const struct graph *g, const uint32_t *starts, size_t start_count
         CHECK(starts[i] < g->lot_count);
         mark(out->seen, starts[i]);
     }
-    bool all = bases == BASES_ALL;
     if (g->against_count > 0) {
         walk_queue(g, out);
         sort_reached(g, out);
     } else if (direction == TRACE_FORWARD) {
-        if (all) {
-            walk_up(g, out, true);
-        } else {
-            walk_up(g, out, false);
-        }
-    } else if (all) {
-        walk_down(g, out, true);
+        walk_up(g, out);
     } else {
-        walk_down(g, out, false);
+        walk_down(g, out);
     }
 }
 

@@ -45,8 +45,8 @@ select entry, lot, account, amount from movement
 where entry between ?1 and ?2 and unit = 'mg' and struck is null order by entry, leg;
 
 -- name: trace_units
-select lot, code, kind, place, pieces, mg from unit
-where lot between ?1 and ?2 and state = 'here' and struck is null order by lot, id;
+select lot, code, kind, state, place, pieces, mg from unit
+where lot between ?1 and ?2 and state in ('here', 'returned') and struck is null order by lot, id;
 
 -- name: trace_left
 select sp.lot, sh.code, sh.customer, sh.at_ms, u.code, sp.pieces, sp.mg
