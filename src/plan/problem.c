@@ -117,7 +117,8 @@ static struct result check_crop(const struct plan_problem *p, int index)
         if (f->seed_min_kg > f->seed_max_kg)
             return wrong("crops", index, "fills", "seed_min_kg is above seed_max_kg");
     }
-    if (c->seed_item < 0) return wrong("crops", index, "seed_item", "it must be 0 or more");
+    if (!below(c->seed_item, p->seed_item_count))
+        return wrong("crops", index, "seed_item", "there is no such seed item");
     if (!(isfinite(c->bed_kg_per_packed_kg) && c->bed_kg_per_packed_kg >= 1))
         return wrong("crops", index, "bed_kg_per_packed_kg", "it must be at least 1");
     if (!not_negative(c->start_cost) || !not_negative(c->waste_cost_per_kg) ||
@@ -148,7 +149,8 @@ static struct result check_things(const struct plan_problem *p)
     }
     for (int i = 0; i < p->seed_lot_count; i++) {
         const struct plan_seed_lot *x = &p->seed_lots[i];
-        if (x->seed_item < 0) return wrong("seed_lots", i, "seed_item", "it must be 0 or more");
+        if (!below(x->seed_item, p->seed_item_count))
+            return wrong("seed_lots", i, "seed_item", "there is no such seed item");
         if (!not_negative(x->kg)) return wrong("seed_lots", i, "kg", "it must be 0 or more");
         if (!positive(x->yield_factor))
             return wrong("seed_lots", i, "yield_factor", "it must be above 0");

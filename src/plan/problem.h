@@ -158,6 +158,7 @@ struct plan_problem {
     int cleaning_days;
     double soak_hour, dispatch_hour; /* of the house day, 0 ... 24 */
     double change_cost;              /* for each start taken on a later day and not kept */
+    const char *const *seed_items;   /* codes */
     const struct plan_market *markets;
     const struct plan_group *groups;
     const struct plan_crop *crops;
@@ -170,7 +171,8 @@ struct plan_problem {
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
     const struct plan_line *lines;
-    int market_count, group_count, crop_count, product_count, class_count, chamber_count;
+    int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
+    int chamber_count;
     int running_count, stock_count, seed_lot_count, taken_count, line_count;
 };
 

@@ -1,0 +1,305 @@
+#include "plan/explain.h"
+
+#include <inttypes.h>
+#include <math.h>
+
+#include "base/civil.h"
+
+/* Unsold goods below this are the rounding of a solver. */
+static const double NOTHING_KG = 1e-4;
+
+struct ways {
+    const struct plan *plan;
+    const struct plan_frame *f;
+    const struct plan_slack *slack;
+    const double *made, *used; /* by node */
+    const struct plan_cell *cell;
+    int count, stopped[PLAN_LIMIT_COUNT];
+    uint32_t all; /* limits that stop every way so far */
+    bool is_open; /* one way is not stopped at all */
+    int from_day[PLAN_LIMIT_COUNT], to_day[PLAN_LIMIT_COUNT];
+};
+
+static void mark(struct ways *w, enum plan_limit limit, int from_day, int to_day)
+{
+    if (w->from_day[limit] == PLAN_NONE || from_day < w->from_day[limit])
+        w->from_day[limit] = from_day;
+    if (to_day > w->to_day[limit]) w->to_day[limit] = to_day;
+}
+
+static bool on_harvest_day(int limit)
+{
+    return limit == PLAN_LIMIT_HARVESTS || limit == PLAN_LIMIT_HARVEST ||
+           limit == PLAN_LIMIT_WASHING || limit == PLAN_LIMIT_PACKING;
+}
+
+static void way(struct ways *w, uint32_t blocks, int day, int harvest_day)
+{
+    w->all = w->count == 0 ? blocks : w->all & blocks;
+    w->count++;
+    if (blocks == 0) w->is_open = true;
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++) {
+        if (!(blocks >> limit & 1)) continue;
+        w->stopped[limit]++;
+        if (limit == PLAN_LIMIT_CHAMBERS) continue;
+        int at = on_harvest_day(limit) ? harvest_day : day;
+        mark(w, limit, at, at);
+    }
+}
+
+/* The days of a start on which its pool has no chamber left. */
+static void mark_chambers(struct ways *w, int day, int harvest_day, int pool)
+{
+    for (int d = day; d < harvest_day + w->f->p->cleaning_days; d++)
+        if (w->slack->chambers[pool * w->f->span_days + d] < 1) mark(w, PLAN_LIMIT_CHAMBERS, d, d);
+}
+
+/* Seed of the crop that may go to the cell's market; PLAN_LIMIT_APPROVAL or PLAN_LIMIT_SEED where
+ * there is none. */
+static uint32_t seed_missing(const struct ways *w, int day)
+{
+    const struct plan_problem *p = w->f->p;
+    uint32_t blocks = 1u << PLAN_LIMIT_SEED;
+    for (int l = 0; l < p->seed_lot_count; l++) {
+        const struct plan_seed_lot *lot = &p->seed_lots[l];
+        if (lot->seed_item != p->crops[w->cell->crop].seed_item || !plan_lot_usable(lot, day) ||
+            lot->kg <= 0)
+            continue;
+        if (lot->markets >> w->cell->market & 1) return 0;
+        blocks = 1u << PLAN_LIMIT_APPROVAL;
+    }
+    return blocks;
+}
+
+static void start_in_pool(struct ways *w, int day, int harvest_day, int pool)
+{
+    const struct plan_frame *f = w->f;
+    const struct plan_crop *crop = &f->p->crops[w->cell->crop];
+    double least_kg = crop->fills[f->pools[pool].class_index].seed_min_kg;
+    uint32_t blocks = slack_start_blocks(w->slack, day, harvest_day, pool, least_kg) |
+                      slack_goods_blocks(w->slack, w->cell->crop, harvest_day);
+    if (blocks >> PLAN_LIMIT_CHAMBERS & 1) mark_chambers(w, day, harvest_day, pool);
+    uint32_t missing = seed_missing(w, day);
+    if (missing != 0) {
+        way(w, blocks | missing, day, harvest_day);
+        return;
+    }
+    for (int b = 0; b < f->blend_count; b++) {
+        if (f->blends[b].seed_item != crop->seed_item ||
+            !(f->blends[b].markets >> w->cell->market & 1))
+            continue;
+        way(w, blocks | slack_seed_blocks(w->slack, day, b, least_kg), day, harvest_day);
+    }
+}
+
+/* Starts of the crop on a day, by one way. */
+static void start_on(struct ways *w, int day, int harvest_day)
+{
+    const struct plan_frame *f = w->f;
+    const struct plan_crop *crop = &f->p->crops[w->cell->crop];
+    bool any = false;
+    for (int q = 0; q < f->pool_count; q++) {
+        if (crop->fills[f->pools[q].class_index].seed_max_kg <= 0) continue;
+        any = true;
+        start_in_pool(w, day, harvest_day, q);
+    }
+    if (!any) way(w, 1u << PLAN_LIMIT_NO_CHAMBER, day, harvest_day);
+}
+
+/* Chambers that are started and not full, and goods that nobody takes. */
+static void what_is_there(struct ways *w, int cell)
+{
+    const struct plan_frame *f = w->f;
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        double room_kg = x->seed_max_kg * w->plan->counts[o] - plan_option_seed_kg(w->plan, o);
+        if (w->plan->counts[o] == 0 || room_kg <= NOTHING_KG || x->node == PLAN_NONE ||
+            !plan_serves(f, x->node, cell))
+            continue;
+        uint32_t blocks = slack_seed_blocks(w->slack, x->day, x->blend, 0) |
+                          slack_goods_blocks(w->slack, x->crop, x->harvest_day);
+        if (w->slack->days[x->day].treat_seed_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_TREATMENT;
+        if (w->slack->days[x->day].soak_seed_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_SOAKING;
+        way(w, blocks, x->day, x->harvest_day);
+    }
+    for (int n = 0; n < f->node_count; n++) {
+        const struct plan_node *x = &f->nodes[n];
+        if (w->made[n] - w->used[n] <= NOTHING_KG || !plan_serves(f, n, cell)) continue;
+        way(w, x->is_stock ? 0 : slack_goods_blocks(w->slack, x->crop, x->harvest_day),
+            x->harvest_day, x->harvest_day);
+    }
+}
+
+/* Walks the starts that the calendar allows; where there is none, what of the calendar forbids them
+ * all. */
+static bool walk_starts(struct ways *w, struct plan_short *out)
+{
+    const struct plan_problem *p = w->f->p;
+    const struct plan_crop *crop = &p->crops[w->cell->crop];
+    bool in_time = false, fresh = false, tested = false;
+    int harvest_first = PLAN_NEVER, ready_first = PLAN_NEVER;
+    for (int day = 0; day <= w->cell->day; day++) {
+        if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
+        for (int k = 0; k < crop->way_count; k++) {
+            int harvest_day = day + crop->ways[k].grow_days;
+            int ready_day = plan_ready_day(p, w->cell->market, day);
+            if (harvest_day < harvest_first) harvest_first = harvest_day;
+            if (harvest_day > w->cell->day) continue;
+            in_time = true;
+            if (harvest_day < w->cell->oldest_harvest_day) continue;
+            fresh = true;
+            if (ready_day < ready_first) ready_first = ready_day;
+            if (ready_day > w->cell->day) continue;
+            tested = true;
+            start_on(w, day, harvest_day);
+        }
+    }
+    if (tested) return true;
+    out->everywhere = true;
+    out->limit = !in_time ? PLAN_LIMIT_TOO_LATE
+                 : !fresh ? PLAN_LIMIT_SHELF_LIFE
+                          : PLAN_LIMIT_LABORATORY;
+    int first = !in_time ? harvest_first : !fresh ? PLAN_NEVER : ready_first;
+    out->from_day = out->to_day = first == PLAN_NEVER ? PLAN_NONE : first;
+    return false;
+}
+
+static void name_limit(const struct ways *w, struct plan_short *out)
+{
+    out->everywhere = true;
+    out->limit = PLAN_LIMIT_WORTH;
+    if (w->is_open) return;
+    out->everywhere = w->all != 0;
+    int most = 0;
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++) {
+        bool better =
+            out->everywhere ? (w->all >> limit & 1) && most == 0 : w->stopped[limit] > most;
+        if (!better) continue;
+        out->limit = (enum plan_limit)limit;
+        most = w->stopped[limit];
+    }
+    out->also = w->all & ~(1u << out->limit);
+    out->from_day = w->from_day[out->limit];
+    out->to_day = w->to_day[out->limit];
+}
+
+int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
+                struct plan_short **out)
+{
+    const struct plan_frame *f = plan->f;
+    const struct plan_problem *p = f->p;
+    const struct plan_slack *slack = slack_of_plan(a, plan);
+    double *made = plan_node_kg(a, plan), *used = plan_node_used_kg(a, plan);
+    struct plan_short *shorts = ARENA_ARRAY(a, struct plan_short, (size_t)p->line_count + 1);
+    int count = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        if (met_pieces[i] >= p->lines[i].pieces) continue;
+        struct plan_short *x = &shorts[count++];
+        *x = (struct plan_short){.line = i,
+                                 .pieces = p->lines[i].pieces - met_pieces[i],
+                                 .from_day = PLAN_NONE,
+                                 .to_day = PLAN_NONE};
+        int cell = f->cell_of_line[i];
+        struct ways w = {.plan = plan,
+                         .f = f,
+                         .slack = slack,
+                         .made = made,
+                         .used = used,
+                         .cell = &f->cells[cell]};
+        for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
+            w.from_day[limit] = w.to_day[limit] = PLAN_NONE;
+        what_is_there(&w, cell);
+        bool walked = walk_starts(&w, x);
+        if (walked || w.count > 0) name_limit(&w, x);
+    }
+    *out = shorts;
+    return count;
+}
+
+/* Index is enum plan_limit. What stands after "because"; {days} is filled in. */
+static const struct {
+    const char *id, *because;
+} limits[PLAN_LIMIT_COUNT] = {
+    {"too-late", "nothing soaked now is ready before"},
+    {"shelf-life", "what could be harvested in time is too old for this group"},
+    {"laboratory", "the laboratory's result of anything soaked now comes no sooner than"},
+    {"no-chamber", "no class of chamber in service takes this crop"},
+    {"chambers", "every chamber is taken"},
+    {"seed", "no usable seed is left"},
+    {"approval", "the seed there is has no approval for this market"},
+    {"starts", "no more chambers can be started"},
+    {"treatment", "the treater is full"},
+    {"soaking", "the soak tanks are full"},
+    {"harvests", "no more chambers can be harvested"},
+    {"harvest", "the harvest is at its limit"},
+    {"washing", "the wash line is full"},
+    {"packing", "packing is full"},
+    {"worth",
+     "nothing stands in the way, but the least filling of a chamber costs more than this shortage"},
+};
+
+const char *plan_limit_id(enum plan_limit limit)
+{
+    return limits[limit].id;
+}
+
+const char *plan_short_sentence(struct arena *a, const struct plan_problem *p,
+                                const struct plan_short *x)
+{
+    const struct plan_line *line = &p->lines[x->line];
+    const char *days = "";
+    if (x->from_day != PLAN_NONE) {
+        const char *from = day_text(a, p->first_day + x->from_day);
+        const char *to = day_text(a, p->first_day + x->to_day);
+        bool is_first = x->limit == PLAN_LIMIT_TOO_LATE || x->limit == PLAN_LIMIT_LABORATORY;
+        if (is_first)
+            days = arena_printf(a, " %s", from);
+        else if (x->from_day == x->to_day)
+            days = arena_printf(a, " on %s", from);
+        else
+            days = arena_printf(a, " between %s and %s", from, to);
+    }
+    return arena_printf(
+        a, "%s for %s on %s is %" PRId64 " pieces short: %s%s%s.", p->products[line->product].code,
+        p->groups[line->group].code, day_text(a, p->first_day + line->day), x->pieces,
+        x->everywhere ? "" : "in most ways to serve it ", limits[x->limit].because, days);
+}
+
+int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_placed *placed,
+                  int placed_count, const struct plan_sale *sales, int sale_count,
+                  struct plan_purpose **out)
+{
+    const struct plan_frame *f = plan->f;
+    struct plan_purpose *list =
+        ARENA_ARRAY(a, struct plan_purpose, (size_t)(sale_count + placed_count) + 1);
+    int *at = ARENA_ARRAY(a, int, (size_t)f->node_count + 1); /* next sale of the node */
+    double *open_kg = ARENA_ARRAY(a, double, (size_t)sale_count + 1);
+    double *given_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
+    for (int n = 0; n < f->node_count; n++)
+        given_kg[n] = f->nodes[n].given_kg;
+    for (int i = 0; i < placed_count; i++)
+        if (placed[i].is_fixed && placed[i].node != PLAN_NONE)
+            given_kg[placed[i].node] -= placed[i].packed_kg;
+    /* goods that are there already serve first */
+    for (int i = sale_count - 1; i >= 0; i--)
+        at[sales[i].node] = i;
+    for (int i = 0; i < sale_count; i++) {
+        double from_given = fmin(sales[i].kg, fmax(0, given_kg[sales[i].node]));
+        given_kg[sales[i].node] -= from_given;
+        open_kg[i] = sales[i].kg - from_given;
+    }
+    int count = 0;
+    for (int s = 0; s < placed_count; s++) {
+        int n = placed[s].node;
+        double kg = n == PLAN_NONE ? 0 : placed[s].packed_kg;
+        while (kg > 1e-6 && at[n] < sale_count && sales[at[n]].node == n) {
+            double part = fmin(kg, open_kg[at[n]]);
+            if (part > 1e-6) list[count++] = (struct plan_purpose){s, sales[at[n]].line, part};
+            kg -= part;
+            open_kg[at[n]] -= part;
+            if (open_kg[at[n]] <= 1e-6) at[n]++;
+        }
+    }
+    *out = list;
+    return count;
+}

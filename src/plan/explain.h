@@ -1,0 +1,45 @@
+/* Why a line is short, and what each start is for.
+ *
+ * Every start that could have served the line (day, way, pool, blend), every started chamber that
+ * could hold more seed and every harvest that could have been taken is one way to serve it. A limit
+ * binds when it stops all of them; it is named by walking them with what the plan leaves of each
+ * limit. More of that limit is therefore necessary for the line to be met; where several bind at
+ * once, all are in also. */
+#ifndef PLAN_EXPLAIN_H
+#define PLAN_EXPLAIN_H
+
+#include "plan/place.h"
+#include "plan/slack.h"
+
+struct plan_short {
+    int line;
+    int64_t pieces; /* short */
+    enum plan_limit limit;
+    uint32_t also;   /* bits 1 << enum plan_limit: binding in every way as well */
+    bool everywhere; /* false: no one limit stops every way; limit is the one that stops most */
+    int from_day, to_day; /* where it binds; TOO_LATE, LABORATORY: the first day it could be; both
+                             PLAN_NONE where no day does */
+};
+
+/* One for each short line, in the order of lines. -> count */
+int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
+                struct plan_short **out);
+/* "chambers", "laboratory", ... */
+const char *plan_limit_id(enum plan_limit limit);
+/* One sentence for a person, in English. */
+const char *plan_short_sentence(struct arena *a, const struct plan_problem *p,
+                                const struct plan_short *x);
+
+/* Packed kg of a start that serve a line. What is in no purpose stands at the end, keeps or is
+ * wasted. */
+struct plan_purpose {
+    int start, line;
+    double kg;
+};
+
+/* By start, then day. -> count */
+int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_placed *placed,
+                  int placed_count, const struct plan_sale *sales, int sale_count,
+                  struct plan_purpose **out);
+
+#endif

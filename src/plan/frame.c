@@ -1,0 +1,525 @@
+#include "plan/frame.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+
+/* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
+ * of any house's yields. */
+static const double GRADE_WIDTH = 0.02;
+
+bool plan_lot_usable(const struct plan_seed_lot *lot, int day)
+{
+    return day >= lot->from_day && day <= lot->last_day;
+}
+
+int plan_node_ready_day(const struct plan_node *n, int market)
+{
+    return n->markets >> market & 1 ? n->ready_day[market] : PLAN_NEVER;
+}
+
+bool plan_serves(const struct plan_frame *f, int node, int cell)
+{
+    const struct plan_node *n = &f->nodes[node];
+    const struct plan_cell *c = &f->cells[cell];
+    if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product)) return false;
+    return n->harvest_day >= c->oldest_harvest_day && plan_node_ready_day(n, c->market) <= c->day;
+}
+
+static uint32_t known_markets(const struct plan_problem *p)
+{
+    return (uint32_t)((1u << p->market_count) - 1);
+}
+
+/* pools */
+
+static bool same_later_outages(const struct plan_problem *p, int x, int y)
+{
+    const struct plan_chamber *c[2] = {&p->chambers[x], &p->chambers[y]};
+    int free_day[2] = {plan_chamber_free_day(p, x), plan_chamber_free_day(p, y)};
+    for (int side = 0; side < 2; side++) {
+        for (int o = 0; o < c[side]->outage_count; o++) {
+            const struct plan_outage *out = &c[side]->outages[o];
+            if (out->from_day <= free_day[side]) continue;
+            bool found = false;
+            for (int q = 0; q < c[1 - side]->outage_count; q++) {
+                const struct plan_outage *other = &c[1 - side]->outages[q];
+                if (other->from_day == out->from_day && other->to_day == out->to_day &&
+                    other->from_day > free_day[1 - side])
+                    found = true;
+            }
+            if (!found) return false;
+        }
+    }
+    return true;
+}
+
+static bool in_service(const struct plan_chamber *c, int day)
+{
+    for (int o = 0; o < c->outage_count; o++)
+        if (day >= c->outages[o].from_day && day <= c->outages[o].to_day) return false;
+    return true;
+}
+
+static void pools_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    f->pools = ARENA_ARRAY(f->arena, struct plan_pool, (size_t)p->chamber_count + 1);
+    f->pool_of_chamber = ARENA_ARRAY(f->arena, int, (size_t)p->chamber_count + 1);
+    for (int c = 0; c < p->chamber_count; c++) {
+        int q = 0;
+        while (q < f->pool_count && (f->pools[q].class_index != p->chambers[c].class_index ||
+                                     !same_later_outages(p, f->pools[q].chambers[0], c)))
+            q++;
+        struct plan_pool *pool = &f->pools[q];
+        if (q == f->pool_count) {
+            f->pool_count++;
+            pool->class_index = p->chambers[c].class_index;
+            pool->chambers = ARENA_ARRAY(f->arena, int, (size_t)p->chamber_count);
+            pool->usable = ARENA_ARRAY(f->arena, int, (size_t)f->span_days);
+        }
+        pool->chambers[pool->chamber_count++] = c;
+        f->pool_of_chamber[c] = q;
+        for (int d = plan_chamber_free_day(p, c); d < f->span_days; d++)
+            pool->usable[d] += in_service(&p->chambers[c], d);
+    }
+}
+
+/* seed */
+
+struct lot_order {
+    const struct plan_problem *p;
+    int lot;
+};
+
+static int compare_int(int64_t x, int64_t y)
+{
+    return (x > y) - (x < y);
+}
+
+/* Soonest useless first, then oldest: with interval windows this order wastes no usable seed. */
+static int by_use(const void *x, const void *y)
+{
+    const struct lot_order *a = x, *b = y;
+    const struct plan_seed_lot *l = &a->p->seed_lots[a->lot], *m = &b->p->seed_lots[b->lot];
+    int c = compare_int(l->last_day, m->last_day);
+    if (c == 0) c = compare_int(l->received_day, m->received_day);
+    return c != 0 ? c : compare_int(a->lot, b->lot);
+}
+
+static int by_grade(const void *x, const void *y)
+{
+    const struct lot_order *a = x, *b = y;
+    const struct plan_seed_lot *l = &a->p->seed_lots[a->lot], *m = &b->p->seed_lots[b->lot];
+    uint32_t known = known_markets(a->p);
+    int c = compare_int(l->seed_item, m->seed_item);
+    if (c == 0) c = compare_int(l->markets & known, m->markets & known);
+    if (c == 0) c = (l->yield_factor > m->yield_factor) - (l->yield_factor < m->yield_factor);
+    return c != 0 ? c : compare_int(a->lot, b->lot);
+}
+
+static void grade_close(struct plan_frame *f, struct lot_order *from, int count)
+{
+    struct plan_grade *g = &f->grades[f->grade_count];
+    g->blend = f->blend_count - 1;
+    g->yield_factor = f->p->seed_lots[from->lot].yield_factor;
+    g->lot_count = count;
+    g->lots = ARENA_ARRAY(f->arena, int, (size_t)count);
+    qsort(from, (size_t)count, sizeof *from, by_use);
+    for (int i = 0; i < count; i++) {
+        g->lots[i] = from[i].lot;
+        f->grade_of_lot[from[i].lot] = f->grade_count;
+    }
+    f->blends[g->blend].grade_count++;
+    f->grade_count++;
+}
+
+static void seed_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    size_t n = (size_t)p->seed_lot_count;
+    uint32_t known = known_markets(p);
+    struct lot_order *order = ARENA_ARRAY(f->arena, struct lot_order, n + 1);
+    f->grade_of_lot = ARENA_ARRAY(f->arena, int, n + 1);
+    f->lot_kg = ARENA_ARRAY(f->arena, double, n + 1);
+    f->blends = ARENA_ARRAY(f->arena, struct plan_blend, n + 1);
+    f->grades = ARENA_ARRAY(f->arena, struct plan_grade, n + 1);
+    int count = 0;
+    for (int l = 0; l < p->seed_lot_count; l++) {
+        const struct plan_seed_lot *lot = &p->seed_lots[l];
+        f->grade_of_lot[l] = PLAN_NONE;
+        f->lot_kg[l] = lot->kg;
+        if ((lot->markets & known) && lot->kg > 0 && lot->last_day >= 0 &&
+            lot->from_day < p->day_count && lot->last_day >= lot->from_day)
+            order[count++] = (struct lot_order){p, l};
+    }
+    qsort(order, (size_t)count, sizeof *order, by_grade);
+    for (int i = 0; i < count;) {
+        const struct plan_seed_lot *first = &p->seed_lots[order[i].lot];
+        struct plan_blend *b = f->blend_count ? &f->blends[f->blend_count - 1] : NULL;
+        if (!b || b->seed_item != first->seed_item || b->markets != (first->markets & known))
+            f->blends[f->blend_count++] =
+                (struct plan_blend){first->seed_item, first->markets & known, f->grade_count, 0};
+        int end = i + 1;
+        while (end < count) {
+            const struct plan_seed_lot *lot = &p->seed_lots[order[end].lot];
+            if (lot->seed_item != first->seed_item ||
+                (lot->markets & known) != (first->markets & known) ||
+                lot->yield_factor > first->yield_factor * (1 + GRADE_WIDTH))
+                break;
+            end++;
+        }
+        grade_close(f, &order[i], end - i);
+        i = end;
+    }
+}
+
+/* nodes */
+
+static double end_value(const struct plan_frame *f, int crop, int harvest_day)
+{
+    const struct plan_problem *p = f->p;
+    int life_days = 0;
+    for (int i = 0; i < p->product_count; i++)
+        if (p->products[i].crop == crop && p->products[i].life_days > life_days)
+            life_days = p->products[i].life_days;
+    int left_days = harvest_day + life_days - (p->day_count - 1);
+    if (life_days <= 0 || left_days <= 0 || p->crops[crop].end_kg_wanted <= 0) return 0;
+    return p->crops[crop].end_value_per_kg * fmin(1, (double)left_days / life_days);
+}
+
+/* The node for these goods, made when new; they may leave on no day before the harvest. */
+static int node_of(struct plan_frame *f, struct plan_node n)
+{
+    n.markets &= known_markets(f->p);
+    for (int m = 0; m < PLAN_MARKETS_MAX; m++) {
+        if (!(n.markets >> m & 1))
+            n.ready_day[m] = PLAN_NEVER;
+        else if (n.ready_day[m] < n.harvest_day)
+            n.ready_day[m] = n.harvest_day;
+    }
+    for (int i = 0; i < f->node_count; i++) {
+        const struct plan_node *have = &f->nodes[i];
+        if (have->crop == n.crop && have->product == n.product && have->is_stock == n.is_stock &&
+            have->harvest_day == n.harvest_day && have->markets == n.markets &&
+            memcmp(have->ready_day, n.ready_day, sizeof n.ready_day) == 0)
+            return i;
+    }
+    n.given_kg = 0;
+    n.end_value = end_value(f, n.crop, n.harvest_day);
+    f->nodes[f->node_count] = n;
+    return f->node_count++;
+}
+
+static int node_of_start(struct plan_frame *f, int crop, int day, int harvest_day, uint32_t markets)
+{
+    if (harvest_day >= f->p->day_count) return PLAN_NONE;
+    struct plan_node n = {
+        .crop = crop, .product = PLAN_NONE, .harvest_day = harvest_day, .markets = markets};
+    for (int m = 0; m < f->p->market_count; m++)
+        n.ready_day[m] = plan_ready_day(f->p, m, day);
+    return node_of(f, n);
+}
+
+static void given_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    f->node_of_running = ARENA_ARRAY(f->arena, int, (size_t)p->running_count + 1);
+    f->node_of_stock = ARENA_ARRAY(f->arena, int, (size_t)p->stock_count + 1);
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *r = &p->running[i];
+        f->node_of_running[i] = PLAN_NONE;
+        if (r->harvest_day >= p->day_count) f->fixed_end_kg[r->crop] += r->packed_kg;
+        if (r->harvest_day >= p->day_count || r->packed_kg <= 0) continue;
+        struct plan_node n = {.crop = r->crop,
+                              .product = PLAN_NONE,
+                              .harvest_day = r->harvest_day,
+                              .markets = r->markets};
+        memcpy(n.ready_day, r->ready_day, (size_t)p->market_count * sizeof *n.ready_day);
+        f->node_of_running[i] = node_of(f, n);
+        f->nodes[f->node_of_running[i]].given_kg += r->packed_kg;
+    }
+    for (int i = 0; i < p->stock_count; i++) {
+        const struct plan_stock *s = &p->stock[i];
+        struct plan_node n = {.crop = s->crop,
+                              .product = s->product,
+                              .is_stock = true,
+                              .harvest_day = s->harvest_day,
+                              .markets = s->markets};
+        memcpy(n.ready_day, s->ready_day, (size_t)p->market_count * sizeof *n.ready_day);
+        f->node_of_stock[i] = node_of(f, n);
+        f->nodes[f->node_of_stock[i]].given_kg += s->kg;
+    }
+}
+
+/* fixed starts */
+
+static int *busy(struct plan_frame *f, int pool, int day)
+{
+    return &f->busy_fixed[pool * f->span_days + day];
+}
+
+static void part_take(struct plan_frame *f, int lot, int day, double *need_kg,
+                      struct plan_fixed *out)
+{
+    for (int i = 0; i < out->part_count; i++)
+        if (out->parts[i].lot == lot) return;
+    double kg = fmin(*need_kg, f->lot_kg[lot]);
+    if (kg <= 1e-9 || !plan_lot_usable(&f->p->seed_lots[lot], day)) return;
+    out->parts[out->part_count++] = (struct plan_seed_part){lot, kg};
+    *need_kg -= kg;
+}
+
+static bool blend_covers(struct plan_frame *f, const struct plan_taken *t, int blend,
+                         struct plan_fixed *out)
+{
+    const struct plan_blend *b = &f->blends[blend];
+    if (b->seed_item != f->p->crops[t->crop].seed_item) return false;
+    double need_kg = t->seed_kg;
+    out->part_count = 0;
+    out->markets = b->markets;
+    int named = t->seed_lot;
+    if (named != PLAN_NONE && f->grade_of_lot[named] != PLAN_NONE &&
+        f->grades[f->grade_of_lot[named]].blend == blend)
+        part_take(f, named, t->day, &need_kg, out);
+    for (int g = b->first_grade; g < b->first_grade + b->grade_count; g++)
+        for (int i = 0; i < f->grades[g].lot_count; i++)
+            part_take(f, f->grades[g].lots[i], t->day, &need_kg, out);
+    return need_kg <= 1e-9;
+}
+
+/* The named lot and its like first; any other seed that will do rather than none. */
+static bool fixed_seed(struct plan_frame *f, const struct plan_taken *t, struct plan_fixed *out)
+{
+    int named = t->seed_lot == PLAN_NONE ? PLAN_NONE : f->grade_of_lot[t->seed_lot];
+    if (named != PLAN_NONE && blend_covers(f, t, f->grades[named].blend, out)) return true;
+    for (int b = 0; b < f->blend_count; b++)
+        if (blend_covers(f, t, b, out)) return true;
+    return false;
+}
+
+static void fixed_book(struct plan_frame *f, struct plan_fixed *x)
+{
+    const struct plan_problem *p = f->p;
+    const struct plan_taken *t = &p->taken[x->taken];
+    for (int d = t->day; d < x->harvest_day + p->cleaning_days; d++)
+        ++*busy(f, x->pool, d);
+    x->packed_kg = 0;
+    for (int i = 0; i < x->part_count; i++) {
+        const struct plan_seed_lot *lot = &p->seed_lots[x->parts[i].lot];
+        f->lot_kg[x->parts[i].lot] -= x->parts[i].kg;
+        x->packed_kg += x->parts[i].kg * lot->yield_factor *
+                        p->crops[t->crop].ways[t->way].packed_kg_per_seed_kg;
+    }
+    x->node = node_of_start(f, t->crop, t->day, x->harvest_day, x->markets);
+    if (x->node == PLAN_NONE)
+        f->fixed_end_kg[t->crop] += x->packed_kg;
+    else
+        f->nodes[x->node].given_kg += x->packed_kg;
+    f->fixed_count++;
+}
+
+static void fixed_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    f->fixed = ARENA_ARRAY(f->arena, struct plan_fixed, (size_t)p->taken_count + 1);
+    f->drops = ARENA_ARRAY(f->arena, struct plan_drop, (size_t)p->taken_count + 1);
+    for (int day = 0; day < p->frozen_days; day++) {
+        for (int i = 0; i < p->taken_count; i++) {
+            const struct plan_taken *t = &p->taken[i];
+            if (t->day != day) continue;
+            struct plan_fixed *x = &f->fixed[f->fixed_count];
+            *x = (struct plan_fixed){.taken = i,
+                                     .pool = f->pool_of_chamber[t->chamber],
+                                     .harvest_day = day + p->crops[t->crop].ways[t->way].grow_days};
+            x->parts = ARENA_ARRAY(f->arena, struct plan_seed_part, (size_t)p->seed_lot_count + 1);
+            bool room = true;
+            for (int d = day; d < x->harvest_day + p->cleaning_days; d++)
+                if (*busy(f, x->pool, d) >= f->pools[x->pool].usable[d]) room = false;
+            if (room && fixed_seed(f, t, x))
+                fixed_book(f, x);
+            else
+                f->drops[f->drop_count++] =
+                    (struct plan_drop){i, room ? PLAN_DROP_SEED : PLAN_DROP_CHAMBER};
+        }
+    }
+}
+
+static void wishes_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    f->wishes = ARENA_ARRAY(f->arena, struct plan_wish, (size_t)p->taken_count + 1);
+    for (int i = 0; i < p->taken_count; i++) {
+        const struct plan_taken *t = &p->taken[i];
+        if (t->day < p->frozen_days) continue;
+        struct plan_wish w = {t->day, t->crop, t->way, f->pool_of_chamber[t->chamber], 1};
+        int at = 0;
+        while (at < f->wish_count && (f->wishes[at].day != w.day || f->wishes[at].crop != w.crop ||
+                                      f->wishes[at].way != w.way || f->wishes[at].pool != w.pool))
+            at++;
+        if (at < f->wish_count)
+            f->wishes[at].count++;
+        else
+            f->wishes[f->wish_count++] = w;
+    }
+}
+
+/* options */
+
+int plan_dropped(const struct plan_frame *f, int day, int crop)
+{
+    int count = 0;
+    for (int i = 0; i < f->drop_count; i++) {
+        const struct plan_taken *t = &f->p->taken[f->drops[i].taken];
+        count += t->day == day && t->crop == crop;
+    }
+    return count;
+}
+
+static bool room_for_one(const struct plan_frame *f, const struct plan_option *o)
+{
+    for (int d = o->day; d < o->harvest_day + f->p->cleaning_days; d++)
+        if (f->pools[o->pool].usable[d] - f->busy_fixed[o->pool * f->span_days + d] < 1)
+            return false;
+    return true;
+}
+
+static bool seed_on_day(const struct plan_frame *f, int blend, int day)
+{
+    const struct plan_blend *b = &f->blends[blend];
+    for (int g = b->first_grade; g < b->first_grade + b->grade_count; g++)
+        for (int i = 0; i < f->grades[g].lot_count; i++)
+            if (plan_lot_usable(&f->p->seed_lots[f->grades[g].lots[i]], day) &&
+                f->lot_kg[f->grades[g].lots[i]] > 1e-9)
+                return true;
+    return false;
+}
+
+static void option_add(struct plan_frame *f, struct plan_option o)
+{
+    const struct plan_crop *crop = &f->p->crops[o.crop];
+    if (!room_for_one(f, &o) || !seed_on_day(f, o.blend, o.day)) return;
+    const struct plan_blend *b = &f->blends[o.blend];
+    o.node = node_of_start(f, o.crop, o.day, o.harvest_day, b->markets);
+    /* harvested after the last day, it is worth nothing where nothing is wanted to stand */
+    if (o.node == PLAN_NONE && (crop->end_kg_wanted <= 0 || crop->end_value_per_kg <= 0)) return;
+    o.first_fill = f->fill_count;
+    for (int g = 0; g < b->grade_count; g++)
+        f->fills[f->fill_count++] = (struct plan_fill_at){
+            f->option_count, b->first_grade + g,
+            f->grades[b->first_grade + g].yield_factor * crop->ways[o.way].packed_kg_per_seed_kg};
+    f->options[f->option_count++] = o;
+}
+
+static void options_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    for (int day = 0; day < p->day_count; day++) {
+        for (int k = 0; k < p->crop_count; k++) {
+            bool frozen = day < p->frozen_days;
+            if (frozen && plan_dropped(f, day, k) == 0) continue;
+            for (int w = 0; w < p->crops[k].way_count; w++)
+                for (int q = 0; q < f->pool_count; q++)
+                    for (int b = 0; b < f->blend_count; b++) {
+                        const struct plan_fill *fill = &p->crops[k].fills[f->pools[q].class_index];
+                        if (f->blends[b].seed_item != p->crops[k].seed_item ||
+                            fill->seed_max_kg <= 0)
+                            continue;
+                        option_add(f, (struct plan_option){.day = day,
+                                                           .crop = k,
+                                                           .way = w,
+                                                           .pool = q,
+                                                           .blend = b,
+                                                           .harvest_day =
+                                                               day + p->crops[k].ways[w].grow_days,
+                                                           .seed_min_kg = fill->seed_min_kg,
+                                                           .seed_max_kg = fill->seed_max_kg,
+                                                           .is_replacement = frozen});
+                    }
+        }
+    }
+}
+
+/* cells */
+
+static void cells_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    f->cells = ARENA_ARRAY(f->arena, struct plan_cell, (size_t)p->line_count + 1);
+    f->cell_of_line = ARENA_ARRAY(f->arena, int, (size_t)p->line_count + 1);
+    bool *by_product = ARENA_ARRAY(f->arena, bool, (size_t)p->crop_count + 1);
+    for (int i = 0; i < p->stock_count; i++)
+        if (p->stock[i].product != PLAN_NONE && p->stock[i].kg > 0)
+            by_product[p->stock[i].crop] = true;
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *line = &p->lines[i];
+        f->cell_of_line[i] = PLAN_NONE;
+        if (line->pieces == 0) continue;
+        int crop = p->products[line->product].crop;
+        struct plan_cell c = {.crop = crop,
+                              .product = by_product[crop] ? line->product : PLAN_NONE,
+                              .day = line->day,
+                              .market = p->groups[line->group].market,
+                              .oldest_harvest_day = plan_oldest_harvest_day(p, line),
+                              .shortage_cost_per_kg = line->shortage_cost_per_kg};
+        int at = 0;
+        while (at < f->cell_count) {
+            const struct plan_cell *x = &f->cells[at];
+            if (x->crop == c.crop && x->product == c.product && x->day == c.day &&
+                x->market == c.market && x->oldest_harvest_day == c.oldest_harvest_day &&
+                x->shortage_cost_per_kg == c.shortage_cost_per_kg)
+                break;
+            at++;
+        }
+        if (at == f->cell_count) f->cells[f->cell_count++] = c;
+        f->cells[at].kg += plan_line_kg(p, line);
+        f->cell_of_line[i] = at;
+    }
+}
+
+static void prices_make(struct plan_frame *f)
+{
+    for (int g = 0; g < f->grade_count; g++) {
+        double cost = 0, kg = 0;
+        for (int i = 0; i < f->grades[g].lot_count; i++) {
+            int lot = f->grades[g].lots[i];
+            cost += f->lot_kg[lot] * f->p->seed_lots[lot].cost_per_kg;
+            kg += f->lot_kg[lot];
+        }
+        f->grades[g].cost_per_kg = kg > 0 ? cost / kg : 0;
+    }
+}
+
+struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p)
+{
+    struct plan_frame *f = ARENA_NEW(a, struct plan_frame);
+    f->p = p;
+    f->arena = a;
+    int longest_days = 0;
+    size_t ways = 0;
+    for (int k = 0; k < p->crop_count; k++)
+        for (int w = 0; w < p->crops[k].way_count; w++, ways++)
+            if (p->crops[k].ways[w].grow_days > longest_days)
+                longest_days = p->crops[k].ways[w].grow_days;
+    f->span_days = p->day_count + longest_days + p->cleaning_days;
+    f->fixed_end_kg = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    pools_make(f);
+    seed_make(f);
+    size_t option_room =
+        (size_t)p->day_count * ways * (size_t)f->pool_count * (size_t)f->blend_count;
+    f->busy_fixed = ARENA_ARRAY(a, int, (size_t)f->pool_count *(size_t)f->span_days + 1);
+    f->options = ARENA_ARRAY(a, struct plan_option, option_room + 1);
+    f->fills = ARENA_ARRAY(a, struct plan_fill_at, option_room * (size_t)f->grade_count + 1);
+    f->nodes = ARENA_ARRAY(a, struct plan_node,
+                           option_room + (size_t)p->running_count + (size_t)p->stock_count +
+                               (size_t)p->taken_count + 1);
+    given_make(f);
+    fixed_make(f);
+    prices_make(f);
+    wishes_make(f);
+    options_make(f);
+    cells_make(f);
+    return f;
+}

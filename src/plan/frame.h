@@ -1,0 +1,131 @@
+/* What a planning problem is made of once it is sorted: everything that model, construct, place and
+ * explain have in common.
+ *
+ * pool    chambers of one class that are out of service on the same later days: alike from the day
+ * each becomes free, so that counting them is enough and names can always be given afterwards
+ * (interval colouring) blend   seed lots that may go into one chamber without narrowing where its
+ * product may be sold: same item, same markets grade   seed lots of a blend whose yield factors lie
+ * within 2 %, planned with the lowest of them option  one way to start: day, crop, way, pool, blend
+ * fill    seed of one grade in one option
+ * node    product of one crop that becomes sellable alike: harvest day, markets, first day for each
+ * market cell    wanted goods that are served alike: crop, day, market, oldest harvest taken, cost
+ * of shortage; and the product, where packed stock of that crop makes it matter
+ *
+ * All arrays live in the arena given; the problem must outlive the frame. */
+#ifndef PLAN_FRAME_H
+#define PLAN_FRAME_H
+
+#include "plan/problem.h"
+
+struct plan_pool {
+    int class_index, chamber_count;
+    int *chambers;
+    int *usable; /* chambers in service and free of what runs now, by day, span_days */
+};
+
+struct plan_grade {
+    int blend;
+    double yield_factor;
+    double
+        cost_per_kg; /* mean of what its lots still hold: one price, whichever lot is weighed out */
+    int lot_count;
+    int *lots; /* by last usable day, then by age */
+};
+
+struct plan_blend {
+    int seed_item;
+    uint32_t markets;
+    int first_grade, grade_count;
+};
+
+struct plan_option {
+    int day, crop, way, pool, blend;
+    int harvest_day;
+    int node;       /* PLAN_NONE: harvested after the last day */
+    int first_fill; /* fills first_fill ... + grade_count of the blend - 1 */
+    double seed_min_kg, seed_max_kg;
+    bool is_replacement; /* on a frozen day, in place of a taken start that became impossible */
+};
+
+struct plan_fill_at {
+    int option, grade;
+    double packed_kg_per_kg;
+};
+
+struct plan_node {
+    int crop, product; /* product PLAN_NONE: any of the crop */
+    int harvest_day;
+    bool is_stock; /* already harvested and packed or waiting to be: no day's limit is used */
+    uint32_t markets;
+    int ready_day[PLAN_MARKETS_MAX];
+    double given_kg;  /* from running lots, stock and fixed starts */
+    double end_value; /* of one kg nobody took, 0 where it won't keep past the last day */
+};
+
+struct plan_cell {
+    int crop, product, day, market, oldest_harvest_day;
+    double shortage_cost_per_kg, kg;
+};
+
+/* A taken start on a frozen day, seed lots settled. */
+struct plan_fixed {
+    int taken, pool, harvest_day;
+    int node; /* PLAN_NONE: harvested after the last day */
+    double packed_kg;
+    uint32_t markets;
+    int part_count;
+    struct plan_seed_part {
+        int lot;
+        double kg;
+    } * parts;
+};
+
+enum plan_drop_reason { PLAN_DROP_CHAMBER, PLAN_DROP_SEED };
+
+/* A taken start on a frozen day that can't be made any more. */
+struct plan_drop {
+    int taken;
+    enum plan_drop_reason reason;
+};
+
+/* Starts taken on later days that are alike; each one not kept costs change_cost. */
+struct plan_wish {
+    int day, crop, way, pool, count;
+};
+
+struct plan_frame {
+    const struct plan_problem *p;
+    struct arena *arena;
+    int span_days; /* day_count and as far as the last start reaches */
+    struct plan_pool *pools;
+    int *pool_of_chamber;
+    struct plan_blend *blends;
+    struct plan_grade *grades;
+    int *grade_of_lot; /* PLAN_NONE: not usable for any market */
+    double *lot_kg;    /* left after the fixed starts */
+    struct plan_option *options;
+    struct plan_fill_at *fills;
+    struct plan_node *nodes;
+    struct plan_cell *cells;
+    int *cell_of_line; /* PLAN_NONE: nothing wanted */
+    struct plan_fixed *fixed;
+    struct plan_drop *drops;
+    struct plan_wish *wishes;
+    int *busy_fixed; /* chambers that fixed starts take: pool * span_days + day */
+    int *node_of_running, *node_of_stock; /* PLAN_NONE: not in time */
+    double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
+    int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
+    int fixed_count, drop_count, wish_count;
+};
+
+/* The problem must have passed plan_problem_check. */
+struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p);
+/* May goods of the node be dispatched for the cell? */
+bool plan_serves(const struct plan_frame *f, int node, int cell);
+/* First day goods of the node may go to the market; PLAN_NEVER. */
+int plan_node_ready_day(const struct plan_node *n, int market);
+bool plan_lot_usable(const struct plan_seed_lot *lot, int day);
+/* Taken starts of the crop on that frozen day that can't be made. */
+int plan_dropped(const struct plan_frame *f, int day, int crop);
+
+#endif

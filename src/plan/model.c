@@ -1,0 +1,324 @@
+#include "plan/model.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdio.h>
+
+/* The solver meets rows to 1e-7 of their scale; wider breaches are no rounding. */
+static const double BREACH_MAX = 1e-5;
+
+struct plan_window plan_window_whole(const struct plan_frame *f)
+{
+    return (struct plan_window){0, f->p->day_count, NULL};
+}
+
+static void option_columns(struct plan_model *m, struct plan_window window)
+{
+    const struct plan_frame *f = m->f;
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        double low = 0, high = f->pools[x->pool].chamber_count;
+        if (x->day < window.whole_from && window.kept) low = high = window.kept->counts[o];
+        m->n[o] = lp_column(m->lp, 'n', f->p->crops[x->crop].start_cost, low, high,
+                            x->day >= window.whole_from && x->day < window.whole_until);
+        int grades = f->blends[x->blend].grade_count;
+        for (int i = x->first_fill; i < x->first_fill + grades; i++)
+            m->fill[i] =
+                lp_column(m->lp, 'f', f->grades[f->fills[i].grade].cost_per_kg, 0, INFINITY, false);
+        for (int side = 0; side < 2; side++) {
+            lp_row_begin(m->lp);
+            for (int i = x->first_fill; i < x->first_fill + grades; i++)
+                lp_term(m->lp, m->fill[i], 1);
+            lp_term(m->lp, m->n[o], -(side ? x->seed_max_kg : x->seed_min_kg));
+            lp_row_end(m->lp, side ? '<' : '>', 0);
+        }
+    }
+}
+
+static void chamber_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    int days = f->p->day_count;
+    for (int q = 0; q < f->pool_count; q++) {
+        const int *usable = f->pools[q].usable;
+        for (int d = 0; d < f->span_days; d++) {
+            /* who grows past the last day grew on it: only fewer chambers make such a day bind */
+            if (d >= days && usable[d] >= usable[days - 1]) continue;
+            lp_row_begin(m->lp);
+            for (int o = 0; o < f->option_count; o++) {
+                const struct plan_option *x = &f->options[o];
+                if (x->pool == q && x->day <= d && d < x->harvest_day + f->p->cleaning_days)
+                    lp_term(m->lp, m->n[o], 1);
+            }
+            int left = usable[d] - f->busy_fixed[q * f->span_days + d];
+            lp_row_end(m->lp, '<', left > 0 ? left : 0);
+        }
+    }
+}
+
+static void seed_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    const struct plan_problem *p = f->p;
+    int *use = ARENA_ARRAY(m->lp->arena, int, (size_t)p->seed_lot_count *(size_t)p->day_count + 1);
+    for (int d = 0; d < p->day_count; d++)
+        for (int g = 0; g < f->grade_count; g++) {
+            lp_row_begin(m->lp);
+            int used = 0;
+            for (int i = 0; i < f->fill_count; i++)
+                if (f->fills[i].grade == g && f->options[f->fills[i].option].day == d) {
+                    lp_term(m->lp, m->fill[i], 1);
+                    used++;
+                }
+            for (int i = 0; used > 0 && i < f->grades[g].lot_count; i++) {
+                int lot = f->grades[g].lots[i];
+                if (!plan_lot_usable(&p->seed_lots[lot], d)) continue;
+                int column = lp_column(m->lp, 'v', 0, 0, INFINITY, false);
+                use[lot * p->day_count + d] = column + 1;
+                lp_term(m->lp, column, -1);
+            }
+            lp_row_end(m->lp, '=', 0);
+        }
+    for (int l = 0; l < p->seed_lot_count; l++) {
+        lp_row_begin(m->lp);
+        for (int d = 0; d < p->day_count; d++)
+            if (use[l * p->day_count + d]) lp_term(m->lp, use[l * p->day_count + d] - 1, 1);
+        lp_row_end(m->lp, '<', fmax(0, f->lot_kg[l]));
+    }
+}
+
+static void goods_columns(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    for (int n = 0; n < f->node_count; n++) {
+        const struct plan_node *x = &f->nodes[n];
+        m->waste[n] =
+            lp_column(m->lp, 'w', f->p->crops[x->crop].waste_cost_per_kg, 0, INFINITY, false);
+        m->end[n] =
+            x->end_value > 0 ? lp_column(m->lp, 'e', -x->end_value, 0, INFINITY, false) : PLAN_NONE;
+    }
+    int room = 0;
+    for (int pass = 0; pass < 2; pass++) {
+        for (int n = 0; n < f->node_count; n++)
+            for (int c = 0; c < f->cell_count; c++) {
+                if (!plan_serves(f, n, c)) continue;
+                if (pass == 0) {
+                    room++;
+                    continue;
+                }
+                int days = f->cells[c].day - f->nodes[n].harvest_day;
+                double hold = f->p->crops[f->nodes[n].crop].hold_cost_per_kg_day * days;
+                m->arcs[m->arc_count++] =
+                    (struct plan_arc){n, c, lp_column(m->lp, 'x', hold, 0, INFINITY, false)};
+            }
+        if (pass == 0) m->arcs = ARENA_ARRAY(m->lp->arena, struct plan_arc, (size_t)room + 1);
+    }
+}
+
+static void goods_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    int arc = 0; /* arcs come node by node */
+    for (int n = 0; n < f->node_count; n++) {
+        lp_row_begin(m->lp);
+        for (; arc < m->arc_count && m->arcs[arc].node == n; arc++)
+            lp_term(m->lp, m->arcs[arc].column, 1);
+        if (m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], 1);
+        lp_term(m->lp, m->waste[n], 1);
+        for (int i = 0; i < f->fill_count; i++)
+            if (f->options[f->fills[i].option].node == n)
+                lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg);
+        lp_row_end(m->lp, '=', f->nodes[n].given_kg);
+    }
+    for (int c = 0; c < f->cell_count; c++) {
+        lp_row_begin(m->lp);
+        for (int i = 0; i < m->arc_count; i++)
+            if (m->arcs[i].cell == c) lp_term(m->lp, m->arcs[i].column, 1);
+        lp_term(m->lp, lp_column(m->lp, 'u', f->cells[c].shortage_cost_per_kg, 0, INFINITY, false),
+                1);
+        lp_row_end(m->lp, '=', f->cells[c].kg);
+    }
+}
+
+static void end_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    for (int k = 0; k < f->p->crop_count; k++) {
+        const struct plan_crop *crop = &f->p->crops[k];
+        m->standing[k] = PLAN_NONE;
+        double wanted_kg = fmax(0, crop->end_kg_wanted - f->fixed_end_kg[k]);
+        if (wanted_kg > 0 && crop->end_value_per_kg > 0) {
+            m->standing[k] = lp_column(m->lp, 's', -crop->end_value_per_kg, 0, INFINITY, false);
+            lp_row_begin(m->lp);
+            lp_term(m->lp, m->standing[k], 1);
+            for (int i = 0; i < f->fill_count; i++) {
+                const struct plan_option *x = &f->options[f->fills[i].option];
+                if (x->crop == k && x->node == PLAN_NONE)
+                    lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg);
+            }
+            lp_row_end(m->lp, '<', 0);
+        }
+        lp_row_begin(m->lp);
+        for (int n = 0; n < f->node_count; n++)
+            if (f->nodes[n].crop == k && m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], 1);
+        if (m->standing[k] != PLAN_NONE) lp_term(m->lp, m->standing[k], 1);
+        lp_row_end(m->lp, '<', wanted_kg);
+    }
+}
+
+static void count_row(struct plan_model *m, int day, bool harvests, int limit)
+{
+    if (limit == INT_MAX) return;
+    const struct plan_frame *f = m->f;
+    for (int i = 0; i < f->fixed_count; i++)
+        limit -= (harvests ? f->fixed[i].harvest_day : f->p->taken[f->fixed[i].taken].day) == day;
+    for (int i = 0; harvests && i < f->p->running_count; i++)
+        limit -= f->p->running[i].harvest_day == day;
+    lp_row_begin(m->lp);
+    for (int o = 0; o < f->option_count; o++)
+        if ((harvests ? f->options[o].harvest_day : f->options[o].day) == day)
+            lp_term(m->lp, m->n[o], 1);
+    lp_row_end(m->lp, '<', limit > 0 ? limit : 0);
+}
+
+static void seed_day_row(struct plan_model *m, int day, double limit_kg)
+{
+    if (!isfinite(limit_kg)) return;
+    const struct plan_frame *f = m->f;
+    for (int i = 0; i < f->fixed_count; i++)
+        if (f->p->taken[f->fixed[i].taken].day == day)
+            limit_kg -= f->p->taken[f->fixed[i].taken].seed_kg;
+    lp_row_begin(m->lp);
+    for (int i = 0; i < f->fill_count; i++)
+        if (f->options[f->fills[i].option].day == day) lp_term(m->lp, m->fill[i], 1);
+    lp_row_end(m->lp, '<', fmax(0, limit_kg));
+}
+
+/* Goods taken on their harvest day; bed: as kg of bed, else as packed kg. */
+static void goods_day_row(struct plan_model *m, int day, double limit_kg, bool bed)
+{
+    if (!isfinite(limit_kg)) return;
+    const struct plan_frame *f = m->f;
+    lp_row_begin(m->lp);
+    for (int n = 0, arc = 0; n < f->node_count; n++) {
+        const struct plan_node *x = &f->nodes[n];
+        bool counts = x->harvest_day == day && !x->is_stock;
+        double factor = bed ? f->p->crops[x->crop].bed_kg_per_packed_kg : 1;
+        for (; arc < m->arc_count && m->arcs[arc].node == n; arc++)
+            if (counts) lp_term(m->lp, m->arcs[arc].column, factor);
+        if (counts && m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], factor);
+    }
+    lp_row_end(m->lp, '<', limit_kg);
+}
+
+static void day_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    for (int d = 0; d < f->p->day_count; d++) {
+        const struct plan_day *x = &f->p->days[d];
+        count_row(m, d, false, x->starts_max);
+        count_row(m, d, true, x->harvests_max);
+        seed_day_row(m, d, x->treat_seed_kg);
+        seed_day_row(m, d, x->soak_seed_kg);
+        goods_day_row(m, d, x->harvest_bed_kg, true);
+        goods_day_row(m, d, x->wash_bed_kg, true);
+        goods_day_row(m, d, x->pack_kg, false);
+    }
+}
+
+static void taken_rows(struct plan_model *m)
+{
+    const struct plan_frame *f = m->f;
+    for (int w = 0; w < f->wish_count; w++) {
+        const struct plan_wish *x = &f->wishes[w];
+        lp_row_begin(m->lp);
+        lp_term(m->lp, lp_column(m->lp, 'c', f->p->change_cost, 0, INFINITY, false), 1);
+        for (int o = 0; o < f->option_count; o++)
+            if (f->options[o].day == x->day && f->options[o].crop == x->crop &&
+                f->options[o].way == x->way && f->options[o].pool == x->pool)
+                lp_term(m->lp, m->n[o], 1);
+        lp_row_end(m->lp, '>', x->count);
+    }
+    /* on a frozen day as many new starts of a crop as taken ones fell away */
+    for (int d = 0; d < f->p->frozen_days; d++)
+        for (int k = 0; k < f->p->crop_count; k++) {
+            lp_row_begin(m->lp);
+            for (int o = 0; o < f->option_count; o++)
+                if (f->options[o].day == d && f->options[o].crop == k) lp_term(m->lp, m->n[o], 1);
+            lp_row_end(m->lp, '<', plan_dropped(f, d, k));
+        }
+}
+
+struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
+                                   struct plan_window window)
+{
+    struct plan_model *m = ARENA_NEW(a, struct plan_model);
+    m->f = f;
+    m->lp = lp_new(a);
+    m->n = ARENA_ARRAY(a, int, (size_t)f->option_count + 1);
+    m->fill = ARENA_ARRAY(a, int, (size_t)f->fill_count + 1);
+    m->end = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
+    m->waste = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
+    m->standing = ARENA_ARRAY(a, int, (size_t)f->p->crop_count + 1);
+    option_columns(m, window);
+    chamber_rows(m);
+    seed_rows(m);
+    goods_columns(m);
+    goods_rows(m);
+    end_rows(m);
+    day_rows(m);
+    taken_rows(m);
+    return m;
+}
+
+/* Whole counts bring whole bounds: fills and flows a rounding beyond them are drawn back. */
+static void clear_rounding(struct arena *a, struct plan *plan)
+{
+    const struct plan_frame *f = plan->f;
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        double kg = plan_option_seed_kg(plan, o), most = x->seed_max_kg * plan->counts[o];
+        if (kg <= most) continue;
+        for (int i = x->first_fill; i < x->first_fill + f->blends[x->blend].grade_count; i++)
+            plan->seed_kg[i] *= most / kg;
+    }
+    double *made = plan_node_kg(a, plan), *used = plan_node_used_kg(a, plan);
+    for (int i = 0; i < plan->flow_count; i++) {
+        struct plan_flow *x = &plan->flows[i];
+        if (used[x->node] > made[x->node]) x->kg *= made[x->node] / used[x->node];
+    }
+    for (int n = 0; n < f->node_count; n++)
+        if (used[n] > made[n]) plan->end_kg[n] *= made[n] / used[n];
+    double *met = plan_cell_met_kg(a, plan);
+    for (int i = 0; i < plan->flow_count; i++) {
+        struct plan_flow *x = &plan->flows[i];
+        if (met[x->cell] > f->cells[x->cell].kg) x->kg *= f->cells[x->cell].kg / met[x->cell];
+    }
+}
+
+struct result plan_model_read(struct arena *a, const struct plan_model *m, const double *values,
+                              struct plan **out)
+{
+    double breach = lp_breach(m->lp, values);
+    if (!(breach <= BREACH_MAX)) {
+        char text[80];
+        snprintf(text, sizeof text, "its plan breaks a rule of the problem by %.2g", breach);
+        return FAIL1(SOLVER_GARBLED, "", text);
+    }
+    struct plan *plan = plan_new(a, m->f);
+    for (int o = 0; o < m->f->option_count; o++)
+        plan->counts[o] = (int)lround(values[m->n[o]]);
+    for (int i = 0; i < m->f->fill_count; i++) {
+        double kg = fmax(0, values[m->fill[i]]);
+        plan->seed_kg[i] = plan->counts[m->f->fills[i].option] > 0 ? kg : 0;
+    }
+    for (int n = 0; n < m->f->node_count; n++)
+        if (m->end[n] != PLAN_NONE) plan->end_kg[n] = fmax(0, values[m->end[n]]);
+    for (int i = 0; i < m->arc_count; i++)
+        if (values[m->arcs[i].column] > 1e-9)
+            plan_flow_add(plan, m->arcs[i].node, m->arcs[i].cell, values[m->arcs[i].column]);
+    clear_rounding(a, plan);
+    plan_flows_tidy(plan);
+    *out = plan;
+    return RESULT_OK;
+}

@@ -1,0 +1,57 @@
+/* The planning problem as an integer program over a frame.
+ *
+ *   n[option]      chambers started, whole                          f[fill]   kg of seed, of one
+ * grade v[lot, day]    kg of a seed lot used on a day                   x[node, cell]  packed kg
+ * that serve a cell e[node]        packed kg kept past the last day                 w[node] packed
+ * kg wasted s[crop]        packed kg still growing after the last day       u[cell]   packed kg
+ * short c[wish]        starts taken on later days and not kept
+ *
+ * minimise  start cost n + seed cost f + holding x + waste w + shortage u + change c - end value
+ * (e, s)
+ *
+ *   fill        least n <= sum f <= most n                  each option
+ *   chambers    sum of n growing or cleaned <= free         each pool and day
+ *   seed        sum f = sum v; sum v <= what the lot holds  each grade and day; each lot
+ *   goods       sum x + e + w = given + yield f             each node
+ *   wanted      sum x + u = wanted                          each cell
+ *   day         starts, treated and soaked seed, chambers harvested, bed harvested and washed,
+ * packed end         sum e + s <= wanted at the end              each crop
+ *
+ * Age, laboratory and market rules need no rows: only permitted x exist. n = 0 always satisfies
+ * everything, so there always is a plan; where what is fixed exceeds a limit, nothing more is added
+ * on that day. */
+#ifndef PLAN_MODEL_H
+#define PLAN_MODEL_H
+
+#include "plan/lp_write.h"
+#include "plan/plan.h"
+
+/* Relax-and-fix: starts before whole_from keep the counts of kept, those before whole_until are
+ * whole, later ones relaxed. */
+struct plan_window {
+    int whole_from, whole_until;
+    const struct plan *kept; /* NULL: whole_from is 0 */
+};
+
+struct plan_model {
+    const struct plan_frame *f;
+    struct lp *lp;
+    int *n, *fill;    /* column by option, by fill */
+    int *end, *waste; /* column by node; end PLAN_NONE where nothing keeps */
+    int *standing;    /* column by crop; PLAN_NONE */
+    struct plan_arc {
+        int node, cell, column;
+    } * arcs;
+    int arc_count;
+};
+
+/* The whole program: every start whole. */
+struct plan_window plan_window_whole(const struct plan_frame *f);
+struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
+                                   struct plan_window window);
+/* values by column -> a plan, cleared of rounding. SOLVER_GARBLED when they break the program's
+ * rows. */
+MUST_USE struct result plan_model_read(struct arena *a, const struct plan_model *m,
+                                       const double *values, struct plan **out);
+
+#endif

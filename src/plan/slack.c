@@ -1,0 +1,164 @@
+#include "plan/slack.h"
+
+#include <limits.h>
+#include <math.h>
+#include <string.h>
+
+/* Below this a limit is used up: a hundredth of a gram is no room for another filling or another
+ * pack. */
+static const double NOTHING_KG = 1e-5;
+
+static void lower(int *left, int by)
+{
+    if (*left == INT_MAX) return;
+    *left = *left > by ? *left - by : 0;
+}
+
+static void lower_kg(double *left, double by_kg)
+{
+    *left = fmax(0, *left - by_kg);
+}
+
+static void take_seed_day(struct plan_slack *s, int day, double kg)
+{
+    lower_kg(&s->days[day].treat_seed_kg, kg);
+    lower_kg(&s->days[day].soak_seed_kg, kg);
+}
+
+struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    struct plan_slack *s = ARENA_NEW(a, struct plan_slack);
+    s->f = f;
+    s->chambers = ARENA_ARRAY(a, int, (size_t)f->pool_count *(size_t)f->span_days + 1);
+    s->days = ARENA_ARRAY(a, struct plan_day, (size_t)p->day_count);
+    s->lot_kg = ARENA_ARRAY(a, double, (size_t)p->seed_lot_count + 1);
+    memcpy(s->days, p->days, (size_t)p->day_count * sizeof *s->days);
+    for (int l = 0; l < p->seed_lot_count; l++)
+        s->lot_kg[l] = fmax(0, f->lot_kg[l]);
+    for (int q = 0; q < f->pool_count; q++)
+        for (int d = 0; d < f->span_days; d++) {
+            int left = f->pools[q].usable[d] - f->busy_fixed[q * f->span_days + d];
+            s->chambers[q * f->span_days + d] = left > 0 ? left : 0;
+        }
+    for (int i = 0; i < f->fixed_count; i++) {
+        const struct plan_taken *t = &p->taken[f->fixed[i].taken];
+        lower(&s->days[t->day].starts_max, 1);
+        take_seed_day(s, t->day, t->seed_kg);
+        if (f->fixed[i].harvest_day < p->day_count)
+            lower(&s->days[f->fixed[i].harvest_day].harvests_max, 1);
+    }
+    for (int i = 0; i < p->running_count; i++)
+        if (p->running[i].harvest_day < p->day_count)
+            lower(&s->days[p->running[i].harvest_day].harvests_max, 1);
+    return s;
+}
+
+uint32_t slack_start_blocks(const struct plan_slack *s, int day, int harvest_day, int pool,
+                            double seed_kg)
+{
+    const struct plan_frame *f = s->f;
+    uint32_t blocks = 0;
+    seed_kg = fmax(seed_kg, NOTHING_KG);
+    for (int d = day; d < harvest_day + f->p->cleaning_days; d++)
+        if (s->chambers[pool * f->span_days + d] < 1) blocks |= 1u << PLAN_LIMIT_CHAMBERS;
+    if (s->days[day].starts_max < 1) blocks |= 1u << PLAN_LIMIT_STARTS;
+    if (s->days[day].treat_seed_kg < seed_kg) blocks |= 1u << PLAN_LIMIT_TREATMENT;
+    if (s->days[day].soak_seed_kg < seed_kg) blocks |= 1u << PLAN_LIMIT_SOAKING;
+    if (harvest_day < f->p->day_count && s->days[harvest_day].harvests_max < 1)
+        blocks |= 1u << PLAN_LIMIT_HARVESTS;
+    return blocks;
+}
+
+double slack_grade_kg(const struct plan_slack *s, int grade, int day)
+{
+    const struct plan_grade *g = &s->f->grades[grade];
+    double kg = 0;
+    for (int i = 0; i < g->lot_count; i++)
+        if (plan_lot_usable(&s->f->p->seed_lots[g->lots[i]], day)) kg += s->lot_kg[g->lots[i]];
+    return kg;
+}
+
+uint32_t slack_seed_blocks(const struct plan_slack *s, int day, int blend, double seed_kg)
+{
+    const struct plan_blend *b = &s->f->blends[blend];
+    double kg = 0;
+    for (int g = b->first_grade; g < b->first_grade + b->grade_count; g++)
+        kg += slack_grade_kg(s, g, day);
+    return kg < fmax(seed_kg, NOTHING_KG) - 1e-9 ? 1u << PLAN_LIMIT_SEED : 0;
+}
+
+uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day)
+{
+    uint32_t blocks = 0;
+    if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return 0;
+    const struct plan_day *d = &s->days[harvest_day];
+    double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
+    if (d->harvest_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_HARVEST;
+    if (d->wash_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_WASHING;
+    if (d->pack_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_PACKING;
+    return blocks;
+}
+
+double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day)
+{
+    if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return INFINITY;
+    const struct plan_day *d = &s->days[harvest_day];
+    double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
+    return fmin(d->pack_kg, fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
+}
+
+void slack_take_chambers(struct plan_slack *s, int option, int count)
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_option *o = &f->options[option];
+    for (int d = o->day; d < o->harvest_day + f->p->cleaning_days; d++)
+        s->chambers[o->pool * f->span_days + d] -= count;
+    lower(&s->days[o->day].starts_max, count);
+    if (o->harvest_day < f->p->day_count) lower(&s->days[o->harvest_day].harvests_max, count);
+}
+
+void slack_take_seed(struct plan_slack *s, int fill, double kg)
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_grade *g = &f->grades[f->fills[fill].grade];
+    int day = f->options[f->fills[fill].option].day;
+    take_seed_day(s, day, kg);
+    for (int i = 0; i < g->lot_count && kg > 0; i++) {
+        int lot = g->lots[i];
+        if (!plan_lot_usable(&f->p->seed_lots[lot], day)) continue;
+        double part = fmin(kg, s->lot_kg[lot]);
+        s->lot_kg[lot] -= part;
+        kg -= part;
+    }
+}
+
+void slack_take_goods(struct plan_slack *s, int node, double kg)
+{
+    const struct plan_node *n = &s->f->nodes[node];
+    if (n->is_stock || n->harvest_day < 0) return;
+    double bed_kg = kg * s->f->p->crops[n->crop].bed_kg_per_packed_kg;
+    struct plan_day *d = &s->days[n->harvest_day];
+    lower_kg(&d->harvest_bed_kg, bed_kg);
+    lower_kg(&d->wash_bed_kg, bed_kg);
+    lower_kg(&d->pack_kg, kg);
+}
+
+struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan)
+{
+    const struct plan_frame *f = plan->f;
+    struct plan_slack *s = slack_new(a, f);
+    /* options are in the order of days, which is what taking the soonest useless lot first asks for
+     */
+    for (int o = 0; o < f->option_count; o++) {
+        if (plan->counts[o] == 0) continue;
+        slack_take_chambers(s, o, plan->counts[o]);
+        const struct plan_option *x = &f->options[o];
+        for (int i = x->first_fill; i < x->first_fill + f->blends[x->blend].grade_count; i++)
+            slack_take_seed(s, i, plan->seed_kg[i]);
+    }
+    double *used = plan_node_used_kg(a, plan);
+    for (int n = 0; n < f->node_count; n++)
+        slack_take_goods(s, n, used[n]);
+    return s;
+}

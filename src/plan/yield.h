@@ -1,0 +1,61 @@
+/* What a kilogram of seed gives and when: the numbers a planning problem is filled with, from the
+ * mass chain and heat sums.
+ *
+ * Plans are made on a cautious yield, `deviations` standard deviations below what the house's own
+ * batches gave, never above the plain mean. */
+#ifndef PLAN_YIELD_H
+#define PLAN_YIELD_H
+
+#include "calc/growth/heat_sum.h"
+#include "calc/growth/mass_chain.h"
+#include "plan/problem.h"
+
+/* One finished batch: packed kg it really gave over what the standard said it would. */
+struct yield_history {
+    double mean_ratio;      /* 1: as the standard says */
+    double relative_spread; /* standard deviation over mean */
+    int batch_count;
+};
+
+enum { YIELD_BATCHES_MIN = 5 };
+
+/* actual and standard packed kg of finished batches, each above 0. Below YIELD_BATCHES_MIN batches
+ * the spread is the default and the mean never above 1: a few good batches don't raise the plan. */
+struct yield_history yield_history_of(const double *actual_kg, const double *standard_kg,
+                                      int batch_count);
+/* standard * mean * (1 - deviations * spread), at least a tenth of the standard. deviations 0
+ * ... 4. */
+double yield_cautious(double standard_kg, const struct yield_history *h, double deviations);
+
+/* A temperature kept as a way to grow: days from the heat sum to the goal, yield from the chain.
+ * lead_h: soaking and rest, which add no heat; soaking begins at soak_hour, a harvest is on time
+ * when ready by harvest_hour. PLAN_FIELD when nothing grows at that temperature or it takes more
+ * than 120 days; FIELD_RANGE from the chain or the crop. */
+struct yield_house {
+    /* hours of the house day, counted from its beginning */
+    double soak_hour, harvest_hour, lead_h, deviations;
+};
+MUST_USE struct result yield_way(const char *code, int32_t temp_mc,
+                                 const struct heat_sum_crop *crop, const struct mass_chain *chain,
+                                 const struct yield_history *history,
+                                 const struct yield_house *house, struct plan_way *out);
+/* Harvested kg behind one packed kg: chain.expansion over the chain's factor. */
+double yield_bed_kg_per_packed_kg(const struct mass_chain *chain);
+/* yield_factor of a seed lot: pure live seed over that of the lots that set the standard, rounded
+ * down. FIELD_RANGE. */
+MUST_USE struct result yield_lot_factor(const struct mass_chain *chain, int64_t pls_ppm,
+                                        int64_t reference_ppm, double *out);
+/* The day, as index from first_day, on which a running chamber is ready by harvest_hour: heat
+ * collected so far and set points ahead. Never before today; PLAN_NEVER when it will not get there.
+ * offset_min and day_starts_min as in day_of_house. */
+struct yield_clock {
+    int64_t now_ms;
+    int offset_min, day_starts_min;
+    int32_t first_day;
+    double harvest_hour;
+};
+MUST_USE struct result yield_harvest_day(const struct heat_sum_crop *crop, int64_t done_mc_h,
+                                         const struct set_point *ahead, size_t set_points,
+                                         const struct yield_clock *clock, int *out);
+
+#endif
