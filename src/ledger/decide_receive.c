@@ -1,0 +1,133 @@
+/* Seed and goods come in: one delivery of one supplier lot is a lot of its own. */
+#include <string.h>
+
+#include "base/civil.h"
+#include "base/decimal.h"
+#include "ledger/view.h"
+
+static struct result read_partner(struct draft *d, const char **out)
+{
+    struct partner partner;
+    bool found;
+    TRY(json_get_text(d->cmd->body, "supplier", "supplier", JSON_NEEDED, out));
+    TRY(partner_by_code(d->store, d->arena, *out, &partner, &found));
+    if (!found || strcmp(partner.role, "supplier") != 0) {
+        return FAIL2(PARTNER_UNKNOWN, "supplier", *out, "supplier");
+    }
+    return RESULT_OK;
+}
+
+/* The supplier's own lot, the unit of hazard. Without a code on the sacks the delivery is its own, and says so. */
+static struct result supplier_lot(struct draft *d, const char *supplier, const char *item, const char *code, int64_t *out_id,
+                                  const char **out_name)
+{
+    bool unnamed = code == NULL;
+    const char *name = unnamed ? arena_printf(d->arena, "no code, entry %lld", (long long)d->seq) : code;
+    *out_name = name;
+    struct statement *q = store_prepare(d->store, Q_LOT_OF_SUPPLIER);
+    store_bind_text(q, 1, supplier);
+    store_bind_text(q, 2, name);
+    bool row;
+    TRY(store_step(q, &row));
+    if (row) {
+        *out_id = store_int(q, 0);
+        while (row) {
+            TRY(store_step(q, &row));
+        }
+        return RESULT_OK;
+    }
+    struct new_lot lot = {.code = arena_printf(d->arena, "%s/%s", supplier, unnamed ? arena_printf(d->arena, "E%lld",
+                                               (long long)d->seq) : code),
+                          .item = item, .kind = "supplier", .born_ms = d->cmd->happened_ms, .day = d->cmd->day,
+                          .supplier = supplier, .supplier_code = name};
+    const char *made;
+    return draft_lot(d, &lot, out_id, &made);
+}
+
+static struct result read_papers(struct draft *d, int64_t lot, const char *supplier)
+{
+    json_t *papers = NULL;
+    TRY(json_get_array(d->cmd->body, "papers", "papers", JSON_OPTIONAL, &papers));
+    size_t i;
+    json_t *value;
+    json_array_foreach(papers, i, value)
+    {
+        const char *path = arena_printf(d->arena, "papers[%zu]", i);
+        struct hash sha;
+        if (!json_is_string(value)) {
+            return FAIL2(FIELD_TYPE, path, "the SHA-256 of an attachment", "something else");
+        }
+        TRY(hex_read(json_string_value(value), path, sha.b, sizeof sha.b));
+        draft_add(d, EFFECT_PAPER, "btot", &sha, "supplier", lot, supplier);
+    }
+    return RESULT_OK;
+}
+
+static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const char **out_kind)
+{
+    const json_t *o = d->cmd->body;
+    struct item item;
+    bool found;
+    TRY(json_get_text(o, "item", "item", JSON_NEEDED, &lot->item));
+    TRY(item_by_code(d->store, d->arena, lot->item, &item, &found));
+    if (!found) {
+        return FAIL1(ITEM_UNKNOWN, "item", lot->item);
+    }
+    if (!list_has("seed,ingredient,packaging", item.kind)) {
+        return FAIL2(FIELD_CHOICE, "item", lot->item, "seed, ingredients and packaging; other lots are made here");
+    }
+    *out_kind = lot->kind = item.kind;
+    TRY(json_get_text(o, "lot", "lot", JSON_OPTIONAL, &lot->code));
+    const char *best_before = NULL;
+    TRY(json_get_text(o, "best_before", "best_before", JSON_OPTIONAL, &best_before));
+    if (best_before != NULL) {
+        TRY(day_read(best_before, "best_before", &lot->best_before));
+    }
+    lot->born_ms = d->cmd->happened_ms;
+    lot->day = d->cmd->day;
+    return RESULT_OK;
+}
+
+struct result decide_receive(struct draft *d)
+{
+    static const char *const names[] = {"supplier", "supplier_lot", "item",       "mass",  "how",   "instrument", "gross", "tare",
+                                        "place",    "lot",          "sacks",      "best_before", "papers", NULL};
+    const json_t *o = d->cmd->body;
+    const char *supplier, *code = NULL, *kind, *lot_code, *supplier_name;
+    struct new_lot lot = {0};
+    struct place place;
+    struct amount amount;
+    int64_t parent, id, sacks = 0;
+    bool given;
+    TRY(draft_only(d, "a receipt", names));
+    TRY(read_partner(d, &supplier));
+    TRY(read_lot_facts(d, &lot, &kind));
+    TRY(json_get_text(o, "supplier_lot", "supplier_lot", JSON_OPTIONAL, &code));
+    TRY(json_get_int(o, "sacks", "sacks", JSON_OPTIONAL, 1, 100000, &sacks));
+    TRY(place_named(d, "place", JSON_NEEDED, &place));
+    TRY(draft_read_mass(d, o, "", JSON_NEEDED, HOW_WEIGHED, &amount, &given));
+    if (amount.value == 0) {
+        return FAIL2(FIELD_RANGE, "mass", "0", "more than nothing");
+    }
+    TRY(supplier_lot(d, supplier, lot.item, code, &parent, &supplier_name));
+    lot.place = place.code;
+    lot.supplier = supplier;
+    lot.supplier_code = supplier_name;
+    lot.supplier_lot = parent;
+    TRY(draft_lot(d, &lot, &id, &lot_code));
+    draft_move_account(d, "supplier", -1, &amount);
+    TRY(draft_move_lot(d, id, lot_code, 1, &amount));
+    TRY(draft_edge(d, parent, id, amount.value, "measured"));
+    int64_t start_ms = d->cmd->happened_ms;
+    int64_t step = draft_step(d, place.code, 0, start_ms, start_ms, id,
+                              sacks > 0 ? arena_printf(d->arena, "%lld sacks", (long long)sacks) : "");
+    draft_step_lot(d, step, id, "out", amount.value, start_ms, start_ms);
+    TRY(read_papers(d, id, supplier));
+    if (strcmp(kind, "seed") == 0) {
+        draft_add(d, EFFECT_SEED_STATE, "itti", id, "received", "", start_ms);
+    }
+    json_object_set_new(d->answer, "lot", json_string(lot_code));
+    json_object_set_new(d->answer, "supplier_lot", json_string(supplier_name));
+    json_object_set_new(d->answer, "no_code_on_sacks", json_boolean(code == NULL));
+    return RESULT_OK;
+}
