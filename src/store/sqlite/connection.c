@@ -16,16 +16,33 @@ enum {
     READER_CACHE_KB = 2048
 };
 
+/* What the system last said about the record's file or its log; the engine keeps it from a failed
+ * commit. */
+static bool no_room(sqlite3 *db)
+{
+    int errors[3] = {sqlite3_system_errno(db)};
+    sqlite3_file *log = NULL;
+    sqlite3_file_control(db, "main", SQLITE_FCNTL_LAST_ERRNO, &errors[1]);
+    sqlite3_file_control(db, "main", SQLITE_FCNTL_JOURNAL_POINTER, &log);
+    if (log != NULL && log->pMethods != NULL) {
+        log->pMethods->xFileControl(log, SQLITE_FCNTL_LAST_ERRNO, &errors[2]);
+    }
+    for (int i = 0; i < 3; i++) {
+        if (errors[i] == ENOSPC || errors[i] == EDQUOT || errors[i] == EFBIG) {
+            return true;
+        }
+    }
+    return false;
+}
+
 struct result sqlite_fail(sqlite3 *db, int rc)
 {
     const char *text = db != NULL ? sqlite3_errmsg(db) : sqlite3_errstr(rc);
-    int error = db != NULL ? sqlite3_system_errno(db) : 0;
     switch (rc & 0xff) {
     case SQLITE_FULL:
         return FAIL0(STORE_FULL, "");
     case SQLITE_IOERR: /* a quota or a file size limit is a full disk to whoever hits it */
-        return error == ENOSPC || error == EDQUOT || error == EFBIG ? FAIL0(STORE_FULL, "")
-                                                                    : FAIL1(STORE_FAILED, "", text);
+        return db != NULL && no_room(db) ? FAIL0(STORE_FULL, "") : FAIL1(STORE_FAILED, "", text);
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
         return FAIL1(STORE_DAMAGED, "", text);
@@ -112,7 +129,11 @@ static struct result attach(struct store *s, const char *path, int flags)
              "pragma mmap_size = 0; pragma cache_size = -%d; pragma secure_delete = on; pragma "
              "synchronous = full;",
              s->mode == STORE_READ ? READER_CACHE_KB : WRITER_CACHE_KB);
-    return run(s->db, settings);
+    struct result r = run(s->db, settings);
+    if ((sqlite3_errcode(s->db) & 0xff) == SQLITE_NOTADB) {
+        return FAIL1(STORE_FOREIGN, "", s->path);
+    }
+    return r;
 }
 
 static struct result journal(struct store *s, const char *mode)
@@ -125,39 +146,45 @@ static struct result journal(struct store *s, const char *mode)
                : FAIL1(STORE_FAILED, "", "the file system cannot keep a write-ahead log");
 }
 
-struct result driver_create(struct store *s, const char *path)
+static struct result mark(struct store *s)
 {
-    TRY(attach(s, path, SQLITE_OPEN_READWRITE));
-    TRY(journal(s, "wal"));
     char sql[64];
     snprintf(sql, sizeof sql, "pragma application_id = %d;", APPLICATION_ID);
     return run(s->db, sql);
 }
 
+struct result driver_create(struct store *s, const char *path)
+{
+    TRY(attach(s, path, SQLITE_OPEN_READWRITE));
+    TRY(journal(s, "wal"));
+    return mark(s);
+}
+
+/* An empty name: pages spill to an unlinked file instead of filling the memory. */
+static struct result open_scratch(struct store *s)
+{
+    TRY(attach(s, "", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE));
+    TRY(journal(s, "memory"));
+    TRY(run(s->db, "pragma synchronous = off;"));
+    return mark(s);
+}
+
 struct result driver_open(struct store *s, const char *path)
 {
-    if (s->mode == STORE_MEMORY) { /* an empty name: pages spill to an unlinked file instead of
-                                      filling the memory */
-        TRY(attach(s, "", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE));
-        TRY(journal(s, "memory"));
-        return run(s->db, "pragma synchronous = off;");
+    if (s->mode == STORE_MEMORY) {
+        return open_scratch(s);
     }
     bool reader = s->mode == STORE_READ;
     TRY(attach(s, path, reader ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE));
-    int number;
-    TRY(driver_schema_number(
-        s, &number)); /* before anything is written into a file that may not be ours */
+    int number; /* asked before anything is written into a file that may not be ours */
+    TRY(driver_schema_number(s, &number));
     return reader ? run(s->db, "pragma query_only = on;") : journal(s, "wal");
 }
 
 struct result driver_schema_number(struct store *s, int *out)
 {
     char id[120], number[120];
-    struct result r = ask(s->db, "pragma application_id;", id);
-    if (r.code == CODE_STORE_DAMAGED && (sqlite3_errcode(s->db) & 0xff) == SQLITE_NOTADB) {
-        return FAIL1(STORE_FOREIGN, "", s->path);
-    }
-    TRY(r);
+    TRY(ask(s->db, "pragma application_id;", id));
     if (strtol(id, NULL, 10) != APPLICATION_ID) {
         return FAIL1(STORE_FOREIGN, "", s->path);
     }
