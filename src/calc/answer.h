@@ -1,0 +1,35 @@
+/* What the rows' run functions use: fields of a checked input, and results into an answer. */
+#ifndef CALC_ANSWER_H
+#define CALC_ANSWER_H
+
+#include "calc/registry.h"
+
+bool calc_has(const json_t *in, const char *name);
+/* The field must be there and of its type (CHECK): calc_input_check has seen to it. */
+double calc_number(const json_t *in, const char *name);
+int64_t calc_integer(const json_t *in, const char *name);
+const char *calc_text(const json_t *in, const char *name);
+/* A field with the choices yes|no. */
+bool calc_yes(const json_t *in, const char *name);
+/* The numbers of a list; of a table, row after row. */
+double *calc_numbers(const json_t *in, const char *name, struct arena *a, size_t *out_count);
+/* Numbers in each row of a table, 0 in an empty one. */
+size_t calc_row_length(const json_t *in, const char *name);
+
+/* The value must be finite (CHECK): a calculation refuses what it cannot work out. */
+void calc_put_number(struct calc_answer *out, const char *name, double value);
+void calc_put_integer(struct calc_answer *out, const char *name, int64_t value);
+void calc_put_text(struct calc_answer *out, const char *name, const char *text);
+void calc_put_numbers(struct calc_answer *out, const char *name, const double *values,
+                      size_t count);
+void calc_caution(struct calc_answer *out, const char *text);
+/* Also used: a constant by its name in calc/constants.h (CHECK that there is one). */
+void calc_used(struct calc_answer *out, const char *constant_name);
+
+/* value * scale as a whole number, to the side named. What a decimal loses in binary is put right
+ * first, so that 85.2 C is 85200 either way. |value * scale| < 9e15 (CHECK). */
+int64_t calc_scaled_down(double value, double scale);
+int64_t calc_scaled_up(double value, double scale);
+int64_t calc_scaled_near(double value, double scale);
+
+#endif
