@@ -9,7 +9,8 @@ struct id_set id_set_new(struct arena *a)
     return (struct id_set){.arena = a};
 }
 
-/* Fibonacci hashing: the high bits of id times 2^64 / golden ratio (Knuth 1998, The Art of Computer Programming 3, 6.4). */
+/* Fibonacci hashing: the high bits of id times 2^64 / golden ratio (Knuth 1998, The Art of Computer
+ * Programming 3, 6.4). */
 static size_t slot_of(const struct id_set *set, int64_t id)
 {
     size_t at = (size_t)((uint64_t)id * UINT64_C(0x9E3779B97F4A7C15) >> 32) & (set->slots - 1);

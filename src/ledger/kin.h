@@ -1,4 +1,5 @@
-/* Which lots came out of a lot, and which it came from, by the edges in force; and the set of numbers that such walks need. */
+/* Which lots came out of a lot, and which it came from, by the edges in force; and the set of
+ * numbers that such walks need. */
 #ifndef LEDGER_KIN_H
 #define LEDGER_KIN_H
 

@@ -25,6 +25,11 @@ order by l.lot;
 select sum(case when b.amount > 0 then 1 else 0 end),
   (select count(*) from unit u where u.lot = ?1 and u.state in ('here', 'returned') and u.struck is null)
 from balance b where b.lot = ?1;
+-- name: unit_state_of
+select state, lot from unit where id = ?1 and struck is null;
+
+-- name: struck_by
+select entry from strike where of_entry = ?1;
 
 -- For each need: lot, place, run for which an entry counts; nulls where it isn't bound to one.
 -- name: need_negative
