@@ -1,0 +1,227 @@
+#include "service/request.h"
+
+#include <string.h>
+
+#include "base/check.h"
+#include "ledger/draft.h"
+#include "ledger/view.h"
+
+static const char signing[] = "release,review,strike,limit,lift,approve,profile,second-reading,person,heat-constants";
+
+static struct result run(struct statement *q)
+{
+    bool row = true;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
+}
+
+static struct result password_of(struct store *s, struct arena *a, int64_t number, const char **out)
+{
+    struct statement *q = store_prepare(s, Q_PERSON_SECRET_GET);
+    store_bind_int(q, 1, number);
+    bool row;
+    *out = NULL;
+    TRY(store_step(q, &row));
+    if (row) {
+        const char *text = store_text(q, 2);
+        *out = text != NULL ? arena_copy(a, text) : NULL;
+        return run(q);
+    }
+    return RESULT_OK;
+}
+
+static struct result prove(struct store *s, struct session *session, int64_t number, const char *password, struct arena *a)
+{
+    for (size_t i = 0; i < session->count; i++) {
+        if (session->people[i] == number) {
+            return RESULT_OK;
+        }
+    }
+    const char *stored;
+    const char *who = arena_printf(a, "%lld", (long long)number);
+    TRY(password_of(s, a, number, &stored));
+    if (password == NULL) {
+        return FAIL1(PASSWORD_NEEDED, "password", who);
+    }
+    if (stored == NULL || !password_holds(stored, password)) {
+        return FAIL1(PASSWORD_WRONG, "password", who);
+    }
+    if (session->count < SESSION_PEOPLE) {
+        session->people[session->count++] = number;
+    }
+    return RESULT_OK;
+}
+
+/* A house without any entry has nobody who could prove anything yet. */
+static struct result is_new(struct store *s, bool *out)
+{
+    struct statement *q = store_prepare(s, Q_DAYBOOK_LAST);
+    bool row;
+    TRY(store_step(q, &row));
+    *out = !row;
+    return row ? run(q) : RESULT_OK;
+}
+
+struct result request_check(struct store *store, struct session *session, const json_t *request, struct arena *a)
+{
+    const char *what = NULL, *password = NULL, *kind = NULL;
+    int64_t person = 0;
+    bool fresh;
+    TRY(json_get_text(request, "do", "do", JSON_NEEDED, &what));
+    if (strcmp(what, "take") == 0) {
+        json_t *command = NULL;
+        TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
+        TRY(json_get_text(command, "kind", "kind", JSON_NEEDED, &kind));
+        if (!list_has(signing, kind)) {
+            return RESULT_OK;
+        }
+        TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
+        TRY(json_get_int(command, "person", "person", JSON_NEEDED, 1, INT32_MAX, &person));
+    } else if (strcmp(what, "person") == 0 || strcmp(what, "erase-person") == 0) {
+        TRY(json_get_int(request, "by", "by", JSON_NEEDED, 1, INT32_MAX, &person));
+        TRY(json_get_text(request, "by_password", "by_password", JSON_OPTIONAL, &password));
+    } else {
+        return RESULT_OK;
+    }
+    TRY(is_new(store, &fresh));
+    return fresh ? RESULT_OK : prove(store, session, person, password, a);
+}
+
+static struct result by_manager(struct plant *plant, const json_t *request, int64_t number, struct arena *a)
+{
+    int64_t by;
+    const char *role;
+    bool active, found, self;
+    TRY(json_get_int(request, "by", "by", JSON_NEEDED, 1, INT32_MAX, &by));
+    TRY(person_role(plant->store, a, by, &role, &active, &found));
+    self = by == number;
+    if (!found || !active || (!self && strcmp(role, "manager") != 0)) {
+        return FAIL3(ROLE_MISSING, "by", arena_printf(a, "%lld", (long long)by), found ? role : "unknown", "manager");
+    }
+    return RESULT_OK;
+}
+
+static struct result do_person(struct plant *plant, const json_t *request, struct arena *a)
+{
+    int64_t number;
+    const char *name = NULL, *contact = "", *password = NULL, *stored = NULL;
+    TRY(json_get_int(request, "number", "number", JSON_NEEDED, 1, 999999, &number));
+    TRY(by_manager(plant, request, number, a));
+    TRY(json_get_text(request, "name", "name", JSON_NEEDED, &name));
+    TRY(json_get_text(request, "contact", "contact", JSON_OPTIONAL, &contact));
+    TRY(json_get_text(request, "stored_password", "stored_password", JSON_OPTIONAL, &stored));
+    TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
+    if (password != NULL) {
+        if (strlen(password) < 8) {
+            return FAIL2(FIELD_RANGE, "password", "too short", "at least 8 characters");
+        }
+        TRY(password_hash(a, password, &stored));
+    }
+    struct statement *q = store_prepare(plant->store, Q_PERSON_SECRET_PUT);
+    store_bind_int(q, 1, number);
+    store_bind_text(q, 2, name);
+    store_bind_text(q, 3, contact);
+    store_bind_text(q, 4, stored);
+    return run(q);
+}
+
+static struct result do_erase(struct plant *plant, const json_t *request, struct arena *a)
+{
+    int64_t number;
+    TRY(json_get_int(request, "number", "number", JSON_NEEDED, 1, 999999, &number));
+    TRY(by_manager(plant, request, number, a));
+    struct statement *q = store_prepare(plant->store, Q_PERSON_SECRET_ERASE);
+    store_bind_int(q, 1, number);
+    return run(q);
+}
+
+static struct result do_contact(struct plant *plant, const json_t *request)
+{
+    const char *code = NULL, *name = NULL, *contact = "";
+    TRY(json_get_text(request, "code", "code", JSON_NEEDED, &code));
+    TRY(json_get_text(request, "name", "name", JSON_NEEDED, &name));
+    TRY(json_get_text(request, "contact", "contact", JSON_OPTIONAL, &contact));
+    struct statement *q = store_prepare(plant->store, Q_PARTNER_CONTACT_PUT);
+    store_bind_text(q, 1, code);
+    store_bind_text(q, 2, name);
+    store_bind_text(q, 3, contact);
+    return run(q);
+}
+
+static struct result do_sign(struct plant *plant, const json_t *request, struct arena *a, json_t **out)
+{
+    const char *why = NULL;
+    struct head h;
+    TRY(json_get_text(request, "why", "why", JSON_NEEDED, &why));
+    TRY(ledger_sign_head(plant->ledger, &plant->key, why, &h));
+    *out = json_pack("{s:I,s:s,s:I,s:s,s:s,s:s}", "size", (json_int_t)h.size, "root", hex_text(a, h.root.b, 32), "signed_ms",
+                     (json_int_t)h.signed_ms, "why", why, "public_key", hex_text(a, h.public_key, 32), "signature",
+                     hex_text(a, h.signature, 64));
+    CHECK(*out != NULL);
+    return RESULT_OK;
+}
+
+struct result request_do(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer, bool *out_dirty)
+{
+    const char *what = NULL;
+    json_t *command = NULL;
+    *out_answer = NULL;
+    *out_dirty = false;
+    TRY(json_get_text(request, "do", "do", JSON_NEEDED, &what));
+    if (strcmp(what, "take") == 0) {
+        TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
+        return ledger_take(plant->ledger, command, a, out_answer, out_dirty);
+    }
+    struct result r = FAIL2(FIELD_CHOICE, "do", what, "take, person, erase-person, contact, sign");
+    if (strcmp(what, "person") == 0) {
+        r = do_person(plant, request, a);
+    } else if (strcmp(what, "erase-person") == 0) {
+        r = do_erase(plant, request, a);
+    } else if (strcmp(what, "contact") == 0) {
+        r = do_contact(plant, request);
+    } else if (strcmp(what, "sign") == 0) {
+        return do_sign(plant, request, a, out_answer);
+    }
+    if (r.code == CODE_OK) {
+        *out_answer = json_object();
+    }
+    return r;
+}
+
+json_t *request_envelope(struct arena *a, const struct result *r, json_t *answer)
+{
+    json_t *out = json_object();
+    json_object_set_new(out, "ok", json_boolean(r->code == CODE_OK));
+    if (r->code == CODE_OK) {
+        json_object_set_new(out, "answer", answer != NULL ? answer : json_object());
+        return out;
+    }
+    json_decref(answer);
+    json_t *e = json_pack("{s:s,s:s,s:[s,s,s],s:i,s:i,s:s}", "code", code_id(r->code), "field", r->field, "values", r->value[0],
+                          r->value[1], r->value[2], "line", (int)r->line, "column", (int)r->column, "sentence",
+                          result_sentence(a, r));
+    CHECK(e != NULL);
+    json_object_set_new(out, "error", e);
+    return out;
+}
+
+struct result request_unwrap(const json_t *envelope, json_t **out_answer)
+{
+    *out_answer = NULL;
+    if (json_is_true(json_object_get(envelope, "ok"))) {
+        *out_answer = json_incref(json_object_get(envelope, "answer"));
+        return RESULT_OK;
+    }
+    const json_t *e = json_object_get(envelope, "error");
+    const char *id = json_string_value(json_object_get(e, "code"));
+    enum code code = id != NULL ? code_from_id(id) : CODE_COUNT;
+    if (code == CODE_COUNT) {
+        return FAIL1(SOCKET_BAD, "", "the answer was not understood");
+    }
+    const json_t *v = json_object_get(e, "values");
+    struct result r = result_make(code, json_string_value(json_object_get(e, "field")), json_string_value(json_array_get(v, 0)),
+                                  json_string_value(json_array_get(v, 1)), json_string_value(json_array_get(v, 2)));
+    return result_at(r, json_integer_value(json_object_get(e, "line")), json_integer_value(json_object_get(e, "column")));
+}

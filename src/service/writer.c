@@ -1,0 +1,199 @@
+#include "service/writer.h"
+
+#include <pthread.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+
+struct ask {
+    struct ask *next;
+    const json_t *request;
+    struct result result;
+    json_t *answer;
+    bool done;
+    pthread_cond_t ready;
+};
+
+struct writer {
+    struct plant *plant;
+    pthread_t thread;
+    pthread_mutex_t mutex;
+    pthread_cond_t work, room;
+    struct ask *head, *tail;
+    size_t queued;
+    bool stop;
+};
+
+static void drop(json_t **answers, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        json_decref(answers[i]);
+        answers[i] = NULL;
+    }
+}
+
+/* One pass over the group. -> the index of a request that failed after it had written, or count. */
+static size_t pass(struct plant *plant, const json_t *const *requests, size_t count, struct arena *a, const bool *skip,
+                   struct result *results, json_t **answers)
+{
+    for (size_t i = 0; i < count; i++) {
+        bool dirty = false;
+        if (skip[i]) {
+            continue;
+        }
+        results[i] = request_do(plant, requests[i], a, &answers[i], &dirty);
+        arena_clear(a);
+        if (results[i].code != CODE_OK && dirty) {
+            return i;
+        }
+    }
+    return count;
+}
+
+static void fail_all(size_t count, const bool *skip, struct result *results, json_t **answers, const struct result *why)
+{
+    for (size_t i = 0; i < count; i++) {
+        /* a refusal stands whatever the disk did; what had been taken was not kept */
+        if (!skip[i] && results[i].code == CODE_OK) {
+            json_decref(answers[i]);
+            answers[i] = NULL;
+            results[i] = *why;
+        }
+    }
+}
+
+void group_take(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
+{
+    bool skip[WRITER_GROUP_MAX] = {false};
+    struct arena a;
+    CHECK(count <= WRITER_GROUP_MAX);
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    memset(answers, 0, count * sizeof *answers);
+    for (;;) {
+        struct result r = store_begin(plant->store);
+        size_t bad = count;
+        if (r.code == CODE_OK) {
+            bad = pass(plant, requests, count, &a, skip, results, answers);
+            if (bad == count) {
+                r = store_commit(plant->store);
+                if (r.code == CODE_OK) {
+                    break;
+                }
+            }
+            store_rollback(plant->store);
+            struct result again = ledger_reload(plant->ledger);
+            CHECK(again.code == CODE_OK || r.code != CODE_OK || bad < count);
+        } else {
+            memset(results, 0, count * sizeof *results);
+        }
+        if (bad == count) { /* begin or commit failed: nobody is served */
+            fail_all(count, skip, results, answers, &r);
+            break;
+        }
+        /* one request failed half way: it alone is left out, the others are taken again from the start */
+        skip[bad] = true;
+        struct result keep = results[bad];
+        json_decref(answers[bad]);
+        answers[bad] = NULL;
+        for (size_t i = 0; i < count; i++) {
+            if (!skip[i]) {
+                drop(&answers[i], 1);
+            }
+        }
+        results[bad] = keep;
+    }
+    arena_release(&a);
+}
+
+static void *work(void *arg)
+{
+    struct writer *w = arg;
+    const json_t *requests[WRITER_GROUP_MAX];
+    struct result results[WRITER_GROUP_MAX];
+    json_t *answers[WRITER_GROUP_MAX];
+    struct ask *group[WRITER_GROUP_MAX];
+    pthread_mutex_lock(&w->mutex);
+    for (;;) {
+        while (w->head == NULL && !w->stop) {
+            pthread_cond_wait(&w->work, &w->mutex);
+        }
+        if (w->head == NULL) {
+            break;
+        }
+        size_t count = 0;
+        while (w->head != NULL && count < WRITER_GROUP_MAX) {
+            group[count] = w->head;
+            requests[count++] = w->head->request;
+            w->head = w->head->next;
+            w->queued--;
+        }
+        if (w->head == NULL) {
+            w->tail = NULL;
+        }
+        pthread_cond_broadcast(&w->room);
+        pthread_mutex_unlock(&w->mutex);
+        group_take(w->plant, requests, count, results, answers);
+        pthread_mutex_lock(&w->mutex);
+        for (size_t i = 0; i < count; i++) {
+            group[i]->result = results[i];
+            group[i]->answer = answers[i];
+            group[i]->done = true;
+            pthread_cond_signal(&group[i]->ready);
+        }
+    }
+    pthread_mutex_unlock(&w->mutex);
+    return NULL;
+}
+
+struct result writer_start(struct plant *plant, struct writer **out)
+{
+    struct writer *w = calloc(1, sizeof *w);
+    CHECK(w != NULL && plant->ledger != NULL);
+    w->plant = plant;
+    pthread_mutex_init(&w->mutex, NULL);
+    pthread_cond_init(&w->work, NULL);
+    pthread_cond_init(&w->room, NULL);
+    int failed = pthread_create(&w->thread, NULL, work, w);
+    CHECK(failed == 0);
+    *out = w;
+    return RESULT_OK;
+}
+
+void writer_stop(struct writer *w)
+{
+    pthread_mutex_lock(&w->mutex);
+    w->stop = true;
+    pthread_cond_signal(&w->work);
+    pthread_mutex_unlock(&w->mutex);
+    pthread_join(w->thread, NULL);
+    pthread_cond_destroy(&w->work);
+    pthread_cond_destroy(&w->room);
+    pthread_mutex_destroy(&w->mutex);
+    free(w);
+}
+
+struct result writer_ask(struct writer *w, const json_t *request, json_t **out_answer)
+{
+    struct ask ask = {.request = request};
+    pthread_cond_init(&ask.ready, NULL);
+    pthread_mutex_lock(&w->mutex);
+    while (w->queued >= WRITER_QUEUE_MAX) {
+        pthread_cond_wait(&w->room, &w->mutex);
+    }
+    if (w->tail != NULL) {
+        w->tail->next = &ask;
+    } else {
+        w->head = &ask;
+    }
+    w->tail = &ask;
+    w->queued++;
+    pthread_cond_signal(&w->work);
+    while (!ask.done) {
+        pthread_cond_wait(&ask.ready, &w->mutex);
+    }
+    pthread_mutex_unlock(&w->mutex);
+    pthread_cond_destroy(&ask.ready);
+    *out_answer = ask.answer;
+    return ask.result;
+}
