@@ -1,0 +1,326 @@
+#include "feasible.h"
+
+#include <limits.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+/* kg: what a solver's rounding may add up to over a few hundred terms */
+static const double EPS = 1e-4;
+
+#define HOLDS(condition, ...)                    \
+    do {                                         \
+        if (!(condition)) fail_msg(__VA_ARGS__); \
+    } while (0)
+
+static int ready_day(const struct plan_problem *p, int market, int day)
+{
+    const struct plan_market *m = &p->markets[market];
+    double wait = m->sample_age_h + m->transit_h + m->laboratory_h;
+    int ready = day;
+    while (wait > 0 && ready * 24 + p->dispatch_hour < day * 24 + p->soak_hour + wait)
+        ready++;
+    return ready;
+}
+
+/* Goods of a start, running lot or stock may leave for the line. */
+static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
+                      int first_day, uint32_t markets)
+{
+    const struct plan_group *g = &p->groups[line->group];
+    int left = harvest_day + p->products[line->product].life_days - line->day;
+    return line->day >= harvest_day && line->day >= first_day && left >= g->remaining_days &&
+           (markets & 1u << g->market);
+}
+
+static bool overlap(int from, int to, int other_from, int other_to)
+{
+    return from <= other_to && other_from <= to;
+}
+
+static void chambers_hold(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    for (int i = 0; i < x->start_count; i++) {
+        const struct plan_placed *s = &x->starts[i];
+        int last = s->harvest_day + p->cleaning_days - 1;
+        HOLDS(s->harvest_day == s->day + p->crops[s->crop].ways[s->way].grow_days,
+              "start %d is harvested on the wrong day", i);
+        for (int j = i + 1; j < x->start_count; j++)
+            HOLDS(x->starts[j].chamber != s->chamber ||
+                      !overlap(s->day, last, x->starts[j].day,
+                               x->starts[j].harvest_day + p->cleaning_days - 1),
+                  "starts %d and %d share chamber %d", i, j, s->chamber);
+        for (int r = 0; r < p->running_count; r++)
+            HOLDS(p->running[r].chamber != s->chamber ||
+                      s->day >= p->running[r].harvest_day + p->cleaning_days,
+                  "start %d is in chamber %d with a running lot", i, s->chamber);
+        const struct plan_chamber *c = &p->chambers[s->chamber];
+        for (int o = 0; o < c->outage_count; o++)
+            HOLDS(!overlap(s->day, last, c->outages[o].from_day, c->outages[o].to_day),
+                  "start %d is in chamber %d while it is out of service", i, s->chamber);
+        const struct plan_fill *fill = &p->crops[s->crop].fills[c->class_index];
+        if (s->is_fixed) continue;
+        HOLDS(fill->seed_max_kg > 0, "start %d is in a class that is not for its crop", i);
+        HOLDS(s->seed_kg >= fill->seed_min_kg - EPS && s->seed_kg <= fill->seed_max_kg + EPS,
+              "start %d has %.6f kg of seed, not %.2f to %.2f", i, s->seed_kg, fill->seed_min_kg,
+              fill->seed_max_kg);
+    }
+}
+
+static void seed_holds(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
+{
+    double *used = ARENA_ARRAY(a, double, (size_t)p->seed_lot_count + 1);
+    for (int i = 0; i < x->start_count; i++) {
+        const struct plan_placed *s = &x->starts[i];
+        uint32_t markets = UINT32_MAX;
+        double kg = 0, packed_kg = 0;
+        for (int k = 0; k < s->part_count; k++) {
+            const struct plan_seed_lot *lot = &p->seed_lots[s->parts[k].lot];
+            HOLDS(lot->seed_item == p->crops[s->crop].seed_item, "start %d: wrong seed", i);
+            HOLDS(s->day >= lot->from_day && s->day <= lot->last_day,
+                  "start %d: lot %s is not usable", i, lot->code);
+            markets &= lot->markets;
+            kg += s->parts[k].kg;
+            packed_kg += s->parts[k].kg * lot->yield_factor *
+                         p->crops[s->crop].ways[s->way].packed_kg_per_seed_kg;
+            used[s->parts[k].lot] += s->parts[k].kg;
+        }
+        markets &= (1u << p->market_count) - 1;
+        HOLDS(s->markets == markets, "start %d may be sold in %x, not %x", i, markets, s->markets);
+        HOLDS(fabs(kg - s->seed_kg) < EPS, "start %d: parts are not its seed", i);
+        HOLDS(fabs(packed_kg - s->packed_kg) < EPS * 10, "start %d: wrong yield", i);
+    }
+    for (int l = 0; l < p->seed_lot_count; l++)
+        HOLDS(used[l] <= p->seed_lots[l].kg + EPS, "lot %d gives %.6f of %.2f kg", l, used[l],
+              p->seed_lots[l].kg);
+}
+
+/* Each source of a node must fit each line the node serves, and hold what is sold of it. */
+static void goods_hold(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
+{
+    double *made = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
+    for (int i = 0; i < x->start_count; i++)
+        if (x->starts[i].node != PLAN_NONE) made[x->starts[i].node] += x->starts[i].packed_kg;
+    for (int i = 0; i < p->running_count; i++)
+        if (x->frame->node_of_running[i] != PLAN_NONE)
+            made[x->frame->node_of_running[i]] += p->running[i].packed_kg;
+    for (int i = 0; i < p->stock_count; i++)
+        made[x->frame->node_of_stock[i]] += p->stock[i].kg;
+    for (int n = 0; n < x->frame->node_count; n++)
+        made[n] -= x->improvement.plan->end_kg[n];
+    for (int s = 0; s < x->sale_count; s++) {
+        const struct plan_sale *sale = &x->sales[s];
+        const struct plan_line *line = &p->lines[sale->line];
+        int market = p->groups[line->group].market, crop = p->products[line->product].crop;
+        made[sale->node] -= sale->kg;
+        for (int i = 0; i < x->start_count; i++)
+            HOLDS(x->starts[i].node != sale->node ||
+                      (x->starts[i].crop == crop &&
+                       may_leave(p, line, x->starts[i].harvest_day,
+                                 ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
+                  "start %d may not serve line %d", i, sale->line);
+        for (int i = 0; i < p->running_count; i++)
+            HOLDS(x->frame->node_of_running[i] != sale->node ||
+                      (p->running[i].crop == crop &&
+                       may_leave(p, line, p->running[i].harvest_day,
+                                 p->running[i].ready_day[market], p->running[i].markets)),
+                  "running lot %d may not serve line %d", i, sale->line);
+        for (int i = 0; i < p->stock_count; i++)
+            HOLDS(x->frame->node_of_stock[i] != sale->node ||
+                      (p->stock[i].crop == crop &&
+                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == line->product) &&
+                       may_leave(p, line, p->stock[i].harvest_day, p->stock[i].ready_day[market],
+                                 p->stock[i].markets)),
+                  "stock %d may not serve line %d", i, sale->line);
+    }
+    for (int n = 0; n < x->frame->node_count; n++)
+        HOLDS(made[n] >= -EPS * 10, "node %d sells %.6f kg more than it has", n, -made[n]);
+}
+
+static void lines_hold(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
+{
+    double *kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    for (int s = 0; s < x->sale_count; s++)
+        kg[x->sales[s].line] += x->sales[s].kg;
+    int shorts = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        double net = p->products[p->lines[i].product].net_kg;
+        HOLDS(x->met_pieces[i] >= 0 && x->met_pieces[i] <= p->lines[i].pieces,
+              "line %d: pieces out of range", i);
+        HOLDS((double)x->met_pieces[i] * net <= kg[i] + EPS, "line %d: packs without goods", i);
+        HOLDS(kg[i] < (double)(x->met_pieces[i] + 1) * net + EPS, "line %d: a piece is lost", i);
+        if (x->met_pieces[i] == p->lines[i].pieces) continue;
+        HOLDS(shorts < x->short_count && x->shorts[shorts].line == i &&
+                  x->shorts[shorts].pieces == p->lines[i].pieces - x->met_pieces[i],
+              "line %d is short and unexplained", i);
+        shorts++;
+    }
+    HOLDS(shorts == x->short_count, "more is explained than is short");
+}
+
+struct day_use {
+    int starts, fixed_starts, harvests, given_harvests;
+    double seed_kg, fixed_seed_kg, bed_kg, packed_kg;
+};
+
+static void days_hold(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
+{
+    struct day_use *use = ARENA_ARRAY(a, struct day_use, (size_t)p->day_count + 1);
+    for (int i = 0; i < x->start_count; i++) {
+        const struct plan_placed *s = &x->starts[i];
+        use[s->day].starts += !s->is_fixed;
+        use[s->day].fixed_starts += s->is_fixed;
+        *(s->is_fixed ? &use[s->day].fixed_seed_kg : &use[s->day].seed_kg) += s->seed_kg;
+        if (s->harvest_day >= p->day_count) continue;
+        use[s->harvest_day].harvests += !s->is_fixed;
+        use[s->harvest_day].given_harvests += s->is_fixed;
+    }
+    for (int i = 0; i < p->running_count; i++)
+        if (p->running[i].harvest_day < p->day_count)
+            use[p->running[i].harvest_day].given_harvests++;
+    double *taken = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
+    for (int n = 0; n < x->frame->node_count; n++)
+        taken[n] = x->improvement.plan->end_kg[n];
+    for (int s = 0; s < x->sale_count; s++)
+        taken[x->sales[s].node] += x->sales[s].kg;
+    for (int n = 0; n < x->frame->node_count; n++) {
+        const struct plan_node *node = &x->frame->nodes[n];
+        if (node->is_stock) continue;
+        use[node->harvest_day].packed_kg += taken[n];
+        use[node->harvest_day].bed_kg += taken[n] * p->crops[node->crop].bed_kg_per_packed_kg;
+    }
+    for (int d = 0; d < p->day_count; d++) {
+        const struct plan_day *limit = &p->days[d];
+        const struct day_use *u = &use[d];
+        /* what was fixed before may stand above a limit; nothing may be added to it then */
+        HOLDS(u->starts == 0 || u->starts + u->fixed_starts <= limit->starts_max, "day %d: starts",
+              d);
+        HOLDS(u->harvests == 0 || u->harvests + u->given_harvests <= limit->harvests_max,
+              "day %d: harvests", d);
+        HOLDS(u->seed_kg <= EPS || u->seed_kg + u->fixed_seed_kg <=
+                                       fmin(limit->treat_seed_kg, limit->soak_seed_kg) + EPS,
+              "day %d: seed treated or soaked", d);
+        HOLDS(u->bed_kg <= fmin(limit->harvest_bed_kg, limit->wash_bed_kg) + EPS * 10,
+              "day %d: bed harvested or washed", d);
+        HOLDS(u->packed_kg <= limit->pack_kg + EPS * 10, "day %d: packed", d);
+    }
+}
+
+static void frozen_holds(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    for (int i = 0; i < p->taken_count; i++) {
+        if (p->taken[i].day >= p->frozen_days) continue;
+        int found = 0;
+        for (int s = 0; s < x->start_count; s++)
+            found += x->starts[s].taken == i && x->starts[s].is_fixed &&
+                     x->starts[s].day == p->taken[i].day && x->starts[s].crop == p->taken[i].crop;
+        for (int d = 0; d < x->frame->drop_count; d++)
+            found += x->frame->drops[d].taken == i;
+        HOLDS(found == 1, "taken start %d is neither kept nor told as impossible", i);
+    }
+    for (int d = 0; d < p->frozen_days; d++)
+        for (int k = 0; k < p->crop_count; k++) {
+            int added = 0, dropped = 0;
+            for (int s = 0; s < x->start_count; s++)
+                added += x->starts[s].day == d && x->starts[s].crop == k && !x->starts[s].is_fixed;
+            for (int i = 0; i < x->frame->drop_count; i++) {
+                const struct plan_taken *t = &p->taken[x->frame->drops[i].taken];
+                dropped += t->day == d && t->crop == k;
+            }
+            HOLDS(added <= dropped, "day %d is frozen and has a new start", d);
+        }
+}
+
+void feasible_check(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    chambers_hold(p, x);
+    seed_holds(&a, p, x);
+    goods_hold(&a, p, x);
+    lines_hold(&a, p, x);
+    days_hold(&a, p, x);
+    frozen_holds(p, x);
+    arena_release(&a);
+}
+
+static double change_cost(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    int lost = 0;
+    for (int i = 0; i < p->taken_count; i++) {
+        if (p->taken[i].day < p->frozen_days) continue;
+        bool kept = false;
+        for (int s = 0; s < x->start_count; s++)
+            kept = kept || x->starts[s].taken == i;
+        lost += !kept;
+    }
+    return lost * p->change_cost;
+}
+
+static double end_value(const struct plan_problem *p, const struct plan_outcome *x, int crop)
+{
+    const struct plan_crop *c = &p->crops[crop];
+    double kept_kg = 0, standing_kg = 0, given_kg = 0, value = 0;
+    int life = 0;
+    for (int i = 0; i < p->product_count; i++)
+        if (p->products[i].crop == crop && p->products[i].life_days > life)
+            life = p->products[i].life_days;
+    for (int n = 0; n < x->frame->node_count; n++) {
+        if (x->frame->nodes[n].crop != crop) continue;
+        double kg = x->improvement.plan->end_kg[n];
+        int left = x->frame->nodes[n].harvest_day + life - (p->day_count - 1);
+        kept_kg += kg;
+        value += kg * c->end_value_per_kg * fmin(1, (double)left / life);
+    }
+    for (int i = 0; i < p->running_count; i++)
+        if (p->running[i].crop == crop && p->running[i].harvest_day >= p->day_count)
+            given_kg += p->running[i].packed_kg;
+    for (int s = 0; s < x->start_count; s++)
+        if (x->starts[s].crop == crop && x->starts[s].harvest_day >= p->day_count)
+            *(x->starts[s].is_fixed ? &given_kg : &standing_kg) += x->starts[s].packed_kg;
+    double wanted_kg = fmax(0, c->end_kg_wanted - given_kg);
+    return value + c->end_value_per_kg * fmax(0, fmin(standing_kg, wanted_kg - kept_kg));
+}
+
+double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    double cost = change_cost(p, x), *made, *short_kg;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    made = ARENA_ARRAY(&a, double, (size_t)p->crop_count + 1);
+    short_kg = ARENA_ARRAY(&a, double, (size_t)p->line_count + 1);
+    for (int i = 0; i < x->start_count; i++) {
+        const struct plan_placed *s = &x->starts[i];
+        if (s->node != PLAN_NONE) made[s->crop] += s->packed_kg;
+        if (s->is_fixed) continue;
+        cost += p->crops[s->crop].start_cost;
+        for (int k = 0; k < s->part_count; k++)
+            cost += s->parts[k].kg * p->seed_lots[s->parts[k].lot].cost_per_kg;
+    }
+    for (int i = 0; i < p->running_count; i++)
+        if (p->running[i].harvest_day < p->day_count)
+            made[p->running[i].crop] += p->running[i].packed_kg;
+    for (int i = 0; i < p->stock_count; i++)
+        made[p->stock[i].crop] += p->stock[i].kg;
+    for (int n = 0; n < x->frame->node_count; n++)
+        made[x->frame->nodes[n].crop] -= x->improvement.plan->end_kg[n];
+    for (int i = 0; i < p->line_count; i++)
+        short_kg[i] = plan_line_kg(p, &p->lines[i]);
+    for (int s = 0; s < x->sale_count; s++) {
+        const struct plan_line *line = &p->lines[x->sales[s].line];
+        const struct plan_crop *crop = &p->crops[p->products[line->product].crop];
+        int days = line->day - x->frame->nodes[x->sales[s].node].harvest_day;
+        cost += x->sales[s].kg * days * crop->hold_cost_per_kg_day;
+        made[p->products[line->product].crop] -= x->sales[s].kg;
+        short_kg[x->sales[s].line] -= x->sales[s].kg;
+    }
+    for (int i = 0; i < p->line_count; i++)
+        cost += short_kg[i] * p->lines[i].shortage_cost_per_kg;
+    for (int k = 0; k < p->crop_count; k++)
+        cost += made[k] * p->crops[k].waste_cost_per_kg - end_value(p, x, k);
+    arena_release(&a);
+    return cost;
+}

@@ -1,0 +1,49 @@
+/* Invented planning problems for tests: all numbers come from a seed, none from a plant. */
+#ifndef TESTS_PLAN_INSTANCE_H
+#define TESTS_PLAN_INSTANCE_H
+
+#include "plan/problem.h"
+
+struct instance_size {
+    int days, crops, groups, classes, chambers, lots, running, stock, taken, frozen_days;
+    bool outages;    /* some chambers go out of service later on */
+    bool laboratory; /* results are waited for; the second market waits longer */
+    bool day_limits; /* treating, washing, packing and counts bind now and then */
+    bool end_wanted;
+};
+
+extern const struct instance_size instance_small; /* every feature, solved in well under a second */
+extern const struct instance_size instance_plain; /* a few chambers, no limits but theirs */
+
+struct plan_problem *instance_make(struct arena *a, uint64_t seed,
+                                   const struct instance_size *size);
+
+/* One crop, one product, one group, one class, one lot, no limits: to be changed by the test that
+ * takes it. 10 days, 2 chambers of 10 to 20 kg seed, one way of 4 days and 5 kg per kg, life 3
+ * days, 1 kg a piece, no line. */
+struct handmade {
+    struct plan_problem p;
+    struct plan_market market;
+    struct plan_group group;
+    struct plan_crop crop;
+    struct plan_way ways[2];
+    struct plan_fill fills[2];
+    struct plan_product product;
+    struct plan_class classes[2];
+    struct plan_chamber chambers[6];
+    struct plan_seed_lot lots[4];
+    struct plan_running running[4];
+    struct plan_stock stock[4];
+    struct plan_taken taken[6];
+    struct plan_day days[20];
+    struct plan_line lines[20];
+    struct plan_outage outage;
+    int ready_day[PLAN_MARKETS_MAX];
+    const char *seed_items[1];
+};
+
+void handmade_init(struct handmade *h);
+/* Adds an order for the one product; shortage 10 a kg. */
+void handmade_want(struct handmade *h, int day, int64_t pieces);
+
+#endif

@@ -1,0 +1,107 @@
+#include "feasible.h"
+#include "instance.h"
+#include "support.h"
+
+/* One seed, made at once and solved: both hold, cost what they say, and the solved one costs no
+ * more. */
+static void instance_holds(struct arena *a, uint64_t seed, const struct instance_size *size,
+                           struct improve_options options)
+{
+    const struct plan_problem *p = instance_make(a, seed, size);
+    struct plan_outcome at_once, solved;
+    plan_of(a, p, NULL, &at_once);
+    feasible_check(p, &at_once);
+    assert_close(at_once.improvement.cost, feasible_cost(p, &at_once), 1e-6);
+    plan_of(a, p, &options, &solved);
+    if (solved.improvement.solver.code != CODE_OK)
+        fail_msg("seed %d: %s", (int)seed, result_sentence(a, &solved.improvement.solver));
+    feasible_check(p, &solved);
+    assert_close(solved.improvement.cost, feasible_cost(p, &solved), 1e-6);
+    assert_true(solved.improvement.cost <= at_once.improvement.cost + 1e-6);
+}
+
+static void plans_hold_on_many_instances(void **state)
+{
+    for (uint64_t seed = 1; seed <= 25; seed++) {
+        instance_holds(*state, seed, &instance_small, solving(10, 1e-3));
+        arena_clear(*state);
+    }
+}
+
+static void plans_hold_piece_by_piece(void **state)
+{
+    struct improve_options options = solving(10, 1e-3);
+    options.window_days = 6;
+    options.step_days = 3;
+    for (uint64_t seed = 30; seed <= 36; seed++) {
+        instance_holds(*state, seed, &instance_small, options);
+        arena_clear(*state);
+    }
+}
+
+static void without_a_solver_there_still_is_a_plan(void **state)
+{
+    const struct plan_problem *p = instance_make(*state, 7, &instance_small);
+    struct improve_options options = solving(5, 0);
+    options.solver.path = "/nonexistent/plumule-solve";
+    struct plan_outcome x;
+    plan_of(*state, p, &options, &x);
+    assert_int_equal(x.improvement.solver.code, CODE_SOLVER_START);
+    assert_false(x.improvement.is_improved);
+    assert_true(x.start_count > 0);
+    feasible_check(p, &x);
+}
+
+static void a_wrong_problem_is_refused(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.p.cleaning_days = 0;
+    struct plan_outcome x;
+    struct result r = plan_make(*state, &h.p, NULL, &x);
+    assert_int_equal(r.code, CODE_PLAN_FIELD);
+    assert_string_equal(r.field, "cleaning_days");
+}
+
+static void nothing_wanted_nothing_started(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    struct improve_options options = solving(5, 0);
+    struct plan_outcome x;
+    plan_of(*state, &h.p, &options, &x);
+    assert_int_equal(x.start_count, 0);
+    assert_close(x.improvement.cost, 0, 1e-9);
+}
+
+static void the_same_problem_gives_the_same_plan(void **state)
+{
+    const struct plan_problem *p = instance_make(*state, 11, &instance_small);
+    struct improve_options options = solving(10, 1e-3);
+    struct plan_outcome x, y;
+    plan_of(*state, p, &options, &x);
+    plan_of(*state, p, &options, &y);
+    assert_int_equal(x.start_count, y.start_count);
+    for (int i = 0; i < x.start_count; i++) {
+        assert_int_equal(x.starts[i].day, y.starts[i].day);
+        assert_int_equal(x.starts[i].chamber, y.starts[i].chamber);
+        assert_close(x.starts[i].seed_kg, y.starts[i].seed_kg, 1e-9);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(plans_hold_on_many_instances, arena_setup, arena_teardown),
+        cmocka_unit_test_setup_teardown(plans_hold_piece_by_piece, arena_setup, arena_teardown),
+        cmocka_unit_test_setup_teardown(without_a_solver_there_still_is_a_plan, arena_setup,
+                                        arena_teardown),
+        cmocka_unit_test_setup_teardown(a_wrong_problem_is_refused, arena_setup, arena_teardown),
+        cmocka_unit_test_setup_teardown(nothing_wanted_nothing_started, arena_setup,
+                                        arena_teardown),
+        cmocka_unit_test_setup_teardown(the_same_problem_gives_the_same_plan, arena_setup,
+                                        arena_teardown),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests_name("plan_make", tests, NULL, NULL);
+}
