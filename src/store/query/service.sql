@@ -13,3 +13,17 @@ select name, contact from partner_contact where code = ?1;
 -- name: partner_contact_put
 insert into partner_contact (code, name, contact) values (?1, ?2, ?3)
 on conflict (code) do update set name = excluded.name, contact = excluded.contact;
+-- name: person_list
+select p.number, p.role, p.active, s.name from person p left join person_secret s on s.number = p.number where p.struck is null
+  and p.entry = (select max(q.entry) from person q where q.number = p.number and q.struck is null) order by p.number;
+-- name: hold_list_open
+select h.code, h.kind, h.stops, h.needs, h.reason, h.placed_ms,
+  (select l.code from hold_on o join lot l on l.id = o.lot and l.struck is null where o.hold = h.id and o.struck is null
+   order by o.entry, o.lot limit 1),
+  (select count(*) from hold_on o where o.hold = h.id and o.struck is null)
+from hold h where h.lifted is null and h.struck is null order by h.placed_ms, h.id;
+-- name: sample_due
+select l.code, u.place, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null
+where u.struck is null and u.emptied_ms is null
+  and not exists (select 1 from sample s where s.lot = u.lot and s.struck is null and s.what <> 'water')
+order by u.start_ms;

@@ -1,0 +1,275 @@
+#include "command/cli.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <termios.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "base/check.h"
+#include "base/file.h"
+#include "ledger/command.h"
+#include "ledger/profile.h"
+
+static void take_out(struct cli *cli, int at, int count)
+{
+    for (int i = at; i + count < cli->argc; i++) {
+        cli->argv[i] = cli->argv[i + count];
+    }
+    cli->argc -= count;
+}
+
+const char *cli_option(struct cli *cli, const char *name)
+{
+    size_t len = strlen(name);
+    for (int i = 0; i < cli->argc; i++) {
+        char *word = cli->argv[i];
+        if (strncmp(word, "--", 2) != 0 || strncmp(word + 2, name, len) != 0) {
+            continue;
+        }
+        if (word[2 + len] == '=') {
+            take_out(cli, i, 1);
+            return word + 3 + len;
+        }
+        if (word[2 + len] == '\0' && i + 1 < cli->argc) {
+            char *value = cli->argv[i + 1];
+            take_out(cli, i, 2);
+            return value;
+        }
+    }
+    return NULL;
+}
+
+bool cli_flag(struct cli *cli, const char *name)
+{
+    for (int i = 0; i < cli->argc; i++) {
+        if (strncmp(cli->argv[i], "--", 2) == 0 && strcmp(cli->argv[i] + 2, name) == 0) {
+            take_out(cli, i, 1);
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *cli_word(struct cli *cli)
+{
+    for (int i = 0; i < cli->argc; i++) {
+        if (strncmp(cli->argv[i], "--", 2) != 0) {
+            const char *word = cli->argv[i];
+            take_out(cli, i, 1);
+            return word;
+        }
+    }
+    return NULL;
+}
+
+struct result cli_usage(struct cli *cli, const char *what)
+{
+    return FAIL2(USAGE, "", what, cli->command != NULL ? cli->command : "");
+}
+
+struct result cli_done(struct cli *cli)
+{
+    if (cli->argc == 0) {
+        return RESULT_OK;
+    }
+    return cli_usage(cli, arena_printf(&cli->arena, "\"%s\" was not expected.", cli->argv[0]));
+}
+
+struct result cli_door(struct cli *cli, struct door **out)
+{
+    if (cli->door == NULL) {
+        TRY(door_open(cli->plant, cli->world, &cli->door));
+    }
+    *out = cli->door;
+    return RESULT_OK;
+}
+
+struct result cli_reader(struct cli *cli, struct plant **out)
+{
+    if (cli->reader == NULL) {
+        TRY(plant_open_read(cli->plant, &cli->reader));
+    }
+    *out = cli->reader;
+    return RESULT_OK;
+}
+
+const char *cli_uuid(struct cli *cli)
+{
+    uint8_t uuid[16];
+    cli->world.random(cli->world.self, uuid, sizeof uuid);
+    uuid[6] = (uint8_t)((uuid[6] & 0x0f) | 0x40); /* version 4, variant 1: RFC 9562 5.4 - published (seen) */
+    uuid[8] = (uint8_t)((uuid[8] & 0x3f) | 0x80);
+    return uuid_text(&cli->arena, uuid);
+}
+
+static struct result ask_terminal(struct cli *cli, const char *prompt, const char **out)
+{
+    struct termios before, quiet;
+    char line[512];
+    if (!isatty(STDIN_FILENO) || tcgetattr(STDIN_FILENO, &before) != 0) {
+        return RESULT_OK;
+    }
+    quiet = before;
+    quiet.c_lflag &= (tcflag_t)~ECHO;
+    tcsetattr(STDIN_FILENO, TCSAFLUSH, &quiet);
+    fprintf(stderr, "%s: ", prompt);
+    bool read = fgets(line, sizeof line, stdin) != NULL;
+    tcsetattr(STDIN_FILENO, TCSAFLUSH, &before);
+    fputc('\n', stderr);
+    if (read) {
+        line[strcspn(line, "\n")] = '\0';
+        *out = arena_copy(&cli->arena, line);
+    }
+    return RESULT_OK;
+}
+
+struct result cli_password(struct cli *cli, const char *prompt, const char **out)
+{
+    *out = NULL;
+    if (cli->password_file != NULL) {
+        char *text;
+        size_t len;
+        TRY(file_read(&cli->arena, cli->password_file, 4096, &text, &len));
+        text[strcspn(text, "\r\n")] = '\0';
+        *out = text;
+        return RESULT_OK;
+    }
+    return ask_terminal(cli, prompt, out);
+}
+
+struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer)
+{
+    struct door *door;
+    TRY(cli_door(cli, &door));
+    struct result r = door_ask(door, request, out_answer);
+    if (r.code == CODE_PASSWORD_NEEDED) {
+        const char *password;
+        bool take = json_object_get(request, "command") != NULL;
+        TRY(cli_password(cli, "Password", &password));
+        if (password != NULL) {
+            json_object_set_new(request, take ? "password" : "by_password", json_string(password));
+            r = door_ask(door, request, out_answer);
+        }
+    }
+    return r;
+}
+
+struct result cli_take(struct cli *cli, json_t *command, json_t **out_answer)
+{
+    if (json_object_get(command, "uuid") == NULL) {
+        json_object_set_new(command, "uuid", json_string(cli_uuid(cli)));
+    }
+    if (json_object_get(command, "person") == NULL) {
+        if (cli->person == 0) {
+            return cli_usage(cli, "Say who you are with --as NUMBER or PLUMULE_PERSON.");
+        }
+        json_object_set_new(command, "person", json_integer(cli->person));
+    }
+    json_t *request = json_pack("{s:s,s:O}", "do", "take", "command", command);
+    CHECK(request != NULL);
+    struct result r = cli_ask(cli, request, out_answer);
+    json_decref(request);
+    return r;
+}
+
+void cli_say(struct cli *cli, const char *format, ...)
+{
+    if (cli->json) {
+        return;
+    }
+    va_list args;
+    va_start(args, format);
+    vprintf(format, args);
+    va_end(args);
+    putchar('\n');
+}
+
+void cli_print_json(const json_t *value)
+{
+    json_dumpf(value, stdout, JSON_COMPACT | JSON_SORT_KEYS);
+    putchar('\n');
+}
+
+static void print_deviation(struct cli *cli, const json_t *deviation)
+{
+    const json_t *v = json_object_get(deviation, "values");
+    const char *id = json_string_value(json_object_get(deviation, "code"));
+    enum code code = id != NULL ? code_from_id(id) : CODE_COUNT;
+    if (code == CODE_COUNT) {
+        return;
+    }
+    struct result r = result_make(code, json_string_value(json_object_get(deviation, "field")),
+                                  json_string_value(json_array_get(v, 0)), json_string_value(json_array_get(v, 1)),
+                                  json_string_value(json_array_get(v, 2)));
+    printf("  deviation: %s\n", result_sentence(&cli->arena, &r));
+}
+
+static void print_value(const char *key, const json_t *value)
+{
+    if (json_is_string(value)) {
+        printf("  %s: %s\n", key, json_string_value(value));
+    } else if (json_is_integer(value)) {
+        printf("  %s: %lld\n", key, (long long)json_integer_value(value));
+    } else if (json_is_boolean(value)) {
+        printf("  %s: %s\n", key, json_is_true(value) ? "yes" : "no");
+    } else {
+        char *text = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY);
+        printf("  %s: %s\n", key, text != NULL ? text : "");
+        free(text);
+    }
+}
+
+void cli_print_answer(struct cli *cli, const json_t *answer)
+{
+    if (cli->json) {
+        cli_print_json(answer);
+        return;
+    }
+    const char *kind = json_string_value(json_object_get(answer, "kind"));
+    printf("Entry %lld, %s%s.\n", (long long)json_integer_value(json_object_get(answer, "entry")), kind != NULL ? kind : "",
+           json_is_true(json_object_get(answer, "repeated")) ? " (already recorded; nothing was added)" : "");
+    const char *key;
+    json_t *value;
+    json_object_foreach((json_t *)(uintptr_t)answer, key, value)
+    {
+        if (!list_has("entry,kind,repeated,deviations,consequences", key)) {
+            print_value(key, value);
+        }
+    }
+    size_t i;
+    json_array_foreach(json_object_get(answer, "deviations"), i, value)
+    {
+        print_deviation(cli, value);
+    }
+    json_array_foreach(json_object_get(answer, "consequences"), i, value)
+    {
+        printf("It follows:\n");
+        cli_print_answer(cli, value);
+    }
+}
+
+void cli_progress(struct cli *cli, const char *what, int64_t done, int64_t total)
+{
+    static struct timespec start;
+    static bool shown;
+    struct timespec now;
+    if (cli->json || !isatty(STDERR_FILENO)) {
+        return;
+    }
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    if (start.tv_sec == 0 || done == 0) {
+        start = now;
+        shown = false;
+    }
+    if (total == 0 || now.tv_sec - start.tv_sec < 1) {
+        if (total == 0 && shown) {
+            fputc('\n', stderr);
+        }
+        return;
+    }
+    shown = true;
+    fprintf(stderr, "\r%s %lld of %lld", what, (long long)done, (long long)total);
+}

@@ -1,0 +1,90 @@
+#include <stdio.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "command/cli.h"
+#include "ledger/clause.h"
+#include "ledger/view.h"
+
+static void print_line(struct cli *cli, const struct clause_line *line)
+{
+    struct result reason = line->reason;
+    cli_say(cli, "  %-14s %-13s %s%s%s", line->clause, clause_state_text(line->state), line->lot_code,
+            line->market != NULL ? ", market " : "", line->market != NULL ? line->market : "");
+    if (line->state != CLAUSE_MET) {
+        cli_say(cli, "                 %s", result_sentence(&cli->arena, &reason));
+    }
+}
+
+static struct result load_profile(struct plant *plant, struct profile **out)
+{
+    struct statement *q = store_prepare(plant->store, Q_PROFILE_IN_FORCE);
+    store_bind_int(q, 1, plant->world.now_ms(plant->world.self));
+    bool row;
+    TRY(store_step(q, &row));
+    if (!row) {
+        return FAIL0(PROFILE_MISSING, "");
+    }
+    size_t len;
+    const void *text = store_bytes(q, 1, &len);
+    return text != NULL ? profile_read(text, len, out) : FAIL1(STORE_DAMAGED, "", "the profile's text is missing");
+}
+
+static struct result show(struct cli *cli, const char *code, const char *markets)
+{
+    struct plant *plant;
+    struct profile *profile;
+    struct lot lot;
+    struct clause_list list;
+    bool found;
+    TRY(cli_reader(cli, &plant));
+    TRY(lot_by_code(plant->store, &cli->arena, code, &lot, &found));
+    if (!found) {
+        return FAIL1(LOT_UNKNOWN, "lot", code);
+    }
+    TRY(load_profile(plant, &profile));
+    struct result r = clauses_of_lot(plant->store, profile, lot.id, markets, &cli->arena, &list);
+    if (r.code == CODE_OK && cli->json) {
+        json_t *lines = clauses_json(&list);
+        cli_print_json(lines);
+        json_decref(lines);
+    } else if (r.code == CODE_OK) {
+        cli_say(cli, "Lot %s: %zu of %zu clause lines unmet.", code, list.unmet, list.line_count);
+        for (size_t i = 0; i < list.line_count; i++) {
+            print_line(cli, &list.lines[i]);
+        }
+    }
+    profile_free(profile);
+    return r;
+}
+
+struct result cmd_release(struct cli *cli)
+{
+    const char *lot = cli_word(cli), *market, *markets = "", *reason = cli_option(cli, "reason");
+    bool only_show = cli_flag(cli, "show");
+    json_t *list = json_array();
+    CHECK(list != NULL);
+    while ((market = cli_option(cli, "market")) != NULL) {
+        json_array_append_new(list, json_string(market));
+        markets = markets[0] == '\0' ? market : arena_printf(&cli->arena, "%s,%s", markets, market);
+    }
+    struct result r = lot == NULL ? cli_usage(cli, "Name a lot.") : cli_done(cli);
+    if (r.code == CODE_OK && only_show) {
+        r = show(cli, lot, markets);
+    } else if (r.code == CODE_OK) {
+        json_t *answer = NULL;
+        json_t *command = json_pack("{s:s,s:s,s:O}", "kind", "release", "lot", lot, "markets", list);
+        CHECK(command != NULL);
+        if (reason != NULL) {
+            json_object_set_new(command, "reason", json_string(reason));
+        }
+        r = cli_take(cli, command, &answer);
+        if (r.code == CODE_OK) {
+            cli_print_answer(cli, answer);
+        }
+        json_decref(answer);
+        json_decref(command);
+    }
+    json_decref(list);
+    return r;
+}

@@ -1,0 +1,150 @@
+#include <string.h>
+
+#include "base/check.h"
+#include "command/cli.h"
+
+static struct result number_of(struct cli *cli, const char *text, int64_t *out)
+{
+    *out = 0;
+    if (text == NULL) {
+        return cli_usage(cli, "Give --number.");
+    }
+    for (const char *p = text; *p != '\0'; p++) {
+        if (*p < '0' || *p > '9' || p - text > 5) {
+            return FAIL2(FIELD_RANGE, "number", text, "a number from 1 to 999999");
+        }
+        *out = *out * 10 + (*p - '0');
+    }
+    return RESULT_OK;
+}
+
+/* The new person's password: the file named, or typed. */
+static struct result new_password(struct cli *cli, const char *file, const char **out)
+{
+    const char *own = cli->password_file;
+    cli->password_file = file;
+    struct result r = cli_password(cli, "The new password", out);
+    cli->password_file = own;
+    return r;
+}
+
+static struct result put_secret(struct cli *cli, int64_t number, const char *name, const char *contact, const char *password)
+{
+    json_t *answer = NULL;
+    json_t *request = json_pack("{s:s,s:I,s:s,s:s,s:I}", "do", "person", "number", (json_int_t)number, "name", name, "contact",
+                                contact != NULL ? contact : "", "by", (json_int_t)cli->person);
+    CHECK(request != NULL);
+    if (password != NULL) {
+        json_object_set_new(request, "password", json_string(password));
+    }
+    struct result r = cli_ask(cli, request, &answer);
+    json_decref(answer);
+    json_decref(request);
+    return r;
+}
+
+static struct result add(struct cli *cli)
+{
+    const char *role = cli_option(cli, "role"), *name = cli_option(cli, "name"), *contact = cli_option(cli, "contact");
+    const char *file = cli_option(cli, "new-password-file"), *password = NULL;
+    bool leave = cli_flag(cli, "inactive");
+    int64_t number;
+    TRY(number_of(cli, cli_option(cli, "number"), &number));
+    TRY(cli_done(cli));
+    if (role == NULL || name == NULL) {
+        return cli_usage(cli, "A person needs --number, --role and --name.");
+    }
+    json_t *command = json_pack("{s:s,s:I,s:s,s:b}", "kind", "person", "number", (json_int_t)number, "role", role, "active", !leave);
+    json_t *answer = NULL;
+    CHECK(command != NULL);
+    struct result r = cli_take(cli, command, &answer);
+    json_decref(command);
+    if (r.code == CODE_OK) {
+        r = new_password(cli, file, &password);
+    }
+    if (r.code == CODE_OK) {
+        r = put_secret(cli, number, name, contact, password);
+    }
+    if (r.code == CODE_OK) {
+        cli_print_answer(cli, answer);
+    }
+    json_decref(answer);
+    return r;
+}
+
+static struct result password(struct cli *cli)
+{
+    const char *file = cli_option(cli, "new-password-file"), *name = cli_option(cli, "name"), *word = NULL;
+    int64_t number;
+    TRY(number_of(cli, cli_option(cli, "number"), &number));
+    TRY(cli_done(cli));
+    if (name == NULL) {
+        return cli_usage(cli, "Give --number and --name.");
+    }
+    TRY(new_password(cli, file, &word));
+    if (word == NULL) {
+        return cli_usage(cli, "Give the new password with --new-password-file, or run on a terminal.");
+    }
+    TRY(put_secret(cli, number, name, NULL, word));
+    cli_say(cli, "The password of person %lld is changed.", (long long)number);
+    return RESULT_OK;
+}
+
+static struct result erase(struct cli *cli)
+{
+    int64_t number;
+    json_t *answer = NULL;
+    TRY(number_of(cli, cli_option(cli, "number"), &number));
+    TRY(cli_done(cli));
+    json_t *request = json_pack("{s:s,s:I,s:I}", "do", "erase-person", "number", (json_int_t)number, "by", (json_int_t)cli->person);
+    CHECK(request != NULL);
+    struct result r = cli_ask(cli, request, &answer);
+    json_decref(answer);
+    json_decref(request);
+    TRY(r);
+    cli_say(cli, "Name, contact and password of person %lld are erased; the entries keep the number.", (long long)number);
+    return RESULT_OK;
+}
+
+static struct result list(struct cli *cli)
+{
+    struct plant *plant;
+    TRY(cli_done(cli));
+    TRY(cli_reader(cli, &plant));
+    struct statement *q = store_prepare(plant->store, Q_PERSON_LIST);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        const char *name = store_is_null(q, 3) ? "(erased)" : store_text(q, 3);
+        if (cli->json) {
+            json_t *o = json_pack("{s:I,s:s,s:b,s:s}", "number", (json_int_t)store_int(q, 0), "role", store_text(q, 1), "active",
+                                  (int)store_int(q, 2), "name", name);
+            cli_print_json(o);
+            json_decref(o);
+        } else {
+            cli_say(cli, "%6lld  %-12s %-9s %s", (long long)store_int(q, 0), store_text(q, 1),
+                    store_int(q, 2) != 0 ? "active" : "left", name);
+        }
+    }
+}
+
+struct result cmd_user(struct cli *cli)
+{
+    const char *what = cli_word(cli);
+    if (what != NULL && strcmp(what, "add") == 0) {
+        return add(cli);
+    }
+    if (what != NULL && strcmp(what, "password") == 0) {
+        return password(cli);
+    }
+    if (what != NULL && strcmp(what, "erase") == 0) {
+        return erase(cli);
+    }
+    if (what != NULL && strcmp(what, "list") == 0) {
+        return list(cli);
+    }
+    return cli_usage(cli, "Say add, password, erase or list.");
+}
