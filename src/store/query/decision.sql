@@ -73,3 +73,43 @@ union select 1 from lot where id = ?1 and place = ?2 and struck is null limit 1;
 -- name: lot_on_run
 select 1 from step_lot l join step s on s.id = l.step where l.lot = ?1 and l.struck is null and s.struck is null and s.run = ?2
 limit 1;
+
+-- Orders: the newest version of a line, with what has left for it.
+-- name: order_line_by_key
+select o.key, o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source,
+  coalesce((select sum(s.pieces) from shipped s where s.order_key = o.key and s.struck is null), 0)
+from order_line o where o.key = ?1 and o.struck is null order by o.version desc limit 1;
+-- name: order_lines_of_days
+select o.key, o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source,
+  coalesce((select sum(s.pieces) from shipped s where s.order_key = o.key and s.struck is null), 0)
+from order_line o where o.day between ?1 and ?2 and o.struck is null
+  and o.version = (select max(n.version) from order_line n where n.key = o.key and n.struck is null) order by o.key;
+-- name: order_version_last
+select max(version) from order_line where key = ?1;
+
+-- Sealed pieces. In force: not struck, not dropped, not replaced by a piece in force.
+-- name: piece_newest
+select b.bytes from piece p join blob b on b.sha256 = p.sha256
+where p.series = ?1 and p.struck is null and p.dropped is null order by p.entry desc limit 1;
+-- name: piece_in_force
+select p.entry from piece p where p.sha256 = ?1 and p.series = ?2 and p.struck is null and p.dropped is null
+  and not exists (select 1 from piece r where r.replaces = p.sha256 and r.struck is null);
+-- name: pieces_overlapping
+select p.sha256 from piece p where p.series = ?1 and p.struck is null and p.dropped is null
+  and ((p.from_ms < ?3 and p.to_ms > ?2) or (p.first_n <= ?5 and p.last_n >= ?4))
+  and not exists (select 1 from piece r where r.replaces = p.sha256 and r.struck is null) order by p.from_ms;
+-- name: piece_by_sha
+select entry, series, from_ms, to_ms from piece where sha256 = ?1 and struck is null and dropped is null order by entry limit 1;
+-- name: treatment_bodies_from
+select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where t.at_ms >= ?1 and t.struck is null
+order by t.entry;
+-- A deviation about that time, or a release that names the piece's entry.
+-- name: piece_rests
+select entry from deviation where from_ms is not null and struck is null and from_ms <= ?2 and coalesce(to_ms, from_ms) >= ?1
+union select entry from release where struck is null and (clauses like '%[' || ?3 || ',%' or clauses like '%[' || ?3 || ']%'
+  or clauses like '%,' || ?3 || ',%' or clauses like '%,' || ?3 || ']%') order by 1 limit 1;
+-- name: blob_drop
+update blob set bytes = null where sha256 = ?1
+  and not exists (select 1 from piece p where p.sha256 = ?1 and p.dropped is null and p.struck is null)
+  and not exists (select 1 from paper p where p.sha256 = ?1)
+  and not exists (select 1 from profile p where p.digest = ?1);

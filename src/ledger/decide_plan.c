@@ -1,0 +1,94 @@
+/* A plan taken in: what the house means to start. Nothing is made by it; the newest one taken is in
+ * force. */
+#include <string.h>
+
+#include "base/civil.h"
+#include "base/decimal.h"
+#include "ledger/view.h"
+
+enum { STARTS_MAX = 2000, GROW_DAYS_MAX = 60 };
+
+static struct result read_seed_lot(struct draft *d, const json_t *o, const char *path,
+                                   const struct crop *crop, int64_t *out_id)
+{
+    const char *code = NULL;
+    struct lot lot;
+    const char *field = arena_printf(d->arena, "%s.seed_lot", path);
+    *out_id = 0;
+    TRY(json_get_text(o, "seed_lot", field, JSON_OPTIONAL, &code));
+    if (code == NULL) {
+        return RESULT_OK;
+    }
+    TRY(lot_named(d, o, "seed_lot", field, &lot));
+    if (strcmp(lot.kind, "seed") != 0) {
+        return FAIL3(LOT_KIND, field, code, lot.kind, "seed");
+    }
+    *out_id = lot.id;
+    return list_has(crop->seed_items, lot.item)
+               ? RESULT_OK
+               : FAIL2(FIELD_CHOICE, field, code, crop->seed_items);
+}
+
+static struct result read_start(struct draft *d, const json_t *o, size_t n)
+{
+    static const char *const names[] = {"day",  "place",     "item", "seed_lot",
+                                        "seed", "grow_days", NULL};
+    const char *path = arena_printf(d->arena, "starts[%zu]", n);
+    const char *day_text_in = NULL, *code = NULL, *item = NULL, *seed = NULL;
+    struct place place;
+    int32_t day;
+    int64_t seed_lot, seed_mg, grow_days;
+    bool found;
+    if (!json_is_object(o)) {
+        return FAIL2(FIELD_TYPE, path, "an object", "something else");
+    }
+    TRY(json_only(o, path, "a planned start", names));
+    TRY(json_get_text(o, "day", arena_printf(d->arena, "%s.day", path), JSON_NEEDED, &day_text_in));
+    TRY(day_read(day_text_in, arena_printf(d->arena, "%s.day", path), &day));
+    const char *place_path = arena_printf(d->arena, "%s.place", path);
+    TRY(json_get_text(o, "place", place_path, JSON_NEEDED, &code));
+    TRY(place_by_code(d->store, d->arena, code, &place, &found));
+    if (!found) {
+        return FAIL1(PLACE_UNKNOWN, place_path, code);
+    }
+    if (strcmp(place.kind, "chamber") != 0) {
+        return FAIL3(PLACE_KIND, place_path, code, place.kind, "chamber");
+    }
+    TRY(json_get_text(o, "item", arena_printf(d->arena, "%s.item", path), JSON_NEEDED, &item));
+    const struct crop *crop = profile_crop(d->profile, item);
+    if (crop == NULL) {
+        return FAIL1(ITEM_UNKNOWN, arena_printf(d->arena, "%s.item", path), item);
+    }
+    TRY(read_seed_lot(d, o, path, crop, &seed_lot));
+    TRY(json_get_text(o, "seed", arena_printf(d->arena, "%s.seed", path), JSON_NEEDED, &seed));
+    TRY(mass_read(seed, arena_printf(d->arena, "%s.seed", path), &seed_mg));
+    if (seed_mg <= 0) {
+        return FAIL2(FIELD_RANGE, arena_printf(d->arena, "%s.seed", path), seed,
+                     "more than nothing");
+    }
+    const char *days_path = arena_printf(d->arena, "%s.grow_days", path);
+    TRY(json_get_int(o, "grow_days", days_path, JSON_NEEDED, 1, GROW_DAYS_MAX, &grow_days));
+    draft_add(d, EFFECT_PLAN_TAKEN, "iittoii", (int64_t)n, (int64_t)day, code, item, seed_lot,
+              seed_mg, grow_days);
+    return RESULT_OK;
+}
+
+struct result decide_plan_take(struct draft *d)
+{
+    static const char *const names[] = {"starts", NULL};
+    json_t *list = NULL;
+    TRY(draft_only(d, "taking a plan", names));
+    if (d->profile == NULL) {
+        return FAIL0(PROFILE_MISSING, "");
+    }
+    TRY(json_get_array(d->cmd->body, "starts", "starts", JSON_NEEDED, &list));
+    size_t count = json_array_size(list);
+    if (count > STARTS_MAX) {
+        return FAIL2(FIELD_RANGE, "starts", "too long", "at most 2000 starts");
+    }
+    for (size_t i = 0; i < count; i++) {
+        TRY(read_start(d, json_array_get(list, i), i));
+    }
+    json_object_set_new(d->answer, "starts", json_integer((json_int_t)count));
+    return RESULT_OK;
+}
