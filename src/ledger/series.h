@@ -1,9 +1,10 @@
 /* Series of readings (logger channels, pack weights) and the sealed pieces they are kept in.
  *
- * A series is samples in order of their number n; time never runs back. A sample has a value a
- * channel, a whole number of 10^-scale units, or for that channel a missing mark.
+ * A series is samples in order of time, which never runs back, and of their number n, which rises
+ * but may begin anew when the device does. A sample has a value a channel, a whole number of
+ * 10^-scale units, or for that channel a missing mark.
  *
- * A piece is samples of one UTC hour, at most SERIES_PLAIN_MAX bytes of them:
+ * A piece is samples of one UTC hour in which n only rises, at most SERIES_PLAIN_MAX bytes of them:
  *   0   "SPC" and the version, 1                     24  count, u32
  *   4   channels, u8                                 28  bytes of the packed part before
  * compression, u32 5   scale, u8                                    32  first n, 40 last n, 48
@@ -79,10 +80,10 @@ MUST_USE struct result series_decode(struct arena *a, const struct series_piece 
                                      struct series *out);
 
 /* How to cut a series into pieces: counts[i] samples each, in order, every piece within one UTC
- * hour and SERIES_PLAIN_MAX. */
+ * hour and SERIES_PLAIN_MAX, none with a number that begins anew. */
 void series_split(struct arena *a, const struct series *s, size_t **out_counts, size_t *out_pieces);
 /* The samples with from_ms <= ms < to_ms of several pieces of one series, given in any order.
- * SERIES_MIXED when channels, scale or unit differ or when pieces overlap in n. Without any sample
+ * SERIES_MIXED when channels, scale or unit differ or when pieces overlap. Without any sample
  * count is 0 and channels may be 0. */
 MUST_USE struct result series_range(struct arena *a, const struct series_piece *pieces,
                                     size_t piece_count, int64_t from_ms, int64_t to_ms,

@@ -14,7 +14,8 @@ void series_split(struct arena *a, const struct series *s, size_t **out_counts, 
     int64_t hour = 0;
     for (size_t i = 0; i < s->count; i++) {
         int64_t this_hour = (s->ms[i] - SERIES_MS_MIN) / SERIES_HOUR_MS;
-        if (pieces == 0 || this_hour != hour || counts[pieces - 1] == most) {
+        bool anew = i > 0 && s->n[i] <= s->n[i - 1];
+        if (pieces == 0 || this_hour != hour || anew || counts[pieces - 1] == most) {
             counts[pieces++] = 0;
             hour = this_hour;
         }
@@ -29,18 +30,21 @@ struct member {
     const struct series_piece *piece;
 };
 
-static int by_n(const void *left, const void *right)
+static int by_time_and_n(const void *left, const void *right)
 {
-    const struct member *x = left;
-    const struct member *y = right;
-    return (x->header.first_n > y->header.first_n) - (x->header.first_n < y->header.first_n);
+    const struct series_header *x = &((const struct member *)left)->header;
+    const struct series_header *y = &((const struct member *)right)->header;
+    if (x->first_ms != y->first_ms) {
+        return x->first_ms < y->first_ms ? -1 : 1;
+    }
+    return (x->first_n > y->first_n) - (x->first_n < y->first_n);
 }
 
-/* Fits y behind x: the same kind of samples, later in number and not earlier in time. */
+/* y fits behind x: the same kind of samples, later in time, or at the same time later in number. */
 static bool follows(const struct series_header *x, const struct series_header *y)
 {
     return x->channels == y->channels && x->scale == y->scale && strcmp(x->unit, y->unit) == 0 &&
-           x->last_n < y->first_n && x->last_ms <= y->first_ms;
+           (x->last_ms < y->first_ms || (x->last_ms == y->first_ms && x->last_n < y->first_n));
 }
 
 /* The headers of the pieces that reach into the range, in order. */
@@ -62,7 +66,7 @@ static struct result members(struct arena *a, const struct series_piece *pieces,
         return FAIL0(SERIES_LARGE, "from");
     }
     if (count > 1) {
-        qsort(list, count, sizeof *list, by_n);
+        qsort(list, count, sizeof *list, by_time_and_n);
     }
     for (size_t i = 1; i < count; i++) {
         if (!follows(&list[i - 1].header, &list[i].header)) {

@@ -413,6 +413,25 @@ static void pieces_are_cut_at_their_size(void **state)
     assert_int_equal(counts[2], 5);
 }
 
+static void pieces_are_cut_where_numbers_begin_anew(void **state)
+{
+    struct draft d = make(1, 10);
+    for (size_t i = 6; i < 10; i++) {
+        d.n[i] = (int64_t)i - 5;
+    }
+    size_t *counts;
+    size_t pieces;
+    series_split(&arena, &d.s, &counts, &pieces);
+    assert_int_equal(pieces, 2);
+    assert_int_equal(counts[0], 6);
+    struct series first = series_slice(&d.s, 0, 6);
+    struct series second = series_slice(&d.s, 6, 4);
+    struct series_piece sealed[2] = {encoded(&second), encoded(&first)};
+    struct series s;
+    assert_int_equal(series_range(&arena, sealed, 2, START_MS, SERIES_MS_MAX, &s).code, CODE_OK);
+    assert_same(&d.s, &s);
+}
+
 static struct series_piece *sealed(const struct series *s, size_t *out_pieces)
 {
     size_t *counts;
@@ -527,6 +546,7 @@ int main(void)
         SERIES_TEST(a_compression_bomb_is_refused),
         SERIES_TEST(pieces_are_cut_at_full_hours),
         SERIES_TEST(pieces_are_cut_at_their_size),
+        SERIES_TEST(pieces_are_cut_where_numbers_begin_anew),
         SERIES_TEST(a_range_comes_from_several_pieces),
         SERIES_TEST(pieces_that_do_not_fit_are_not_mixed),
         SERIES_TEST(a_range_beyond_memory_is_refused),
