@@ -59,6 +59,7 @@ struct surface {
 struct market_organism {
     const char *organism;
     const char *methods; /* comma list of approved methods */
+    const char *confirms; /* comma list of those whose confirmation clears a presumptive; "": none */
 };
 struct market {
     const char *name;

@@ -55,10 +55,11 @@ static struct result fill_surface(struct profile *p, const json_t *o, const char
 
 static struct result fill_organism(struct profile *p, const json_t *o, const char *path, void *element)
 {
-    static const char *const names[] = {"organism", "methods", NULL};
+    static const char *const names[] = {"organism", "methods", "confirms", NULL};
     struct market_organism *m = element;
     TRY(json_only(o, path, "an organism", names));
     TRY(profile_text(p, o, path, "organism", JSON_NEEDED, &m->organism));
+    TRY(profile_list(p, o, path, "confirms", JSON_OPTIONAL, &m->confirms));
     return profile_list(p, o, path, "methods", JSON_NEEDED, &m->methods);
 }
 

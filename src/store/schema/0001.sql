@@ -209,6 +209,7 @@ create table finding (
   report @bytes, by_hand @int64 not null, second_person @int64, at_ms @int64 not null, struck @int64,
   primary key (sample, organism, entry)
 ) @strict;
+create index finding_positive on finding (sample) where state = 'confirmed-positive';
 create table reading (
   entry @int64 not null, n @int64 not null, kind @text not null, place @text, lot @int64, run @int64, value @int64, unit @text not null,
   ok @int64 not null, instrument @text, data @text not null, at_ms @int64 not null, struck @int64,

@@ -1,0 +1,46 @@
+/* Between the clause_*.c files; nobody else includes this. */
+#ifndef LEDGER_CLAUSE_INNER_H
+#define LEDGER_CLAUSE_INNER_H
+
+#include "ledger/clause.h"
+#include "ledger/finding.h"
+
+struct judging {
+    const struct evidence *e;
+    const struct profile *p;
+    const char *markets;
+    struct arena *arena;
+    struct clause_list *out;
+    const struct clause *clause; /* the one at work */
+};
+
+/* A new line, met until it is failed. */
+struct clause_line *clause_line_new(struct judging *j, size_t lot, const char *place,
+                                    const char *market);
+/* The first failure stays. */
+void clause_fail(struct clause_line *line, struct result reason);
+/* Notes an entry behind the line, once. */
+void clause_entry(struct judging *j, struct clause_line *line, int64_t entry);
+
+/* A function a clause: adds the lines of that clause for one lot. */
+typedef void clause_fn(struct judging *j, size_t lot);
+clause_fn judge_seed_approved, judge_seed_treated, judge_clean, judge_sampled, judge_negative,
+    judge_environment, judge_water, judge_foreign_body, judge_label;
+/* After all others, once: of every line the entries that its lots need reviewed. */
+void judge_reviewed(struct judging *j);
+
+/* Was the entry reviewed by somebody else than who told it? *out_entry: the review. */
+bool entry_reviewed(const struct evidence *e, int64_t seq, int64_t *out_entry);
+/* The lot is the same goods as a parent of its kind under a new code (split, joined). */
+bool same_goods(const struct evidence *e, size_t lot);
+bool is_parent(const struct evidence *e, size_t parent, size_t child);
+const char *time_text(struct judging *j, int64_t ms);
+const char *span_text(struct judging *j, int64_t ms); /* "47 h 30 min" */
+const char *number_text(struct judging *j, int64_t number);
+
+/* Fails the line unless the sample is finally negative for the organism: method in methods (NULL:
+ * any), report attached, typed by hand read twice. */
+void require_negative(struct judging *j, struct clause_line *line, size_t sample,
+                      const char *organism, const char *methods, const char *confirms);
+
+#endif

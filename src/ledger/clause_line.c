@@ -1,0 +1,184 @@
+/* The line's surroundings: open actions that hold product, and the water that was used. */
+#include <string.h>
+
+#include "ledger/clause_inner.h"
+
+/* An action covers a place that is its own, lies in it, or that it lies in. */
+static bool covers(const struct evidence *e, const struct evidence_environment *action,
+                   const char *place)
+{
+    return evidence_place_within(e, place, action->place) ||
+           evidence_place_within(e, action->place, place);
+}
+
+static void check_action(struct judging *j, struct clause_line *line,
+                         const struct evidence_environment *action)
+{
+    const struct evidence *e = j->e;
+    const struct evidence_lot *lot = &e->lots[line->lot];
+    bool anywhere = lot->place != NULL, covered = false;
+    for (size_t i = 0; i < e->contact_count; i++) {
+        const struct evidence_contact *k = &e->contacts[i];
+        if (k->lot == line->lot && k->place != NULL) {
+            anywhere = true;
+            covered = covered || (k->to_ms >= action->from_ms && covers(e, action, k->place));
+        }
+    }
+    covered = covered || (lot->place != NULL && covers(e, action, lot->place));
+    if (covered) {
+        clause_entry(j, line, action->entry);
+        clause_fail(line, FAIL3(CLAUSE_ENVIRONMENT_HOLD, "", line->lot_code, action->place,
+                                time_text(j, action->from_ms)));
+    } else if (!anywhere) {
+        clause_fail(line, FAIL2(CLAUSE_ENVIRONMENT_PLACE, "", line->lot_code, action->place));
+    }
+}
+
+void judge_environment(struct judging *j, size_t lot)
+{
+    struct clause_line *line = clause_line_new(j, lot, NULL, NULL);
+    for (size_t i = 0; i < j->e->environment_count; i++) {
+        check_action(j, line, &j->e->environments[i]);
+    }
+}
+
+/* The newest result of the water before it was used; what is still pending is no result yet, an
+ * invalid one never becomes one. */
+static bool newest_result(const struct evidence *e, const char *source, int64_t at_ms,
+                          size_t *out_sample)
+{
+    bool found = false;
+    for (size_t i = 0; i < e->sample_count; i++) {
+        const struct evidence_sample *s = &e->samples[i];
+        if (s->place == NULL || strcmp(s->place, source) != 0 || strcmp(s->what, "water") != 0 ||
+            s->taken_ms > at_ms) {
+            continue;
+        }
+        enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
+        if (stand == STAND_MISSING || stand == STAND_PENDING || stand == STAND_INVALID) {
+            continue;
+        }
+        if (!found || s->taken_ms >= e->samples[*out_sample].taken_ms) {
+            *out_sample = i;
+            found = true;
+        }
+    }
+    return found;
+}
+
+static void check_use(struct judging *j, struct clause_line *line, int64_t at_ms)
+{
+    size_t sample = 0;
+    if (!newest_result(j->e, line->place, at_ms, &sample)) {
+        clause_fail(line, FAIL3(CLAUSE_WATER_MISSING, "", line->place, line->lot_code,
+                                time_text(j, at_ms)));
+        return;
+    }
+    clause_entry(j, line, j->e->samples[sample].entry);
+    require_negative(j, line, sample, WATER_ORGANISM, NULL, "");
+    int64_t age_ms = at_ms - j->e->samples[sample].taken_ms;
+    if (age_ms > j->clause->within_ms) {
+        clause_fail(line,
+                    FAIL3(CLAUSE_WATER_OLD, "", line->place, line->lot_code, span_text(j, age_ms)));
+    }
+}
+
+/* A positive while the lot was being watered speaks against all of it since the last good result.
+ */
+static void check_period(struct judging *j, struct clause_line *line, int64_t from_ms,
+                         int64_t to_ms)
+{
+    const struct evidence *e = j->e;
+    for (size_t i = 0; i < e->sample_count; i++) {
+        const struct evidence_sample *s = &e->samples[i];
+        if (s->place == NULL || strcmp(s->place, line->place) != 0 ||
+            strcmp(s->what, "water") != 0 || s->taken_ms < from_ms || s->taken_ms > to_ms) {
+            continue;
+        }
+        enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
+        if (stand == STAND_POSITIVE || stand == STAND_PRESUMPTIVE) {
+            clause_entry(j, line, s->entry);
+            clause_fail(line,
+                        FAIL3(CLAUSE_WATER_POSITIVE, "", line->place, line->lot_code, s->code));
+        }
+    }
+}
+
+struct period {
+    int64_t from_ms, to_ms;
+};
+
+static void widen(struct period *p, int64_t at_ms)
+{
+    p->from_ms = at_ms < p->from_ms ? at_ms : p->from_ms;
+    p->to_ms = at_ms > p->to_ms ? at_ms : p->to_ms;
+}
+
+/* One source: every time it was used for the lot. told: its waterings name their source; else all
+ * sources count at every time the lot was on a place. */
+static void judge_source(struct judging *j, size_t lot, const char *source, bool told)
+{
+    const struct evidence *e = j->e;
+    struct clause_line *line = clause_line_new(j, lot, source, NULL);
+    struct period used = {INT64_MAX, INT64_MIN};
+    for (size_t i = 0; i < e->watering_count && told; i++) {
+        const struct evidence_watering *w = &e->waterings[i];
+        if (w->lot == lot && strcmp(w->source, source) == 0) {
+            check_use(j, line, w->at_ms);
+            clause_entry(j, line, w->entry);
+            widen(&used, w->at_ms);
+        }
+    }
+    for (size_t i = 0; i < e->contact_count && !told; i++) {
+        const struct evidence_contact *k = &e->contacts[i];
+        if (k->lot == lot) {
+            check_use(j, line, k->start_ms);
+            widen(&used, k->start_ms);
+            widen(&used, k->to_ms);
+        }
+    }
+    check_period(j, line, used.from_ms, used.to_ms);
+}
+
+static bool used_source(const struct evidence *e, size_t lot, const char *source)
+{
+    for (size_t i = 0; i < e->watering_count; i++) {
+        if (e->waterings[i].lot == lot &&
+            (source == NULL || strcmp(e->waterings[i].source, source) == 0)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool on_a_place(const struct evidence *e, size_t lot)
+{
+    for (size_t i = 0; i < e->contact_count; i++) {
+        if (e->contacts[i].lot == lot) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void judge_water(struct judging *j, size_t lot)
+{
+    const struct evidence *e = j->e;
+    bool told = used_source(e, lot, NULL), any = false;
+    if (j->clause->within_ms <= 0) {
+        struct clause_line *line = clause_line_new(j, lot, NULL, NULL);
+        clause_fail(line, FAIL2(CLAUSE_PLAN, "", "how long a result of water is good", "water"));
+        return;
+    }
+    for (size_t i = 0; i < e->place_count && (told || on_a_place(e, lot)); i++) {
+        const struct evidence_place *p = &e->places[i];
+        if (strcmp(p->kind, "water-system") == 0 && (!told || used_source(e, lot, p->code))) {
+            judge_source(j, lot, p->code, told);
+            any = true;
+        }
+    }
+    if (!any) {
+        struct clause_line *line = clause_line_new(j, lot, NULL, NULL);
+        clause_fail(line, FAIL1(CLAUSE_WATER_SOURCE, "", line->lot_code));
+    }
+}

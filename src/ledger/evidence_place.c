@@ -1,0 +1,315 @@
+/* Evidence of places: what was where, what else was there, cleans, checks, open actions. */
+#include <string.h>
+
+#include "base/json.h"
+#include "ledger/evidence_inner.h"
+
+/* A step at a line is told within that time; a run and a detector's checks lie as near. */
+#define STEP_LONGEST_MS (INT64_C(2) * 24 * 3600 * 1000)
+#define RUN_LONGEST_MS (INT64_C(30) * 24 * 3600 * 1000)
+#define CLEAN_LOOK_BACK_MS (INT64_C(30) * 24 * 3600 * 1000)
+
+struct result evidence_of_contacts(struct collector *c, size_t lot)
+{
+    const struct evidence_lot *l = &c->e->lots[lot];
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_CONTACTS);
+    store_bind_int(q, 1, l->id);
+    store_bind_int(q, 2, EVIDENCE_OPEN_MS);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        bool run = store_int(q, 3) != 0;
+        struct evidence_contact *k = EVIDENCE_ADD(c->arena, c->e, contact);
+        *k = (struct evidence_contact){.lot = lot,
+                                       .entry = store_int(q, 0),
+                                       .act = evidence_text(c, q, 1),
+                                       .place = evidence_text_or_null(c, q, 2),
+                                       .run = store_int(q, 3),
+                                       .family = run ? evidence_text(c, q, 4) : l->family,
+                                       .allergens = run ? evidence_text(c, q, 5) : l->allergens,
+                                       .start_ms = store_int(q, 6),
+                                       .from_ms = store_int(q, 7),
+                                       .to_ms = store_int(q, 8),
+                                       .made = store_int(q, 9) != 0};
+        k->start_ms = k->from_ms < k->start_ms ? k->from_ms : k->start_ms;
+    }
+}
+
+static bool is_positive(const struct collector *c, int64_t lot)
+{
+    size_t low = 0, high = c->positive_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (c->positive_lots[middle] < lot) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    return low < c->positive_count && c->positive_lots[low] == lot;
+}
+
+static bool same_use(const struct evidence_use *x, const struct evidence_use *y)
+{
+    return x->entry == y->entry && x->lot == y->lot && x->from_ms == y->from_ms &&
+           strcmp(x->place, y->place) == 0;
+}
+
+/* Two contacts with one place look at overlapping times; what both see is kept once. */
+static void add_use(struct collector *c, const struct evidence_use *use)
+{
+    for (size_t i = 0; i < c->e->use_count; i++) {
+        if (same_use(&c->e->uses[i], use)) {
+            return;
+        }
+    }
+    struct evidence_use *added = EVIDENCE_ADD(c->arena, c->e, use);
+    *added = *use;
+    added->positive = is_positive(c, use->lot);
+}
+
+static struct result uses_at(struct collector *c, const char *place, int64_t from_ms, int64_t to_ms)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_USES);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, from_ms - STEP_LONGEST_MS);
+    store_bind_int(q, 3, to_ms);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        struct evidence_use use = {.place = place,
+                                   .lot = store_int(q, 0),
+                                   .lot_code = evidence_text(c, q, 1),
+                                   .entry = store_int(q, 2),
+                                   .run = store_int(q, 3),
+                                   .family = evidence_text(c, q, 4),
+                                   .allergens = evidence_text(c, q, 5),
+                                   .from_ms = store_int(q, 6),
+                                   .to_ms = store_int(q, 7)};
+        if (use.to_ms >= from_ms) {
+            add_use(c, &use);
+        }
+    }
+    q = store_prepare(c->store, Q_EVIDENCE_CHAMBER_USES);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, to_ms);
+    store_bind_int(q, 3, EVIDENCE_OPEN_MS);
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_use use = {.place = place,
+                                   .lot = store_int(q, 0),
+                                   .lot_code = evidence_text(c, q, 1),
+                                   .entry = store_int(q, 2),
+                                   .family = "",
+                                   .allergens = "",
+                                   .from_ms = store_int(q, 3),
+                                   .to_ms = store_int(q, 4)};
+        if (use.to_ms >= from_ms) {
+            add_use(c, &use);
+        }
+    }
+}
+
+static struct result runs_at(struct collector *c, const char *place, int64_t from_ms, int64_t to_ms)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_RUNS);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, from_ms - RUN_LONGEST_MS);
+    store_bind_int(q, 3, to_ms);
+    store_bind_int(q, 4, EVIDENCE_OPEN_MS);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        bool known = store_int(q, 5) < from_ms;
+        for (size_t i = 0; i < c->e->run_count && !known; i++) {
+            known = c->e->runs[i].id == store_int(q, 0);
+        }
+        if (known) {
+            continue;
+        }
+        struct evidence_run *run = EVIDENCE_ADD(c->arena, c->e, run);
+        *run = (struct evidence_run){.place = place,
+                                     .id = store_int(q, 0),
+                                     .code = evidence_text(c, q, 1),
+                                     .family = evidence_text(c, q, 2),
+                                     .allergens = evidence_text(c, q, 3),
+                                     .start_ms = store_int(q, 4),
+                                     .end_ms = store_int(q, 5)};
+    }
+}
+
+/* -> the end of the last valid clean before at_ms; INT64_MIN: none. */
+static struct result cleans_before(struct collector *c, const char *place, int64_t at_ms,
+                                   int64_t *out_end_ms)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_CLEANS);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, at_ms);
+    store_bind_int(q, 3, at_ms - CLEAN_LOOK_BACK_MS);
+    *out_end_ms = INT64_MIN;
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_clean clean = {.place = place,
+                                       .valid = store_int(q, 0) != 0,
+                                       .start_ms = store_int(q, 1),
+                                       .end_ms = store_int(q, 2),
+                                       .entry = store_int(q, 3)};
+        if (clean.valid) {
+            *out_end_ms = clean.end_ms;
+        }
+        bool known = false;
+        for (size_t i = 0; i < c->e->clean_count && !known; i++) {
+            known = c->e->cleans[i].entry == clean.entry &&
+                    strcmp(c->e->cleans[i].place, clean.place) == 0;
+        }
+        if (!known) {
+            struct evidence_clean *added = EVIDENCE_ADD(c->arena, c->e, clean);
+            *added = clean;
+        }
+    }
+}
+
+struct result evidence_of_surfaces(struct collector *c)
+{
+    for (size_t i = 0; i < c->e->contact_count; i++) {
+        const struct evidence_contact *k = &c->e->contacts[i];
+        if (k->place == NULL) {
+            continue;
+        }
+        int64_t clean_ms;
+        TRY(cleans_before(c, k->place, k->start_ms, &clean_ms));
+        if (clean_ms != INT64_MIN) {
+            TRY(uses_at(c, k->place, clean_ms, k->start_ms));
+            TRY(runs_at(c, k->place, clean_ms, k->start_ms));
+        }
+    }
+    return RESULT_OK;
+}
+
+static void add_check(struct collector *c, const struct evidence_check *check)
+{
+    for (size_t i = 0; i < c->e->check_count; i++) {
+        const struct evidence_check *k = &c->e->checks[i];
+        if (k->entry == check->entry && k->at_ms == check->at_ms && k->ok == check->ok &&
+            k->run == check->run && strcmp(k->kind, check->kind) == 0) {
+            return;
+        }
+    }
+    struct evidence_check *added = EVIDENCE_ADD(c->arena, c->e, check);
+    *added = *check;
+}
+
+/* Rows: place, run, ok, at_ms, entry. */
+static struct result metal_checks(struct collector *c, struct statement *q)
+{
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_check check = {.kind = "metal-check",
+                                       .lot = EVIDENCE_NO_LOT,
+                                       .place = evidence_text_or_null(c, q, 0),
+                                       .run = store_int(q, 1),
+                                       .ok = store_int(q, 2) != 0,
+                                       .at_ms = store_int(q, 3),
+                                       .entry = store_int(q, 4)};
+        add_check(c, &check);
+    }
+}
+
+/* All checks of detectors and pack lines around the minutes of packing; which of them count for a
+ * lot is the clause's to say. */
+static struct result checks_around(struct collector *c, const struct evidence_contact *k)
+{
+    int64_t from_ms = k->from_ms - STEP_LONGEST_MS, to_ms = k->to_ms + STEP_LONGEST_MS;
+    for (size_t i = 0; i < c->e->place_count; i++) {
+        struct statement *q = store_prepare(c->store, Q_EVIDENCE_READINGS_AT);
+        store_bind_text(q, 1, "metal-check");
+        store_bind_text(q, 2, c->e->places[i].code);
+        store_bind_int(q, 3, from_ms);
+        store_bind_int(q, 4, to_ms);
+        TRY(metal_checks(c, q));
+    }
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_READINGS_NOWHERE);
+    store_bind_text(q, 1, "metal-check");
+    store_bind_int(q, 2, from_ms);
+    store_bind_int(q, 3, to_ms);
+    return metal_checks(c, q);
+}
+
+static struct result label_checks(struct collector *c, size_t lot)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_READINGS_OF_LOT);
+    store_bind_text(q, 1, "label-check");
+    store_bind_int(q, 2, c->e->lots[lot].id);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_check check = {.kind = "label-check",
+                                       .lot = lot,
+                                       .place = evidence_text_or_null(c, q, 1),
+                                       .run = store_int(q, 2),
+                                       .ok = store_int(q, 3) != 0,
+                                       .at_ms = store_int(q, 6),
+                                       .entry = store_int(q, 7)};
+        add_check(c, &check);
+    }
+}
+
+struct result evidence_of_checks(struct collector *c)
+{
+    for (size_t i = 0; i < c->e->contact_count; i++) {
+        if (strcmp(c->e->contacts[i].act, "pack") == 0) {
+            TRY(checks_around(c, &c->e->contacts[i]));
+        }
+    }
+    for (size_t i = 0; i < c->e->lot_count; i++) {
+        TRY(label_checks(c, i));
+    }
+    return RESULT_OK;
+}
+
+struct result evidence_environments(struct collector *c)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_ENVIRONMENTS);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_environment *action = EVIDENCE_ADD(c->arena, c->e, environment);
+        *action = (struct evidence_environment){.id = store_int(q, 0),
+                                                .place = evidence_text(c, q, 1),
+                                                .from_ms = store_int(q, 2),
+                                                .entry = store_int(q, 4)};
+        json_t *data = NULL;
+        TRY(json_read_stored(store_text(q, 3), &data));
+        json_t *from = json_object_get(data, "from_ms");
+        if (json_is_integer(from)) {
+            action->from_ms = json_integer_value(from);
+        }
+        json_decref(data);
+    }
+}

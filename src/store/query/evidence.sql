@@ -1,0 +1,132 @@
+-- What the clauses of release look at, one kind of row a query. Struck rows are never seen.
+
+-- name: evidence_lot
+select l.code, l.item, l.kind, l.place, coalesce(l.supplier_lot, 0), l.entry,
+  coalesce((select i.family from item i where i.code = l.item and i.struck is null
+    order by i.entry desc limit 1), ''),
+  coalesce((select i.allergens from item i where i.code = l.item and i.struck is null
+    order by i.entry desc limit 1), ''),
+  coalesce((select c.start_ms from chamber_use c where c.lot = l.id and c.struck is null
+    order by c.entry desc limit 1), 0)
+from lot l where l.id = ?1 and l.struck is null;
+
+-- name: evidence_parents
+select distinct e.parent from edge e join lot l on l.id = e.parent and l.struck is null
+where e.child = ?1 and e.struck is null order by e.parent;
+
+-- name: evidence_seed_states
+select state, markets, at_ms, entry from seed_state where lot = ?1 and struck is null
+order by entry;
+
+-- name: evidence_treatments
+select t.way, t.recipe, t.reason, t.met, t.data, t.at_ms, t.entry, d.body
+from treatment t join daybook d on d.seq = t.entry
+where t.lot = ?1 and t.struck is null order by t.entry;
+
+-- name: evidence_constants
+select entry from heat_constants where entry = ?1 and struck is null;
+
+-- name: evidence_paper
+select kind from paper where sha256 = ?1 and struck is null order by entry limit 1;
+
+-- A lot on a place: made there, or passed over it. What grows is in its chamber until that is emptied.
+-- name: evidence_contacts
+select s.entry, s.act, s.place, coalesce(s.run, 0), r.family, r.allergens, s.start_ms, l.from_ms,
+  case when s.act = 'grow' then coalesce((select coalesce(c.emptied_ms, ?2) from chamber_use c
+    where c.lot = l.lot and c.struck is null), l.to_ms) else l.to_ms end,
+  l.side = 'out' and not exists (select 1 from step_lot i where i.step = s.id and i.lot = l.lot
+    and i.side = 'in' and i.struck is null)
+from step_lot l join step s on s.id = l.step and s.struck is null
+left join run r on r.id = s.run and r.struck is null
+where l.lot = ?1 and l.struck is null and (l.side = 'out' or not exists (
+  select 1 from step_lot o where o.step = s.id and o.side = 'out' and o.struck is null))
+order by l.from_ms, s.id;
+
+-- name: evidence_uses
+select l.lot, t.code, s.entry, coalesce(s.run, 0),
+  coalesce(r.family, (select i.family from item i where i.code = t.item and i.struck is null
+    order by i.entry desc limit 1), ''),
+  coalesce(r.allergens, (select i.allergens from item i where i.code = t.item and i.struck is null
+    order by i.entry desc limit 1), ''),
+  l.from_ms, l.to_ms
+from step s join step_lot l on l.step = s.id and l.struck is null
+join lot t on t.id = l.lot and t.struck is null
+left join run r on r.id = s.run and r.struck is null
+where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null and s.act <> 'grow'
+  and (l.side = 'out' or not exists (select 1 from step_lot o where o.step = s.id
+    and o.side = 'out' and o.struck is null))
+  and (t.kind <> 'by-product' or not exists (select 1 from step_lot m join lot p on p.id = m.lot
+    and p.struck is null where m.step = s.id and m.side = 'out' and m.struck is null
+    and p.kind <> 'by-product'))
+order by s.start_ms, s.id, l.lot;
+
+-- name: evidence_chamber_uses
+select c.lot, t.code, c.entry, c.start_ms, coalesce(c.emptied_ms, ?3) from chamber_use c
+join lot t on t.id = c.lot and t.struck is null
+where c.place = ?1 and c.start_ms <= ?2 and c.struck is null order by c.start_ms, c.entry;
+
+-- name: evidence_runs
+select id, code, family, allergens, start_ms, coalesce(end_ms, ?4) from run
+where place = ?1 and start_ms between ?2 and ?3 and struck is null order by start_ms, id;
+
+-- The last valid clean that ended before a moment, and what else was told of the place since.
+-- name: evidence_cleans
+select valid, start_ms, end_ms, entry from clean
+where place = ?1 and end_ms <= ?2 and struck is null and end_ms >= coalesce((
+  select max(v.end_ms) from clean v where v.place = ?1 and v.end_ms <= ?2 and v.valid = 1
+    and v.struck is null), ?3)
+order by end_ms, entry;
+
+-- name: evidence_samples
+select id, code, location, what, taken_ms, volume_ml, entry from sample
+where lot = ?1 and struck is null order by entry, id;
+
+-- name: evidence_samples_at
+select id, code, location, what, taken_ms, volume_ml, entry from sample
+where place = ?1 and what = 'water' and taken_ms between ?2 and ?3 and struck is null
+order by taken_ms, entry, id;
+
+-- name: evidence_swabs_positive
+select distinct s.id, s.code, s.place, s.location, s.taken_ms, s.volume_ml, s.entry from finding f
+join sample s on s.id = f.sample and s.struck is null
+where f.state = 'confirmed-positive' and f.struck is null and s.place is not null
+  and s.what = 'swab' order by s.entry, s.id;
+
+-- name: evidence_findings
+select f.organism, f.state, f.method, f.report is not null, f.by_hand, coalesce(f.second_person, 0),
+  d.person, f.at_ms, f.entry
+from finding f join daybook d on d.seq = f.entry
+where f.sample = ?1 and f.struck is null order by f.entry, f.organism;
+
+-- Every lot that holds something of a lot whose sample was confirmed positive.
+-- name: evidence_positive_lots
+with recursive held(lot) as (
+  select s.lot from finding f join sample s on s.id = f.sample and s.struck is null
+    where f.state = 'confirmed-positive' and f.struck is null and s.lot is not null
+  union
+  select e.child from held h join edge e on e.parent = h.lot where e.struck is null)
+select lot from held order by lot;
+
+-- name: evidence_readings_of_lot
+select kind, place, coalesce(run, 0), ok, coalesce(value, 0), data, at_ms, entry from reading
+where kind = ?1 and lot = ?2 and struck is null order by at_ms, entry, n;
+
+-- name: evidence_readings_at
+select place, coalesce(run, 0), ok, at_ms, entry from reading
+where kind = ?1 and place = ?2 and at_ms between ?3 and ?4 and struck is null
+order by at_ms, entry, n;
+
+-- name: evidence_readings_nowhere
+select place, coalesce(run, 0), ok, at_ms, entry from reading
+where kind = ?1 and place is null and at_ms between ?2 and ?3 and struck is null
+order by at_ms, entry, n;
+
+-- name: evidence_environments
+select id, place, opened_ms, data, entry from environment
+where product_hold = 1 and closed_ms is null and struck is null order by id;
+
+-- name: evidence_entry
+select kind, person from daybook where seq = ?1;
+
+-- name: evidence_reviews
+select entry, person from review where of_entry = ?1 and struck is null order by entry;
