@@ -70,11 +70,12 @@ struct result decide_profile(struct draft *d)
     }
     struct profile *p = NULL;
     TRY(profile_read(text, strlen(text), &p));
-    struct hash digest = draft_blob(d, "profile", p->name, text, strlen(text));
-    draft_add(d, EFFECT_PROFILE, "bti", &digest, arena_copy(d->arena, p->name), from_ms);
-    json_object_set_new(d->answer, "profile", json_string(p->name));
-    json_object_set_new(d->answer, "digest", json_string(hex_text(d->arena, digest.b, 32)));
+    const char *name = arena_copy(d->arena, p->name); /* outlives the profile: the draft is taken later */
     profile_free(p);
+    struct hash digest = draft_blob(d, "profile", name, text, strlen(text));
+    draft_add(d, EFFECT_PROFILE, "bti", &digest, name, from_ms);
+    json_object_set_new(d->answer, "profile", json_string(name));
+    json_object_set_new(d->answer, "digest", json_string(hex_text(d->arena, digest.b, 32)));
     return RESULT_OK;
 }
 
