@@ -138,7 +138,7 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
     const struct plan_crop *crop = &p->crops[w->cell->crop];
     bool in_time = false, fresh = false, tested = false;
     int harvest_first = PLAN_NEVER, ready_first = PLAN_NEVER;
-    for (int day = 0; day <= w->cell->day; day++) {
+    for (int day = 0; day < p->day_count; day++) {
         if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
         for (int k = 0; k < crop->way_count; k++) {
             int harvest_day = day + crop->ways[k].grow_days;

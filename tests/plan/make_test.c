@@ -22,18 +22,18 @@ static void instance_holds(struct arena *a, uint64_t seed, const struct instance
 
 static void plans_hold_on_many_instances(void **state)
 {
-    for (uint64_t seed = 1; seed <= 25; seed++) {
-        instance_holds(*state, seed, &instance_small, solving(10, 1e-3));
+    for (uint64_t seed = 1; seed <= 16; seed++) {
+        instance_holds(*state, seed, &instance_small, solving(5, 0.01));
         arena_clear(*state);
     }
 }
 
 static void plans_hold_piece_by_piece(void **state)
 {
-    struct improve_options options = solving(10, 1e-3);
+    struct improve_options options = solving(6, 0.01);
     options.window_days = 6;
     options.step_days = 3;
-    for (uint64_t seed = 30; seed <= 36; seed++) {
+    for (uint64_t seed = 30; seed <= 33; seed++) {
         instance_holds(*state, seed, &instance_small, options);
         arena_clear(*state);
     }
@@ -77,7 +77,7 @@ static void nothing_wanted_nothing_started(void **state)
 static void the_same_problem_gives_the_same_plan(void **state)
 {
     const struct plan_problem *p = instance_make(*state, 11, &instance_small);
-    struct improve_options options = solving(10, 1e-3);
+    struct improve_options options = solving(20, 0.01);
     struct plan_outcome x, y;
     plan_of(*state, p, &options, &x);
     plan_of(*state, p, &options, &y);
@@ -92,15 +92,9 @@ static void the_same_problem_gives_the_same_plan(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(plans_hold_on_many_instances, arena_setup, arena_teardown),
-        cmocka_unit_test_setup_teardown(plans_hold_piece_by_piece, arena_setup, arena_teardown),
-        cmocka_unit_test_setup_teardown(without_a_solver_there_still_is_a_plan, arena_setup,
-                                        arena_teardown),
-        cmocka_unit_test_setup_teardown(a_wrong_problem_is_refused, arena_setup, arena_teardown),
-        cmocka_unit_test_setup_teardown(nothing_wanted_nothing_started, arena_setup,
-                                        arena_teardown),
-        cmocka_unit_test_setup_teardown(the_same_problem_gives_the_same_plan, arena_setup,
-                                        arena_teardown),
+        EACH(plans_hold_on_many_instances),           EACH(plans_hold_piece_by_piece),
+        EACH(without_a_solver_there_still_is_a_plan), EACH(a_wrong_problem_is_refused),
+        EACH(nothing_wanted_nothing_started),         EACH(the_same_problem_gives_the_same_plan),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_make", tests, NULL, NULL);

@@ -22,6 +22,8 @@
             fail_msg("%s is %.12g, not %.12g", #x, x_, y_);    \
     } while (0)
 
+#define EACH(name) cmocka_unit_test_setup_teardown(name, arena_setup, arena_teardown)
+
 static inline int arena_setup(void **state)
 {
     static struct arena a;

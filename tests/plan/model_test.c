@@ -1,0 +1,178 @@
+#include <fcntl.h>
+#include <spawn.h>
+#include <stdlib.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "base/file.h"
+#include "base/random.h"
+#include "brute.h"
+#include "feasible.h"
+#include "instance.h"
+#include "plan/model.h"
+#include "support.h"
+
+/* A problem small enough to try every start vector. */
+static void make_small(struct handmade *h, uint64_t seed)
+{
+    struct random r;
+    random_seed(&r, seed);
+    handmade_init(h);
+    h->p.day_count = 8;
+    h->p.chamber_count = 3;
+    h->p.cleaning_days = 1 + (int)random_below(&r, 2);
+    h->ways[0] = (struct plan_way){"steady", 3, 5};
+    h->ways[1] = (struct plan_way){"slow", 4, 5};
+    h->crop.way_count = 2;
+    h->crop.start_cost = (double)random_below(&r, 60);
+    h->product.life_days = 1 + (int)random_below(&r, 3);
+    h->lots[0].yield_factor = 0.9;
+    h->p.running_count = 1;
+    h->running[0] = (struct plan_running){
+        "lot", 0, 0, (int)random_below(&r, 3), 30 + (double)random_below(&r, 40), 1, h->ready_day};
+    for (int d = 0; d < h->p.day_count; d++) {
+        h->days[d].starts_max = 1 + (int)random_below(&r, 3);
+        h->days[d].harvests_max = 1 + (int)random_below(&r, 2);
+        if (random_below(&r, 2)) h->days[d].pack_kg = 30 + (double)random_below(&r, 80);
+        handmade_want(h, d, (int64_t)random_below(&r, 90));
+        h->lines[d].shortage_cost_per_kg = 1 + (double)random_below(&r, 6);
+    }
+}
+
+static void the_program_finds_what_trying_everything_finds(void **state)
+{
+    int with_starts = 0, vectors = 0;
+    for (uint64_t seed = 1; seed <= 10; seed++) {
+        struct handmade h;
+        make_small(&h, seed);
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        vectors += tried;
+        struct improve_options options = solving(20, 0);
+        struct plan_outcome x;
+        plan_of(*state, &h.p, &options, &x);
+        assert_int_equal(x.improvement.solver.code, CODE_OK);
+        feasible_check(&h.p, &x);
+        assert_close(x.improvement.cost, best, 1e-7);
+        with_starts += x.start_count > 0;
+        arena_clear(*state);
+    }
+    /* the instances are no good where the best is to do nothing */
+    assert_true(with_starts >= 8);
+    assert_true(vectors > 1000);
+}
+
+/* The objective that GLPK's own solver finds for the text. */
+static double glpk_cost(struct arena *a, const char *text)
+{
+    char in[] = "/tmp/plan-model-XXXXXX", out[] = "/tmp/plan-answer-XXXXXX";
+    int in_fd = mkstemp(in), out_fd = mkstemp(out);
+    assert_true(in_fd >= 0 && out_fd >= 0);
+    assert_int_equal(write(in_fd, text, strlen(text)), (ssize_t)strlen(text));
+    close(in_fd);
+    close(out_fd);
+    char *arguments[] = {
+        (char *)"glpsol", (char *)"--lp", in, (char *)"--cuts", (char *)"-o", out, NULL};
+    posix_spawn_file_actions_t files;
+    posix_spawn_file_actions_init(&files);
+    posix_spawn_file_actions_addopen(&files, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
+    pid_t pid;
+    assert_int_equal(posix_spawn(&pid, GLPSOL_PATH, &files, NULL, arguments, NULL), 0);
+    posix_spawn_file_actions_destroy(&files);
+    int status = 0;
+    assert_int_equal(waitpid(pid, &status, 0), pid);
+    assert_int_equal(status, 0);
+    char *answer = NULL;
+    size_t len = 0;
+    assert_int_equal(file_read(a, out, 1 << 24, &answer, &len).code, CODE_OK);
+    unlink(in);
+    unlink(out);
+    assert_non_null(strstr(answer, "INTEGER OPTIMAL"));
+    const char *cost = strstr(answer, "cost = ");
+    assert_non_null(cost);
+    return strtod(cost + strlen("cost = "), NULL);
+}
+
+static void another_solver_agrees_on_the_same_text(void **state)
+{
+    struct instance_size size = instance_small;
+    size.days = 10;
+    size.chambers = 4;
+    size.running = 2;
+    for (uint64_t seed = 50; seed < 60; seed++) {
+        const struct plan_problem *p = instance_make(*state, seed, &size);
+        struct plan_frame *f = plan_frame_make(*state, p);
+        struct plan_model *m = plan_model_make(*state, f, plan_window_whole(f));
+        const char *text = lp_text(*state, m->lp);
+        struct solver_options options = {.path = SOLVE_PATH, .seconds = 60, .gap = 0};
+        struct solver_answer x;
+        struct result r = solver_run(*state, &options, text, m->lp->column_count, &x);
+        assert_int_equal(r.code, CODE_OK);
+        assert_int_equal(x.status, SOLVER_SOLVED);
+        assert_close(lp_breach(m->lp, x.values), 0, 1e-6);
+        assert_close(lp_objective(m->lp, x.values), x.objective, 1e-7);
+        /* glpsol prints nine digits */
+        assert_close(x.objective, glpk_cost(*state, text), 1e-6);
+        arena_clear(*state);
+    }
+}
+
+/* What a plan costs and what the program's objective says differ by nothing: given goods are in
+ * neither. */
+static void cost_and_objective_agree(void **state)
+{
+    for (uint64_t seed = 70; seed < 74; seed++) {
+        const struct plan_problem *p = instance_make(*state, seed, &instance_small);
+        struct plan_frame *f = plan_frame_make(*state, p);
+        struct plan_model *m = plan_model_make(*state, f, plan_window_whole(f));
+        struct solver_options options = {.path = SOLVE_PATH, .seconds = 10, .gap = 0.02};
+        struct solver_answer x;
+        struct result r =
+            solver_run(*state, &options, lp_text(*state, m->lp), m->lp->column_count, &x);
+        assert_int_equal(r.code, CODE_OK);
+        struct plan *plan = NULL;
+        assert_int_equal(plan_model_read(*state, m, x.values, &plan).code, CODE_OK);
+        assert_close(plan_cost(*state, plan), x.objective, 1e-6);
+        arena_clear(*state);
+    }
+}
+
+static void a_plan_that_breaks_a_rule_is_not_read(void **state)
+{
+    const struct plan_problem *p = instance_make(*state, 3, &instance_plain);
+    struct plan_frame *f = plan_frame_make(*state, p);
+    struct plan_model *m = plan_model_make(*state, f, plan_window_whole(f));
+    double *values = ARENA_ARRAY(*state, double, (size_t)m->lp->column_count);
+    struct plan *plan = NULL;
+    /* all zero leaves what is wanted neither met nor short */
+    assert_int_equal(plan_model_read(*state, m, values, &plan).code, CODE_SOLVER_GARBLED);
+}
+
+static void windows_relax_and_keep(void **state)
+{
+    const struct plan_problem *p = instance_make(*state, 4, &instance_plain);
+    struct plan_frame *f = plan_frame_make(*state, p);
+    struct plan *kept = plan_new(*state, f);
+    kept->counts[0] = 1;
+    struct plan_model *m = plan_model_make(*state, f, (struct plan_window){2, 4, kept});
+    for (int o = 0; o < f->option_count; o++) {
+        const struct lp_column *x = &m->lp->columns[m->n[o]];
+        bool early = f->options[o].day < 2, whole = f->options[o].day >= 2 && f->options[o].day < 4;
+        assert_int_equal(x->is_integer, whole);
+        assert_int_equal(early, x->lower == x->upper);
+        if (early) assert_close(x->lower, o == 0, 0);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        EACH(the_program_finds_what_trying_everything_finds),
+        EACH(another_solver_agrees_on_the_same_text),
+        EACH(cost_and_objective_agree),
+        EACH(a_plan_that_breaks_a_rule_is_not_read),
+        EACH(windows_relax_and_keep),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests_name("plan_model", tests, NULL, NULL);
+}

@@ -1,0 +1,126 @@
+#include "instance.h"
+#include "support.h"
+
+static void ready_days_follow_the_laboratory(void **state)
+{
+    (void)state;
+    struct handmade h;
+    handmade_init(&h);
+    /* soaked at 8:00; 48 h + 4 h + 24 h = 76 h later it is 12:00 on the third day, before the 14:00
+     * dispatch */
+    h.market = (struct plan_market){"home", 48, 4, 24};
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 5);
+    /* 78 h: 14:00 sharp, in time; 78.1 h: the day after */
+    h.market.laboratory_h = 26;
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 5);
+    h.market.laboratory_h = 26.1;
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 6);
+    h.market = (struct plan_market){"free", 0, 0, 0};
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 2);
+    /* soaked after the hour of dispatch: not the same day, however quick the result */
+    h.p.soak_hour = 20;
+    h.market.laboratory_h = 1;
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 3);
+}
+
+static void life_bounds_the_harvest_day(void **state)
+{
+    (void)state;
+    struct handmade h;
+    handmade_init(&h);
+    handmade_want(&h, 6, 100);
+    assert_int_equal(plan_oldest_harvest_day(&h.p, &h.lines[0]), 4);
+    h.group.remaining_days = 2;
+    assert_int_equal(plan_oldest_harvest_day(&h.p, &h.lines[0]), 5);
+    h.product.net_kg = 0.25;
+    assert_close(plan_line_kg(&h.p, &h.lines[0]), 25, 0);
+}
+
+static void a_chamber_is_free_after_lots_cleaning_and_outages(void **state)
+{
+    (void)state;
+    struct handmade h;
+    handmade_init(&h);
+    assert_int_equal(plan_chamber_free_day(&h.p, 0), 0);
+    h.p.running_count = 1;
+    h.running[0] = (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day};
+    assert_int_equal(plan_chamber_free_day(&h.p, 0), 4);
+    assert_int_equal(plan_chamber_free_day(&h.p, 1), 0);
+    h.outage = (struct plan_outage){4, 6};
+    h.chambers[0].outages = &h.outage;
+    h.chambers[0].outage_count = 1;
+    assert_int_equal(plan_chamber_free_day(&h.p, 0), 7);
+    /* later on it is free for a while first */
+    h.outage.from_day = 5;
+    assert_int_equal(plan_chamber_free_day(&h.p, 0), 4);
+}
+
+/* Each change makes one member wrong; the field told is that one's. */
+static void each_wrong_member_is_named(void **state)
+{
+    (void)state;
+    struct handmade good;
+    handmade_init(&good);
+    handmade_want(&good, 5, 10);
+    assert_int_equal(plan_problem_check(&good.p).code, CODE_OK);
+#define WRONG(change, wanted)                       \
+    do {                                            \
+        struct handmade h;                          \
+        handmade_init(&h);                          \
+        handmade_want(&h, 5, 10);                   \
+        change;                                     \
+        struct result r = plan_problem_check(&h.p); \
+        assert_int_equal(r.code, CODE_PLAN_FIELD);  \
+        assert_string_equal(r.field, wanted);       \
+    } while (0)
+    WRONG(h.p.day_count = 0, "day_count");
+    WRONG(h.p.day_count = 121, "day_count");
+    WRONG(h.p.frozen_days = 11, "frozen_days");
+    WRONG(h.p.cleaning_days = 0, "cleaning_days");
+    WRONG(h.p.soak_hour = 25, "soak_hour");
+    WRONG(h.p.change_cost = NAN, "change_cost");
+    WRONG(h.p.market_count = 9, "markets");
+    WRONG(h.market.transit_h = -1, "markets[0].laboratory_h");
+    WRONG(h.group.market = 1, "groups[0].market");
+    WRONG(h.group.remaining_days = -1, "groups[0].remaining_days");
+    WRONG(h.group.priority = 10, "groups[0].priority");
+    WRONG(h.crop.way_count = 0, "crops[0].ways");
+    WRONG(h.ways[0].grow_days = 0, "crops[0].ways");
+    WRONG(h.ways[0].packed_kg_per_seed_kg = 0, "crops[0].ways");
+    WRONG(h.fills[0].seed_min_kg = 21, "crops[0].fills");
+    WRONG(h.crop.seed_item = 1, "crops[0].seed_item");
+    WRONG(h.crop.bed_kg_per_packed_kg = 0.9, "crops[0].bed_kg_per_packed_kg");
+    WRONG(h.crop.waste_cost_per_kg = -1, "crops[0].start_cost");
+    WRONG(h.product.crop = 1, "products[0].crop");
+    WRONG(h.product.net_kg = INFINITY, "products[0].net_kg");
+    WRONG(h.product.life_days = -1, "products[0].life_days");
+    WRONG(h.chambers[1].class_index = 1, "chambers[1].class_index");
+    WRONG((h.outage = (struct plan_outage){3, 2}, h.chambers[0].outages = &h.outage,
+           h.chambers[0].outage_count = 1),
+          "chambers[0].outages");
+    WRONG(h.lots[0].kg = -1, "seed_lots[0].kg");
+    WRONG(h.lots[0].yield_factor = 0, "seed_lots[0].yield_factor");
+    WRONG((h.p.running_count = 1, h.running[0].harvest_day = -1), "running[0].harvest_day");
+    WRONG((h.p.running_count = 1, h.running[0].chamber = 2), "running[0].chamber");
+    WRONG((h.p.stock_count = 1, h.stock[0].harvest_day = 1), "stock[0].harvest_day");
+    WRONG((h.p.stock_count = 1, h.stock[0].product = 1), "stock[0].product");
+    WRONG((h.p.taken_count = 1, h.taken[0].day = 10), "taken[0].day");
+    WRONG((h.p.taken_count = 1, h.taken[0].way = 1), "taken[0].way");
+    WRONG(h.days[3].pack_kg = NAN, "days[3].pack_kg");
+    WRONG(h.lines[0].group = 1, "lines[0].group");
+    WRONG(h.lines[0].pieces = -1, "lines[0].pieces");
+    WRONG(h.lines[0].day = 10, "lines[0].day");
+#undef WRONG
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        EACH(ready_days_follow_the_laboratory),
+        EACH(life_bounds_the_harvest_day),
+        EACH(a_chamber_is_free_after_lots_cleaning_and_outages),
+        EACH(each_wrong_member_is_named),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests_name("plan_problem", tests, NULL, NULL);
+}
