@@ -5,6 +5,7 @@
 #include "command/cli.h"
 #include "ledger/clause.h"
 #include "ledger/view.h"
+#include "service/reading.h"
 
 static void print_line(struct cli *cli, const struct clause_line *line)
 {
@@ -14,20 +15,6 @@ static void print_line(struct cli *cli, const struct clause_line *line)
     if (line->state != CLAUSE_MET) {
         cli_say(cli, "                 %s", result_sentence(&cli->arena, &reason));
     }
-}
-
-static struct result load_profile(struct plant *plant, struct profile **out)
-{
-    struct statement *q = store_prepare(plant->store, Q_PROFILE_IN_FORCE);
-    store_bind_int(q, 1, plant->world.now_ms(plant->world.self));
-    bool row;
-    TRY(store_step(q, &row));
-    if (!row) {
-        return FAIL0(PROFILE_MISSING, "");
-    }
-    size_t len;
-    const void *text = store_bytes(q, 1, &len);
-    return text != NULL ? profile_read(text, len, out) : FAIL1(STORE_DAMAGED, "", "the profile's text is missing");
 }
 
 static struct result show(struct cli *cli, const char *code, const char *markets)
@@ -42,7 +29,7 @@ static struct result show(struct cli *cli, const char *code, const char *markets
     if (!found) {
         return FAIL1(LOT_UNKNOWN, "lot", code);
     }
-    TRY(load_profile(plant, &profile));
+    TRY(profile_now(plant, &profile));
     struct result r = clauses_of_lot(plant->store, profile, lot.id, markets, &cli->arena, &list);
     if (r.code == CODE_OK && cli->json) {
         json_t *lines = clauses_json(&list);

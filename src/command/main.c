@@ -7,6 +7,8 @@
 const struct command_row command_rows[] = {
     {"init", "make a new plant", "init --profile FILE [--house FILE] --zone ZONE --manager NUMBER --name NAME",
      "init --plant p --profile profiles/sprout-house.json --zone Europe/Vienna --manager 1 --name \"Hilum 1\"", cmd_init},
+    {"import", "take a file in: orders, seed, results, logger, checkweigher", "import KIND FILE --source NAME [--try] [--reason TEXT]",
+     "import orders orders-2026-03-02.csv --source shop-1 --try", cmd_import},
     {"record", "tell or ask one step, or many as JSON lines", "record STEP key=value ... | record -",
      "record harvest chamber=C-07 share=rest mass=\"942 kg\" instrument=SC-1 place=W-1", cmd_record},
     {"sample", "draw a sample, enter a result, list what is due", "sample draw|result|second|due key=value ...",
@@ -18,6 +20,8 @@ const struct command_row command_rows[] = {
     {"calc", "work out one calculation", "calc NAME field=value ... | calc --list", "calc mass-chain seed_kg=100", cmd_calc},
     {"user", "people: add, change the password, erase, list", "user add|password|erase|list [--number N] [--role R] [--name NAME]",
      "user add --number 12 --role quality --name \"Cotyledon 2\"", cmd_user},
+    {"demo", "make the invented plant and play it through", "demo [--folder F] [--chambers N] [--weeks N] [--seed N] [--last-day DAY]",
+     "demo --folder demo-plant --chambers 24 --weeks 8", cmd_demo},
     {"serve", "hold the record open for others on this machine", "serve", "serve --plant p", cmd_serve},
 };
 const size_t command_count = sizeof command_rows / sizeof command_rows[0];

@@ -64,6 +64,23 @@ static struct result is_new(struct store *s, bool *out)
     return row ? run(q) : RESULT_OK;
 }
 
+/* What is signed is signed one by one. */
+static struct result check_all(const json_t *request)
+{
+    json_t *commands = NULL;
+    TRY(json_get_array(request, "commands", "commands", JSON_NEEDED, &commands));
+    size_t i;
+    json_t *command;
+    json_array_foreach(commands, i, command)
+    {
+        const char *kind = json_string_value(json_object_get(command, "kind"));
+        if (kind == NULL || list_has(signing, kind)) {
+            return FAIL2(FIELD_CHOICE, "commands", kind != NULL ? kind : "", "kinds that are not signed");
+        }
+    }
+    return RESULT_OK;
+}
+
 struct result request_check(struct store *store, struct session *session, const json_t *request, struct arena *a)
 {
     const char *what = NULL, *password = NULL, *kind = NULL;
@@ -79,6 +96,8 @@ struct result request_check(struct store *store, struct session *session, const 
         }
         TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
         TRY(json_get_int(command, "person", "person", JSON_NEEDED, 1, INT32_MAX, &person));
+    } else if (strcmp(what, "take-all") == 0) {
+        return check_all(request);
     } else if (strcmp(what, "person") == 0 || strcmp(what, "erase-person") == 0) {
         TRY(json_get_int(request, "by", "by", JSON_NEEDED, 1, INT32_MAX, &person));
         TRY(json_get_text(request, "by_password", "by_password", JSON_OPTIONAL, &password));
@@ -163,6 +182,30 @@ static struct result do_sign(struct plant *plant, const json_t *request, struct 
     return RESULT_OK;
 }
 
+static struct result do_take_all(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer,
+                                 bool *out_dirty)
+{
+    json_t *commands = NULL;
+    TRY(json_get_array(request, "commands", "commands", JSON_NEEDED, &commands));
+    json_t *answers = json_array();
+    size_t i;
+    json_t *command;
+    json_array_foreach(commands, i, command)
+    {
+        json_t *answer = NULL;
+        bool dirty;
+        struct result r = ledger_take(plant->ledger, command, a, &answer, &dirty);
+        *out_dirty = *out_dirty || dirty;
+        if (r.code != CODE_OK) {
+            json_decref(answers);
+            return r;
+        }
+        json_array_append_new(answers, answer);
+    }
+    *out_answer = answers;
+    return RESULT_OK;
+}
+
 struct result request_do(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer, bool *out_dirty)
 {
     const char *what = NULL;
@@ -174,7 +217,10 @@ struct result request_do(struct plant *plant, const json_t *request, struct aren
         TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
         return ledger_take(plant->ledger, command, a, out_answer, out_dirty);
     }
-    struct result r = FAIL2(FIELD_CHOICE, "do", what, "take, person, erase-person, contact, sign");
+    if (strcmp(what, "take-all") == 0) {
+        return do_take_all(plant, request, a, out_answer, out_dirty);
+    }
+    struct result r = FAIL2(FIELD_CHOICE, "do", what, "take, take-all, person, erase-person, contact, sign");
     if (strcmp(what, "person") == 0) {
         r = do_person(plant, request, a);
     } else if (strcmp(what, "erase-person") == 0) {

@@ -1,5 +1,6 @@
 /* One request to the record, as it comes over the local socket or from the same process:
  *   {"do":"take","command":{...},"password":"..."}        a command of the ledger
+ *   {"do":"take-all","commands":[...]}                     all or none, in order; the answer is an array
  *   {"do":"person","number":N,"name":..,"contact":..,"password":..,"by":N,"by_password":..}   a person's erasable names and password
  *   {"do":"erase-person","number":N,"by":N,"by_password":..}
  *   {"do":"contact","code":..,"name":..,"contact":..}     a partner's erasable names

@@ -27,3 +27,5 @@ select l.code, u.place, u.start_ms from chamber_use u join lot l on l.id = u.lot
 where u.struck is null and u.emptied_ms is null
   and not exists (select 1 from sample s where s.lot = u.lot and s.struck is null and s.what <> 'water')
 order by u.start_ms;
+-- name: mapping_in_force
+select data from mapping where source = ?1 and kind = ?2 and struck is null order by entry desc limit 1;

@@ -1,0 +1,76 @@
+/* The state of the invented plant while it is played. */
+#ifndef DEMO_STORY_H
+#define DEMO_STORY_H
+
+#include "demo/house.h"
+
+enum { GROW_DAYS = 9, SAMPLE_AGE_DAYS = 3, RESULT_AGE_DAYS = 6 };
+
+enum batch_state { BATCH_TREATED, BATCH_GROWING, BATCH_GONE };
+
+struct seed_lot {
+    const char *code, *item;
+    double left_kg;
+    int32_t day;
+    bool usable;
+};
+
+struct batch {
+    int item; /* of demo_items */
+    enum batch_state state;
+    const char *lot, *load;
+    int chamber; /* 1.. */
+    int32_t grow_day, harvest_day;
+    double seed_kg;
+    size_t seed; /* of seeds */
+    int samples;
+    bool sampled, resulted, late, positive;
+    int64_t wet_ms;
+};
+
+struct stock {
+    const char *lot;
+    int item;
+    size_t batch;
+    int cases, next; /* next: first case that is still here */
+    int32_t best_before;
+    bool released, lost, tried;
+    int64_t pack_entry;
+    json_t *pack; /* the packing as told, for putting it right */
+};
+
+struct story {
+    struct play *p;
+    const char *validation;
+    struct seed_lot *seeds;
+    size_t seed_count;
+    struct batch *batches;
+    size_t batch_count;
+    struct stock *stocks;
+    size_t stock_count;
+    size_t *chamber_batch; /* batch + 1 growing in chamber, 0 empty */
+    bool *chamber_clean;
+    /* once each */
+    int32_t fail_day, late_day, positive_day, warm_day, short_day, told_late_day, wrong_day;
+    int lots_today;
+};
+
+/* One file a part of the plant; each plays its part of the day st->p->day. */
+MUST_USE struct result story_seed(struct story *st);    /* deliveries, tests, approval */
+MUST_USE struct result story_orders(struct story *st);  /* the order book as a file */
+MUST_USE struct result story_start(struct story *st);   /* chambers started from yesterday's loads */
+MUST_USE struct result story_treat(struct story *st);   /* today's treatments, soaked over night */
+MUST_USE struct result story_care(struct story *st, int hour); /* watering, samples, cold room */
+MUST_USE struct result story_lab(struct story *st);     /* results as files, water and swabs */
+MUST_USE struct result story_lines(struct story *st);   /* harvest to pack */
+MUST_USE struct result story_release(struct story *st); /* review, release, corrections */
+MUST_USE struct result story_ship(struct story *st);
+
+/* cases that a customer orders of an item for a day */
+int order_cases(const struct story *st, int customer, int item, int32_t day);
+/* A clean of a place, valid. */
+MUST_USE struct result clean_place(struct story *st, int64_t end_ms, const char *place);
+const char *chamber_code(struct story *st, int chamber);
+const char *keep_text(struct story *st, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+#endif
