@@ -29,10 +29,12 @@ static void sort_ids(int64_t *ids, size_t count)
     }
 }
 
-/* The smallest shift that leaves no more than count buckets. */
+/* The smallest shift that leaves no more than count buckets; two where fewer are wanted, so that
+ * it stays below the width of the range. */
 static unsigned shift_for(uint64_t range, size_t count)
 {
     unsigned shift = 0;
+    count = count > 2 ? count : 2;
     while ((range >> shift) >= count) {
         shift++;
     }
