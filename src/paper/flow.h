@@ -5,7 +5,7 @@
 
 #include "paper/page.h"
 
-enum { FLOW_COLUMNS_MAX = 12, FLOW_PAGES_MAX = 2000 };
+enum { FLOW_COLUMNS_MAX = 12, FLOW_PAGES_MAX = 500 };
 
 struct flow;
 

@@ -56,9 +56,10 @@ static void row_free(struct row *row, const struct flow_table *t)
 /* How many of the lines left of a cell fit into room_mm. */
 static int lines_fitting(const struct page_block *cell, int next, double room_mm)
 {
-    int count = page_block_lines(cell) - next;
-    while (count > 0 && page_block_height_mm(cell, next, count) > room_mm) {
-        count--;
+    int left = page_block_lines(cell) - next;
+    int count = 0;
+    while (count < left && page_block_height_mm(cell, next, count + 1) <= room_mm) {
+        count++;
     }
     return count;
 }

@@ -29,10 +29,17 @@ struct page_document {
     struct result failure;
 };
 
+/* In units of the layout, y from its top. */
+struct line {
+    PangoLayoutLine *pango; /* the layout's own */
+    int x, top, bottom, baseline;
+};
+
 struct page_block {
     PangoLayout *layout;
-    double width_mm;
     double grey;
+    struct line *lines;
+    int line_count;
 };
 
 static const char *const font_names[] = {
@@ -241,6 +248,27 @@ static void glyphs_check(struct page_document *doc, PangoLayout *layout, const c
     }
 }
 
+static void lines_take(struct page_block *block)
+{
+    block->line_count = pango_layout_get_line_count(block->layout);
+    block->lines = calloc((size_t)block->line_count, sizeof *block->lines);
+    CHECK(block->lines != NULL);
+    PangoLayoutIter *iter = pango_layout_get_iter(block->layout);
+    for (int i = 0; i < block->line_count; i++) {
+        PangoRectangle logical;
+        pango_layout_iter_get_line_extents(iter, NULL, &logical);
+        block->lines[i] = (struct line){
+            .pango = pango_layout_iter_get_line_readonly(iter),
+            .x = logical.x,
+            .top = logical.y,
+            .bottom = logical.y + logical.height,
+            .baseline = pango_layout_iter_get_baseline(iter),
+        };
+        pango_layout_iter_next_line(iter);
+    }
+    pango_layout_iter_free(iter);
+}
+
 struct page_block *page_block_new(struct page_document *doc, const struct page_style *style,
                                   double width_mm, const char *text, const char *field)
 {
@@ -265,63 +293,50 @@ struct page_block *page_block_new(struct page_document *doc, const struct page_s
     attributes_set(layout);
     pango_layout_set_text(layout, text, -1);
     glyphs_check(doc, layout, text, field);
-    *block = (struct page_block){.layout = layout, .width_mm = width_mm, .grey = style->grey};
+    *block = (struct page_block){.layout = layout, .grey = style->grey};
+    lines_take(block);
     return block;
 }
 
 void page_block_free(struct page_block *block)
 {
     g_object_unref(block->layout);
+    free(block->lines);
     free(block);
 }
 
 int page_block_lines(const struct page_block *block)
 {
-    return pango_layout_get_line_count(block->layout);
+    return block->line_count;
+}
+
+static double mm_of(int units)
+{
+    return units / (double)PANGO_SCALE / PT_PER_MM;
 }
 
 double page_block_width_mm(const struct page_block *block)
 {
     PangoRectangle logical;
     pango_layout_get_extents(block->layout, NULL, &logical);
-    return logical.width / (double)PANGO_SCALE / PT_PER_MM;
-}
-
-/* Top and bottom of some lines, in units of the layout. */
-static void span_of(const struct page_block *block, int first_line, int line_count, int *out_top,
-                    int *out_bottom)
-{
-    PangoLayoutIter *iter = pango_layout_get_iter(block->layout);
-    *out_top = *out_bottom = 0;
-    int line = 0;
-    do {
-        PangoRectangle logical;
-        pango_layout_iter_get_line_extents(iter, NULL, &logical);
-        if (line == first_line) {
-            *out_top = logical.y;
-        }
-        if (line >= first_line && line < first_line + line_count) {
-            *out_bottom = logical.y + logical.height;
-        }
-        line++;
-    } while (pango_layout_iter_next_line(iter));
-    pango_layout_iter_free(iter);
+    return mm_of(logical.width);
 }
 
 double page_block_height_mm(const struct page_block *block, int first_line, int line_count)
 {
-    int top, bottom;
-    span_of(block, first_line, line_count, &top, &bottom);
-    return line_count > 0 ? (bottom - top) / (double)PANGO_SCALE / PT_PER_MM : 0;
+    CHECK(first_line >= 0 && line_count >= 0 && first_line + line_count <= block->line_count);
+    if (line_count == 0) {
+        return 0;
+    }
+    return mm_of(block->lines[first_line + line_count - 1].bottom - block->lines[first_line].top);
 }
 
 bool page_block_cuts_words(const struct page_block *block)
 {
     const char *text = pango_layout_get_text(block->layout);
-    for (int i = 1; i < page_block_lines(block); i++) {
-        const PangoLayoutLine *line = pango_layout_get_line_readonly(block->layout, i);
-        char before = text[line->start_index - 1];
-        if (before != ' ' && before != '\n' && before != '-' && !(before & '\x80')) {
+    for (int i = 1; i < block->line_count; i++) {
+        const char *start = text + block->lines[i].pango->start_index;
+        if (g_ascii_isalnum(start[-1]) && g_ascii_isalnum(start[0])) {
             return true;
         }
     }
@@ -331,23 +346,15 @@ bool page_block_cuts_words(const struct page_block *block)
 void page_block_draw(struct page_document *doc, const struct page_block *block, double x_mm,
                      double y_mm, int first_line, int line_count)
 {
-    int top, bottom;
-    span_of(block, first_line, line_count, &top, &bottom);
+    CHECK(first_line >= 0 && line_count >= 0 && first_line + line_count <= block->line_count);
     cairo_set_source_rgb(doc->cairo, block->grey, block->grey, block->grey);
-    PangoLayoutIter *iter = pango_layout_get_iter(block->layout);
-    int line = 0;
-    do {
-        if (line >= first_line && line < first_line + line_count) {
-            PangoRectangle logical;
-            pango_layout_iter_get_line_extents(iter, NULL, &logical);
-            cairo_move_to(doc->cairo, x_mm * PT_PER_MM + logical.x / (double)PANGO_SCALE,
-                          y_mm * PT_PER_MM +
-                              (pango_layout_iter_get_baseline(iter) - top) / (double)PANGO_SCALE);
-            pango_cairo_show_layout_line(doc->cairo, pango_layout_iter_get_line_readonly(iter));
-        }
-        line++;
-    } while (pango_layout_iter_next_line(iter));
-    pango_layout_iter_free(iter);
+    for (int i = first_line; i < first_line + line_count; i++) {
+        const struct line *line = &block->lines[i];
+        int down = line->baseline - block->lines[first_line].top;
+        cairo_move_to(doc->cairo, x_mm * PT_PER_MM + line->x / (double)PANGO_SCALE,
+                      y_mm * PT_PER_MM + down / (double)PANGO_SCALE);
+        pango_cairo_show_layout_line(doc->cairo, line->pango);
+    }
 }
 
 double page_text(struct page_document *doc, const struct page_style *style, double x_mm,
