@@ -29,3 +29,16 @@ where u.struck is null and u.emptied_ms is null
 order by u.start_ms;
 -- name: mapping_in_force
 select data from mapping where source = ?1 and kind = ?2 and struck is null order by entry desc limit 1;
+-- name: balance_legs
+select m.entry, d.kind, m.unit, m.amount, m.how, m.instrument from movement m join daybook d on d.seq = m.entry
+where m.lot = ?1 and m.struck is null order by m.entry, m.leg;
+-- name: balance_steps
+select s.kind, count(distinct s.entry), coalesce(sum(case when l.side = 'in' then l.mg end), 0),
+  coalesce(sum(case when l.side = 'out' then l.mg end), 0)
+from step s join step_lot l on l.step = s.id and l.struck is null
+where s.struck is null and s.act in ('harvest', 'process', 'pack') group by s.kind order by min(s.entry);
+-- name: balance_accounts
+select name, unit, amount from account order by unit, name;
+-- name: owed_open
+select l.code, o.unit, o.amount, o.entry from owed o join lot l on l.id = o.lot and l.struck is null
+where o.closed is null and o.struck is null order by o.entry;
