@@ -5,8 +5,7 @@
 
 #include "base/check.h"
 #include "calc/constants.h"
-
-#define SCALED_MAX 9e15
+#include "calc/whole.h"
 
 bool calc_has(const json_t *in, const char *name)
 {
@@ -105,29 +104,17 @@ void calc_used(struct calc_answer *out, const char *constant_name)
     CHECK(json_array_append_new(out->constants, json_string(constant_name)) == 0);
 }
 
-/* The whole number that the decimal meant, where it meant one. */
-static bool is_whole(double scaled, double *out_near)
-{
-    CHECK(fabs(scaled) < SCALED_MAX);
-    *out_near = round(scaled);
-    return fabs(scaled - *out_near) <= 1e-6 + fabs(scaled) * 1e-14;
-}
-
 int64_t calc_scaled_down(double value, double scale)
 {
-    double near;
-    return (int64_t)(is_whole(value * scale, &near) ? near : floor(value * scale));
+    return whole_down(value * scale);
 }
 
 int64_t calc_scaled_up(double value, double scale)
 {
-    double near;
-    return (int64_t)(is_whole(value * scale, &near) ? near : ceil(value * scale));
+    return whole_up(value * scale);
 }
 
 int64_t calc_scaled_near(double value, double scale)
 {
-    double near;
-    is_whole(value * scale, &near);
-    return (int64_t)near;
+    return whole_near(value * scale);
 }

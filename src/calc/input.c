@@ -52,6 +52,7 @@ const char *calc_range_words(const struct calc_field *field, struct arena *a)
     return arena_copy(a, text);
 }
 
+/* A JSON value is never infinite or NaN; the library makes none. */
 static struct result number_check(const struct calc_field *field, const char *path,
                                   const json_t *value)
 {
@@ -60,9 +61,6 @@ static struct result number_check(const struct calc_field *field, const char *pa
         return FAIL2(FIELD_TYPE, path, whole ? "a whole number" : "a number", type_words(value));
     }
     double number = json_number_value(value);
-    if (!isfinite(number)) {
-        return FAIL0(NUMBER_BAD, path);
-    }
     if (number < field->low || number > field->high) {
         char text[40], range[100];
         snprintf(text, sizeof text, "%.10g", number);
@@ -149,11 +147,9 @@ static struct result row_check(const struct calc_field *field, size_t i, const j
     }
     for (size_t j = 0; j < count; j++) {
         const json_t *value = json_array_get(row, j);
-        bool is_number = json_is_number(value);
-        if (!is_number || !isfinite(json_number_value(value))) {
+        if (!json_is_number(value)) {
             snprintf(path, sizeof path, "%.30s[%zu][%zu]", field->name, i, j);
-            return is_number ? FAIL0(NUMBER_BAD, path)
-                             : FAIL2(FIELD_TYPE, path, "a number", type_words(value));
+            return FAIL2(FIELD_TYPE, path, "a number", type_words(value));
         }
     }
     return RESULT_OK;

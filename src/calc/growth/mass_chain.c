@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "calc/constants.gen.h"
+#include "calc/whole.h"
 
 #define MASS_MAX_MG INT64_C(1000000000000)
 #define PPM 1e6
@@ -65,7 +66,7 @@ struct result mass_chain_packed(const struct mass_chain *chain, int64_t seed_mg,
     *out_packed_mg = 0;
     TRY(mass_chain_check(chain));
     TRY(number_check("seed_mg", (double)seed_mg, 0, (double)MASS_MAX_MG));
-    *out_packed_mg = (int64_t)floor((double)seed_mg * mass_chain_factor(chain));
+    *out_packed_mg = whole_down((double)seed_mg * mass_chain_factor(chain));
     return RESULT_OK;
 }
 
@@ -75,7 +76,7 @@ struct result mass_chain_seed(const struct mass_chain *chain, int64_t packed_mg,
     *out_seed_mg = 0;
     TRY(mass_chain_check(chain));
     TRY(number_check("packed_mg", (double)packed_mg, 0, (double)MASS_MAX_MG));
-    *out_seed_mg = (int64_t)ceil((double)packed_mg / mass_chain_factor(chain));
+    *out_seed_mg = whole_up((double)packed_mg / mass_chain_factor(chain));
     return RESULT_OK;
 }
 

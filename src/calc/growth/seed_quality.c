@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "calc/constants.gen.h"
+#include "calc/whole.h"
 
 static struct result mass_check(const char *field, int64_t mass_mg, int64_t low_mg)
 {
@@ -56,8 +57,7 @@ struct result pure_live_seed(double purity_pct, double germination_pct, double h
     TRY(percent_check("hard_pct", hard_pct, 100 - germination_pct));
     out->pls_pct = purity_pct * germination_pct / 100;
     out->pls_with_hard_pct = purity_pct * (germination_pct + hard_pct) / 100;
-    /* Half a millionth of a ppm: what the product of two decimals loses in binary. */
-    out->pls_ppm = (int64_t)floor(out->pls_pct * 1e4 + 5e-7);
+    out->pls_ppm = whole_down(out->pls_pct * 1e4);
     return RESULT_OK;
 }
 

@@ -56,7 +56,12 @@ double lethal_linear_s(const struct lethal_scale *scale, double dt_s, double fro
     if (fabs(u) >= SERIES_LIMIT) {
         return dt_s * (to_rate - from_rate) / u;
     }
-    double series = 1 + u / 2 * (1 + u / 3 * (1 + u / 4 * (1 + u / 5 * (1 + u / 6 * (1 + u / 7)))));
+    /* (e^u - 1)/u to the seventh power of u; multiplied, since divisions would take most of the
+     * time of a long log. */
+    double series =
+        1 +
+        u * (1.0 / 2 +
+             u * (1.0 / 6 + u * (1.0 / 24 + u * (1.0 / 120 + u * (1.0 / 720 + u * (1.0 / 5040))))));
     return dt_s * from_rate * series;
 }
 

@@ -31,7 +31,10 @@ struct pass {
     struct tally probe[HEAT_PROBES_MAX];
     struct tally envelope;
     struct sum safe_credited;
-    size_t peak;  /* point at which come-up ends where the limit is never reached */
+    double doubt[HEAT_PROBES_MAX]; /* 10^(-U/z): what a probe's uncertainty makes of its rate */
+    size_t tallies; /* the probes and their envelope; with one probe they are the same */
+    size_t peak;    /* point at which come-up ends where the limit is never reached */
+    double step_max_c;
     bool reached; /* so far */
     bool never;   /* the limit is reached nowhere */
 };
@@ -101,16 +104,18 @@ static void moment_read(const struct pass *p, size_t point, struct moment *out)
     size_t probes = p->log->probes;
     const double *temp_c = p->log->temp_c + point * probes;
     size_t coldest = 0;
-    out->safe_c = INFINITY;
+    size_t coldest_safe = 0;
     for (size_t k = 0; k < probes; k++) {
         out->temp_c[k] = temp_c[k];
         out->rate[k] = lethal_rate(&p->best, temp_c[k]);
-        out->safe_c = fmin(out->safe_c, temp_c[k] - p->log->uncertainty_c[k]);
+        double safe_c = temp_c[k] - p->log->uncertainty_c[k];
+        coldest_safe = k == 0 || safe_c < out->safe_c ? k : coldest_safe;
+        out->safe_c = coldest_safe == k ? safe_c : out->safe_c;
         coldest = temp_c[k] < temp_c[coldest] ? k : coldest;
     }
     out->temp_c[probes] = temp_c[coldest];
     out->rate[probes] = out->rate[coldest];
-    out->safe_rate = lethal_rate(&p->safe, out->safe_c);
+    out->safe_rate = out->rate[coldest_safe] * p->doubt[coldest_safe];
 }
 
 static void envelope_peak(struct pass *p)
@@ -204,7 +209,7 @@ static void gap_interval(struct pass *p, double dt_s, const struct moment *from,
         !to_above) {
         return;
     }
-    for (size_t k = 0; k <= envelope; k++) {
+    for (size_t k = 0; k < p->tallies; k++) {
         double held_c = fmin(from->temp_c[k], to->temp_c[k]);
         struct tally *t = k < envelope ? &p->probe[k] : &p->envelope;
         sum_add(&t->credited[HOLD], lethal_piece_s(&p->best, dt_s, held_c, held_c));
@@ -231,11 +236,10 @@ static void interval_take(struct pass *p, size_t point, const struct moment *fro
     struct stretch stretch[2];
     size_t stretches =
         stretches_cut(p, point, from->temp_c[envelope], to->temp_c[envelope], stretch);
-    for (size_t k = 0; k <= envelope; k++) {
+    for (size_t k = 0; k < p->tallies; k++) {
         struct tally *t = k < envelope ? &p->probe[k] : &p->envelope;
         tally_interval(&p->best, t, dt_s, from, to, k, stretch, stretches);
-        double step_z = fabs(to->temp_c[k] - from->temp_c[k]) / p->set->z_c;
-        out->step_max_z = fmax(out->step_max_z, step_z);
+        p->step_max_c = fmax(p->step_max_c, fabs(to->temp_c[k] - from->temp_c[k]));
         out->flags |=
             to->temp_c[k] > p->safe.cap_c || from->temp_c[k] > p->safe.cap_c ? LETHALITY_CAPPED : 0;
     }
@@ -277,7 +281,8 @@ static void report_fill(const struct pass *p, struct lethality_report *out)
     }
     const struct tally *coldest = &p->probe[out->coldest_probe];
     out->f_best_s = out->f_probe_s[out->coldest_probe];
-    out->f_envelope_s = tally_window_s(&p->envelope, set->window);
+    const struct tally *envelope = p->tallies == 1 ? coldest : &p->envelope;
+    out->f_envelope_s = tally_window_s(envelope, set->window);
     /* Both are sums of rounded terms; where nothing separates them the safe one must not win. */
     double safe_s = sum_value(&p->safe_credited);
     out->f_conservative_s = safe_s > out->f_best_s ? out->f_best_s : safe_s;
@@ -292,6 +297,7 @@ static void report_fill(const struct pass *p, struct lethality_report *out)
     out->trapezoid_s = sum_value(&coldest->trapezoid);
     double exact_s = sum_value(&coldest->exact);
     out->trapezoid_over_exact = exact_s > 0 ? out->trapezoid_s / exact_s : 0;
+    out->step_max_z = p->step_max_c / set->z_c;
     out->flags |= out->gaps > 0 ? LETHALITY_GAP : 0;
     out->flags |= p->never ? LETHALITY_LIMIT_NOT_REACHED : 0;
 }
@@ -321,6 +327,10 @@ struct result lethality(const struct heat_log *log, const struct lethality_setti
     }
     struct pass p = {.log = log, .set = set};
     TRY(scales_make(&p));
+    p.tallies = log->probes == 1 ? 1 : log->probes + 1;
+    for (size_t k = 0; k < log->probes; k++) {
+        p.doubt[k] = exp(-log->uncertainty_c[k] * p.safe.per_c);
+    }
     envelope_peak(&p);
     struct moment moment[2];
     moment_read(&p, 0, &moment[0]);
