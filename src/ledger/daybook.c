@@ -179,29 +179,44 @@ static struct result load_tree(struct ledger *lg)
     return RESULT_OK;
 }
 
-static struct result load_profile(struct ledger *lg)
+static struct result next_profile(struct ledger *lg, int64_t now_ms)
 {
+    struct statement *q = store_prepare(lg->store, Q_PROFILE_NEXT);
+    store_bind_int(q, 1, now_ms);
+    bool row;
+    TRY(store_step(q, &row));
+    lg->profile_until_ms = row && !store_is_null(q, 0) ? store_int(q, 0) : INT64_MAX;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
+}
+
+struct result ledger_profile_load(struct ledger *lg)
+{
+    int64_t now_ms = lg->world.now_ms(lg->world.self);
+    TRY(next_profile(lg, now_ms));
     struct statement *q = store_prepare(lg->store, Q_PROFILE_IN_FORCE);
-    store_bind_int(q, 1, lg->world.now_ms(lg->world.self));
+    store_bind_int(q, 1, now_ms);
     bool row;
     TRY(store_step(q, &row));
     if (!row) {
         return RESULT_OK;
     }
     int64_t entry = store_int(q, 0);
-    if (lg->profile != NULL && entry == lg->profile_entry) {
-        TRY(store_step(q, &row));
-        return RESULT_OK;
+    if (lg->profile == NULL || entry != lg->profile_entry) {
+        size_t len;
+        const void *text = store_bytes(q, 1, &len);
+        struct profile *p = NULL;
+        TRY(text != NULL ? profile_read(text, len, &p)
+                         : FAIL1(STORE_DAMAGED, "", "the profile's text is missing"));
+        profile_free(lg->profile);
+        lg->profile = p;
+        lg->profile_entry = entry;
     }
-    size_t len;
-    const void *text = store_bytes(q, 1, &len);
-    struct profile *p = NULL;
-    struct result r = text != NULL ? profile_read(text, len, &p) : FAIL1(STORE_DAMAGED, "", "the profile's text is missing");
-    TRY(r);
-    TRY(store_step(q, &row));
-    profile_free(lg->profile);
-    lg->profile = p;
-    lg->profile_entry = entry;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
     return RESULT_OK;
 }
 
@@ -209,7 +224,7 @@ struct result ledger_reload(struct ledger *lg)
 {
     CHECK(lg->magic == LEDGER_MAGIC);
     TRY(load_tree(lg));
-    return load_profile(lg);
+    return ledger_profile_load(lg);
 }
 
 struct result ledger_open(struct store *store, struct world world, struct ledger **out)

@@ -83,6 +83,9 @@ struct result ledger_take(struct ledger *lg, const json_t *command, struct arena
     bool is_repeat = false;
     *out_answer = NULL;
     *out_dirty = false;
+    if (lg->world.now_ms(lg->world.self) >= lg->profile_until_ms) {
+        TRY(ledger_profile_load(lg));
+    }
     TRY(command_read(lg, command, a, &cmd));
     TRY(repeated(lg, a, &cmd, out_answer, &is_repeat));
     if (is_repeat) {
@@ -99,6 +102,9 @@ struct result ledger_take(struct ledger *lg, const json_t *command, struct arena
         r = draft_take(&d, 0);
     }
     int64_t seq = d.seq;
+    if (r.code == CODE_OK && strcmp(cmd.kind, "profile") == 0) {
+        r = ledger_profile_load(lg); /* what follows is judged by the new one */
+    }
     if (r.code == CODE_OK) {
         r = consequences_after(lg, a, &cmd, seq);
     }

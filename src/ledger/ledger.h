@@ -24,6 +24,7 @@ struct ledger {
     struct world world;
     struct profile *profile; /* in force; NULL before the first is taken in */
     int64_t profile_entry;
+    int64_t profile_until_ms; /* when another one taken in already comes into force */
     struct merkle_edge tree;
     int64_t next_seq; /* the sequence number the next entry gets; the first is 1 */
 };

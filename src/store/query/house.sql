@@ -3,6 +3,8 @@
 -- name: profile_in_force
 select p.entry, b.bytes from profile p left join blob b on b.sha256 = p.digest
 where p.struck is null and p.from_ms <= ?1 order by p.from_ms desc, p.entry desc limit 1;
+-- name: profile_next
+select min(from_ms) from profile where struck is null and from_ms > ?1;
 -- name: person_by_number
 select role, active from person where number = ?1 and struck is null order by entry desc limit 1;
 -- name: person_all
