@@ -112,8 +112,9 @@ struct evidence_finding {
     size_t sample;
     const char *organism, *state, *method;
     bool report, by_hand;
-    int64_t second_person; /* not 0: this row is a second reading of the one before */
-    int64_t person;        /* who told it */
+    struct hash report_sha256; /* of the attached report */
+    int64_t second_person;     /* not 0: this row is a second reading of the one before */
+    int64_t person;            /* who told it */
     int64_t at_ms, entry;
 };
 
@@ -196,6 +197,10 @@ struct evidence {
 /* LOT_UNKNOWN and the errors of store.h. */
 MUST_USE struct result evidence_collect(struct store *s, struct arena *a, int64_t lot,
                                         struct evidence *out);
+
+/* One sample, at place 0, with its findings and nothing else. */
+MUST_USE struct result evidence_of_sample(struct store *s, struct arena *a, int64_t sample,
+                                          const char *code, struct evidence *out);
 
 /* Appends one element of size to *array in the arena and gives it back zeroed; count grows by one.
  * The arrays of struct evidence grow like that. */

@@ -4,8 +4,9 @@
 #include "base/json.h"
 #include "ledger/evidence_inner.h"
 
-#define WATER_LOOK_BACK_MS (INT64_C(366) * 24 * 3600 * 1000) /* a result older than that is none \
-                                                              */
+#define WATER_LOOK_BACK_MS                                                \
+    (INT64_C(366) * 24 * 3600 * 1000) /* a result older than that is none \
+                                       */
 
 static struct result seed_states(struct collector *c, size_t lot, int64_t id, bool of_supplier_lot)
 {
@@ -143,7 +144,22 @@ static struct result findings(struct collector *c, size_t sample)
                                        .person = store_int(q, 6),
                                        .at_ms = store_int(q, 7),
                                        .entry = store_int(q, 8)};
+        size_t len;
+        const void *sha = store_bytes(q, 9, &len);
+        if (f->report && len == sizeof f->report_sha256.b) {
+            memcpy(f->report_sha256.b, sha, len);
+        }
     }
+}
+
+struct result evidence_of_sample(struct store *s, struct arena *a, int64_t sample, const char *code,
+                                 struct evidence *out)
+{
+    *out = (struct evidence){0};
+    struct collector c = {.store = s, .arena = a, .e = out};
+    struct evidence_sample *added = EVIDENCE_ADD(a, out, sample);
+    *added = (struct evidence_sample){.id = sample, .code = code, .lot = EVIDENCE_NO_LOT};
+    return findings(&c, 0);
 }
 
 /* Rows: id, code, location, what, taken_ms, volume_ml, entry. */

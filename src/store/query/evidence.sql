@@ -94,7 +94,7 @@ where f.state = 'confirmed-positive' and f.struck is null and s.place is not nul
 
 -- name: evidence_findings
 select f.organism, f.state, f.method, f.report is not null, f.by_hand, coalesce(f.second_person, 0),
-  d.person, f.at_ms, f.entry
+  d.person, f.at_ms, f.entry, f.report
 from finding f join daybook d on d.seq = f.entry
 where f.sample = ?1 and f.struck is null order by f.entry, f.organism;
 
@@ -130,3 +130,49 @@ select kind, person from daybook where seq = ?1;
 
 -- name: evidence_reviews
 select entry, person from review where of_entry = ?1 and struck is null order by entry;
+
+-- Samples, reviews, actions as commands name them.
+
+-- name: sample_by_code
+select id, lot, place, location, what, taken_ms, entry from sample
+where code = ?1 and struck is null;
+
+-- The newest samples of a place first.
+-- name: swabs_of_place
+select id, code from sample where place = ?1 and what = 'swab' and taken_ms >= ?2
+  and struck is null order by taken_ms desc, id desc;
+
+-- name: environment_by_id
+select place, product_hold, opened_ms, data, entry from environment
+where id = ?1 and closed_ms is null and struck is null;
+
+-- The scope of a positive.
+
+-- The confirmed positives that an entry told, each only where it is the first of its kind.
+-- name: scope_positives
+select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism from finding f
+join sample s on s.id = f.sample and s.struck is null
+where f.entry = ?1 and f.state = 'confirmed-positive' and f.struck is null
+  and f.second_person is null and not exists (select 1 from finding g where g.sample = f.sample
+    and g.organism = f.organism and g.entry < f.entry and g.state = 'confirmed-positive'
+    and g.struck is null)
+order by s.id, f.organism;
+
+-- name: scope_deliveries
+select id from lot where supplier_lot = ?1 and kind = 'seed' and struck is null order by id;
+
+-- name: scope_clean_after
+select min(end_ms) from clean where place = ?1 and start_ms >= ?2 and valid = 1
+  and struck is null having min(end_ms) is not null;
+
+-- name: scope_waterings
+select lot, data, at_ms, entry from reading where kind = 'watering' and place = ?1
+  and at_ms >= ?2 and struck is null and lot is not null order by at_ms, entry;
+
+-- name: scope_customers
+select sh.customer, sum(sp.pieces), sum(sp.mg) from shipped sp
+join shipment sh on sh.id = sp.shipment and sh.struck is null
+where sp.lot = ?1 and sp.struck is null group by sh.customer order by sh.customer;
+
+-- name: scope_releases
+select entry from release where lot = ?1 and revoked is null and struck is null order by entry;
