@@ -361,7 +361,11 @@ static void row(struct reader *r)
     }
     char sense = r->token.sign;
     next(r);
+    int line = r->token.line;
     double right = number(r, false);
+    if (r->token.kind == TOKEN_SIGN && r->token.line == line)
+        fail(r, line, "only a number may stand to the right of a row, not \"%.*s\"", r->token.start,
+             r->token.len);
     if (r->failed) return;
     p->row_lower[index] = sense == '<' ? -HUGE_VAL : right;
     p->row_upper[index] = sense == '>' ? HUGE_VAL : right;

@@ -1,0 +1,145 @@
+#include "feasible.h"
+#include "instance.h"
+#include "plan/construct.h"
+#include "support.h"
+
+struct tried {
+    struct plan_frame *f;
+    const struct plan *given;
+    struct improvement x;
+};
+
+static struct tried try_on(struct arena *a, const struct plan_problem *p,
+                           const struct improve_options *options)
+{
+    struct tried t;
+    t.f = plan_frame_make(a, p);
+    t.given = plan_construct(a, t.f);
+    plan_improve(a, t.f, t.given, options, &t.x);
+    return t;
+}
+
+static void it_gets_better_and_says_how_good_it_is(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 2, &instance_plain);
+    struct improve_options options = solving(10, 0);
+    struct tried t = try_on(*state, p, &options);
+    assert_int_equal(t.x.solver.code, CODE_OK);
+    assert_true(t.x.has_bound);
+    assert_true(t.x.bound <= t.x.cost + 1e-6);
+    assert_close(t.x.gap, 0, 1e-6);
+    assert_true(t.x.cost <= plan_cost(*state, t.given) + 1e-6);
+    assert_close(t.x.cost, plan_cost(*state, t.x.plan), 1e-12);
+}
+
+static void every_failure_keeps_the_plan_given(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 2, &instance_plain);
+    struct improve_options options = solving(1, 0);
+    options.solver.path = "/nonexistent/plumule-solve";
+    struct tried t = try_on(*state, p, &options);
+    assert_int_equal(t.x.solver.code, CODE_SOLVER_START);
+    assert_ptr_equal(t.x.plan, t.given);
+    assert_false(t.x.is_improved);
+    assert_false(t.x.has_bound);
+    /* this one answers with a plan that is none */
+    options.solver.path = FAKE_PATH;
+    t = try_on(*state, p, &options);
+    assert_int_equal(t.x.solver.code, CODE_SOLVER_GARBLED);
+    assert_ptr_equal(t.x.plan, t.given);
+    atomic_bool stop = true;
+    options = solving(1, 0);
+    options.solver.stop = &stop;
+    t = try_on(*state, p, &options);
+    assert_int_equal(t.x.solver.code, CODE_PLAN_STOPPED);
+    assert_ptr_equal(t.x.plan, t.given);
+}
+
+static void piece_by_piece_is_close_to_the_whole(void **state)
+{
+    struct instance_size size = instance_plain;
+    size.days = 16;
+    int compared = 0;
+    for (uint64_t seed = 100; seed < 104; seed++) {
+        struct plan_problem *p = instance_make(*state, seed, &size);
+        struct improve_options whole = solving(20, 0.001), pieces = whole;
+        pieces.window_days = 8;
+        pieces.step_days = 4;
+        struct tried t = try_on(*state, p, &whole), u = try_on(*state, p, &pieces);
+        assert_int_equal(u.x.solver.code, CODE_OK);
+        assert_false(u.x.has_bound);
+        assert_true(u.x.cost >= t.x.bound - 1e-6 * fabs(t.x.bound));
+        assert_true(u.x.cost <= t.x.cost * 1.05);
+        compared += u.x.is_improved;
+        arena_clear(*state);
+    }
+    assert_true(compared >= 2);
+}
+
+static void no_time_is_no_error(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 9, &instance_small);
+    struct improve_options options = solving(0.05, 0);
+    struct tried t = try_on(*state, p, &options);
+    assert_true(t.x.solver.code == CODE_OK || t.x.solver.code == CODE_SOLVER_LATE);
+    assert_true(t.x.cost <= plan_cost(*state, t.given) + 1e-9);
+}
+
+/* What changes is told as cost: with a high one the taken starts stay where they are. */
+static void a_new_plan_changes_little(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.p.taken_count = 1;
+    h.taken[0] = (struct plan_taken){1, 1, 0, 0, 15, PLAN_NONE};
+    handmade_want(&h, 7, 75);
+    struct improve_options options = solving(10, 0);
+    struct plan_outcome x;
+    plan_of(*state, &h.p, &options, &x);
+    /* fresher when started on day 3 */
+    assert_int_equal(x.start_count, 1);
+    assert_int_equal(x.starts[0].day, 3);
+    h.p.change_cost = 100;
+    plan_of(*state, &h.p, &options, &x);
+    feasible_check(&h.p, &x);
+    assert_int_equal(x.start_count, 1);
+    assert_int_equal(x.starts[0].day, 1);
+    assert_int_equal(x.starts[0].taken, 0);
+}
+
+/* Standing at the end is worth something, up to what is wanted, and not more. */
+static void the_end_is_not_forced_to_nothing(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.crop.end_kg_wanted = 150;
+    h.crop.end_value_per_kg = 3;
+    struct improve_options options = solving(10, 0);
+    struct plan_outcome x;
+    plan_of(*state, &h.p, &options, &x);
+    double kg = 0;
+    for (int i = 0; i < x.start_count; i++) {
+        kg += x.starts[i].packed_kg;
+        assert_true(x.starts[i].harvest_day >= h.p.day_count - h.product.life_days + 1);
+    }
+    assert_close(kg, 150, 1e-6);
+    /* 30 kg of seed at 2 and two starts at 10 against 450 */
+    assert_close(x.improvement.cost, 80 - 450, 1e-6);
+    h.crop.end_value_per_kg = 0.1;
+    plan_of(*state, &h.p, &options, &x);
+    assert_int_equal(x.start_count, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        EACH(it_gets_better_and_says_how_good_it_is),
+        EACH(every_failure_keeps_the_plan_given),
+        EACH(piece_by_piece_is_close_to_the_whole),
+        EACH(no_time_is_no_error),
+        EACH(a_new_plan_changes_little),
+        EACH(the_end_is_not_forced_to_nothing),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests_name("plan_improve", tests, NULL, NULL);
+}

@@ -1,0 +1,116 @@
+#include "plan/yield.h"
+#include "support.h"
+
+/* Chain and crops as calc/growth works with them; the numbers are the mass chain's defaults (common
+ * practice). */
+static const struct mass_chain chain = {8, 0.06, 0.15, 0.03, 0.02};
+/* Goal and base for soy: three growing protocols agree on about 2450 degree-hours over 4 C
+ * (derived). */
+static const struct heat_sum_crop soy = {4000, 30000, 2450000};
+
+static void a_regime_becomes_days_and_yield(void **state)
+{
+    (void)state;
+    struct yield_history none = yield_history_of(NULL, NULL, 0);
+    struct yield_house house = {8, 12, 0, 0};
+    struct plan_way way;
+    /* 2450 / (22 - 4) = 136.1 h: from 8:00 to the sixth day, 0:07; by noon of it */
+    assert_int_equal(yield_way("warm", 22000, &soy, &chain, &none, &house, &way).code, CODE_OK);
+    assert_int_equal(way.grow_days, 6);
+    /* F of 1 kg of seed: 8 * 0.94 * 0.85 * 0.97 * 1.02, computed here */
+    assert_close(way.packed_kg_per_seed_kg, 6.324244800, 1e-6);
+    /* twelve hours of soaking first: 12:07, a little after noon */
+    house.lead_h = 12;
+    assert_int_equal(yield_way("warm", 22000, &soy, &chain, &none, &house, &way).code, CODE_OK);
+    assert_int_equal(way.grow_days, 7);
+    assert_int_equal(yield_way("cool", 18000, &soy, &chain, &none, &house, &way).code, CODE_OK);
+    /* 2450 / 14 = 175 h */
+    assert_int_equal(way.grow_days, 8);
+    assert_int_equal(yield_way("cold", 4000, &soy, &chain, &none, &house, &way).code,
+                     CODE_PLAN_FIELD);
+    assert_int_equal(yield_way("cold", 4500, &soy, &chain, &none, &house, &way).code,
+                     CODE_PLAN_FIELD);
+}
+
+static void caution_comes_from_the_houses_own_batches(void **state)
+{
+    (void)state;
+    const double standard[6] = {100, 100, 100, 100, 100, 200};
+    const double actual[6] = {90, 100, 95, 105, 110, 200};
+    struct yield_history h = yield_history_of(actual, standard, 6);
+    assert_close(h.mean_ratio, 1, 1e-12);
+    /* squares .01 + 0 + .0025 + .0025 + .01 + 0 over 5 */
+    assert_close(h.relative_spread, sqrt(0.025 / 5), 1e-12);
+    assert_close(yield_cautious(500, &h, 1), 500 * (1 - sqrt(0.005)), 1e-9);
+    assert_close(yield_cautious(500, &h, 0), 500, 1e-9);
+    /* three good batches don't raise the plan, three bad ones lower it */
+    const double good[3] = {120, 130, 125}, bad[3] = {80, 70, 75};
+    h = yield_history_of(good, standard, 3);
+    assert_close(h.mean_ratio, 1, 0);
+    assert_true(h.relative_spread > 0);
+    h = yield_history_of(bad, standard, 3);
+    assert_close(h.mean_ratio, 0.75, 1e-12);
+    /* never below a tenth */
+    h.relative_spread = 5;
+    assert_close(yield_cautious(500, &h, 1), 50, 1e-9);
+}
+
+static void a_lots_factor_is_its_pure_live_seed(void **state)
+{
+    (void)state;
+    double factor = 0;
+    /* purity 98.6 and germination 94 give 92.684 % pure live seed (closed form); against a
+     * reference of 95 % */
+    assert_int_equal(yield_lot_factor(&chain, 926840, 950000, &factor).code, CODE_OK);
+    assert_close(factor, 0.926840 / 0.95, 2e-7);
+    assert_true(factor <= 0.926840 / 0.95);
+    assert_int_equal(yield_lot_factor(&chain, 950000, 950000, &factor).code, CODE_OK);
+    assert_close(factor, 1, 0);
+    assert_int_equal(yield_lot_factor(&chain, 0, 950000, &factor).code, CODE_FIELD_RANGE);
+}
+
+static void bed_behind_packs(void **state)
+{
+    (void)state;
+    /* 1 / (0.94 * 0.85 * 0.97 * 1.02), computed here */
+    assert_close(yield_bed_kg_per_packed_kg(&chain), 8 / 6.3242448, 1e-9);
+}
+
+static void a_running_chamber_gets_its_day(void **state)
+{
+    (void)state;
+    /* 60 h at 20 C are done (960), 25 C from now: 70.95 h to go */
+    const int64_t hour = 3600000, midnight = (int64_t)20500 * 24 * hour;
+    struct set_point ahead = {midnight + 6 * hour, 25000};
+    struct yield_clock clock = {midnight + 6 * hour, 0, 0, 20500, 8};
+    int day = 0;
+    /* 6:00 and 70.95 h: 4:57 of the third day after, before 8:00 */
+    assert_int_equal(yield_harvest_day(&soy, 960000, &ahead, 1, &clock, &day).code, CODE_OK);
+    assert_int_equal(day, 3);
+    clock.harvest_hour = 4;
+    assert_int_equal(yield_harvest_day(&soy, 960000, &ahead, 1, &clock, &day).code, CODE_OK);
+    assert_int_equal(day, 4);
+    /* a house day that begins at 5:00: 4:57 is still the second */
+    clock.day_starts_min = 300;
+    clock.harvest_hour = 24;
+    assert_int_equal(yield_harvest_day(&soy, 960000, &ahead, 1, &clock, &day).code, CODE_OK);
+    assert_int_equal(day, 2);
+    /* ready already: today; too cold for ever: never */
+    clock = (struct yield_clock){midnight + 6 * hour, 0, 0, 20500, 4};
+    assert_int_equal(yield_harvest_day(&soy, 2500000, &ahead, 1, &clock, &day).code, CODE_OK);
+    assert_int_equal(day, 0);
+    ahead.temp_mc = 4000;
+    assert_int_equal(yield_harvest_day(&soy, 960000, &ahead, 1, &clock, &day).code, CODE_OK);
+    assert_int_equal(day, PLAN_NEVER);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        EACH(a_regime_becomes_days_and_yield),     EACH(caution_comes_from_the_houses_own_batches),
+        EACH(a_lots_factor_is_its_pure_live_seed), EACH(bed_behind_packs),
+        EACH(a_running_chamber_gets_its_day),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests_name("plan_yield", tests, NULL, NULL);
+}
