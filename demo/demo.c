@@ -87,7 +87,7 @@ static struct result make_house(struct play *p)
     TRY(civil_zone_use("Europe/Vienna"));
     p->clock.now_ms = at_day(p->first_day, 2, 30);
     TRY(folder_make(files));
-    house_lines(&house, p->s->chambers, time_text(p, at_day(p->s->last_day + 365, 12, 0)));
+    house_lines(&house, p->s->chambers, when_text(p, at_day(p->s->last_day + 365, 12, 0)));
     struct result r = file_write(path, house.at, house.len, 0644);
     sheet_release(&house);
     TRY(r);

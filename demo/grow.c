@@ -15,7 +15,7 @@ struct result clean_place(struct story *st, int64_t end_ms, const char *place)
     struct play *p = st->p;
     return say(p, end_ms, DEMO_HYGIENE, true,
                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:b,s:s}", "kind", "clean", "place", place, "start",
-                         time_text(p, end_ms - 20 * MINUTE), "end", time_text(p, end_ms), "agent", "chlorine sanitiser", "strength",
+                         when_text(p, end_ms - 20 * MINUTE), "end", when_text(p, end_ms), "agent", "chlorine sanitiser", "strength",
                          "150 mg/L", "contact", "120 s", "rinsed", 1, "inspected", "pass"));
 }
 
@@ -54,9 +54,9 @@ static struct result treat_load(struct story *st, struct batch *b, const struct 
     return say(p, end_ms + 4 * MINUTE, DEMO_GROWER, true,
                json_pack("{s:s,s:[{s:s,s:s}],s:s,s:s,s:s,s:s,s:s,s:{s:s,s:s,s:s},s:[s,s,s],s:s,s:[s]}", "kind", "heat-treat",
                          "inputs", "lot", seed->code, "mass", mass_of(p, b->seed_kg), "place", "TR-1", "recipe", recipe, "load",
-                         b->load, "start", time_text(p, start_ms), "end", time_text(p, end_ms), "series", "name", "treater-1",
-                         "from", time_text(p, start_ms), "to", time_text(p, end_ms), "probes", "TH-1", "TH-2", "TH-3", "cool_start",
-                         time_text(p, start_ms + (60 + hold_s) * 1000LL), "papers", st->validation));
+                         b->load, "start", when_text(p, start_ms), "end", when_text(p, end_ms), "series", "name", "treater-1",
+                         "from", when_text(p, start_ms), "to", when_text(p, end_ms), "probes", "TH-1", "TH-2", "TH-3", "cool_start",
+                         when_text(p, start_ms + (60 + hold_s) * 1000LL), "papers", st->validation));
 }
 
 static struct result soak_load(struct story *st, struct batch *b, int tank, int64_t start_ms)
@@ -66,8 +66,8 @@ static struct result soak_load(struct story *st, struct batch *b, int tank, int6
     TRY(clean_place(st, start_ms - 15 * MINUTE, place));
     b->wet_ms = start_ms;
     return say(p, start_ms + 10 * MINUTE, DEMO_GROWER, false,
-               json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "soak", "lot", b->load, "place", place, "start", time_text(p, start_ms),
-                         "end", time_text(p, start_ms + 10 * MINUTE)));
+               json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "soak", "lot", b->load, "place", place, "start", when_text(p, start_ms),
+                         "end", when_text(p, start_ms + 10 * MINUTE)));
 }
 
 static struct seed_lot *seed_for(struct story *st, const char *item, double kg)
@@ -167,7 +167,7 @@ static struct result start_batch(struct story *st, struct batch *b, int chamber,
     st->chamber_clean[chamber] = false;
     return say(p, at_ms, DEMO_GROWER, false,
                json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}]}", "kind", "grow", "chamber", chamber_code(st, chamber), "item",
-                         demo_items[b->item].crop, "lot", b->lot, "first_wet", time_text(p, b->wet_ms), "inputs", "lot", b->load));
+                         demo_items[b->item].crop, "lot", b->lot, "first_wet", when_text(p, b->wet_ms), "inputs", "lot", b->load));
 }
 
 struct result story_start(struct story *st)

@@ -68,7 +68,7 @@ static struct result line_step(struct story *st, const struct runs *r, const str
     }
     return say(p, s->to_ms, DEMO_LINE, false,
                json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", s->kind, "place", line_places[s->line], "run",
-                         r->code[s->line], "start", time_text(p, s->from_ms), "end", time_text(p, s->to_ms), "inputs", "lot", s->in,
+                         r->code[s->line], "start", when_text(p, s->from_ms), "end", when_text(p, s->to_ms), "inputs", "lot", s->in,
                          "outputs", outputs));
 }
 
@@ -101,8 +101,8 @@ static struct result pack(struct story *st, const struct runs *r, struct batch *
     bool wrong = st->wrong_day == p->day && st->lots_today == 1;
     json_t *command = json_pack("{s:s,s:s,s:s,s:i,s:s,s:i,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", "pack", "item", it->item, "lot",
                                 s->lot, "pieces", pieces, "mean_net", arena_printf(&p->scratch, "%.1f g", mean_kg * 1000), "cases",
-                                cases, "place", "P-1", "run", r->code[ON_PACK], "start", time_text(p, from_ms), "end",
-                                time_text(p, to_ms), "inputs", "lot", in, "markets",
+                                cases, "place", "P-1", "run", r->code[ON_PACK], "start", when_text(p, from_ms), "end",
+                                when_text(p, to_ms), "inputs", "lot", in, "markets",
                                 soy ? json_pack("[s,s]", "EU", "house") : json_pack("[s]", "house"));
     if (wrong) {
         /* a slip of the fingers, found in the afternoon: two digits changed places */

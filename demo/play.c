@@ -26,7 +26,7 @@ int64_t at(const struct play *p, int hour, int minute)
     return at_day(p->day, hour, minute);
 }
 
-const char *time_text(struct play *p, int64_t ms)
+const char *when_text(struct play *p, int64_t ms)
 {
     return civil_text(&p->scratch, ms, civil_offset_min(ms));
 }
@@ -50,7 +50,7 @@ static json_t *request_of(struct play *p, int64_t at_ms, int64_t person, json_t 
     CHECK(command != NULL);
     json_object_set_new(command, "uuid", json_string(uuid_text(&p->scratch, uuid)));
     json_object_set_new(command, "person", json_integer(person));
-    json_object_set_new(command, "at", json_string(time_text(p, at_ms)));
+    json_object_set_new(command, "at", json_string(when_text(p, at_ms)));
     if (p->script != NULL) {
         json_dumpf(command, p->script, JSON_COMPACT);
         fputc('\n', p->script);

@@ -33,7 +33,7 @@ struct play {
 /* Local time of the day being played, in ms UTC. */
 int64_t at(const struct play *p, int hour, int minute);
 int64_t at_day(int32_t day, int hour, int minute);
-const char *time_text(struct play *p, int64_t ms);
+const char *when_text(struct play *p, int64_t ms);
 const char *mass_of(struct play *p, double kg); /* "942.35 kg" */
 double vary(struct play *p, double middle, double share); /* normal, cut at three deviations */
 

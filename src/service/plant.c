@@ -6,6 +6,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
+#include "service/witness.h"
 
 enum { PLANT_MAGIC = 0x504c4e54 };
 
@@ -100,7 +101,12 @@ static struct result open_parts(struct plant *p, enum store_mode mode)
         return RESULT_OK;
     }
     TRY(key_load(p));
-    return ledger_open(p->store, p->world, &p->ledger);
+    TRY(ledger_open(p->store, p->world, &p->ledger));
+    json_t *head;
+    TRY(witness_missing(p, &p->arena, &head));
+    p->shortened = head != NULL;
+    json_decref(head);
+    return RESULT_OK;
 }
 
 static struct result plant_open(const char *folder, struct world world, enum store_mode mode, struct plant **out)

@@ -21,6 +21,7 @@ struct plant {
     struct store *store;
     struct ledger *ledger; /* NULL when opened for reading */
     struct sign_key key;   /* writer only */
+    bool shortened; /* put back from an older copy: only a "restored" entry is taken (witness.h) */
 };
 /* Writing: takes the lock. Reading: beside a writer. Uses the plant's zone (plant.zone) for civil time. */
 MUST_USE struct result plant_open_write(const char *folder, struct world world, struct plant **out);

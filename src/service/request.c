@@ -5,6 +5,7 @@
 #include "base/check.h"
 #include "ledger/draft.h"
 #include "ledger/view.h"
+#include "service/witness.h"
 
 static const char signing[] = "release,review,strike,limit,lift,approve,profile,second-reading,person,heat-constants";
 
@@ -182,6 +183,23 @@ static struct result do_sign(struct plant *plant, const json_t *request, struct 
     return RESULT_OK;
 }
 
+static struct result do_take(struct plant *plant, const json_t *command, struct arena *a, json_t **out_answer, bool *out_dirty)
+{
+    const char *kind = json_string_value(json_object_get(command, "kind"));
+    bool names_it = kind != NULL && strcmp(kind, "restored") == 0;
+    if (plant->shortened && !names_it) {
+        return FAIL0(RESTORE_UNNAMED, "");
+    }
+    TRY(ledger_take(plant->ledger, command, a, out_answer, out_dirty));
+    if (plant->shortened) {
+        json_t *head;
+        TRY(witness_missing(plant, a, &head));
+        plant->shortened = head != NULL;
+        json_decref(head);
+    }
+    return RESULT_OK;
+}
+
 static struct result do_take_all(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer,
                                  bool *out_dirty)
 {
@@ -215,7 +233,10 @@ struct result request_do(struct plant *plant, const json_t *request, struct aren
     TRY(json_get_text(request, "do", "do", JSON_NEEDED, &what));
     if (strcmp(what, "take") == 0) {
         TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
-        return ledger_take(plant->ledger, command, a, out_answer, out_dirty);
+        return do_take(plant, command, a, out_answer, out_dirty);
+    }
+    if (plant->shortened) {
+        return FAIL0(RESTORE_UNNAMED, "");
     }
     if (strcmp(what, "take-all") == 0) {
         return do_take_all(plant, request, a, out_answer, out_dirty);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "service/witness.h"
 
 struct ask {
     struct ask *next;
@@ -63,6 +64,21 @@ static void fail_all(size_t count, const bool *skip, struct result *results, jso
     }
 }
 
+/* A head is kept outside once it can no longer be lost inside. */
+static void keep_heads(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
+{
+    for (size_t i = 0; i < count; i++) {
+        const char *what = json_string_value(json_object_get(requests[i], "do"));
+        if (what != NULL && strcmp(what, "sign") == 0 && results[i].code == CODE_OK) {
+            results[i] = witness_put(plant->folder, answers[i]);
+            if (results[i].code != CODE_OK) {
+                json_decref(answers[i]);
+                answers[i] = NULL;
+            }
+        }
+    }
+}
+
 void group_take(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
 {
     bool skip[WRITER_GROUP_MAX] = {false};
@@ -78,6 +94,7 @@ void group_take(struct plant *plant, const json_t *const *requests, size_t count
             if (bad == count) {
                 r = store_commit(plant->store);
                 if (r.code == CODE_OK) {
+                    keep_heads(plant, requests, count, results, answers);
                     break;
                 }
             }

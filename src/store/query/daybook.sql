@@ -56,3 +56,7 @@ select sha256, kind, name, size, bytes from blob where sha256 = ?1;
 
 -- name: blob_all
 select sha256, kind, name, size from blob order by sha256;
+
+-- name: daybook_of_kind
+select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind, version, digest, body, leaf
+from daybook where kind = ?1 order by seq;
