@@ -91,7 +91,7 @@ static struct result accounts(struct cli *cli, struct plant *plant)
                                             : arena_printf(&cli->arena, "%lld %s", (long long)store_int(q, 2), unit));
         }
     }
-    q = store_prepare(plant->store, Q_OWED_OPEN);
+    q = store_prepare(plant->store, Q_OWED_LIST_OPEN);
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {

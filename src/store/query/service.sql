@@ -39,6 +39,6 @@ from step s join step_lot l on l.step = s.id and l.struck is null
 where s.struck is null and s.act in ('harvest', 'process', 'pack') group by s.kind order by min(s.entry);
 -- name: balance_accounts
 select name, unit, amount from account order by unit, name;
--- name: owed_open
+-- name: owed_list_open
 select l.code, o.unit, o.amount, o.entry from owed o join lot l on l.id = o.lot and l.struck is null
 where o.closed is null and o.struck is null order by o.entry;
