@@ -39,7 +39,7 @@ static struct result ship_cases(struct story *st, int customer, int item, struct
 struct result story_ship(struct story *st)
 {
     struct play *p = st->p;
-    int64_t t = at(p, 3, 0); /* trucks leave before the house day begins: what was released last evening */
+    int64_t t = at(p, 4, 30); /* trucks take what was released last evening */
     for (int item = 0; item < DEMO_ITEMS; item++) {
         for (int c = 0; c < DEMO_CUSTOMERS; c++) {
             int wanted = order_cases(st, c, item, p->day);
@@ -61,7 +61,7 @@ struct result story_ship(struct story *st)
         struct stock *s = &st->stocks[i];
         if (!s->lost && s->next <= s->cases && s->best_before <= p->day) {
             s->lost = true;
-            TRY(say(p, at(p, 4, 50), DEMO_DISPATCH, false,
+            TRY(say(p, at(p, 4, 55), DEMO_DISPATCH, false,
                     json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to", "compost", "reason", "past its life")));
         }
     }

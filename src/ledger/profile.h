@@ -101,6 +101,22 @@ struct crop {
     const struct source *source;
 };
 
+/* What the house plans by: its own choices and a day's limits. 0 in a limit: none. Costs in any one unit. */
+struct planning {
+    int64_t horizon_days, frozen_days, cleaning_days;
+    int64_t soak_ms, harvest_ms, dispatch_ms; /* of the house day, from midnight */
+    int64_t lead_ms;                          /* soaking and rest before heat counts */
+    int64_t starts_a_day, harvests_a_day;
+    int64_t treat_mg, soak_mg, harvest_mg, wash_mg, pack_mg; /* a day */
+    int64_t value_per_kg, waste_per_kg, start_cost, hold_per_kg_day, change_cost; /* 1/1000 */
+    int64_t caution; /* standard deviations below the mean yield, 1/1000 */
+    struct holiday {
+        int32_t day;
+        int64_t factor; /* 1/1000 */
+    } *holidays;
+    size_t holiday_count;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -126,6 +142,7 @@ struct profile {
     size_t crop_count;
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
+    struct planning planning;
 };
 
 MUST_USE struct result profile_read(const char *text, size_t len, struct profile **out);

@@ -119,7 +119,7 @@ static struct result fill_crop(struct profile *p, const json_t *o, const char *p
 struct result profile_fill(struct profile *p, const json_t *root)
 {
     static const char *const names[] = {"profile",  "title",   "day_starts", "shift",   "sources",     "steps",    "limits", "surfaces",
-                                        "markets",  "recipes", "clauses",    "crops",   "lab_transit", "lab_time", NULL};
+                                        "markets",  "recipes", "clauses",    "crops",   "lab_transit", "lab_time", "planning", NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }
@@ -138,5 +138,6 @@ struct result profile_fill(struct profile *p, const json_t *root)
     TRY(profile_each(p, root, "", "sources", sizeof(struct source), fill_source, &p->sources, &p->source_count));
     TRY(profile_each(p, root, "", "steps", sizeof(struct profile_step), fill_step, &p->steps, &p->step_count));
     TRY(profile_each(p, root, "", "crops", sizeof(struct crop), fill_crop, &p->crops, &p->crop_count));
+    TRY(profile_fill_planning(p, root));
     return profile_fill_rules(p, root);
 }
