@@ -277,7 +277,7 @@ static struct result place(struct readings *r, struct order *o, size_t i,
     if (o->count > 0) {
         const struct reading_row *last = &r->row[o->kept[o->count - 1]];
         bool later = r->has_n ? row->n > last->n : row->ms > last->ms;
-        bool anew = r->has_n && row->n <= 1 && last->n > 1 && row->ms >= last->ms;
+        bool anew = r->has_n && row->n <= 1 && last->n > 1 && row->ms > last->ms;
         if (!later && !anew) {
             return place_again(r, o, i, report);
         }

@@ -108,6 +108,9 @@ static void numbers_may_begin_anew(void **state)
     assert_string_equal(gaps(), "");
     plan_ok(&(struct feed_known){0});
     assert_int_equal(fx.report.pieces, 2);
+    /* within one instant nothing tells which came first */
+    assert_refused(HEADER "999;2026-03-01 05:30:01;252\n1;2026-03-01 05:30:01;253\n",
+                   FEED_NUMBER_BACK, 3, 3);
 }
 
 static void a_night_shift_over_the_clock_change(void **state)
