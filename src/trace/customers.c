@@ -22,16 +22,28 @@ static inline void tally_line(struct tally *t, const struct shipped_kept *line)
     }
 }
 
+/* Lots that stand side by side have their lines side by side. Lots younger than the packed lines
+ * have late ones only. */
+static inline void tally_packed(struct tally *t, uint32_t first, uint32_t length)
+{
+    const struct shipped *sh = t->shipped;
+    uint32_t end = first + length < sh->offset_lots ? first + length : sh->offset_lots;
+    for (uint32_t k = first < end ? sh->offset[first] : 0; first < end && k < sh->offset[end];
+         k++) {
+        tally_line(t, &sh->line[k]);
+    }
+}
+
 static void tally_reached(struct tally *t, const struct reach *reach)
 {
     const struct shipped *sh = t->shipped;
-    for (uint32_t i = 0; i < reach->count; i++) {
-        uint32_t p = reach->order[i];
-        if (p >= sh->offset_lots) {
-            continue; /* younger than the packed lines; its lines are late ones */
-        }
-        for (uint32_t k = sh->offset[p]; k < sh->offset[p + 1]; k++) {
-            tally_line(t, &sh->line[k]);
+    for (uint32_t w = 0; w * UINT64_C(64) < sh->offset_lots; w++) {
+        for (uint64_t todo = reach->seen[w]; todo != 0;) {
+            unsigned low = (unsigned)__builtin_ctzll(todo);
+            uint64_t above = ~(todo >> low);
+            unsigned length = above != 0 ? (unsigned)__builtin_ctzll(above) : 64;
+            tally_packed(t, w * 64 + low, length);
+            todo = low + length < 64 ? todo & ~UINT64_C(0) << (low + length) : 0;
         }
     }
     for (size_t k = sh->packed_count; k < sh->line_count; k++) {

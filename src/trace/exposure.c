@@ -33,17 +33,36 @@ static double equal_parts(const struct graph *g, unsigned bases, uint32_t positi
     return count > 0 ? sum / count : 0;
 }
 
+/* One edge's mass times the value at its other end; nothing when the edge is not meant. */
+static inline double term(const struct graph_side *side, unsigned bases, uint32_t at, uint32_t end,
+                          const double *value)
+{
+    uint32_t link = side->link[at];
+    uint64_t meant = (uint64_t)(at < end) & (bases >> LINK_BASIS(link) & 1);
+    return (double)(side->mg[at] & (int64_t)(0 - meant)) * value[LINK_POSITION(link)];
+}
+
+/* Sum over the packed edges of one lot, four at a time whether there are as many or not: how many a
+ * lot has can't be foreseen, and a wrong guess of the processor costs more than three edges. The
+ * sides have GRAPH_PAD edges more than they need. */
+static inline double packed_sum(const struct graph_side *side, unsigned bases, uint32_t position,
+                                const double *value)
+{
+    double sum = 0;
+    uint32_t end = side->offset[position + 1];
+    for (uint32_t k = side->offset[position]; k < end; k += GRAPH_PAD) {
+        sum += term(side, bases, k, end, value);
+        sum += term(side, bases, k + 1, end, value);
+        sum += term(side, bases, k + 2, end, value);
+        sum += term(side, bases, k + 3, end, value);
+    }
+    return sum;
+}
+
 static inline double mass_from_reached(const struct graph *g, unsigned bases, uint32_t position,
                                        const double *share)
 {
-    double sum = 0;
-    uint32_t end = g->in.offset[position + 1];
-    for (uint32_t k = g->in.offset[position]; k < end; k++) {
-        uint32_t link = g->in.link[k];
-        if (follows(bases, LINK_BASIS(link))) {
-            sum += (double)g->in.mg[k] * share[LINK_POSITION(link)];
-        }
-    }
+    double sum = packed_sum(&g->in, bases, position, share);
     if (g->late_count > 0) {
         for (uint32_t next = g->late_in[position]; next != 0;) {
             const struct graph_late *l = &g->late[next - 1];
@@ -71,30 +90,37 @@ static void run_forward(const struct graph *g, const struct reach *r, double *sh
     }
 }
 
-/* What the children of a lot took from it, as shares of the starts. per_mg: share by milligram of
- * input; for a child without mass, share by edge. */
+/* What children without any mass took: per_mg is their share by edge. */
+static double taken_by_massless(const struct graph *g, unsigned bases, uint32_t position,
+                                const double *per_mg)
+{
+    struct graph_walk w = graph_walk_begin(g, position, true);
+    struct graph_step step;
+    double sum = 0;
+    while (graph_walk_next(&w, &step)) {
+        if (follows(bases, step.basis) && g->input_mg[step.position] == 0) {
+            sum += per_mg[step.position];
+        }
+    }
+    return sum;
+}
+
+/* What the children of a lot took from it, as shares of the starts. per_mg: the child's share by
+ * milligram of its input. */
 static inline double taken_by_children(const struct graph *g, unsigned bases, uint32_t position,
                                        const double *per_mg)
 {
-    double sum = 0;
-    uint32_t end = g->out.offset[position + 1];
-    for (uint32_t k = g->out.offset[position]; k < end; k++) {
-        uint32_t link = g->out.link[k], child = LINK_POSITION(link);
-        if (follows(bases, LINK_BASIS(link)) && per_mg[child] != 0) {
-            sum += g->input_mg[child] > 0 ? (double)g->out.mg[k] * per_mg[child] : per_mg[child];
-        }
-    }
+    double sum = packed_sum(&g->out, bases, position, per_mg);
     if (g->late_count > 0) {
         for (uint32_t next = g->late_out[position]; next != 0;) {
             const struct graph_late *l = &g->late[next - 1];
-            if (follows(bases, l->basis) && per_mg[l->child] != 0) {
-                sum +=
-                    g->input_mg[l->child] > 0 ? (double)l->mg * per_mg[l->child] : per_mg[l->child];
+            if (follows(bases, l->basis)) {
+                sum += (double)l->mg * per_mg[l->child];
             }
             next = l->next_out;
         }
     }
-    return sum;
+    return g->massless_edges > 0 ? sum + taken_by_massless(g, bases, position, per_mg) : sum;
 }
 
 /* share holds the weights of the starts. */

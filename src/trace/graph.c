@@ -100,13 +100,20 @@ static uint32_t *count_offsets(const uint32_t *position, uint32_t edge_count, ui
     return offset;
 }
 
+static void take_side(struct graph_side *side, uint32_t edge_count)
+{
+    side->link = MEMORY_TAKE(uint32_t, (size_t)edge_count + GRAPH_PAD);
+    side->mg = MEMORY_TAKE(int64_t, (size_t)edge_count + GRAPH_PAD);
+    memset(side->link + edge_count, 0, GRAPH_PAD * sizeof *side->link);
+    memset(side->mg + edge_count, 0, GRAPH_PAD * sizeof *side->mg);
+}
+
 static void pack_out(struct graph *g, const struct graph_edge *edges, const uint32_t *parent,
                      const uint32_t *child)
 {
     uint32_t *cursor;
     g->out.offset = count_offsets(parent, g->packed_count, g->lot_count, &cursor);
-    g->out.link = MEMORY_TAKE(uint32_t, g->packed_count);
-    g->out.mg = MEMORY_TAKE(int64_t, g->packed_count);
+    take_side(&g->out, g->packed_count);
     g->out_entry = MEMORY_TAKE(int64_t, g->packed_count);
     for (uint32_t i = 0; i < g->packed_count; i++) {
         uint32_t at = cursor[parent[i]]++;
@@ -114,6 +121,7 @@ static void pack_out(struct graph *g, const struct graph_edge *edges, const uint
         g->out.mg[at] = edges[i].mg;
         g->out_entry[at] = edges[i].entry;
         g->basis_count[edges[i].basis]++;
+        g->massless_edges += edges[i].mg == 0;
     }
     free(cursor);
 }
@@ -123,8 +131,7 @@ static void pack_in(struct graph *g, const uint32_t *child)
 {
     uint32_t *cursor;
     g->in.offset = count_offsets(child, g->packed_count, g->lot_count, &cursor);
-    g->in.link = MEMORY_TAKE(uint32_t, g->packed_count);
-    g->in.mg = MEMORY_TAKE(int64_t, g->packed_count);
+    take_side(&g->in, g->packed_count);
     for (uint32_t p = 0; p < g->lot_count; p++) {
         for (uint32_t k = g->out.offset[p]; k < g->out.offset[p + 1]; k++) {
             uint32_t link = g->out.link[k];

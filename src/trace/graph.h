@@ -41,6 +41,9 @@ enum { LINK_BASIS_SHIFT = 30 };
 #define LINK_POSITION(link) ((link) & ((UINT32_C(1) << LINK_BASIS_SHIFT) - 1))
 #define LINK_BASIS(link) ((enum basis)((link) >> LINK_BASIS_SHIFT))
 
+/* The sides have this many edges more than there are, all zero, so that a sum may read over. */
+enum { GRAPH_PAD = 4 };
+
 struct graph_side {
     uint32_t *offset; /* lot_count + 1; edges of position p: offset[p] .. offset[p + 1] */
     uint32_t *link;   /* the other end and the basis */
@@ -70,6 +73,7 @@ struct graph {
         *late_in;           /* chain heads by position, counted from 1; NULL: no late edge yet */
     uint32_t against_count; /* late edges from a higher position to a lower one */
     uint32_t basis_count[BASIS_COUNT]; /* edges by basis */
+    uint32_t massless_edges;           /* edges of zero mass */
 
     struct id_map ids;
     uint32_t *position_of_place; /* for ids; NULL: the same */

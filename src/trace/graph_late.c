@@ -101,6 +101,7 @@ static struct result add_edge(struct graph *g, const struct graph_edge *e)
     g->input_mg[child] = input;
     g->against_count += parent > child;
     g->basis_count[e->basis]++;
+    g->massless_edges += e->mg == 0;
     return RESULT_OK;
 }
 
@@ -114,6 +115,7 @@ static void undo(struct graph *g, uint32_t late_count, uint32_t lot_count)
         g->input_mg[l->child] -= l->mg;
         g->against_count -= l->parent > l->child;
         g->basis_count[l->basis]--;
+        g->massless_edges -= l->mg == 0;
     }
     id_list_cut(&g->late_lots, lot_count);
     g->lot_count = lot_count;

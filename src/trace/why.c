@@ -63,7 +63,7 @@ struct result trace_why(const struct graph *g, struct store *s,
                         const char *lot_code, struct arena *a, struct why_step **out,
                         size_t *out_count)
 {
-    int64_t lot;
+    int64_t lot = 0;
     TRY(find_lot(s, field, lot_code, &lot));
     struct path_step *steps = NULL;
     if (!find_path(g, question, lot, a, &steps, out_count)) {

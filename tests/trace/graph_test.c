@@ -347,6 +347,38 @@ static void the_path_prefers_better_evidence(void **state)
     graph_free(g);
 }
 
+/* Two ways of two steps each, and two entries on one step: the same answer however it was built. */
+static void ties_go_to_the_lowest_lot_and_entry(void **state)
+{
+    (void)state;
+    struct graph_edge edges[] = {{1, 5, 9, 1, BASIS_MEASURED},
+                                 {1, 4, 8, 1, BASIS_MEASURED},
+                                 {1, 4, 3, 2, BASIS_MEASURED},
+                                 {5, 7, 4, 1, BASIS_MEASURED},
+                                 {4, 7, 6, 1, BASIS_MEASURED}};
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    for (int turned = 0; turned < 2; turned++) {
+        struct graph *g = build(edges, 5);
+        struct path_step *steps;
+        size_t count;
+        uint32_t start = at(g, 1);
+        assert_true(
+            path_find(g, &start, 1, TRACE_FORWARD, BASES_ALL, at(g, 7), &a, &steps, &count));
+        assert_int_equal(count, 2);
+        assert_int_equal(steps[0].child, 4);
+        assert_int_equal(steps[0].entry, 3);
+        assert_int_equal(steps[1].parent, 4);
+        graph_free(g);
+        for (size_t i = 0; i < 2; i++) {
+            struct graph_edge kept = edges[i];
+            edges[i] = edges[4 - i];
+            edges[4 - i] = kept;
+        }
+    }
+    arena_release(&a);
+}
+
 static void an_empty_graph_has_no_lots(void **state)
 {
     (void)state;
@@ -382,6 +414,7 @@ int main(void)
         cmocka_unit_test(a_long_tail_is_packed),
         cmocka_unit_test(the_path_says_why),
         cmocka_unit_test(the_path_prefers_better_evidence),
+        cmocka_unit_test(ties_go_to_the_lowest_lot_and_entry),
         cmocka_unit_test(an_empty_graph_has_no_lots),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
