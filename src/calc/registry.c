@@ -32,14 +32,13 @@ size_t registry_count(void)
 
 const struct calc_row *registry_at(size_t index)
 {
-    for (size_t i = 0; i < CALC_COUNT(disciplines); i++) {
-        if (index < *disciplines[i].count) {
-            return &disciplines[i].rows[index];
-        }
+    CHECK(index < registry_count());
+    size_t i = 0;
+    while (index >= *disciplines[i].count) {
         index -= *disciplines[i].count;
+        i++;
     }
-    CHECK(!"index is below registry_count()");
-    return NULL;
+    return &disciplines[i].rows[index];
 }
 
 const struct calc_row *registry_find(const char *name)

@@ -67,6 +67,8 @@ static void what_is_wrong_is_named(void **state)
         {"{\"temp_c\": 1, \"seeds\": 1, \"masses\": [1, 11]}", CODE_FIELD_RANGE, "masses[1]", "11"},
         {"{\"temp_c\": 1, \"seeds\": 1, \"masses\": [1, true]}", CODE_FIELD_TYPE, "masses[1]",
          "a number"},
+        {"{\"temp_c\": 1, \"seeds\": 1, \"masses\": [1, null]}", CODE_FIELD_TYPE, "masses[1]",
+         "a number"},
         {"{\"temp_c\": 1, \"seeds\": 1, \"log\": [[0, 1], [2]]}", CODE_FIELD_RANGE, "log[1]",
          "a list of 1"},
         {"{\"temp_c\": 1, \"seeds\": 1, \"log\": [[0], [2]]}", CODE_FIELD_RANGE, "log[0]",

@@ -24,7 +24,7 @@ static struct result probes_check(size_t probes)
 
 static struct result uncertainty_check(size_t probe, double uncertainty_c)
 {
-    char field[32];
+    char field[64];
     snprintf(field, sizeof field, "uncertainty[%zu]", probe);
     if (!isfinite(uncertainty_c)) {
         return FAIL0(NUMBER_BAD, field);
@@ -37,7 +37,7 @@ static struct result uncertainty_check(size_t probe, double uncertainty_c)
 
 static struct result time_check(const int64_t *time_ms, size_t point, bool same_readings)
 {
-    char field[32], text[24];
+    char field[64], text[24];
     snprintf(field, sizeof field, "points[%zu][0]", point);
     int64_t now_ms = time_ms[point];
     snprintf(text, sizeof text, "%lld", (long long)now_ms);

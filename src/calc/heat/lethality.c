@@ -204,6 +204,7 @@ static void gap_interval(struct pass *p, double dt_s, const struct moment *from,
     size_t envelope = p->log->probes;
     bool from_above = from->temp_c[envelope] >= p->set->limit_c;
     bool to_above = to->temp_c[envelope] >= p->set->limit_c;
+    /* A limit seen on either side of a silence was reached: come-up is over. */
     p->reached = p->reached || from_above || to_above;
     if (p->set->gap != LETHALITY_GAP_LOWER_END || !p->set->heat_on_record || !from_above ||
         !to_above) {

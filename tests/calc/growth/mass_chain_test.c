@@ -61,8 +61,14 @@ static void shares_out_of_range_are_named(void **state)
             assert_int_equal(mg, 0);
         }
     }
-    struct mass_chain chain = mass_chain_default();
     int64_t mg = 0;
+    struct mass_chain least = {1, 0.9, 0.9, 0.9, 0};
+    struct mass_chain most = {14, 0, 0, 0, 0.5};
+    assert_ok(mass_chain_packed(&least, INT64_C(1000000000000), &mg));
+    assert_int_equal(mg, 1000000000);
+    assert_ok(mass_chain_packed(&most, INT64_C(1000000000000), &mg));
+    assert_int_equal(mg, INT64_C(21000000000000));
+    struct mass_chain chain = mass_chain_default();
     struct result r = mass_chain_packed(&chain, -1, &mg);
     assert_code(r, FIELD_RANGE);
     assert_string_equal(r.field, "seed_mg");

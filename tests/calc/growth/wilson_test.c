@@ -53,6 +53,8 @@ static void impossible_counts_are_refused(void **state)
     assert_code(r, FIELD_RANGE);
     assert_string_equal(r.field, "seeds");
     assert_code(wilson(0, INT64_C(1000000001), &w), FIELD_RANGE);
+    assert_ok(wilson(1, 1, &w));
+    assert_ok(wilson(0, INT64_C(1000000000), &w));
 }
 
 int main(void)

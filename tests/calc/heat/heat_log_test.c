@@ -122,6 +122,13 @@ static void whole_numbers_are_held_to_the_same(void **state)
     assert_ptr_equal(read.time_ms, times_ms);
     arena_release(&a);
 
+    static const int32_t edges_mc[] = {-60000, 300000, -60000, 300000, 0, 0};
+    const int64_t twice_ms[] = {0, 0, 1000};
+    log.temp_mc = edges_mc;
+    log.time_ms = twice_ms;
+    assert_ok(heat_log_mc_check(&log));
+    log.time_ms = times_ms;
+
     static const int32_t hot_mc[] = {20000, 21000, 30000, 300001, 40000, 41250};
     log.temp_mc = hot_mc;
     struct result r = heat_log_mc_check(&log);

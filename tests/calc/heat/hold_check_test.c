@@ -40,6 +40,47 @@ static void crossings_are_exact(void **state)
     assert_int_equal(judged(&log, &recipe_85).hold_s, 49);
 }
 
+static void crossings_are_rounded_inward(void **state)
+{
+    (void)state;
+    /* In after a third of a second, out a third before the last: 85 C at 333.3 and 2666.7 ms. */
+    static const int64_t time_ms[] = {0, 1000, 2000, 3000};
+    static const int32_t temp_mc[] = {84000, 87000, 87000, 84000};
+    struct heat_log_mc log = {.points = 4, .probes = 1, .time_ms = time_ms, .temp_mc = temp_mc};
+    struct hold_report r = judged(&log, &recipe_85);
+    assert_int_equal(r.hold_start_ms, 334);
+    assert_int_equal(r.hold_end_ms, 2666);
+    assert_int_equal(r.hold_s, 2);
+}
+
+static void where_it_stands_on_the_calendar_does_not_matter(void **state)
+{
+    (void)state;
+    static const int64_t shifts_ms[] = {-HEAT_TIME_MAX_MS, -1, 1790000000123,
+                                        HEAT_TIME_MAX_MS - 70000};
+    struct hold_recipe recipe = recipe_85;
+    recipe.has_cool_start = true;
+    recipe.cool_start_ms = 45500;
+    recipe.cool_within_ms = 0;
+    struct heat_log_mc log = ramp();
+    struct hold_report here = judged(&log, &recipe);
+    assert_int_equal(here.hold_end_ms, 45500);
+    for (size_t i = 0; i < sizeof shifts_ms / sizeof shifts_ms[0]; i++) {
+        int64_t time_ms[4];
+        for (size_t k = 0; k < 4; k++) {
+            time_ms[k] = ramp_ms[k] + shifts_ms[i];
+        }
+        log.time_ms = time_ms;
+        recipe.cool_start_ms = 45500 + shifts_ms[i];
+        struct hold_report there = judged(&log, &recipe);
+        assert_true(there.met);
+        assert_int_equal(there.hold_s, here.hold_s);
+        assert_true(there.hold_start_ms - shifts_ms[i] == here.hold_start_ms);
+        assert_true(there.hold_end_ms - shifts_ms[i] == here.hold_end_ms);
+        assert_int_equal(there.cool_delay_ms, here.cool_delay_ms);
+    }
+}
+
 static void the_hold_asked_for_is_met_exactly_or_not(void **state)
 {
     (void)state;
@@ -96,6 +137,12 @@ static void each_probe_has_its_own_uncertainty(void **state)
     assert_int_equal(r.state, HOLD_NEVER_REACHED);
     assert_int_equal(r.coldest_probe, 1);
     assert_int_equal(r.coldest_peak_mc, 84999);
+    static const int32_t rising_mc[] = {20000, 21000, 60000, 50000, 91000, 88000, 30000, 70000};
+    log.temp_mc = rising_mc;
+    log.uncertainty_mc[1] = 400;
+    r = judged(&log, &recipe_85);
+    assert_int_equal(r.coldest_probe, 1);
+    assert_int_equal(r.coldest_peak_mc, 87600);
 }
 
 static void a_silence_breaks_the_hold(void **state)
@@ -143,6 +190,8 @@ static void cooling_must_start_in_time(void **state)
     assert_int_equal(r.state, HOLD_COOL_LATE);
     assert_int_equal(r.cool_delay_ms, 10001);
     assert_int_equal(r.hold_s, 50);
+    recipe.hold_ms = 50000; /* just long enough: it is the cooling that fails */
+    assert_int_equal(judged(&log, &recipe).state, HOLD_COOL_LATE);
 }
 
 static void what_comes_after_cooling_started_counts_for_nothing(void **state)
@@ -351,6 +400,8 @@ int main(void)
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(crossings_are_exact),
+        cmocka_unit_test(crossings_are_rounded_inward),
+        cmocka_unit_test(where_it_stands_on_the_calendar_does_not_matter),
         cmocka_unit_test(the_hold_asked_for_is_met_exactly_or_not),
         cmocka_unit_test(every_probe_must_be_hot_at_once),
         cmocka_unit_test(each_probe_has_its_own_uncertainty),

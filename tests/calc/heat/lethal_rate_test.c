@@ -141,6 +141,9 @@ static void scales_that_mean_nothing_are_refused(void **state)
         {70, 7, (double)NAN, 0, CODE_NUMBER_BAD, "floor_c"},
         {70, 7, 0, (double)NAN, CODE_NUMBER_BAD, "cap_c"},
     };
+    struct lethal_scale edge;
+    assert_ok(lethal_scale_make(-60, 1e12, 0, 0, &edge));
+    assert_ok(lethal_scale_make(300, 1e-3, 0, 0, &edge));
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct lethal_scale s;
         struct result r = lethal_scale_make(cases[i].reference_c, cases[i].z_c, cases[i].floor_c,

@@ -351,9 +351,39 @@ static void coarse_logging_is_told_where_it_matters(void **state)
     assert_true((judged(&log, &plain).flags & LETHALITY_COARSE) != 0);
     log.temp_c = cold_c;
     assert_true((judged(&log, &plain).flags & LETHALITY_COARSE) != 0);
+    /* The same step next to a long hold: 23 s of 3700 s are under a hundredth, of 1100 s above. */
+    log.temp_c = coarse_c;
+    time_ms[3] = 2020000;
+    assert_true((judged(&log, &plain).flags & LETHALITY_COARSE) == 0);
+    time_ms[3] = 620000;
+    assert_true((judged(&log, &plain).flags & LETHALITY_COARSE) != 0);
     time_ms[3] = 100000000;
     log.temp_c = early_c;
     assert_true((judged(&log, &plain).flags & LETHALITY_COARSE) == 0);
+}
+
+static void a_limit_seen_between_two_gaps_was_reached(void **state)
+{
+    (void)state;
+    int64_t time_ms[] = {0, 10000, 60000, 110000, 120000};
+    double temp_c[] = {60, 65, 75, 69, 69};
+    struct heat_log log = {.points = 5, .probes = 1, .time_ms = time_ms, .temp_c = temp_c};
+    struct lethality_settings set = plain;
+    set.gap_max_ms = 20000;
+    struct lethal_scale s;
+    assert_ok(lethal_scale_make(70, 7.5, -INFINITY, INFINITY, &s));
+    struct lethality_report r = judged(&log, &set);
+    assert_near(r.f_conservative_s, lethal_piece_s(&s, 10, 60, 65), 1e-13);
+    assert_near(r.f_best_s, r.f_conservative_s + lethal_piece_s(&s, 10, 69, 69), 1e-13);
+}
+
+static void the_first_of_equal_probes_is_the_coldest(void **state)
+{
+    (void)state;
+    int64_t time_ms[] = {0, 10000};
+    double temp_c[] = {73, 72, 72, 73, 72, 72};
+    struct heat_log log = {.points = 2, .probes = 3, .time_ms = time_ms, .temp_c = temp_c};
+    assert_int_equal(judged(&log, &plain).coldest_probe, 1);
 }
 
 static void no_data_is_zero_and_says_so(void **state)
@@ -508,6 +538,8 @@ int main(void)
         cmocka_unit_test(nothing_is_credited_far_above_the_tested_range),
         cmocka_unit_test(the_lower_cut_off_takes_what_lies_three_z_down),
         cmocka_unit_test(coarse_logging_is_told_where_it_matters),
+        cmocka_unit_test(a_limit_seen_between_two_gaps_was_reached),
+        cmocka_unit_test(the_first_of_equal_probes_is_the_coldest),
         cmocka_unit_test(no_data_is_zero_and_says_so),
         cmocka_unit_test(settings_out_of_range_are_named),
         cmocka_unit_test(a_result_beyond_numbers_is_refused),

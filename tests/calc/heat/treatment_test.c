@@ -66,6 +66,14 @@ static void it_is_the_same_as_with_decimals(void **state)
     assert_ok(treatment_lethality(&a, &log, &juice, &r));
     assert_int_equal(r.f_best_ms, (int64_t)floor(wanted.f_best_s * 1000));
     assert_int_equal(r.reduction_best_milli, (int64_t)floor(wanted.reduction_best * 1000));
+    /* A cap within the readings: both scale it alike. */
+    struct treatment_constants capped = juice;
+    capped.tested_max_mc = 66000;
+    set.tested_max_c = 66;
+    assert_ok(lethality(&decimals, &set, &wanted));
+    assert_ok(treatment_lethality(&a, &log, &capped, &r));
+    assert_int_equal(r.f_best_ms, (int64_t)floor(wanted.f_best_s * 1000));
+    assert_true((r.flags & LETHALITY_CAPPED) != 0);
     arena_release(&a);
 }
 
