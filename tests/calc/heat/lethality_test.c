@@ -495,7 +495,7 @@ static void a_million_points_are_quick(void **state)
      * here, 1.6801. Only roughly, since the log ends inside a turn. */
     assert_near(r.f_best_s, 999999 * 1.6801, 0.02);
     assert_true(r.f_conservative_s > 0 && r.f_conservative_s < r.f_best_s);
-    print_message("a million points took %.0f ms of the processor\n", took_s * 1000);
+    print_message("# a million points took %.0f ms of the processor\n", took_s * 1000);
     /* Ten times what it needs with optimisation, room for the sanitizers. */
     assert_true(took_s < 2);
     free(time_ms);
