@@ -6,7 +6,7 @@
 #include "ledger/series.h"
 #include "ledger/view.h"
 
-enum { GAPS_LISTED = 50 };
+enum { GAPS_LISTED = 50, GAPS_MAX = 100000 };
 
 /* Numbers that are missing inside the piece: how many, and the first places, each with the number
  * before and after. */
@@ -29,6 +29,56 @@ static const char *gaps_text(struct arena *a, const struct series *s)
     const char *text = json_canonical(a, gaps);
     json_decref(gaps);
     return text;
+}
+
+/* Gaps as a file's reader found them: reason, channel (0: all), time, line of the file, rows. */
+static struct result gaps_given(struct draft *d, const json_t *list, const char **out)
+{
+    static const char *const names[] = {"reason", "channel", "from_ms", "to_ms",
+                                        "line",   "count",   NULL};
+    for (size_t i = 0; i < json_array_size(list); i++) {
+        const json_t *gap = json_array_get(list, i);
+        const char *path = arena_printf(d->arena, "gaps[%zu]", i);
+        const char *reason = NULL;
+        if (!json_is_object(gap)) {
+            return FAIL2(FIELD_TYPE, path, "an object", "something else");
+        }
+        TRY(json_only(gap, path, "a gap", names));
+        TRY(json_get_text(gap, "reason", path, JSON_NEEDED, &reason));
+        for (size_t k = 1; names[k] != NULL; k++) {
+            int64_t value;
+            TRY(json_get_int(gap, names[k], path, JSON_NEEDED, SERIES_MS_MIN, SERIES_N_MAX,
+                             &value));
+        }
+    }
+    json_t *gaps = json_pack("{s:O}", "gaps", list);
+    CHECK(gaps != NULL);
+    *out = json_canonical(d->arena, gaps);
+    json_decref(gaps);
+    return RESULT_OK;
+}
+
+/* The gaps that came with the piece; without any the numbers tell. */
+static struct result read_gaps(struct draft *d, const struct series *s, const char **out)
+{
+    json_t *list = NULL;
+    TRY(json_get_array(d->cmd->body, "gaps", "gaps", JSON_OPTIONAL, &list));
+    if (list == NULL) {
+        *out = gaps_text(d->arena, s);
+        return RESULT_OK;
+    }
+    return json_array_size(list) > GAPS_MAX
+               ? FAIL2(FIELD_RANGE, "gaps", "too long", "at most 100000 gaps")
+               : gaps_given(d, list, out);
+}
+
+/* The file the piece was read from, by the digest of its attachment. */
+static struct result read_source_file(struct draft *d)
+{
+    const char *text = NULL;
+    struct hash file;
+    TRY(json_get_text(d->cmd->body, "file", "file", JSON_OPTIONAL, &text));
+    return text == NULL ? RESULT_OK : hex_read(text, "file", file.b, sizeof file.b);
 }
 
 /* All pieces of a series have its channels, scale and unit; the newest in force stands for them. */
@@ -111,9 +161,9 @@ static struct result no_overlap(struct draft *d, const char *name, const struct 
 
 struct result decide_seal(struct draft *d)
 {
-    static const char *const names[] = {"series", "bytes_b64", "replaces", NULL};
+    static const char *const names[] = {"series", "bytes_b64", "replaces", "gaps", "file", NULL};
     const json_t *o = d->cmd->body;
-    const char *name = NULL, *base64 = NULL;
+    const char *name = NULL, *base64 = NULL, *gaps;
     uint8_t *bytes;
     struct series_piece piece;
     struct series s;
@@ -134,14 +184,15 @@ struct result decide_seal(struct draft *d)
     TRY(fits_series(d, name, &s));
     TRY(read_replaced(d, name, &replaced, &replaces));
     TRY(no_overlap(d, name, &s, replaces ? &replaced : NULL));
+    TRY(read_gaps(d, &s, &gaps));
+    TRY(read_source_file(d));
     if (s.ms[s.count - 1] > d->cmd->recorded_ms + LEDGER_FUTURE_MS) {
         return FAIL2(TIME_FUTURE, "bytes_b64", civil_short(d->arena, s.ms[s.count - 1]),
                      civil_short(d->arena, d->cmd->recorded_ms));
     }
     struct hash sha = draft_blob(d, "piece", name, bytes, piece.len);
     draft_add(d, EFFECT_PIECE, replaces ? "tbiiiiitbn" : "tbiiiiitnn", name, &sha, s.ms[0],
-              s.ms[s.count - 1], s.n[0], s.n[s.count - 1], (int64_t)s.count,
-              gaps_text(d->arena, &s), &replaced);
+              s.ms[s.count - 1], s.n[0], s.n[s.count - 1], (int64_t)s.count, gaps, &replaced);
     json_object_set_new(d->answer, "sha256", json_string(hex_text(d->arena, sha.b, sizeof sha.b)));
     json_object_set_new(d->answer, "count", json_integer((json_int_t)s.count));
     json_object_set_new(d->answer, "from", json_string(civil_text(d->arena, s.ms[0], 0)));
