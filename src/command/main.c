@@ -17,6 +17,7 @@ const struct command_row command_rows[] = {
      "hold place hold_kind=quality lot=MUNG26085-01 stops=use,release,load needs=decision reason=\"smell\"", cmd_hold},
     {"release", "show a lot's clauses, or release it", "release LOT --market M [--market M] [--show]",
      "release MU25026085-01 --market EU", cmd_release},
+    {"plan", "what to soak, where, of which seed; what is short and why", "plan [--seconds N] [--take]", "plan --seconds 10", cmd_plan},
     {"trace", "follow a lot, case or shipment forward or back", "trace CODE --forward|--back [--without-unknown] [--why LOT]",
      "trace MUNGSEED-1 --forward", cmd_trace},
     {"recall", "everything a lot may be in: customers to tell, what is here", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},

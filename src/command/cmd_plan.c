@@ -1,0 +1,145 @@
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/check.h"
+#include "base/decimal.h"
+#include "base/file.h"
+#include "command/cli.h"
+#include "service/planning.h"
+#include "service/reading.h"
+
+/* plumule-solve stands beside the own program. */
+static const char *solver_path(struct cli *cli)
+{
+    char own[4096];
+    ssize_t n = readlink("/proc/self/exe", own, sizeof own - 1);
+    if (n <= 0) {
+        return "plumule-solve";
+    }
+    own[n] = '\0';
+    char *slash = strrchr(own, '/');
+    CHECK(slash != NULL);
+    *slash = '\0';
+    const char *beside = arena_printf(&cli->arena, "%s/plumule-solve", own);
+    /* in the build tree it has a folder of its own */
+    return file_exists(beside) ? beside : arena_printf(&cli->arena, "%s/../../solve/plumule-solve", own);
+}
+
+static void print_starts(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *s;
+    const char *first = json_string_value(json_object_get(plan, "first_day"));
+    cli_say(cli, "TO SOAK");
+    json_array_foreach(json_object_get(plan, "starts"), i, s)
+    {
+        const char *day = json_string_value(json_object_get(s, "soak"));
+        const json_t *lot = json_array_get(json_object_get(s, "seed"), 0);
+        const char *seed = json_string_value(json_object_get(lot, "lot"));
+        cli_say(cli, "  %s %s  %s kg of %s in %s, harvest %s, about %s kg packed%s", day, strcmp(day, first) == 0 ? "(today)" : "",
+                decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false), seed != NULL ? seed : "seed to buy",
+                json_string_value(json_object_get(s, "chamber")), json_string_value(json_object_get(s, "harvest")),
+                decimal_text(&cli->arena, json_integer_value(json_object_get(s, "packed_g")) / 1000, 0, false),
+                json_is_true(json_object_get(s, "taken_before")) ? ", as taken before" : "");
+    }
+}
+
+static void print_shorts(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *s;
+    const json_t *list = json_object_get(plan, "shorts");
+    cli_say(cli, json_array_size(list) > 0 ? "SHORT" : "Nothing is short.");
+    json_array_foreach(list, i, s)
+    {
+        if (i == 25) {
+            cli_say(cli, "  and %zu more; --json lists them all", json_array_size(list) - i);
+            break;
+        }
+        cli_say(cli, "  %s", json_string_value(json_object_get(s, "sentence")));
+    }
+}
+
+static void print_demand(struct cli *cli, const json_t *plan)
+{
+    int64_t booked = 0, added = 0;
+    size_t i;
+    json_t *d;
+    json_array_foreach(json_object_get(plan, "demand"), i, d)
+    {
+        booked += json_integer_value(json_object_get(d, "booked"));
+        added += json_integer_value(json_object_get(d, "forecast_added"));
+    }
+    cli_say(cli, "Planned from %s for %lld days: %lld pieces are booked, %lld more are forecast.",
+            json_string_value(json_object_get(plan, "first_day")), (long long)json_integer_value(json_object_get(plan, "days")),
+            (long long)booked, (long long)added);
+}
+
+static struct result make(struct cli *cli, double seconds, const struct profile *profile, struct planning_case *out,
+                          struct plan_outcome *outcome)
+{
+    struct plant *plant;
+    TRY(cli_reader(cli, &plant));
+    TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
+    struct improve_options options = {.solver = {.path = solver_path(cli), .seconds = seconds, .gap = 0.005}};
+    TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
+    json_t *plan = planning_json(out, outcome, &cli->arena);
+    if (cli->json) {
+        cli_print_json(plan);
+    } else {
+        print_demand(cli, plan);
+        print_starts(cli, plan);
+        print_shorts(cli, plan);
+        if (json_object_get(plan, "gap") != NULL) {
+            cli_say(cli, "At most %.1f %% of its cost could still be saved.", 100 * json_real_value(json_object_get(plan, "gap")));
+        } else if (strcmp(json_string_value(json_object_get(plan, "solver")), "ok") != 0) {
+            cli_say(cli, "Made without the solver (%s).", json_string_value(json_object_get(plan, "solver")));
+        }
+    }
+    json_decref(plan);
+    return RESULT_OK;
+}
+
+static struct result take_plan(struct cli *cli, const struct planning_case *c, const struct plan_outcome *outcome)
+{
+    json_t *answer = NULL, *command = planning_take(c, outcome, &cli->arena);
+    CHECK(command != NULL);
+    struct result r = cli_take(cli, command, &answer);
+    json_decref(command);
+    if (r.code == CODE_OK) {
+        cli_print_answer(cli, answer);
+    }
+    json_decref(answer);
+    return r;
+}
+
+struct result cmd_plan(struct cli *cli)
+{
+    const char *text = cli_option(cli, "seconds");
+    bool take = cli_flag(cli, "take");
+    double seconds = 10;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    char *end;
+    TRY(cli_done(cli));
+    if (text != NULL) {
+        seconds = strtod(text, &end);
+        if (*text == '\0' || *end != '\0' || !(seconds >= 0 && seconds <= 3600)) {
+            return FAIL2(FIELD_RANGE, "seconds", text, "0 to 3600; 0 plans without the solver");
+        }
+    }
+    struct plant *plant;
+    struct profile *profile;
+    TRY(cli_reader(cli, &plant));
+    TRY(profile_now(plant, &profile));
+    struct result r = make(cli, seconds, profile, &c, &outcome);
+    if (r.code == CODE_OK && take) {
+        r = take_plan(cli, &c, &outcome);
+    } else if (r.code == CODE_OK) {
+        cli_say(cli, "Nothing is booked. Say --take to take this plan.");
+    }
+    profile_free(profile); /* names in the problem lived in it until here */
+    return r;
+}

@@ -1,0 +1,131 @@
+#include "service/planning.h"
+
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "service/planning_inner.h"
+
+enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
+
+static struct result read_past(struct reading *r, struct demand_input *in)
+{
+    struct demand_past *past = ARENA_ARRAY(r->arena, struct demand_past, LINES_MAX);
+    struct statement *q = store_prepare(r->store, Q_PLANNING_FIRST_ORDER_DAY);
+    bool row;
+    TRY(store_step(q, &row));
+    int32_t first = row && !store_is_null(q, 0) ? (int32_t)store_int(q, 0) : r->first_day;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    in->history_to = r->first_day - 1;
+    in->history_from = first > r->first_day - HISTORY_DAYS ? first : r->first_day - HISTORY_DAYS;
+    if (in->history_from > in->history_to) {
+        in->history_from = in->history_to;
+    }
+    q = store_prepare(r->store, Q_PLANNING_PAST);
+    store_bind_int(q, 1, in->history_from);
+    store_bind_int(q, 2, in->history_to);
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)), product = planning_product_of(r, store_text(q, 2));
+        if (group >= 0 && product >= 0 && in->past_count < LINES_MAX) {
+            past[in->past_count++] = (struct demand_past){.product = product, .group = group, .day = (int32_t)store_int(q, 3),
+                                                          .pieces = store_int(q, 4)};
+        }
+    }
+    in->past = past;
+    r->out->history_from = in->history_from;
+    r->out->history_to = in->history_to;
+    return RESULT_OK;
+}
+
+static struct result read_orders(struct reading *r, struct demand_input *in)
+{
+    struct demand_order *orders = ARENA_ARRAY(r->arena, struct demand_order, LINES_MAX);
+    struct statement *q = store_prepare(r->store, Q_PLANNING_ORDERS);
+    store_bind_int(q, 1, r->first_day);
+    store_bind_int(q, 2, r->first_day + in->day_count - 1);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        int group = planning_group_of(r, store_text(q, 1), store_text(q, 2)), product = planning_product_of(r, store_text(q, 3));
+        if (group >= 0 && product >= 0 && store_int(q, 5) > 0 && in->order_count < LINES_MAX) {
+            orders[in->order_count++] = (struct demand_order){.key = arena_copy(r->arena, store_text(q, 0)), .product = product,
+                                                              .group = group, .day = (int32_t)store_int(q, 4),
+                                                              .pieces = store_int(q, 5)};
+        }
+    }
+    in->orders = orders;
+    return RESULT_OK;
+}
+
+static void read_holidays(struct reading *r, struct demand_input *in)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct demand_holiday *list = ARENA_ARRAY(r->arena, struct demand_holiday, pl->holiday_count + 1);
+    for (size_t i = 0; i < pl->holiday_count; i++) {
+        list[i] = (struct demand_holiday){.day = pl->holidays[i].day, .group = PLAN_NONE,
+                                          .factor = (double)pl->holidays[i].factor / 1000.0};
+    }
+    in->holidays = list;
+    in->holiday_count = (int)pl->holiday_count;
+}
+
+struct result planning_read_demand(struct reading *r)
+{
+    struct plan_problem *o = &r->out->problem;
+    struct demand_input in = {.first_day = r->first_day, .day_count = o->day_count, .product_count = o->product_count,
+                              .group_count = o->group_count};
+    TRY(read_past(r, &in));
+    TRY(read_orders(r, &in));
+    read_holidays(r, &in);
+    TRY(demand_make(r->arena, &in, &r->out->demand));
+    double *value = ARENA_ARRAY(r->arena, double, (size_t)o->product_count + 1);
+    for (int i = 0; i < o->product_count; i++) {
+        value[i] = (double)r->profile->planning.value_per_kg / 1000.0;
+    }
+    demand_rank(r->groups, value, r->out->demand.lines, r->out->demand.line_count);
+    o->lines = r->out->demand.lines;
+    o->line_count = r->out->demand.line_count;
+    return RESULT_OK;
+}
+
+/* What still stands at the end is worth what it can be sold for, up to a growing time of the demand seen. */
+static void value_the_end(struct reading *r)
+{
+    const struct plan_problem *o = &r->out->problem;
+    for (int c = 0; c < o->crop_count; c++) {
+        double kg = 0;
+        for (int i = 0; i < o->line_count; i++) {
+            kg += r->products[o->lines[i].product].crop == c ? plan_line_kg(o, &o->lines[i]) : 0;
+        }
+        r->crops[c].end_kg_wanted = kg / o->day_count * (r->crops[c].ways[0].grow_days + 1);
+        r->crops[c].end_value_per_kg = (double)r->profile->planning.value_per_kg / 1000.0 * 0.5;
+    }
+}
+
+struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms, struct arena *a, struct planning_case *out)
+{
+    *out = (struct planning_case){.history_from = 0};
+    struct reading r = {.store = s, .profile = p, .arena = a, .now_ms = now_ms, .offset_min = civil_offset_min(now_ms), .out = out};
+    double starts_h = p->day_starts_min / 60.0;
+    r.first_day = day_of_house(now_ms, r.offset_min, p->day_starts_min);
+    out->problem = (struct plan_problem){.first_day = r.first_day, .day_count = (int)p->planning.horizon_days,
+                                         .frozen_days = (int)p->planning.frozen_days,
+                                         .cleaning_days = (int)p->planning.cleaning_days,
+                                         .soak_hour = (double)p->planning.soak_ms / 3600000.0 - starts_h,
+                                         .dispatch_hour = (double)p->planning.dispatch_ms / 3600000.0 - starts_h,
+                                         .change_cost = (double)p->planning.change_cost / 1000.0};
+    TRY(planning_read_house(&r));
+    TRY(planning_read_goods(&r));
+    TRY(planning_read_demand(&r));
+    value_the_end(&r);
+    return plan_problem_check(&out->problem);
+}

@@ -1,0 +1,295 @@
+#include <limits.h>
+#include <math.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "plan/yield.h"
+#include "service/planning_inner.h"
+
+enum { THINGS_MAX = 1000 };
+
+int planning_group_of(const struct reading *r, const char *group, const char *market)
+{
+    for (int i = 0; i < r->out->problem.group_count; i++) {
+        if (strcmp(r->group_keys[i].group, group) == 0 && strcmp(r->group_keys[i].market, market) == 0) {
+            return i;
+        }
+    }
+    return PLAN_NONE;
+}
+
+int planning_product_of(const struct reading *r, const char *item)
+{
+    for (int i = 0; i < r->out->problem.product_count; i++) {
+        if (strcmp(r->products[i].code, item) == 0) {
+            return i;
+        }
+    }
+    return PLAN_NONE;
+}
+
+int planning_crop_of(const struct reading *r, const char *item)
+{
+    for (int i = 0; i < r->out->problem.crop_count; i++) {
+        if (strcmp(r->crops[i].code, item) == 0) {
+            return i;
+        }
+    }
+    return PLAN_NONE;
+}
+
+int planning_market_of(const struct reading *r, const char *market)
+{
+    for (int i = 0; i < r->out->problem.market_count; i++) {
+        if (strcmp(r->markets[i].code, market) == 0) {
+            return i;
+        }
+    }
+    return PLAN_NONE;
+}
+
+uint32_t planning_market_bits(const struct reading *r, const char *markets)
+{
+    uint32_t all = (1U << r->out->problem.market_count) - 1, bits = 0;
+    char word[64];
+    for (const char *at = markets; list_next(&at, word, sizeof word);) {
+        int m = planning_market_of(r, word);
+        bits |= m >= 0 ? 1U << m : 0;
+    }
+    return markets[0] == '\0' ? all : bits;
+}
+
+static double hours(int64_t ms)
+{
+    return (double)ms / 3600000.0;
+}
+
+static void read_markets(struct reading *r)
+{
+    const struct profile *p = r->profile;
+    r->markets = ARENA_ARRAY(r->arena, struct plan_market, p->market_count);
+    size_t count = p->market_count < PLAN_MARKETS_MAX ? p->market_count : PLAN_MARKETS_MAX;
+    for (size_t i = 0; i < count; i++) {
+        r->markets[i] = (struct plan_market){.code = p->markets[i].name, .sample_age_h = hours(p->markets[i].min_age_ms),
+                                             .transit_h = hours(p->lab_transit_ms), .laboratory_h = hours(p->lab_time_ms)};
+    }
+    r->out->problem.markets = r->markets;
+    r->out->problem.market_count = (int)count;
+}
+
+static struct result read_groups(struct reading *r)
+{
+    struct plan_problem *o = &r->out->problem;
+    r->groups = ARENA_ARRAY(r->arena, struct plan_group, THINGS_MAX);
+    r->group_keys = ARENA_ARRAY(r->arena, struct group_key, THINGS_MAX);
+    r->out->names.groups = ARENA_ARRAY(r->arena, const char *, THINGS_MAX);
+    struct statement *q = store_prepare(r->store, Q_PARTNER_ALL);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        int market = planning_market_of(r, store_text(q, 3));
+        if (strcmp(store_text(q, 1), "customer") != 0 || market < 0) {
+            continue;
+        }
+        int g = planning_group_of(r, store_text(q, 2), store_text(q, 3));
+        int life = (int)store_int(q, 4), priority = (int)store_int(q, 5);
+        if (g == PLAN_NONE && o->group_count < THINGS_MAX) {
+            g = o->group_count++;
+            r->group_keys[g] = (struct group_key){arena_copy(r->arena, store_text(q, 2)), arena_copy(r->arena, store_text(q, 3))};
+            r->out->names.groups[g] = arena_printf(r->arena, "%s, market %s", r->group_keys[g].group, r->group_keys[g].market);
+            r->groups[g] = (struct plan_group){.code = r->out->names.groups[g], .market = market, .remaining_days = life,
+                                               .priority = priority};
+        } else if (g >= 0) { /* a group is served by its strictest customer's life and its first customer's rank */
+            r->groups[g].remaining_days = r->groups[g].remaining_days > life ? r->groups[g].remaining_days : life;
+            r->groups[g].priority = r->groups[g].priority < priority ? r->groups[g].priority : priority;
+        }
+    }
+    o->groups = r->groups;
+    r->out->names.group_count = (size_t)o->group_count;
+    return RESULT_OK;
+}
+
+static int seed_item_of(struct reading *r, const char *item)
+{
+    for (int i = 0; i < r->seed_item_count; i++) {
+        if (strcmp(r->seed_items[i], item) == 0) {
+            return i;
+        }
+    }
+    r->seed_items[r->seed_item_count] = item;
+    return r->seed_item_count++;
+}
+
+static struct result history_of(struct reading *r, const struct crop *crop, struct yield_history *out)
+{
+    enum { BATCHES_MAX = 60 };
+    double actual[BATCHES_MAX], standard[BATCHES_MAX];
+    int count = 0;
+    struct statement *q = store_prepare(r->store, Q_PLANNING_HISTORY);
+    store_bind_text(q, 1, crop->item);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        if (count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
+            standard[count] = (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
+            actual[count++] = (double)store_int(q, 1) * 1e-6;
+        }
+    }
+    *out = yield_history_of(actual, standard, count);
+    return RESULT_OK;
+}
+
+static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_way *way = ARENA_NEW(r->arena, struct plan_way);
+    struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
+    struct mass_chain chain = mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm, crop->trim_ppm, crop->cull_ppm,
+                                                  crop->carry_ppm);
+    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc, .optimum_mc = (int32_t)crop->heat_best_mc,
+                                 .goal_mc_h = crop->heat_goal_ch};
+    double starts_h = r->profile->day_starts_min / 60.0;
+    struct yield_house house = {.soak_hour = hours(pl->soak_ms) - starts_h, .harvest_hour = hours(pl->harvest_ms) - starts_h,
+                                .lead_h = hours(pl->lead_ms), .deviations = (double)pl->caution / 1000.0};
+    struct yield_history history;
+    TRY(history_of(r, crop, &history));
+    TRY(yield_way("set point", (int32_t)crop->set_point_mc, &heat, &chain, &history, &house, way));
+    *fill = (struct plan_fill){.seed_min_kg = (double)crop->chamber_seed_low_mg * 1e-6,
+                               .seed_max_kg = (double)crop->chamber_seed_high_mg * 1e-6};
+    char seed[64];
+    const char *at = crop->seed_items;
+    bool has_seed = list_next(&at, seed, sizeof seed);
+    CHECK(has_seed); /* the profile's reader asks for it */
+    *out = (struct plan_crop){.code = crop->item, .seed_item = seed_item_of(r, arena_copy(r->arena, seed)), .ways = way,
+                              .way_count = 1, .fills = fill, .bed_kg_per_packed_kg = yield_bed_kg_per_packed_kg(&chain),
+                              .start_cost = (double)pl->start_cost / 1000.0, .waste_cost_per_kg = (double)pl->waste_per_kg / 1000.0,
+                              .hold_cost_per_kg_day = (double)pl->hold_per_kg_day / 1000.0};
+    return RESULT_OK;
+}
+
+static struct result read_crops(struct reading *r)
+{
+    const struct profile *p = r->profile;
+    r->crops = ARENA_ARRAY(r->arena, struct plan_crop, p->crop_count + 1);
+    r->seed_items = ARENA_ARRAY(r->arena, const char *, p->crop_count + 1);
+    for (size_t i = 0; i < p->crop_count; i++) {
+        TRY(read_crop(r, &p->crops[i], &r->crops[i]));
+    }
+    r->out->problem.crops = r->crops;
+    r->out->problem.crop_count = (int)p->crop_count;
+    r->out->problem.seed_items = r->seed_items;
+    r->out->problem.seed_item_count = r->seed_item_count;
+    return RESULT_OK;
+}
+
+/* What a pack really holds: label weight and the giveaway of the last lots would be better still; half a per cent is added. */
+static struct result read_products(struct reading *r)
+{
+    struct plan_problem *o = &r->out->problem;
+    r->products = ARENA_ARRAY(r->arena, struct plan_product, THINGS_MAX);
+    r->out->names.items = ARENA_ARRAY(r->arena, const char *, THINGS_MAX);
+    struct statement *q = store_prepare(r->store, Q_ITEM_ALL);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        const char *source = store_is_null(q, 9) ? "" : store_text(q, 9);
+        int crop = planning_crop_of(r, source);
+        if (strcmp(store_text(q, 2), "packed") != 0 || crop < 0 || o->product_count >= THINGS_MAX) {
+            continue;
+        }
+        const char *code = arena_copy(r->arena, store_text(q, 0));
+        r->out->names.items[o->product_count] = code;
+        r->products[o->product_count++] = (struct plan_product){.code = code, .crop = crop,
+                                                                .net_kg = (double)store_int(q, 5) * 1e-6 * 1.005,
+                                                                .life_days = (int)store_int(q, 8)};
+    }
+    o->products = r->products;
+    r->out->names.item_count = (size_t)o->product_count;
+    return RESULT_OK;
+}
+
+static struct result read_chamber_list(struct reading *r)
+{
+    struct plan_problem *o = &r->out->problem;
+    static const struct plan_outage always = {.from_day = 0, .to_day = PLAN_NEVER};
+    struct plan_class *class_ = ARENA_NEW(r->arena, struct plan_class);
+    class_->code = "chambers";
+    r->chambers = ARENA_ARRAY(r->arena, struct plan_chamber, THINGS_MAX);
+    struct statement *q = store_prepare(r->store, Q_PLACE_ALL);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        if (strcmp(store_text(q, 2), "chamber") == 0 && o->chamber_count < THINGS_MAX) {
+            bool out_of_service = store_int(q, 6) == 0;
+            r->chambers[o->chamber_count++] =
+                (struct plan_chamber){.code = arena_copy(r->arena, store_text(q, 0)),
+                                      .outages = out_of_service ? &always : NULL, .outage_count = out_of_service ? 1 : 0};
+        }
+    }
+    o->classes = class_;
+    o->class_count = 1;
+    o->chambers = r->chambers;
+    return RESULT_OK;
+}
+
+static struct result read_idle(struct reading *r)
+{
+    for (int i = 0; i < r->out->problem.chamber_count; i++) {
+        struct statement *q = store_prepare(r->store, Q_PLANNING_IDLE_SINCE);
+        store_bind_text(q, 1, r->chambers[i].code);
+        bool row;
+        TRY(store_step(q, &row));
+        int64_t ms = row ? store_int(q, 0) : 0;
+        while (row) {
+            TRY(store_step(q, &row));
+        }
+        int64_t days = ms != 0 ? (r->now_ms - ms) / 86400000 : 365;
+        r->chambers[i].idle_since_day = -(int)(days < 3650 ? days : 3650);
+    }
+    return RESULT_OK;
+}
+
+static double limit_kg(int64_t mg)
+{
+    return mg > 0 ? (double)mg * 1e-6 : INFINITY;
+}
+
+static void read_days(struct reading *r)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_problem *o = &r->out->problem;
+    struct plan_day *days = ARENA_ARRAY(r->arena, struct plan_day, (size_t)o->day_count);
+    for (int i = 0; i < o->day_count; i++) {
+        days[i] = (struct plan_day){.treat_seed_kg = limit_kg(pl->treat_mg), .soak_seed_kg = limit_kg(pl->soak_mg),
+                                    .harvest_bed_kg = limit_kg(pl->harvest_mg), .wash_bed_kg = limit_kg(pl->wash_mg),
+                                    .pack_kg = limit_kg(pl->pack_mg),
+                                    .starts_max = pl->starts_a_day > 0 ? (int)pl->starts_a_day : INT_MAX,
+                                    .harvests_max = pl->harvests_a_day > 0 ? (int)pl->harvests_a_day : INT_MAX};
+    }
+    o->days = days;
+}
+
+struct result planning_read_house(struct reading *r)
+{
+    read_markets(r);
+    TRY(read_groups(r));
+    TRY(read_crops(r));
+    TRY(read_products(r));
+    TRY(read_chamber_list(r));
+    TRY(read_idle(r));
+    read_days(r);
+    return RESULT_OK;
+}

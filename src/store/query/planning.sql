@@ -1,0 +1,56 @@
+-- What planning reads from the record.
+
+-- name: planning_past
+select c.grp, c.market, o.item, o.day, sum(o.pieces) from order_line o
+join partner c on c.code = o.customer and c.struck is null
+  and c.entry = (select max(n.entry) from partner n where n.code = c.code and n.struck is null)
+where o.day between ?1 and ?2 and o.struck is null and o.state <> 'cancelled'
+  and o.version = (select max(v.version) from order_line v where v.key = o.key and v.struck is null)
+group by c.grp, c.market, o.item, o.day order by o.day, o.item, c.grp, c.market;
+-- name: planning_orders
+select o.key, c.grp, c.market, o.item, o.day, o.pieces
+  - coalesce((select sum(s.pieces) from shipped s where s.order_key = o.key and s.struck is null), 0)
+from order_line o join partner c on c.code = o.customer and c.struck is null
+  and c.entry = (select max(n.entry) from partner n where n.code = c.code and n.struck is null)
+where o.day between ?1 and ?2 and o.struck is null and o.state <> 'cancelled'
+  and o.version = (select max(v.version) from order_line v where v.key = o.key and v.struck is null)
+order by o.day, o.key;
+-- name: planning_first_order_day
+select min(day) from order_line where struck is null;
+-- name: planning_running
+select u.lot, l.code, u.place, u.item, u.start_ms, u.seed_mg, u.shares_ppm, l.markets,
+  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = u.lot and o.struck is null and h.struck is null
+    and h.lifted is null and h.kind <> 'laboratory')
+from chamber_use u join lot l on l.id = u.lot and l.struck is null
+where u.struck is null and u.emptied_ms is null order by u.place;
+-- name: planning_idle_since
+select max(emptied_ms) from chamber_use where place = ?1 and struck is null;
+-- name: planning_stock
+select l.id, l.code, l.item, l.day, l.best_before, l.markets, b.amount,
+  exists (select 1 from release r where r.lot = l.id and r.struck is null and r.revoked is null),
+  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null
+    and h.lifted is null and h.kind <> 'laboratory')
+from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
+where l.kind = 'packed' and l.struck is null and l.closed is null order by l.id;
+-- name: planning_seed
+select l.id, l.code, l.item, l.day, l.best_before, b.amount,
+  coalesce((select s.state from seed_state s where s.lot = l.id and s.struck is null order by s.at_ms desc, s.entry desc limit 1), ''),
+  coalesce((select s.markets from seed_state s where s.lot = l.id and s.struck is null order by s.at_ms desc, s.entry desc limit 1), ''),
+  coalesce((select t.value from seed_test t where t.lot = l.id and t.kind = 'purity' and t.struck is null
+    order by t.entry desc limit 1), 0),
+  coalesce((select t.value from seed_test t where t.lot = l.id and t.kind = 'germination' and t.struck is null
+    order by t.entry desc limit 1), 0),
+  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null
+    and h.lifted is null)
+from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
+where l.kind = 'seed' and l.struck is null and l.closed is null order by l.id;
+-- name: planning_history
+select u.seed_mg, sum(s.mg) from chamber_use u
+join edge e on e.parent = u.lot and e.struck is null
+join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
+join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+where u.item = ?1 and u.emptied_ms is not null and u.struck is null group by u.lot order by u.start_ms desc limit 60;
+-- name: planning_taken
+select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, '') from plan_taken t
+left join lot l on l.id = t.seed_lot and l.struck is null
+where t.struck is null and t.entry = (select max(entry) from plan_taken where struck is null) and t.day >= ?1 order by t.n;
