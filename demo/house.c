@@ -158,7 +158,7 @@ struct result house_papers(struct play *p, const char **out_validation_sha)
                 "{\"columns\":{\"time\":\"time\",\"channel-1\":\"core\",\"channel-2\":\"air\"},\"zone\":\"Europe/Vienna\","
                 "\"unit\":\"Cel\",\"interval_s\":\"900\",\"series\":\"chamber-1\"}"));
     return mapping(p, "weigher", "checkweigher",
-                   "{\"columns\":{\"time\":\"time\",\"n\":\"no\",\"channel-1\":\"weight\",\"verdict\":\"verdict\"},"
+                   "{\"columns\":{\"time\":\"time\",\"n\":\"no\",\"weight\":\"weight\",\"verdict\":\"verdict\"},"
                    "\"zone\":\"Europe/Vienna\",\"unit\":\"g\",\"series\":\"weigher-1\",\"codes\":{\"verdict\":"
                    "{\"ok\":\"accepted\",\"out\":\"rejected\"}}}");
 }
