@@ -13,6 +13,7 @@
 #define RULE_MM 0.3
 #define PAD_MM 1.2
 #define MM_PER_INCH 25.4
+#define SCALE_MIN 0.8
 
 struct pen {
     struct arena *arena;
@@ -272,7 +273,7 @@ static double scale_of(struct arena *a, struct page_document *doc, const struct 
 {
     double wanted_mm = fmax(GS1_128_HEIGHT_MM / (double)page->symbols.count, 12);
     double scale = 1.4;
-    for (; scale > 0.75; scale -= 0.1) {
+    for (; scale > SCALE_MIN + 0.01; scale -= 0.1) {
         struct pen p = pen_at_top(a, doc, page, scale, true);
         draw_large(&p);
         draw_small(&p);

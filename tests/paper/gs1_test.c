@@ -44,8 +44,8 @@ static void each_wrong_digit_is_found(void **state)
     assert_ok(gs1_key_check(right, "sscc"));
     for (size_t i = 0; i < 18; i++) {
         for (char c = '0'; c <= '9'; c++) {
-            char wrong[19];
-            strcpy(wrong, right);
+            char wrong[sizeof right];
+            memcpy(wrong, right, sizeof right);
             wrong[i] = c;
             struct result r = gs1_key_check(wrong, "sscc");
             assert_int_equal(r.code == CODE_OK, c == right[i]);

@@ -98,7 +98,33 @@ int pdf_page_count(const uint8_t *pdf, size_t len)
     assert_int_equal(program_run(arguments, out, sizeof out), 0);
     const char *line = strstr(out, "\nPages:");
     assert_non_null(line);
-    return atoi(line + 7);
+    int count = 0;
+    assert_int_equal(sscanf(line, " Pages: %d", &count), 1);
+    return count;
+}
+
+size_t pdf_boxes(const uint8_t *pdf, size_t len, struct word_box *out, size_t room)
+{
+    static char text[1 << 18];
+    save("page.pdf", pdf, len);
+    const char *arguments[] = {"pdftotext", "-bbox", "page.pdf", "-", NULL};
+    assert_int_equal(program_run(arguments, text, sizeof text), 0);
+    size_t count = 0;
+    for (const char *at = strstr(text, "<word "); at != NULL; at = strstr(at + 1, "<word ")) {
+        double left, top, right, bottom; /* points */
+        assert_true(count < room);
+        assert_int_equal(sscanf(at,
+                                "<word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\">"
+                                "%63[^<]",
+                                &left, &top, &right, &bottom, out[count].text),
+                         5);
+        out[count].left_mm = left * 25.4 / 72;
+        out[count].top_mm = top * 25.4 / 72;
+        out[count].right_mm = right * 25.4 / 72;
+        out[count].bottom_mm = bottom * 25.4 / 72;
+        count++;
+    }
+    return count;
 }
 
 static bool take_line(char *lines, const char *wanted)

@@ -16,6 +16,13 @@ void pdf_text(const uint8_t *pdf, size_t len, char *out, size_t size);
 void pdf_words(const uint8_t *pdf, size_t len, char *out, size_t size);
 int pdf_page_count(const uint8_t *pdf, size_t len);
 
+/* Where each word stands, from the upper left corner; a word's box is a line high. */
+struct word_box {
+    char text[64];
+    double left_mm, top_mm, right_mm, bottom_mm;
+};
+size_t pdf_boxes(const uint8_t *pdf, size_t len, struct word_box *out, size_t room);
+
 /* The page is drawn at printer_dpi in grey; exactly the count bar codes wanted must be read from
  * it, in any order. */
 void assert_symbols(const uint8_t *pdf, size_t len, int page, int printer_dpi,
