@@ -1,12 +1,15 @@
-/* Washing, trimming, rinsing, sorting, drying: lots in, lots out, with by-products and what water or drain took. */
+/* Washing, trimming, rinsing, sorting, drying: lots in, lots out, with by-products and what water
+ * or drain took. */
 #include <string.h>
 
 #include "base/check.h"
 #include "base/decimal.h"
 #include "ledger/inputs.h"
+#include "ledger/markets.h"
 
 /* At most one leg of a step is by difference; it takes what the others leave. */
-static struct result settle_outputs(struct draft *d, struct output *outputs, size_t count, int64_t in_total, bool *out_known)
+static struct result settle_outputs(struct draft *d, struct output *outputs, size_t count,
+                                    int64_t in_total, bool *out_known)
 {
     struct output *open = NULL;
     int64_t sum = 0;
@@ -21,11 +24,13 @@ static struct result settle_outputs(struct draft *d, struct output *outputs, siz
             continue;
         }
         sum += outputs[i].amount.value;
-        *out_known = *out_known && (outputs[i].amount.how == HOW_WEIGHED || outputs[i].amount.how == HOW_COUNTED);
+        *out_known = *out_known &&
+                     (outputs[i].amount.how == HOW_WEIGHED || outputs[i].amount.how == HOW_COUNTED);
     }
     if (open != NULL) {
         *out_known = false;
-        open->amount = (struct amount){.unit = UNIT_MG, .value = in_total > sum ? in_total - sum : 0, .how = HOW_DIFFERENCE};
+        open->amount = (struct amount){
+            .unit = UNIT_MG, .value = in_total > sum ? in_total - sum : 0, .how = HOW_DIFFERENCE};
     }
     return RESULT_OK;
 }
@@ -40,25 +45,43 @@ static struct result check_yield(struct draft *d, const struct output *out, int6
     if (ppm >= spec->yield_low_ppm && ppm <= spec->yield_high_ppm) {
         return RESULT_OK;
     }
-    const char *percent = arena_printf(d->arena, "%s %%", decimal_text(d->arena, ppm / 100, 2, false));
+    const char *percent =
+        arena_printf(d->arena, "%s %%", decimal_text(d->arena, ppm / 100, 2, false));
     const char *field = arena_printf(d->arena, "%s.mass", out->path);
-    return draft_break(d, "yield-out-of-range", out->lot, NULL, 0, 0, FAIL2(YIELD_OUT, field, spec->role, percent));
+    return draft_break(d, "yield-out-of-range", out->lot, NULL, 0, 0,
+                       FAIL2(YIELD_OUT, field, spec->role, percent));
 }
 
-static struct result make_output(struct draft *d, const struct input *inputs, size_t input_count, const struct run *run,
-                                 const struct place *place, int64_t step, struct output *out)
+/* What may go to a market must have been made of what may. */
+static const char *markets_of(struct draft *d, const struct input *inputs, size_t count)
 {
-    struct new_lot lot = {.code = out->code, .item = out->spec->item != NULL ? out->spec->item : inputs[0].lot.item,
-                          .kind = out->spec->kind, .place = place->code, .born_ms = out->from_ms, .day = d->cmd->day,
-                          .markets = inputs[0].lot.markets};
+    const char *markets = inputs[0].lot.markets;
+    for (size_t i = 1; i < count; i++) {
+        markets = markets_common(d->arena, markets, inputs[i].lot.markets);
+    }
+    return markets;
+}
+
+static struct result make_output(struct draft *d, const struct input *inputs, size_t input_count,
+                                 const struct run *run, const struct place *place, int64_t step,
+                                 struct output *out)
+{
+    struct new_lot lot = {.code = out->code,
+                          .item = out->spec->item != NULL ? out->spec->item : inputs[0].lot.item,
+                          .kind = out->spec->kind,
+                          .place = place->code,
+                          .born_ms = out->from_ms,
+                          .day = d->cmd->day,
+                          .markets = markets_of(d, inputs, input_count)};
     TRY(draft_lot(d, &lot, &out->lot, &out->lot_code));
     TRY(draft_move_lot(d, out->lot, out->lot_code, 1, &out->amount));
     TRY(edges_to_output(d, inputs, input_count, run, out));
     TRY(window_holds(d, run, out));
     draft_step_lot(d, step, out->lot, "out", out->amount.value, out->from_ms, out->to_ms);
     json_t *list = json_object_get(d->answer, "lots");
-    json_array_append_new(list, json_pack("{s:s,s:s,s:s}", "role", out->spec->role, "lot", out->lot_code, "mass",
-                                          mass_text(d->arena, out->amount.value, 0)));
+    json_array_append_new(list,
+                          json_pack("{s:s,s:s,s:s}", "role", out->spec->role, "lot", out->lot_code,
+                                    "mass", mass_text(d->arena, out->amount.value, 0)));
     return RESULT_OK;
 }
 
@@ -66,7 +89,8 @@ static struct result check_items(struct draft *d, const struct input *inputs, si
 {
     for (size_t i = 1; i < count; i++) {
         if (strcmp(inputs[i].lot.item, inputs[0].lot.item) != 0) {
-            return FAIL2(FIELD_CHOICE, arena_printf(d->arena, "inputs[%zu].lot", i), inputs[i].lot.code, inputs[0].lot.item);
+            return FAIL2(FIELD_CHOICE, arena_printf(d->arena, "inputs[%zu].lot", i),
+                         inputs[i].lot.code, inputs[0].lot.item);
         }
     }
     return RESULT_OK;
@@ -84,8 +108,8 @@ struct result decide_process(struct draft *d)
     bool known;
     TRY(draft_only(d, "this step", names));
     TRY(place_named(d, "place", JSON_NEEDED, &place));
-    TRY(run_named(d, &run));
     TRY(draft_read_span(d, &start_ms, &end_ms));
+    TRY(run_of_step(d, &place, start_ms, end_ms, &run));
     TRY(inputs_read(d, start_ms, end_ms, &inputs, &input_count));
     TRY(check_items(d, inputs, input_count));
     TRY(outputs_read(d, start_ms, end_ms, &outputs, &output_count));
@@ -94,8 +118,10 @@ struct result decide_process(struct draft *d)
     TRY(inputs_take(d, inputs, input_count));
     int64_t step = draft_step(d, place.code, run.id, start_ms, end_ms, 0, "");
     for (size_t i = 0; i < input_count; i++) {
-        known = known && (inputs[i].amount.how == HOW_WEIGHED || inputs[i].amount.how == HOW_COUNTED);
-        draft_step_lot(d, step, inputs[i].lot.id, "in", inputs[i].amount.value, inputs[i].from_ms, inputs[i].to_ms);
+        known =
+            known && (inputs[i].amount.how == HOW_WEIGHED || inputs[i].amount.how == HOW_COUNTED);
+        draft_step_lot(d, step, inputs[i].lot.id, "in", inputs[i].amount.value, inputs[i].from_ms,
+                       inputs[i].to_ms);
     }
     json_object_set_new(d->answer, "lots", json_array());
     for (size_t i = 0; i < output_count; i++) {

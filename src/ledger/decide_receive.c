@@ -1,9 +1,12 @@
 /* Seed and goods come in: one delivery of one supplier lot is a lot of its own. */
 #include <string.h>
+#include <strings.h>
 
 #include "base/civil.h"
-#include "base/decimal.h"
+#include "ledger/markets.h"
 #include "ledger/view.h"
+
+enum { PAPERS_MAX = 100 };
 
 static struct result read_partner(struct draft *d, const char **out)
 {
@@ -17,12 +20,14 @@ static struct result read_partner(struct draft *d, const char **out)
     return RESULT_OK;
 }
 
-/* The supplier's own lot, the unit of hazard. Without a code on the sacks the delivery is its own, and says so. */
-static struct result supplier_lot(struct draft *d, const char *supplier, const char *item, const char *code, int64_t *out_id,
-                                  const char **out_name)
+/* The supplier's own lot, the unit of hazard. Without a code on the sacks the delivery is its own,
+ * and says so. */
+static struct result supplier_lot(struct draft *d, const char *supplier, const char *item,
+                                  const char *code, int64_t *out_id, const char **out_name)
 {
-    bool unnamed = code == NULL;
-    const char *name = unnamed ? arena_printf(d->arena, "no code, entry %lld", (long long)d->seq) : code;
+    bool unnamed = code == NULL || code[0] == '\0';
+    const char *name =
+        unnamed ? arena_printf(d->arena, "no code, entry %lld", (long long)d->seq) : code;
     *out_name = name;
     struct statement *q = store_prepare(d->store, Q_LOT_OF_SUPPLIER);
     store_bind_text(q, 1, supplier);
@@ -36,10 +41,15 @@ static struct result supplier_lot(struct draft *d, const char *supplier, const c
         }
         return RESULT_OK;
     }
-    struct new_lot lot = {.code = arena_printf(d->arena, "%s/%s", supplier, unnamed ? arena_printf(d->arena, "E%lld",
-                                               (long long)d->seq) : code),
-                          .item = item, .kind = "supplier", .born_ms = d->cmd->happened_ms, .day = d->cmd->day,
-                          .supplier = supplier, .supplier_code = name};
+    struct new_lot lot = {
+        .code = arena_printf(d->arena, "%s/%s", supplier,
+                             unnamed ? arena_printf(d->arena, "E%lld", (long long)d->seq) : code),
+        .item = item,
+        .kind = "supplier",
+        .born_ms = d->cmd->happened_ms,
+        .day = d->cmd->day,
+        .supplier = supplier,
+        .supplier_code = name};
     const char *made;
     return draft_lot(d, &lot, out_id, &made);
 }
@@ -48,6 +58,9 @@ static struct result read_papers(struct draft *d, int64_t lot, const char *suppl
 {
     json_t *papers = NULL;
     TRY(json_get_array(d->cmd->body, "papers", "papers", JSON_OPTIONAL, &papers));
+    if (json_array_size(papers) > PAPERS_MAX) {
+        return FAIL2(FIELD_RANGE, "papers", "too long", "at most 100 papers");
+    }
     size_t i;
     json_t *value;
     json_array_foreach(papers, i, value)
@@ -58,7 +71,24 @@ static struct result read_papers(struct draft *d, int64_t lot, const char *suppl
             return FAIL2(FIELD_TYPE, path, "the SHA-256 of an attachment", "something else");
         }
         TRY(hex_read(json_string_value(value), path, sha.b, sizeof sha.b));
-        draft_add(d, EFFECT_PAPER, "btot", &sha, "supplier", lot, supplier);
+        for (size_t k = 0; k < i; k++) {
+            if (strcasecmp(json_string_value(json_array_get(papers, k)),
+                           json_string_value(value)) == 0) {
+                return FAIL2(FIELD_RANGE, path, json_string_value(value), "named once only");
+            }
+        }
+        struct statement *q = store_prepare(d->store, Q_PAPER_KIND);
+        store_bind_bytes(q, 1, sha.b, sizeof sha.b);
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return FAIL1(PAPER_UNKNOWN, path, json_string_value(value));
+        }
+        const char *kind = arena_copy(d->arena, store_text(q, 0));
+        while (row) {
+            TRY(store_step(q, &row));
+        }
+        draft_add(d, EFFECT_PAPER, "btot", &sha, kind, lot, supplier);
     }
     return RESULT_OK;
 }
@@ -74,7 +104,8 @@ static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const 
         return FAIL1(ITEM_UNKNOWN, "item", lot->item);
     }
     if (!list_has("seed,ingredient,packaging", item.kind)) {
-        return FAIL2(FIELD_CHOICE, "item", lot->item, "seed, ingredients and packaging; other lots are made here");
+        return FAIL2(FIELD_CHOICE, "item", lot->item,
+                     "seed, ingredients and packaging; other lots are made here");
     }
     *out_kind = lot->kind = item.kind;
     TRY(json_get_text(o, "lot", "lot", JSON_OPTIONAL, &lot->code));
@@ -83,6 +114,7 @@ static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const 
     if (best_before != NULL) {
         TRY(day_read(best_before, "best_before", &lot->best_before));
     }
+    TRY(markets_read(d, JSON_OPTIONAL, &lot->markets));
     lot->born_ms = d->cmd->happened_ms;
     lot->day = d->cmd->day;
     return RESULT_OK;
@@ -90,8 +122,9 @@ static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const 
 
 struct result decide_receive(struct draft *d)
 {
-    static const char *const names[] = {"supplier", "supplier_lot", "item",       "mass",  "how",   "instrument", "gross", "tare",
-                                        "place",    "lot",          "sacks",      "best_before", "papers", NULL};
+    static const char *const names[] = {"supplier",   "supplier_lot", "item",    "mass",   "how",
+                                        "instrument", "gross",        "tare",    "place",  "lot",
+                                        "sacks",      "best_before",  "markets", "papers", NULL};
     const json_t *o = d->cmd->body;
     const char *supplier, *code = NULL, *kind, *lot_code, *supplier_name;
     struct new_lot lot = {0};
@@ -119,8 +152,9 @@ struct result decide_receive(struct draft *d)
     TRY(draft_move_lot(d, id, lot_code, 1, &amount));
     TRY(draft_edge(d, parent, id, amount.value, "measured"));
     int64_t start_ms = d->cmd->happened_ms;
-    int64_t step = draft_step(d, place.code, 0, start_ms, start_ms, id,
-                              sacks > 0 ? arena_printf(d->arena, "%lld sacks", (long long)sacks) : "");
+    int64_t step =
+        draft_step(d, place.code, 0, start_ms, start_ms, id,
+                   sacks > 0 ? arena_printf(d->arena, "%lld sacks", (long long)sacks) : "");
     draft_step_lot(d, step, id, "out", amount.value, start_ms, start_ms);
     TRY(read_papers(d, id, supplier));
     if (strcmp(kind, "seed") == 0) {
@@ -128,6 +162,7 @@ struct result decide_receive(struct draft *d)
     }
     json_object_set_new(d->answer, "lot", json_string(lot_code));
     json_object_set_new(d->answer, "supplier_lot", json_string(supplier_name));
-    json_object_set_new(d->answer, "no_code_on_sacks", json_boolean(code == NULL));
+    json_object_set_new(d->answer, "no_code_on_sacks",
+                        json_boolean(code == NULL || code[0] == '\0'));
     return RESULT_OK;
 }

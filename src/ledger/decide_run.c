@@ -37,10 +37,11 @@ struct result decide_run_start(struct draft *d)
         TRY(store_step(q, &found));
     }
     if (open != NULL) {
-        TRY(draft_break(d, "run-still-open", 0, place.code, 0, 0, FAIL2(RUN_OPEN, "place", place.code, open)));
+        TRY(draft_break(d, "run-still-open", 0, place.code, 0, 0,
+                        FAIL2(RUN_OPEN, "place", place.code, open)));
     }
-    draft_add(d, EFFECT_RUN, carry_ms < 0 ? "ittttinn" : "ittttini", id, code, place.code, family, allergens,
-              d->cmd->happened_ms, carry_ms);
+    draft_add(d, EFFECT_RUN, carry_ms < 0 ? "ittttinn" : "ittttini", id, code, place.code, family,
+              allergens, d->cmd->happened_ms, carry_ms);
     json_object_set_new(d->answer, "run", json_string(code));
     return RESULT_OK;
 }
@@ -58,7 +59,8 @@ struct result decide_run_end(struct draft *d)
         return FAIL1(RUN_ENDED, "run", run.code);
     }
     if (d->cmd->happened_ms < run.start_ms) {
-        return FAIL2(END_BEFORE_START, "at", civil_short(d->arena, run.start_ms), civil_short(d->arena, d->cmd->happened_ms));
+        return FAIL2(END_BEFORE_START, "at", civil_short(d->arena, run.start_ms),
+                     civil_short(d->arena, d->cmd->happened_ms));
     }
     draft_add(d, EFFECT_RUN_END, "iin", run.id, d->cmd->happened_ms);
     return RESULT_OK;

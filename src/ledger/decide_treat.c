@@ -1,5 +1,5 @@
-/* Heat treatment: the log is judged as it arrives. The validated recipe decides; lethality with stand-in constants is shown and
- * decides nothing. */
+/* Heat treatment: the log is judged as it arrives. The validated recipe decides; lethality with
+ * stand-in constants is shown and decides nothing. */
 #include <string.h>
 
 #include "base/check.h"
@@ -11,8 +11,10 @@
 #include "ledger/inputs.h"
 #include "ledger/treat_log.h"
 
-/* A stand-in until a process authority has signed constants for this seed: shown as such, decides nothing. */
-static struct result stand_in_lethality(struct draft *d, const struct treat_log *log, int32_t limit_mc, json_t *data)
+/* A stand-in until a process authority has signed constants for this seed: shown as such, decides
+ * nothing. */
+static struct result stand_in_lethality(struct draft *d, const struct treat_log *log,
+                                        int32_t limit_mc, json_t *data)
 {
     const struct lethal_set *set = lethal_set_find("seed-salmonella");
     CHECK(set != NULL); /* stands in constants/heat.csv */
@@ -26,7 +28,8 @@ static struct result stand_in_lethality(struct draft *d, const struct treat_log 
     struct result r = treatment_lethality(d->arena, &log->mc, &constants, &out);
     if (r.code != CODE_OK) {
         json_object_set_new(data, "lethality_refused", json_string(code_id(r.code)));
-        return RESULT_OK; /* information only: a log it can't be computed for is judged by the recipe all the same */
+        return RESULT_OK; /* information only: a log it can't be computed for is judged by the
+                             recipe all the same */
     }
     json_object_set_new(data, "lethality_set", json_string(set->name));
     json_object_set_new(data, "lethality_stand_in", json_true());
@@ -69,12 +72,15 @@ static struct result has_validation(struct draft *d, const char *wanted, bool *o
     return RESULT_OK;
 }
 
-static struct result judge_recipe(struct draft *d, const struct recipe *recipe, const struct treat_log *log, json_t *data,
-                                  bool *out_met, const char **out_reason)
+static struct result judge_recipe(struct draft *d, const struct recipe *recipe,
+                                  const struct treat_log *log, json_t *data, bool *out_met,
+                                  const char **out_reason)
 {
     const char *cool = NULL;
-    struct hold_recipe hold = {.temp_mc = (int32_t)recipe->temp_mc, .hold_ms = recipe->hold_ms,
-                               .cool_within_ms = recipe->cool_ms, .gap_max_ms = recipe->interval_ms};
+    struct hold_recipe hold = {.temp_mc = (int32_t)recipe->temp_mc,
+                               .hold_ms = recipe->hold_ms,
+                               .cool_within_ms = recipe->cool_ms,
+                               .gap_max_ms = recipe->interval_ms};
     TRY(json_get_text(d->cmd->body, "cool_start", "cool_start", JSON_OPTIONAL, &cool));
     if (cool != NULL) {
         hold.has_cool_start = true;
@@ -93,13 +99,17 @@ static struct result judge_recipe(struct draft *d, const struct recipe *recipe, 
     TRY(stand_in_lethality(d, log, (int32_t)recipe->temp_mc, data));
     bool overdue = log->overdue;
     *out_met = report.met && validated && !overdue;
-    *out_reason = !report.met ? hold_state_word(report.state) : !validated ? "no-validation" : overdue ? "probe-overdue" : "met";
+    *out_reason = !report.met  ? hold_state_word(report.state)
+                  : !validated ? "no-validation"
+                  : overdue    ? "probe-overdue"
+                               : "met";
     return RESULT_OK;
 }
 
-/* Constants that a named process authority signed for this seed: the conservative reduction has to reach their target. */
-static struct result judge_constants(struct draft *d, const char *item, const struct treat_log *log, json_t *data,
-                                     bool *out_met, const char **out_reason)
+/* Constants that a named process authority signed for this seed: the conservative reduction has to
+ * reach their target. */
+static struct result judge_constants(struct draft *d, const char *item, const struct treat_log *log,
+                                     json_t *data, bool *out_met, const char **out_reason)
 {
     struct statement *q = store_prepare(d->store, Q_HEAT_CONSTANTS_FOR);
     store_bind_text(q, 1, item);
@@ -111,10 +121,14 @@ static struct result judge_constants(struct draft *d, const char *item, const st
         *out_reason = "constants-not-signed";
         return stand_in_lethality(d, log, 0, data);
     }
-    struct treatment_constants constants = {.reference_mc = (int32_t)store_int(q, 1), .z_mc = (int32_t)store_int(q, 2),
-                                            .d_ms = store_int(q, 3), .has_tested_max = true,
-                                            .tested_max_mc = (int32_t)store_int(q, 4), .limit_mc = (int32_t)store_int(q, 5),
-                                            .cut_low = true, .gap = LETHALITY_GAP_ZERO,
+    struct treatment_constants constants = {.reference_mc = (int32_t)store_int(q, 1),
+                                            .z_mc = (int32_t)store_int(q, 2),
+                                            .d_ms = store_int(q, 3),
+                                            .has_tested_max = true,
+                                            .tested_max_mc = (int32_t)store_int(q, 4),
+                                            .limit_mc = (int32_t)store_int(q, 5),
+                                            .cut_low = true,
+                                            .gap = LETHALITY_GAP_ZERO,
                                             .window = LETHALITY_WINDOW_COME_UP_HOLD};
     int64_t target_milli = store_int(q, 6);
     json_object_set_new(data, "authority", json_string(store_text(q, 0)));
@@ -124,18 +138,22 @@ static struct result judge_constants(struct draft *d, const char *item, const st
     }
     struct treatment_lethality out;
     TRY(treatment_lethality(d->arena, &log->mc, &constants, &out));
-    json_object_set_new(data, "reduction_conservative_milli", json_integer(out.reduction_conservative_milli));
+    json_object_set_new(data, "reduction_conservative_milli",
+                        json_integer(out.reduction_conservative_milli));
     json_object_set_new(data, "reduction_target_milli", json_integer(target_milli));
     json_object_set_new(data, "f_conservative_ms", json_integer(out.f_conservative_ms));
     json_object_set_new(data, "reduction_shown", json_string(out.shown));
     bool gap = (out.flags & (LETHALITY_GAP | LETHALITY_NO_DATA)) != 0;
     *out_met = out.reduction_conservative_milli >= target_milli && !gap && !log->overdue;
-    *out_reason = *out_met ? "met" : gap ? "gap" : log->overdue ? "probe-overdue" : "reduction-short";
+    *out_reason = *out_met       ? "met"
+                  : gap          ? "gap"
+                  : log->overdue ? "probe-overdue"
+                                 : "reduction-short";
     return RESULT_OK;
 }
 
-static struct result judge(struct draft *d, const char *way, const struct recipe *recipe, const char *item, json_t *data,
-                           bool *out_met, const char **out_reason)
+static struct result judge(struct draft *d, const char *way, const struct recipe *recipe,
+                           const char *item, json_t *data, bool *out_met, const char **out_reason)
 {
     if (strcmp(way, "supplier") == 0) {
         TRY(has_validation(d, "certificate", out_met));
@@ -151,13 +169,21 @@ static struct result judge(struct draft *d, const char *way, const struct recipe
     return judge_recipe(d, recipe, &log, data, out_met, out_reason);
 }
 
-static struct result read_recipe(struct draft *d, const char *way, const struct input *inputs, size_t count,
-                                 const struct recipe **out)
+static struct result read_recipe(struct draft *d, const char *way, const struct input *inputs,
+                                 size_t count, const struct recipe **out)
 {
     const char *name = NULL;
     *out = NULL;
+    for (size_t i = 1; i < count;
+         i++) { /* one filling of the treater is one item: another bean may need another heat */
+        if (strcmp(inputs[i].lot.item, inputs[0].lot.item) != 0) {
+            return FAIL2(FIELD_CHOICE, arena_printf(d->arena, "inputs[%zu].lot", i),
+                         inputs[i].lot.code, inputs[0].lot.item);
+        }
+    }
     bool by_recipe = strcmp(way, "recipe") == 0;
-    TRY(json_get_text(d->cmd->body, "recipe", "recipe", by_recipe ? JSON_NEEDED : JSON_OPTIONAL, &name));
+    TRY(json_get_text(d->cmd->body, "recipe", "recipe", by_recipe ? JSON_NEEDED : JSON_OPTIONAL,
+                      &name));
     if (!by_recipe) {
         return RESULT_OK;
     }
@@ -167,21 +193,29 @@ static struct result read_recipe(struct draft *d, const char *way, const struct 
     }
     for (size_t i = 0; i < count; i++) {
         if (!list_has((*out)->items, inputs[i].lot.item)) {
-            return FAIL2(FIELD_CHOICE, "recipe", name, arena_printf(d->arena, "the recipes for %s", inputs[i].lot.item));
+            return FAIL2(FIELD_CHOICE, "recipe", name,
+                         arena_printf(d->arena, "the recipes for %s", inputs[i].lot.item));
         }
     }
     return RESULT_OK;
 }
 
-static struct result make_load(struct draft *d, const struct input *inputs, size_t count, const struct place *place,
-                               int64_t start_ms, int64_t end_ms, struct output *out)
+static struct result make_load(struct draft *d, const struct input *inputs, size_t count,
+                               const struct place *place, int64_t start_ms, int64_t end_ms,
+                               struct output *out)
 {
     const char *code = NULL;
     TRY(json_get_text(d->cmd->body, "load", "load", JSON_OPTIONAL, &code));
-    struct new_lot lot = {.code = code, .item = inputs[0].lot.item, .kind = "load", .place = place->code, .born_ms = start_ms,
-                          .day = d->cmd->day, .markets = inputs[0].lot.markets};
+    struct new_lot lot = {.code = code,
+                          .item = inputs[0].lot.item,
+                          .kind = "load",
+                          .place = place->code,
+                          .born_ms = start_ms,
+                          .day = d->cmd->day,
+                          .markets = inputs[0].lot.markets};
     TRY(draft_lot(d, &lot, &out->lot, &out->lot_code));
-    out->amount = (struct amount){.unit = UNIT_MG, .value = inputs_total(inputs, count), .how = HOW_STANDARD};
+    out->amount =
+        (struct amount){.unit = UNIT_MG, .value = inputs_total(inputs, count), .how = HOW_STANDARD};
     out->from_ms = start_ms;
     out->to_ms = end_ms;
     TRY(inputs_take(d, inputs, count));
@@ -198,8 +232,9 @@ static struct result make_load(struct draft *d, const struct input *inputs, size
 
 struct result decide_treat(struct draft *d)
 {
-    static const char *const names[] = {"inputs", "place", "recipe", "way",        "load",   "start", "end",
-                                        "log",    "series", "probes", "cool_start", "papers", NULL};
+    static const char *const names[] = {"inputs",     "place",  "recipe", "way",    "load",
+                                        "start",      "end",    "log",    "series", "probes",
+                                        "cool_start", "papers", NULL};
     const char *way = "recipe", *reason = "";
     struct place place;
     struct input *inputs;
@@ -223,8 +258,8 @@ struct result decide_treat(struct draft *d)
     json_object_set_new(d->answer, "treatment", data);
     TRY(r);
     TRY(make_load(d, inputs, count, &place, start_ms, end_ms, &load));
-    draft_add(d, EFFECT_TREATMENT, "ittitti", load.lot, way, recipe != NULL ? recipe->name : "", (int64_t)met, reason, text,
-              start_ms);
+    draft_add(d, EFFECT_TREATMENT, "ittitti", load.lot, way, recipe != NULL ? recipe->name : "",
+              (int64_t)met, reason, text, start_ms);
     if (!met) {
         TRY(draft_break(d, "treatment-not-met", load.lot, place.code, start_ms, end_ms,
                         FAIL2(TREATMENT_NOT_MET, "log", load.lot_code, reason)));
@@ -232,49 +267,5 @@ struct result decide_treat(struct draft *d)
     json_object_set_new(d->answer, "lot", json_string(load.lot_code));
     json_object_set_new(d->answer, "met", json_boolean(met));
     json_object_set_new(d->answer, "reason", json_string(reason));
-    return RESULT_OK;
-}
-
-/* Constants signed by a process authority for one seed item, with the signed report attached. */
-struct result decide_heat_constants(struct draft *d)
-{
-    static const char *const names[] = {"item",  "authority", "reference_temp", "z",      "d",
-                                        "limit", "tested_max", "target_milli",  "report", NULL};
-    const json_t *o = d->cmd->body;
-    const char *item = NULL, *authority = NULL, *text = NULL;
-    int64_t reference_mc, z_mc, d_ms, limit_mc, tested_mc, target;
-    struct hash report;
-    TRY(draft_only(d, "signed heat constants", names));
-    TRY(json_get_text(o, "item", "item", JSON_NEEDED, &item));
-    TRY(json_get_text(o, "authority", "authority", JSON_NEEDED, &authority));
-    TRY(json_get_int(o, "target_milli", "target_milli", JSON_NEEDED, 1, 12000, &target));
-    static const char *const temps[] = {"reference_temp", "z", "limit", "tested_max"};
-    int64_t *const into[] = {&reference_mc, &z_mc, &limit_mc, &tested_mc};
-    for (size_t i = 0; i < 4; i++) {
-        TRY(json_get_text(o, temps[i], temps[i], JSON_NEEDED, &text));
-        TRY(temp_read(text, temps[i], into[i]));
-        if (*into[i] < (i == 1 ? 1 : -60000) || *into[i] > 300000) {
-            return FAIL2(FIELD_RANGE, temps[i], text, "a temperature of a heat treatment");
-        }
-    }
-    TRY(json_get_text(o, "d", "d", JSON_NEEDED, &text));
-    TRY(duration_read(text, "d", &d_ms));
-    if (d_ms <= 0) {
-        return FAIL2(FIELD_RANGE, "d", text, "longer than nothing");
-    }
-    TRY(json_get_text(o, "report", "report", JSON_NEEDED, &text));
-    TRY(hex_read(text, "report", report.b, sizeof report.b));
-    struct statement *q = store_prepare(d->store, Q_PAPER_KIND);
-    store_bind_bytes(q, 1, report.b, sizeof report.b);
-    bool row;
-    TRY(store_step(q, &row));
-    if (!row || strcmp(store_text(q, 0), "validation") != 0) {
-        return FAIL1(PAPER_UNKNOWN, "report", text);
-    }
-    while (row) {
-        TRY(store_step(q, &row));
-    }
-    draft_add(d, EFFECT_HEAT_CONSTANTS, "ttiiiiiibi", item, authority, reference_mc, z_mc, d_ms, tested_mc, limit_mc, target,
-              &report, d->cmd->happened_ms);
     return RESULT_OK;
 }

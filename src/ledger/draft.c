@@ -67,12 +67,13 @@ void draft_add(struct draft *d, enum effect effect, const char *format, ...)
     json_array_append_new(d->effects, e);
 }
 
-struct result draft_break(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms, int64_t to_ms,
-                          struct result failure)
+struct result draft_deviation(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms,
+                              int64_t to_ms, struct result failure)
 {
+    enum { IDS_KEPT = 512 }; /* for what the rest of the entry makes: a decision writes fewer rows after its last rule */
     CHECK(failure.code != CODE_OK);
-    if (d->cmd->mode == MODE_ASK) {
-        return failure;
+    if (d->ids > LEDGER_IDS_PER_ENTRY - IDS_KEPT) {
+        return FAIL0(COMMAND_LONG, "");
     }
     json_t *what = json_pack("{s:s,s:s,s:[s,s,s]}", "code", code_id(failure.code), "field", failure.field, "values",
                              failure.value[0], failure.value[1], failure.value[2]);
@@ -81,6 +82,13 @@ struct result draft_break(struct draft *d, const char *rule, int64_t lot, const 
     json_object_set_new(what, "rule", json_string(rule));
     json_array_append_new(d->deviations, what);
     return RESULT_OK;
+}
+
+struct result draft_break(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms, int64_t to_ms,
+                          struct result failure)
+{
+    CHECK(failure.code != CODE_OK);
+    return d->cmd->mode == MODE_ASK ? failure : draft_deviation(d, rule, lot, place, from_ms, to_ms, failure);
 }
 
 int64_t draft_step(struct draft *d, const char *place, int64_t run, int64_t start_ms, int64_t end_ms, int64_t lot,

@@ -63,6 +63,14 @@ void draft_add(struct draft *d, enum effect effect, const char *format, ...);
 MUST_USE struct result draft_break(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms,
                                    int64_t to_ms, struct result failure);
 
+/* The same for what was found rather than done (a check that failed, a clean that doesn't count): booked whether
+ * asked or told. COMMAND_LONG when one entry would hold too many. */
+MUST_USE struct result draft_deviation(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms,
+                                       int64_t to_ms, struct result failure);
+
+/* No single mass is larger than a million tonnes; sums of the legs of an entry then stay within 63 bits. */
+#define MASS_MAX_MG INT64_C(1000000000000000)
+
 enum amount_unit { UNIT_MG, UNIT_PIECES, UNIT_ML };
 enum amount_how { HOW_WEIGHED, HOW_COUNTED, HOW_STANDARD, HOW_DIFFERENCE };
 
@@ -75,7 +83,7 @@ struct amount {
     int64_t uncertainty;    /* standard uncertainty, same unit; 0: not known */
 };
 
-/* Reads mass, how, instrument, gross, tare of an object. path "" or "outputs[0]". UNIT, RANGE errors; the instrument must be
+/* Reads mass, how, instrument, gross, tare of an object. path "" or "outputs[0]". UNIT, RANGE errors (up to MASS_MAX_MG); the instrument must be
  * known (INSTRUMENT_UNKNOWN) and in calibration (told: a deviation; asked: refused). default_how when none is given.
  * *out_given false when there is no mass and need is JSON_OPTIONAL. */
 MUST_USE struct result draft_read_mass(struct draft *d, const json_t *object, const char *path, enum json_need need,
@@ -99,7 +107,8 @@ struct new_lot {
     int32_t best_before; /* 0: none */
     const char *markets; /* comma list, sorted; "" none */
 };
-/* LOT_EXISTS (asked or told: a told lot code that exists can't be placed). */
+/* LOT_EXISTS (asked or told: a told lot code that exists can't be placed). FIELD_RANGE for a code that can't stand on a
+ * label or in a range of cases. */
 MUST_USE struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out_id, const char **out_code);
 /* Parent into child, with the holds of the parent that are open: what is made from held goods is born held. */
 MUST_USE struct result draft_edge(struct draft *d, int64_t parent, int64_t child, int64_t mg, const char *basis);

@@ -36,7 +36,7 @@ static struct result read_instrument(struct draft *d, const json_t *object, cons
     }
     struct instrument instrument;
     bool found;
-    TRY(instrument_by_code(d->store, d->arena, out->instrument, &instrument, &found));
+    TRY(instrument_on(d->store, d->arena, out->instrument, d->cmd->happened_ms, &instrument, &found));
     if (!found) {
         return FAIL1(INSTRUMENT_UNKNOWN, path, out->instrument);
     }
@@ -46,6 +46,17 @@ static struct result read_instrument(struct draft *d, const json_t *object, cons
                         FAIL2(INSTRUMENT_OVERDUE, path, out->instrument, civil_short(d->arena, instrument.due_ms))));
     }
     return RESULT_OK;
+}
+
+/* What a scale showed; text may be NULL. */
+static struct result read_scale(struct draft *d, const char *text, const char *field, int64_t *out)
+{
+    if (text == NULL) {
+        return RESULT_OK;
+    }
+    TRY(mass_read(text, field, out));
+    return *out >= 0 && *out <= MASS_MAX_MG ? RESULT_OK
+                                            : FAIL2(FIELD_RANGE, field, text, "zero or more, up to a million tonnes");
 }
 
 struct result draft_read_mass(struct draft *d, const json_t *object, const char *path, enum json_need need,
@@ -63,12 +74,8 @@ struct result draft_read_mass(struct draft *d, const json_t *object, const char 
     if (mass == NULL && !by_gross) {
         return RESULT_OK;
     }
-    if (gross != NULL) {
-        TRY(mass_read(gross, arena_printf(d->arena, "%s%sgross", path, dot), &out->gross));
-    }
-    if (tare != NULL) {
-        TRY(mass_read(tare, arena_printf(d->arena, "%s%stare", path, dot), &out->tare));
-    }
+    TRY(read_scale(d, gross, arena_printf(d->arena, "%s%sgross", path, dot), &out->gross));
+    TRY(read_scale(d, tare, arena_printf(d->arena, "%s%stare", path, dot), &out->tare));
     out->value = out->gross - out->tare;
     if (mass != NULL) {
         TRY(mass_read(mass, field, &out->value));
@@ -76,8 +83,8 @@ struct result draft_read_mass(struct draft *d, const json_t *object, const char 
     if (by_gross && out->value != out->gross - out->tare) {
         return FAIL2(FIELD_RANGE, field, mass, "gross less tare");
     }
-    if (out->value < 0) {
-        return FAIL2(FIELD_RANGE, field, mass != NULL ? mass : gross, "zero or more");
+    if (out->value < 0 || out->value > MASS_MAX_MG) {
+        return FAIL2(FIELD_RANGE, field, mass != NULL ? mass : gross, "zero or more, up to a million tonnes");
     }
     TRY(read_how(object, arena_printf(d->arena, "%s%show", path, dot), default_how, &out->how));
     TRY(read_instrument(d, object, arena_printf(d->arena, "%s%sinstrument", path, dot), out));

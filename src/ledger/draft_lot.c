@@ -58,6 +58,18 @@ static struct draft_reuse *reuse_of(struct draft *d, const struct new_lot *lot)
     return NULL;
 }
 
+/* A code given by people stands on labels, in file names and before the number of a case ("X-0001..X-0040"). A supplier's
+ * code is his. */
+static struct result code_fits(const struct new_lot *lot)
+{
+    static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._/";
+    size_t len = strlen(lot->code);
+    bool good = len > 0 && len <= 40 && strspn(lot->code, letters) == len && strstr(lot->code, "..") == NULL;
+    return good || strcmp(lot->kind, "supplier") == 0
+               ? RESULT_OK
+               : FAIL2(FIELD_RANGE, "lot", lot->code, "1 to 40 letters, digits and -._/ without two points together");
+}
+
 struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out_id, const char **out_code)
 {
     struct draft_reuse *again = reuse_of(d, lot);
@@ -70,6 +82,7 @@ struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out
             TRY(make_code(d, lot, out_code));
         } else {
             bool used;
+            TRY(code_fits(lot));
             TRY(taken(d, lot->code, &used));
             if (used) {
                 return FAIL1(LOT_EXISTS, "lot", lot->code);

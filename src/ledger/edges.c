@@ -1,8 +1,15 @@
-/* Which input an output can hold. Time decides: nothing can leave a line that had not entered it. */
+/* Which input an output can hold. Time decides: nothing can leave a line that had not entered it.
+ */
+#include <stdlib.h>
 #include <string.h>
 
-#include "base/check.h"
+#include "base/civil.h"
 #include "ledger/inputs.h"
+#include "ledger/kin.h"
+
+/* The surer of two bases of one lot is the one that is written. */
+enum basis { BASIS_NONE, BASIS_UNKNOWN, BASIS_POSSIBLE, BASIS_MEASURED };
+static const char *const basis_names[] = {"", "unknown", "possible", "measured"};
 
 struct candidate {
     int64_t lot;
@@ -10,180 +17,287 @@ struct candidate {
     int64_t from_ms, to_ms;
 };
 
-/* measured, possible, unknown, or NULL when the input can't be in the output */
-static const char *basis_of(const struct candidate *in, int64_t out_from, int64_t out_to, int64_t carry_ms)
+/* A list that grows: nothing that may be in a lot is ever left out for want of room. */
+struct candidates {
+    struct arena *arena;
+    struct candidate *at;
+    size_t count, room;
+};
+
+static void add(struct candidates *list, struct candidate c)
 {
-    if (in->from_ms > out_to) {
-        return NULL;
+    if (list->count == list->room) {
+        size_t room = list->room != 0 ? list->room * 2 : 64;
+        struct candidate *grown = ARENA_ARRAY(list->arena, struct candidate, room);
+        if (list->count > 0) {
+            memcpy(grown, list->at, list->count * sizeof *grown);
+        }
+        list->at = grown;
+        list->room = room;
     }
-    if (in->to_ms >= out_from) {
-        return "measured";
-    }
-    if (carry_ms < 0) {
-        return "unknown";
-    }
-    return in->to_ms + carry_ms >= out_from ? "possible" : NULL;
+    list->at[list->count++] = c;
 }
 
-/* The part of an input's mass that went in while the output came out; all of it when it went in at one moment. */
+static int by_lot(const void *x, const void *y)
+{
+    const struct candidate *a = x, *b = y;
+    if (a->lot != b->lot) {
+        return a->lot < b->lot ? -1 : 1;
+    }
+    return a->from_ms < b->from_ms ? -1 : a->from_ms > b->from_ms;
+}
+
+/* Two stretches that only touch share no product: one was over when the other began. */
+static enum basis basis_of(const struct candidate *in, int64_t out_from, int64_t out_to,
+                           int64_t carry_ms)
+{
+    bool stretches = in->to_ms > in->from_ms && out_to > out_from;
+    if (in->from_ms > out_to || (stretches && in->from_ms == out_to)) {
+        return BASIS_NONE;
+    }
+    if (in->to_ms > out_from || (in->to_ms == out_from && !stretches)) {
+        return BASIS_MEASURED;
+    }
+    if (carry_ms < 0) {
+        return BASIS_UNKNOWN;
+    }
+    return in->to_ms + carry_ms >= out_from ? BASIS_POSSIBLE : BASIS_NONE;
+}
+
+/* The part of an input's mass that went in while the output came out; all of it where one of the
+ * two is a moment. */
 static int64_t overlap_mg(const struct candidate *in, int64_t out_from, int64_t out_to)
 {
     int64_t from = in->from_ms > out_from ? in->from_ms : out_from;
     int64_t to = in->to_ms < out_to ? in->to_ms : out_to;
     int64_t span = in->to_ms - in->from_ms;
-    if (span <= 0 || to <= from) {
+    if (span <= 0 || out_to <= out_from) {
         return in->mg;
     }
-    return (int64_t)((__int128)in->mg * (to - from) / span);
+    return to > from ? (int64_t)((__int128)in->mg * (to - from) / span) : 0;
 }
 
-/* Shares out_mg among candidates in proportion; the last measured one takes what rounding leaves. */
-static struct result share(struct draft *d, const struct candidate *list, size_t count, int64_t out_from, int64_t out_to,
-                           int64_t carry_ms, int64_t child, int64_t out_mg)
+/* What one lot brings to an output: its surest basis and the mass that went in meanwhile. */
+struct parent {
+    int64_t lot;
+    enum basis basis;
+    __int128 mg;
+};
+
+static size_t parents_of(const struct candidates *in, const struct output *out, int64_t carry_ms,
+                         struct parent *parents)
 {
-    __int128 total = 0;
-    size_t last = count;
-    for (size_t i = 0; i < count; i++) {
-        const char *basis = basis_of(&list[i], out_from, out_to, carry_ms);
-        if (basis != NULL && basis[0] == 'm') {
-            total += overlap_mg(&list[i], out_from, out_to);
-            last = i;
+    size_t count = 0;
+    for (size_t i = 0; i < in->count; i++) {
+        const struct candidate *c = &in->at[i];
+        enum basis basis = basis_of(c, out->from_ms, out->to_ms, carry_ms);
+        if (basis == BASIS_NONE || c->lot == out->lot) {
+            continue;
         }
+        if (count == 0 || parents[count - 1].lot != c->lot) {
+            parents[count++] = (struct parent){.lot = c->lot};
+        }
+        struct parent *p = &parents[count - 1];
+        p->basis = basis > p->basis ? basis : p->basis;
+        p->mg += basis == BASIS_MEASURED ? overlap_mg(c, out->from_ms, out->to_ms) : 0;
+    }
+    return count;
+}
+
+/* Shares the output's mass among its parents by what each brought; the last of them takes what
+ * rounding leaves. How much a carry-over brings is not known: the output can hold it, its expected
+ * share is nothing. */
+static struct result share(struct draft *d, struct candidates *in, const struct output *out,
+                           int64_t carry_ms, size_t *out_parents)
+{
+    qsort(in->at, in->count, sizeof *in->at, by_lot);
+    struct parent *parents = ARENA_ARRAY(d->arena, struct parent, in->count + 1);
+    size_t count = parents_of(in, out, carry_ms, parents), last = 0;
+    __int128 total = 0;
+    for (size_t i = 0; i < count; i++) {
+        total += parents[i].mg;
+        last = parents[i].mg > 0 ? i : last;
     }
     int64_t given = 0;
     for (size_t i = 0; i < count; i++) {
-        const char *basis = basis_of(&list[i], out_from, out_to, carry_ms);
-        if (basis == NULL || list[i].lot == child) {
-            continue;
-        }
-        int64_t mg = 0; /* how much a carry-over brings is not known: the output can hold it, its expected share is nothing */
-        if (basis[0] == 'm' && total > 0) {
-            mg = i == last ? out_mg - given : (int64_t)((__int128)out_mg * overlap_mg(&list[i], out_from, out_to) / total);
+        int64_t mg = 0;
+        if (total > 0 && parents[i].mg > 0) {
+            mg = i == last ? out->amount.value - given
+                           : (int64_t)(out->amount.value * parents[i].mg / total);
             given += mg;
         }
-        TRY(draft_edge(d, list[i].lot, child, mg, basis));
+        TRY(draft_edge(d, parents[i].lot, out->lot, mg, basis_names[parents[i].basis]));
+    }
+    *out_parents = count;
+    return RESULT_OK;
+}
+
+/* The end of the last valid clean before a moment; INT64_MIN / 2 where there is none. */
+static struct result last_clean(struct draft *d, const char *place, int64_t before_ms, int64_t *out)
+{
+    struct statement *q = store_prepare(d->store, Q_CLEAN_BEFORE);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, before_ms);
+    bool row;
+    TRY(store_step(q, &row));
+    *out = row ? store_int(q, 0) : INT64_MIN / 2;
+    while (row) {
+        TRY(store_step(q, &row));
     }
     return RESULT_OK;
 }
 
-static size_t merge(struct candidate *list, size_t count, const struct candidate *more)
-{
-    for (size_t i = 0; i < count; i++) {
-        if (list[i].lot == more->lot && list[i].from_ms == more->from_ms && list[i].to_ms == more->to_ms) {
-            return count;
-        }
-    }
-    list[count] = *more;
-    return count + 1;
-}
-
 /* Inputs that earlier entries told for the same place, as far back as this run can reach. */
-static struct result earlier_inputs(struct draft *d, const struct run *run, const struct output *output, struct candidate *list,
-                                    size_t room, size_t *count)
+static struct result earlier_inputs(struct draft *d, const struct run *run,
+                                    const struct output *output, struct candidates *list)
 {
     int64_t reach_ms = output->from_ms - (run->carry_ms > 0 ? run->carry_ms : 0);
     if (run->carry_ms < 0) {
-        struct statement *q = store_prepare(d->store, Q_CLEAN_BEFORE);
-        store_bind_text(q, 1, run->place);
-        store_bind_int(q, 2, output->from_ms);
-        bool row;
-        TRY(store_step(q, &row));
-        reach_ms = row ? store_int(q, 0) : INT64_MIN / 2;
-        while (row) {
-            TRY(store_step(q, &row));
-        }
+        TRY(last_clean(d, run->place, output->from_ms, &reach_ms));
     }
     struct statement *q = store_prepare(d->store, Q_PLACE_INPUTS);
     store_bind_text(q, 1, run->place);
     store_bind_int(q, 2, reach_ms);
     store_bind_int(q, 3, output->to_ms);
-    bool row;
     for (;;) {
+        bool row;
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        struct candidate c = {.lot = store_int(q, 0), .mg = store_int(q, 1), .from_ms = store_int(q, 2),
-                              .to_ms = store_int(q, 3)};
-        if (*count < room) {
-            *count = merge(list, *count, &c);
-        }
+        add(list, (struct candidate){.lot = store_int(q, 0),
+                                     .mg = store_int(q, 1),
+                                     .from_ms = store_int(q, 2),
+                                     .to_ms = store_int(q, 3)});
     }
 }
 
-struct result edges_to_output(struct draft *d, const struct input *inputs, size_t input_count, const struct run *run,
-                              const struct output *output)
+/* The times told leave no way for anything to have got in. The lot came from somewhere: everything
+ * that the step names may be in it. */
+static struct result no_parent(struct draft *d, const struct candidates *in,
+                               const struct output *out)
 {
-    enum { EARLIER_MAX = 2000 }; /* more than a line takes in between two cleanings */
-    size_t room = input_count + EARLIER_MAX, count = 0;
-    struct candidate *list = ARENA_ARRAY(d->arena, struct candidate, room);
-    for (size_t i = 0; i < input_count; i++) {
-        list[count++] = (struct candidate){.lot = inputs[i].lot.id, .mg = inputs[i].amount.value,
-                                           .from_ms = inputs[i].from_ms, .to_ms = inputs[i].to_ms};
-    }
-    if (run->id == 0) {
-        for (size_t i = 0; i < count; i++) { /* one batch through: every input reaches every output */
-            list[i].from_ms = output->from_ms;
-            list[i].to_ms = output->to_ms;
-        }
-        return share(d, list, count, output->from_ms, output->to_ms, 0, output->lot, output->amount.value);
-    }
-    TRY(earlier_inputs(d, run, output, list, room, &count));
-    return share(d, list, count, output->from_ms, output->to_ms, run->carry_ms, output->lot, output->amount.value);
-}
-
-struct result edges_to_earlier(struct draft *d, const struct input *inputs, size_t input_count, const struct run *run)
-{
-    if (run->id == 0) {
-        return RESULT_OK;
-    }
-    for (size_t i = 0; i < input_count; i++) {
-        struct candidate in = {.lot = inputs[i].lot.id, .mg = inputs[i].amount.value, .from_ms = inputs[i].from_ms,
-                               .to_ms = inputs[i].to_ms};
-        struct statement *q = store_prepare(d->store, Q_PLACE_OUTPUTS);
-        store_bind_text(q, 1, run->place);
-        store_bind_int(q, 2, in.from_ms);
-        store_bind_int(q, 3, in.lot);
-        enum { LATER_MAX = 500 };
-        struct { int64_t lot, from_ms, to_ms; } later[LATER_MAX];
-        size_t count = 0;
-        bool row;
-        for (;;) {
-            TRY(store_step(q, &row));
-            if (!row) {
-                break;
-            }
-            if (count < LATER_MAX) {
-                later[count].lot = store_int(q, 0);
-                later[count].from_ms = store_int(q, 1);
-                later[count++].to_ms = store_int(q, 2);
-            }
-        }
-        for (size_t k = 0; k < count; k++) {
-            const char *basis = basis_of(&in, later[k].from_ms, later[k].to_ms, run->carry_ms);
-            if (basis != NULL && later[k].lot != in.lot) {
-                TRY(draft_edge(d, in.lot, later[k].lot, 0, basis));
-            }
+    const char *field = arena_printf(d->arena, "%s%sfrom", out->path != NULL ? out->path : "",
+                                     out->path != NULL ? "." : "");
+    TRY(draft_break(d, "output-before-input", out->lot, NULL, out->from_ms, out->to_ms,
+                    FAIL2(OUTPUT_EARLY, field, out->lot_code, civil_short(d->arena, out->to_ms))));
+    for (size_t i = 0; i < in->count; i++) {
+        if (in->at[i].lot != out->lot && (i == 0 || in->at[i - 1].lot != in->at[i].lot)) {
+            TRY(draft_edge(d, in->at[i].lot, out->lot, 0, basis_names[BASIS_UNKNOWN]));
         }
     }
     return RESULT_OK;
 }
 
-struct result window_holds(struct draft *d, const struct run *run, const struct output *output)
+struct result edges_to_output(struct draft *d, const struct input *inputs, size_t input_count,
+                              const struct run *run, const struct output *output)
 {
-    if (run->id == 0) {
-        return RESULT_OK;
+    struct candidates list = {.arena = d->arena};
+    size_t parents;
+    for (size_t i = 0; i < input_count; i++) {
+        struct candidate c = {.lot = inputs[i].lot.id,
+                              .mg = inputs[i].amount.value,
+                              .from_ms = inputs[i].from_ms,
+                              .to_ms = inputs[i].to_ms};
+        if (run->id == 0) { /* one batch through: every input reaches every output */
+            c.from_ms = output->from_ms;
+            c.to_ms = output->to_ms;
+        }
+        add(&list, c);
     }
-    struct statement *q = store_prepare(d->store, Q_HOLDS_ON_RUN);
-    store_bind_int(q, 1, run->id);
-    store_bind_int(q, 2, output->from_ms);
-    store_bind_int(q, 3, output->to_ms);
-    bool row;
+    if (run->id != 0) {
+        TRY(earlier_inputs(d, run, output, &list));
+    }
+    TRY(share(d, &list, output, run->id != 0 ? run->carry_ms : 0, &parents));
+    return parents > 0 ? RESULT_OK : no_parent(d, &list, output);
+}
+
+/* Outputs already told for the place of the run that may hold a lot that is told only now. An
+ * empty-and-clean ends what even an unknown carry-over can bring. */
+static struct result later_outputs(struct draft *d, const char *place, int64_t lot, int64_t from_ms,
+                                   int64_t to_ms, struct candidates *list)
+{
+    struct statement *q = store_prepare(d->store, Q_PLACE_OUTPUTS);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, from_ms);
+    store_bind_int(q, 3, lot);
+    store_bind_int(q, 4, to_ms);
     for (;;) {
+        bool row;
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        draft_hold_on(d, store_int(q, 0), output->lot, 0, "run-window");
+        add(list, (struct candidate){.lot = store_int(q, 0),
+                                     .from_ms = store_int(q, 1),
+                                     .to_ms = store_int(q, 2)});
     }
+}
+
+/* A parent that is told late brings its holds to what was made in the meantime as well. */
+static struct result edge_late(struct draft *d, int64_t parent, int64_t child, enum basis basis)
+{
+    struct id_set onward = id_set_new(d->arena);
+    struct hold *holds;
+    size_t count;
+    id_set_add(&onward, child);
+    TRY(kin_onward(d->store, &onward));
+    if (id_set_has(&onward, parent)) {
+        return RESULT_OK; /* it came out of that very lot: it can't have been in it before */
+    }
+    TRY(draft_edge(d, parent, child, 0, basis_names[basis]));
+    TRY(holds_on(d->store, d->arena, parent, 0, "", &holds, &count));
+    for (size_t i = 0; i < count; i++) {
+        for (size_t k = 1; k < onward.count; k++) {
+            draft_hold_on(d, holds[i].id, onward.id[k], 0, "made-from");
+        }
+    }
+    return RESULT_OK;
+}
+
+/* All stretches of one lot, so that an output it can be in gets one edge from it. */
+static struct result lot_to_earlier(struct draft *d, const struct candidates *stretches,
+                                    const struct run *run)
+{
+    struct candidates outputs = {.arena = d->arena};
+    const struct candidate *first = &stretches->at[0];
+    int64_t from_ms = first->from_ms, to_ms = first->to_ms;
+    for (size_t i = 1; i < stretches->count; i++) {
+        from_ms = stretches->at[i].from_ms < from_ms ? stretches->at[i].from_ms : from_ms;
+        to_ms = stretches->at[i].to_ms > to_ms ? stretches->at[i].to_ms : to_ms;
+    }
+    TRY(later_outputs(d, run->place, first->lot, from_ms, to_ms, &outputs));
+    for (size_t n = 0; n < outputs.count; n++) {
+        const struct candidate *out = &outputs.at[n];
+        enum basis surest = BASIS_NONE;
+        for (size_t i = 0; i < stretches->count; i++) {
+            enum basis basis = basis_of(&stretches->at[i], out->from_ms, out->to_ms, run->carry_ms);
+            surest = basis > surest ? basis : surest;
+        }
+        if (surest != BASIS_NONE && out->lot != first->lot) {
+            TRY(edge_late(d, first->lot, out->lot, surest));
+        }
+    }
+    return RESULT_OK;
+}
+
+struct result edges_to_earlier(struct draft *d, const struct input *inputs, size_t input_count,
+                               const struct run *run)
+{
+    struct id_set done = id_set_new(d->arena);
+    for (size_t i = 0; i < input_count && run->id != 0; i++) {
+        struct candidates stretches = {.arena = d->arena};
+        if (!id_set_add(&done, inputs[i].lot.id)) {
+            continue;
+        }
+        for (size_t k = i; k < input_count; k++) {
+            if (inputs[k].lot.id == inputs[i].lot.id) {
+                add(&stretches, (struct candidate){.lot = inputs[k].lot.id,
+                                                   .from_ms = inputs[k].from_ms,
+                                                   .to_ms = inputs[k].to_ms});
+            }
+        }
+        TRY(lot_to_earlier(d, &stretches, run));
+    }
+    return RESULT_OK;
 }

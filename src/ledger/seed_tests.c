@@ -18,7 +18,8 @@ static const char *limit_text(struct draft *d, const struct limit *l)
 }
 
 /* A test without a limit in force decides nothing: it does not pass. */
-static struct result against(struct draft *d, const char *name, const char *item, int64_t value, struct seed_outcome *out)
+static struct result against(struct draft *d, const char *name, const char *item, int64_t value,
+                             struct seed_outcome *out)
 {
     struct limit l;
     TRY(limit_in_force(d->store, d->profile, name, item, d->cmd->happened_ms, &l));
@@ -29,7 +30,8 @@ static struct result against(struct draft *d, const char *name, const char *item
     return RESULT_OK;
 }
 
-static struct result purity(struct draft *d, const struct lot *lot, struct seed_outcome *out, json_t *data)
+static struct result purity(struct draft *d, const struct lot *lot, struct seed_outcome *out,
+                            json_t *data)
 {
     static const char *const names[] = {"pure", "other", "weed", "inert"};
     int64_t mg[4] = {0};
@@ -39,14 +41,16 @@ static struct result purity(struct draft *d, const struct lot *lot, struct seed_
         TRY(mass_read(text, names[i], &mg[i]));
         json_object_set_new(data, names[i], json_integer(mg[i]));
     }
-    struct seed_parts parts = {.pure_mg = mg[0], .other_mg = mg[1], .weed_mg = mg[2], .inert_mg = mg[3]};
+    struct seed_parts parts = {
+        .pure_mg = mg[0], .other_mg = mg[1], .weed_mg = mg[2], .inert_mg = mg[3]};
     struct seed_purity p;
     TRY(seed_purity(&parts, &p));
     out->value = p.purity_ppm / 10;
     return against(d, "purity", lot->item, out->value, out);
 }
 
-static struct result germination(struct draft *d, const struct lot *lot, struct seed_outcome *out, json_t *data)
+static struct result germination(struct draft *d, const struct lot *lot, struct seed_outcome *out,
+                                 json_t *data)
 {
     json_t *list = NULL;
     int64_t normal[GERMINATION_REPLICATES_MAX];
@@ -58,7 +62,8 @@ static struct result germination(struct draft *d, const struct lot *lot, struct 
     }
     for (size_t i = 0; i < count; i++) {
         if (!json_is_integer(json_array_get(list, i))) {
-            return FAIL2(FIELD_TYPE, "replicates", "whole numbers of normal seedlings", "something else");
+            return FAIL2(FIELD_TYPE, "replicates", "whole numbers of normal seedlings",
+                         "something else");
         }
         normal[i] = json_integer_value(json_array_get(list, i));
     }
@@ -73,12 +78,14 @@ static struct result germination(struct draft *d, const struct lot *lot, struct 
     if (report.verdict == GERMINATION_RETEST) {
         out->ok = false;
         out->verdict = "retest";
-        out->wanted = arena_printf(d->arena, "a range of at most %d between replicates", report.allowed_range);
+        out->wanted = arena_printf(d->arena, "a range of at most %d between replicates",
+                                   report.allowed_range);
     }
     return RESULT_OK;
 }
 
-static struct result seed_mass_test(struct draft *d, const struct lot *lot, struct seed_outcome *out, json_t *data)
+static struct result seed_mass_test(struct draft *d, const struct lot *lot,
+                                    struct seed_outcome *out, json_t *data)
 {
     json_t *list = NULL;
     int64_t mg[SEED_MASS_REPLICATES_MAX];
@@ -100,7 +107,8 @@ static struct result seed_mass_test(struct draft *d, const struct lot *lot, stru
     return RESULT_OK;
 }
 
-static struct result moisture(struct draft *d, const struct lot *lot, struct seed_outcome *out, json_t *data)
+static struct result moisture(struct draft *d, const struct lot *lot, struct seed_outcome *out,
+                              json_t *data)
 {
     const char *text = NULL;
     int64_t ppm;
@@ -131,7 +139,8 @@ static struct result look(struct draft *d, struct seed_outcome *out, json_t *dat
     return RESULT_OK;
 }
 
-struct result seed_test_judge(struct draft *d, const struct lot *lot, const char *test, struct seed_outcome *out)
+struct result seed_test_judge(struct draft *d, const struct lot *lot, const char *test,
+                              struct seed_outcome *out)
 {
     json_t *data = json_object();
     CHECK(data != NULL);
@@ -147,7 +156,8 @@ struct result seed_test_judge(struct draft *d, const struct lot *lot, const char
     } else if (strcmp(test, "look") == 0) {
         r = look(d, out, data);
     } else {
-        r = FAIL2(FIELD_CHOICE, "test", test, "purity, germination, thousand-seed-mass, moisture, look");
+        r = FAIL2(FIELD_CHOICE, "test", test,
+                  "purity, germination, thousand-seed-mass, moisture, look");
     }
     out->data = json_canonical(d->arena, data);
     json_decref(data);

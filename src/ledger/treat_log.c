@@ -9,7 +9,8 @@
 
 enum { LOG_POINTS_MAX = 1000000 };
 
-static struct result read_probes(struct draft *d, const json_t *o, const char *path, struct treat_log *out)
+static struct result read_probes(struct draft *d, const json_t *o, const char *path,
+                                 struct treat_log *out)
 {
     json_t *probes = NULL;
     TRY(json_get_array(o, "probes", path, JSON_NEEDED, &probes));
@@ -22,7 +23,7 @@ static struct result read_probes(struct draft *d, const json_t *o, const char *p
         struct instrument instrument;
         bool found = false;
         if (code != NULL) {
-            TRY(instrument_by_code(d->store, d->arena, code, &instrument, &found));
+            TRY(instrument_on(d->store, d->arena, code, d->cmd->happened_ms, &instrument, &found));
         }
         if (!found) {
             return FAIL1(INSTRUMENT_UNKNOWN, path, code != NULL ? code : "");
@@ -30,8 +31,9 @@ static struct result read_probes(struct draft *d, const json_t *o, const char *p
         out->mc.uncertainty_mc[i] = (int32_t)instrument.uncertainty;
         if (instrument.due_ms < d->cmd->happened_ms) {
             out->overdue = true;
-            TRY(draft_break(d, "calibration-overdue", 0, NULL, instrument.due_ms, d->cmd->happened_ms,
-                            FAIL2(INSTRUMENT_OVERDUE, path, code, civil_short(d->arena, instrument.due_ms))));
+            TRY(draft_break(
+                d, "calibration-overdue", 0, NULL, instrument.due_ms, d->cmd->happened_ms,
+                FAIL2(INSTRUMENT_OVERDUE, path, code, civil_short(d->arena, instrument.due_ms))));
         }
     }
     return RESULT_OK;
@@ -52,14 +54,19 @@ static struct result read_points(struct draft *d, const json_t *log, struct trea
     for (size_t i = 0; i < count; i++) {
         const json_t *point = json_array_get(points, i);
         const char *path = arena_printf(d->arena, "log.points[%zu]", i);
-        if (json_array_size(point) != out->mc.probes + 1 || !json_is_integer(json_array_get(point, 0))) {
-            return FAIL2(FIELD_TYPE, path, "a time in ms and one reading in 1/1000 C for each probe", "something else");
+        if (json_array_size(point) != out->mc.probes + 1 ||
+            !json_is_integer(json_array_get(point, 0))) {
+            return FAIL2(FIELD_TYPE, path,
+                         "a time in ms and one reading in 1/1000 C for each probe",
+                         "something else");
         }
         bool whole = true;
         for (size_t k = 0; k < out->mc.probes; k++) {
             const json_t *v = json_array_get(point, k + 1);
             if (!json_is_integer(v) && !json_is_null(v)) {
-                return FAIL2(FIELD_TYPE, path, "whole numbers of 1/1000 C, or null for a lost reading", "something else");
+                return FAIL2(FIELD_TYPE, path,
+                             "whole numbers of 1/1000 C, or null for a lost reading",
+                             "something else");
             }
             int64_t mc = json_integer_value(v);
             if (mc < -60000 || mc > 300000) {
@@ -77,7 +84,8 @@ static struct result read_points(struct draft *d, const json_t *log, struct trea
     return RESULT_OK;
 }
 
-static struct result read_pieces(struct draft *d, const char *name, int64_t from_ms, int64_t to_ms, struct series *out)
+static struct result read_pieces(struct draft *d, const char *name, int64_t from_ms, int64_t to_ms,
+                                 struct series *out)
 {
     enum { PIECES_MAX = 200 };
     struct series_piece pieces[PIECES_MAX];
@@ -118,7 +126,8 @@ static struct result read_series(struct draft *d, const json_t *o, struct treat_
     struct series s;
     TRY(read_pieces(d, name, from_ms, to_ms, &s));
     if ((size_t)s.channels < out->mc.probes || s.scale > 3 || strcmp(s.unit, "Cel") != 0) {
-        return FAIL2(FIELD_CHOICE, "series.name", name, "series in Cel with a channel for each probe");
+        return FAIL2(FIELD_CHOICE, "series.name", name,
+                     "series in Cel with a channel for each probe");
     }
     int32_t factor = s.scale == 3 ? 1 : s.scale == 2 ? 10 : s.scale == 1 ? 100 : 1000;
     int64_t *times = ARENA_ARRAY(d->arena, int64_t, s.count + 1);
@@ -153,7 +162,8 @@ struct result treat_log_read(struct draft *d, struct treat_log *out)
         TRY(read_probes(d, d->cmd->body, "probes", out));
         TRY(read_series(d, series, out));
     } else {
-        return FAIL1(FIELD_MISSING, "log", "A treatment needs its logged curve: log, or series with from and to.");
+        return FAIL1(FIELD_MISSING, "log",
+                     "A treatment needs its logged curve: log, or series with from and to.");
     }
     return heat_log_mc_check(&out->mc);
 }

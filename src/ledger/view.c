@@ -106,10 +106,12 @@ struct result place_named(struct draft *d, const char *key, enum json_need need,
     return RESULT_OK;
 }
 
-struct result instrument_by_code(struct store *s, struct arena *a, const char *code, struct instrument *out, bool *out_found)
+struct result instrument_on(struct store *s, struct arena *a, const char *code, int64_t at_ms, struct instrument *out,
+                            bool *out_found)
 {
-    struct statement *q = store_prepare(s, Q_INSTRUMENT_BY_CODE);
+    struct statement *q = store_prepare(s, Q_INSTRUMENT_ON);
     store_bind_text(q, 1, code);
+    store_bind_int(q, 2, at_ms);
     TRY(store_step(q, out_found));
     if (*out_found) {
         *out = (struct instrument){.code = keep(a, store_text(q, 0)), .kind = keep(a, store_text(q, 1)),

@@ -38,8 +38,9 @@ struct instrument {
     const char *code, *kind, *place;
     int64_t division, uncertainty, due_ms;
 };
-MUST_USE struct result instrument_by_code(struct store *s, struct arena *a, const char *code, struct instrument *out,
-                                          bool *out_found);
+/* As calibrated at a moment; one that was found bad is past its calibration from then on. */
+MUST_USE struct result instrument_on(struct store *s, struct arena *a, const char *code, int64_t at_ms, struct instrument *out,
+                                     bool *out_found);
 
 struct item {
     const char *code, *name, *kind, *family, *allergens, *gtin, *source_item;
@@ -65,6 +66,8 @@ struct unit {
     int64_t parent, lot, pieces, mg, shipment;
 };
 MUST_USE struct result unit_by_code(struct store *s, struct arena *a, const char *code, struct unit *out, bool *out_found);
+/* A row of a query with the columns of unit_by_code. */
+struct unit unit_row(struct statement *q, struct arena *a);
 /* The units that a command's "units" array names: codes and ranges "X-0001..X-0100". UNIT_UNKNOWN, RANGE_BAD. At most 4000. */
 MUST_USE struct result units_named(struct draft *d, const json_t *object, const char *key, enum json_need need,
                                    struct unit **out, size_t *out_count);

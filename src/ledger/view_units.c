@@ -6,19 +6,30 @@
 
 enum { UNITS_MAX = 4000 };
 
-struct result unit_by_code(struct store *s, struct arena *a, const char *code, struct unit *out, bool *out_found)
+struct unit unit_row(struct statement *q, struct arena *a)
+{
+    const char *place = store_text(q, 4);
+    return (struct unit){.id = store_int(q, 0),
+                         .code = arena_copy(a, store_text(q, 1)),
+                         .kind = arena_copy(a, store_text(q, 2)),
+                         .state = arena_copy(a, store_text(q, 3)),
+                         .place = place != NULL ? arena_copy(a, place) : NULL,
+                         .parent = store_int(q, 5),
+                         .lot = store_int(q, 6),
+                         .pieces = store_int(q, 7),
+                         .mg = store_int(q, 8),
+                         .shipment = store_int(q, 9)};
+}
+
+struct result unit_by_code(struct store *s, struct arena *a, const char *code, struct unit *out,
+                           bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_UNIT_BY_CODE);
     store_bind_text(q, 1, code);
     TRY(store_step(q, out_found));
     bool row = *out_found;
     if (row) {
-        const char *place = store_text(q, 4);
-        *out = (struct unit){.id = store_int(q, 0), .code = arena_copy(a, store_text(q, 1)),
-                             .kind = arena_copy(a, store_text(q, 2)), .state = arena_copy(a, store_text(q, 3)),
-                             .place = place != NULL ? arena_copy(a, place) : NULL, .parent = store_int(q, 5),
-                             .lot = store_int(q, 6), .pieces = store_int(q, 7), .mg = store_int(q, 8),
-                             .shipment = store_int(q, 9)};
+        *out = unit_row(q, a);
     }
     while (row) {
         TRY(store_step(q, &row));
@@ -26,7 +37,8 @@ struct result unit_by_code(struct store *s, struct arena *a, const char *code, s
     return RESULT_OK;
 }
 
-static struct result add_unit(struct draft *d, const char *code, const char *path, struct unit *out, size_t *count)
+static struct result add_unit(struct draft *d, const char *code, const char *path, struct unit *out,
+                              size_t *count)
 {
     bool found;
     if (*count >= UNITS_MAX) {
@@ -46,8 +58,8 @@ static struct result add_unit(struct draft *d, const char *code, const char *pat
 }
 
 /* "X-0001..X-0040": the same letters, then digits of one width. */
-static struct result add_range(struct draft *d, const char *text, const char *dots, const char *path, struct unit *out,
-                               size_t *count)
+static struct result add_range(struct draft *d, const char *text, const char *dots,
+                               const char *path, struct unit *out, size_t *count)
 {
     size_t first_len = (size_t)(dots - text);
     const char *last = dots + 2;
@@ -71,13 +83,14 @@ static struct result add_range(struct draft *d, const char *text, const char *do
         return FAIL1(RANGE_BAD, path, text);
     }
     for (long n = from; n <= to; n++) {
-        TRY(add_unit(d, arena_printf(d->arena, "%.*s%0*ld", (int)stem, text, (int)width, n), path, out, count));
+        TRY(add_unit(d, arena_printf(d->arena, "%.*s%0*ld", (int)stem, text, (int)width, n), path,
+                     out, count));
     }
     return RESULT_OK;
 }
 
-struct result units_named(struct draft *d, const json_t *object, const char *key, enum json_need need, struct unit **out,
-                          size_t *out_count)
+struct result units_named(struct draft *d, const json_t *object, const char *key,
+                          enum json_need need, struct unit **out, size_t *out_count)
 {
     json_t *list = NULL;
     *out_count = 0;
@@ -97,7 +110,8 @@ struct result units_named(struct draft *d, const json_t *object, const char *key
             return FAIL2(FIELD_TYPE, path, "the code of a case", "something else");
         }
         const char *dots = strstr(text, "..");
-        TRY(dots != NULL ? add_range(d, text, dots, path, *out, out_count) : add_unit(d, text, path, *out, out_count));
+        TRY(dots != NULL ? add_range(d, text, dots, path, *out, out_count)
+                         : add_unit(d, text, path, *out, out_count));
     }
     return *out_count > 0 ? RESULT_OK : FAIL1(FIELD_MISSING, key, "Name at least one case.");
 }

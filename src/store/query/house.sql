@@ -16,12 +16,6 @@ order by entry desc limit 1;
 -- name: place_all
 select p.code, p.name, p.kind, p.class, p.parent, p.capacity_mg, p.in_service from place p where p.struck is null
   and p.entry = (select max(q.entry) from place q where q.code = p.code and q.struck is null) order by p.code;
--- name: instrument_by_code
-select i.code, i.kind, i.place, i.division, coalesce((select c.uncertainty from calibration c where c.instrument = i.code
-    and c.struck is null order by c.at_ms desc, c.entry desc limit 1), i.uncertainty),
-  coalesce((select c.due_ms from calibration c where c.instrument = i.code
-    and c.struck is null order by c.at_ms desc, c.entry desc limit 1), i.due_ms)
-from instrument i where i.code = ?1 and i.struck is null order by i.entry desc limit 1;
 -- name: item_by_code
 select code, name, kind, family, allergens, net_mg, pieces_per_case, gtin, life_days, source_item from item
 where code = ?1 and struck is null order by entry desc limit 1;

@@ -1,0 +1,32 @@
+/* Checks: a look or reading held against a limit or the record. What was found is booked whether it
+ * is asked or told; what failed is a deviation. A reading of an instrument past its calibration
+ * does not count as good. */
+#ifndef LEDGER_CHECK_H
+#define LEDGER_CHECK_H
+
+#include "ledger/inputs.h"
+
+struct check {
+    const char *name; /* the profile's check; the kind of the readings */
+    struct place place;
+    struct run run;         /* id 0: none named */
+    struct lot lot;         /* id 0: none named */
+    const char *instrument; /* NULL: none named */
+    bool overdue;           /* past its calibration */
+    int64_t n;              /* readings so far */
+    bool ok;                /* all readings so far are good */
+};
+
+/* One reading. value in 1/1000 of the unit; has_value false where a check only passes or fails.
+ * data: an object, taken over; NULL: none. An overdue instrument makes it not good. */
+void check_reading(struct draft *d, struct check *c, const char *unit, bool has_value,
+                   int64_t value_milli, bool good, json_t *data);
+/* When the last good reading of this check and unit at its place was taken; 0: there is none. */
+MUST_USE struct result check_last_good(struct draft *d, const struct check *c, const char *unit,
+                                       int64_t *out_ms);
+
+/* The checks with files of their own. */
+MUST_USE struct result check_metal(struct draft *d, struct check *c);
+MUST_USE struct result check_label(struct draft *d, struct check *c);
+
+#endif
