@@ -148,6 +148,32 @@ static struct result check_row_bytes(const struct csv *c)
     return fail_here(c, CODE_CSV_LINE_LONG, number(text, c->options.line_bytes));
 }
 
+/* Keeps and passes what lies in the chunk up to a line end, a zero byte, stop or a limit: the bytes
+ * of which nothing else need be asked. */
+static void keep_run(struct csv *c, char stop)
+{
+    const unsigned char *bytes = c->chunk + c->at;
+    size_t most = c->have - c->at;
+    size_t cell_room = c->options.cell_bytes - c->raw.len;
+    size_t line_room =
+        c->row_bytes < c->options.line_bytes ? c->options.line_bytes - c->row_bytes : 0;
+    most = most < cell_room ? most : cell_room;
+    most = most < line_room ? most : line_room;
+    size_t count = 0;
+    while (count < most && bytes[count] != '\n' && bytes[count] != '\r' && bytes[count] != '\0' &&
+           bytes[count] != (unsigned char)stop) {
+        count++;
+    }
+    reserve(&c->raw, count);
+    if (count > 0) {
+        memcpy(c->raw.bytes + c->raw.len, bytes, count);
+    }
+    c->raw.len += count;
+    c->at += count;
+    c->row_bytes += count;
+    c->column += (int64_t)count;
+}
+
 static bool ends_cell(const struct csv *c, int byte)
 {
     return byte == END || byte == '\n' || byte == '\r' || byte == c->options.delimiter;
@@ -171,6 +197,9 @@ static struct result read_plain(struct csv *c, int *out_byte)
         TRY(check_row_bytes(c));
         TRY(keep(c, byte));
         pass(c);
+        if (!blanks_only) {
+            keep_run(c, c->options.delimiter);
+        }
     }
 }
 
@@ -200,6 +229,7 @@ static struct result read_quoted(struct csv *c, int *out_byte)
         TRY(keep(c, byte));
         if (byte != '\r' && byte != '\n') {
             pass(c);
+            keep_run(c, '"');
             continue;
         }
         bool was_return = byte == '\r';
