@@ -110,6 +110,30 @@ static struct result brings(const struct lift *l, const struct need *need, bool 
     return RESULT_OK;
 }
 
+/* Some needs are met lot by lot: all that is held and still here must be in what the entry brings.
+ */
+static struct result each_brought(const struct lift *l, const struct need *need, bool *out)
+{
+    struct id_set lots = id_set_new(l->d->arena);
+    struct statement *q = store_prepare(l->d->store, need->query);
+    store_bind_int(q, 1, l->evidence);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        id_set_add(&lots, store_int(q, 0));
+    }
+    *out = lots.count > 0;
+    for (size_t i = 0; i < l->lots.count && *out; i++) {
+        bool here;
+        TRY(lot_is_here(l->d->store, l->lots.id[i], &here));
+        *out = !here || id_set_has(&lots, l->lots.id[i]);
+    }
+    return RESULT_OK;
+}
+
 static struct result no_evidence(const struct lift *l, const char *sentence)
 {
     const char *entry = arena_printf(l->d->arena, "%lld", (long long)l->evidence);
@@ -199,7 +223,8 @@ static struct result lift_by_need(struct lift *l, const char *name)
     if (strcmp(name, "treatment") == 0) {
         TRY(kin_onward(l->d->store, &l->kin));
     }
-    TRY(brings(l, need, &brought));
+    bool each = strcmp(name, "re-passed") == 0 || strcmp(name, "decision") == 0;
+    TRY(each ? each_brought(l, need, &brought) : brings(l, need, &brought));
     if (!brought) {
         return no_evidence(l, need->sentence);
     }

@@ -8,7 +8,6 @@
 struct back {
     struct partner customer;
     const char *place; /* may be NULL */
-    int64_t hold;
     json_t *lots;
 };
 
@@ -92,7 +91,7 @@ static struct result read_pieces(struct draft *d, const struct back *b, struct g
 
 static struct result make_lot(struct draft *d, struct back *b, const struct goods *g)
 {
-    int64_t id, at_ms = d->cmd->happened_ms;
+    int64_t id, hold, at_ms = d->cmd->happened_ms;
     const char *code;
     struct new_lot lot = {.item = g->lot.item,
                           .kind = "returned",
@@ -108,7 +107,9 @@ static struct result make_lot(struct draft *d, struct back *b, const struct good
     goods_to_account(d, g, "customer", -1);
     TRY(goods_put(d, &in));
     TRY(draft_edge(d, g->lot.id, id, g->mass.value, "measured"));
-    draft_hold_on(d, b->hold, id, 0, "returned");
+    const char *hold_code = draft_hold(d, "returned", "use,mix,pack,release,load", "decision",
+                                       "what came back waits for a decision", 0, 0, 0, &hold);
+    draft_hold_on(d, hold, id, 0, "returned");
     for (size_t i = 0; i < g->unit_count; i++) {
         const struct unit *u = &g->units[i];
         draft_add(d, EFFECT_UNIT_STATE, "ittoottoo", u->id, "returned", b->place, (int64_t)0,
@@ -117,9 +118,10 @@ static struct result make_lot(struct draft *d, struct back *b, const struct good
     TRY(goods_units_into(d, g, id));
     int64_t step = draft_step(d, b->place, 0, at_ms, at_ms, id, b->customer.code);
     draft_step_lot(d, step, id, "out", g->mass.value, at_ms, at_ms);
-    json_array_append_new(b->lots, json_pack("{s:s,s:s,s:I,s:s}", "lot", code, "of", g->lot.code,
-                                             "pieces", (json_int_t)g->pieces, "mass",
-                                             mass_text(d->arena, g->mass.value, 0)));
+    json_array_append_new(b->lots,
+                          json_pack("{s:s,s:s,s:s,s:I,s:s}", "lot", code, "hold", hold_code, "of",
+                                    g->lot.code, "pieces", (json_int_t)g->pieces, "mass",
+                                    mass_text(d->arena, g->mass.value, 0)));
     return RESULT_OK;
 }
 
@@ -142,9 +144,6 @@ struct result decide_return(struct draft *d)
     TRY(place_named(d, "place", JSON_OPTIONAL, &place));
     b.place = place.code;
     TRY(goods_read(d, d->cmd->body, "", &goods, &count));
-    const char *code = draft_hold(d, "returned", "use,mix,pack,release,load", "decision",
-                                  "what came back waits for a decision", 0, 0, 0, &b.hold);
-    json_object_set_new(d->answer, "hold", json_string(code));
     b.lots = json_array();
     json_object_set_new(d->answer, "lots", b.lots);
     for (size_t i = 0; i < count; i++) {
