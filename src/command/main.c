@@ -21,6 +21,8 @@ const struct command_row command_rows[] = {
     {"trace", "follow a lot, case or shipment forward or back", "trace CODE --forward|--back [--without-unknown] [--why LOT]",
      "trace MUNGSEED-1 --forward", cmd_trace},
     {"recall", "everything a lot may be in: customers to tell, what is here", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},
+    {"label", "case labels as PDF", "label LOT --out FILE [--cases FIRST..LAST]", "label MUNG250-20900-01 --out labels.pdf --cases 1..4",
+     cmd_label},
     {"balance", "account for every kilogram", "balance [LOT] [--steps]", "balance MUNG250-20900-01", cmd_balance},
     {"calc", "work out one calculation", "calc NAME field=value ... | calc --list", "calc mass-chain seed_kg=100", cmd_calc},
     {"user", "people: add, change the password, erase, list", "user add|password|erase|list [--number N] [--role R] [--name NAME]",
