@@ -120,28 +120,6 @@ static void a_bad_cell_refuses_the_whole_file(void **state)
     assert_refused("", FEED_EMPTY, 0, 0);
 }
 
-static void wrong_columns_are_named(void **state)
-{
-    map_orders();
-    struct result r =
-        read_file("Customer;Order;Line;Article;Day;Pieces\nC1;1;1;a;2026-03-04;240\n");
-    assert_int_equal(r.code, CODE_FEED_COLUMN);
-    assert_int_equal(r.line, 1);
-    assert_string_equal(r.value[0], "Item");
-    assert_string_equal(r.value[1], "Customer, Order, Line, Article, Day, Pieces");
-    assert_refused("Customer;Order;Line;Item;Day;Pieces;Item\n", FEED_COLUMN_TWICE, 1, 37);
-}
-
-static void sentences_say_where_and_what_to_do(void **state)
-{
-    map_orders();
-    struct result r = read_file(HEADER "C1;1;1;a;4.3.26;240\n");
-    assert_string_equal(
-        result_sentence(&fx.arena, &r),
-        "line 2, column 10: Day is \"4.3.26\"; the mapping expects a form such as 2026-03-29 or "
-        "2026-03-29 05:30:00. Correct the cell, or dates in the mapping.");
-}
-
 static void exact_duplicates_are_dropped_and_counted(void **state)
 {
     map_orders();
@@ -307,25 +285,6 @@ static void an_empty_whole_book_cancels_all_its_days(void **state)
     assert_string_equal(lines_text(0), "");
 }
 
-/* The command tells by its uuid whether it was sent: equal for the same file on the same book,
- * another when the same file comes back after a change. */
-static void the_uuid_follows_the_versions(void **state)
-{
-    struct feed_known known = known_lines(1);
-    char first[40];
-    map_orders();
-    read_ok(HEADER "C1;1;1;a;2026-03-04;120\n");
-    plan_ok(&known);
-    strcpy(first, text_of(command(0), "uuid"));
-    assert_int_equal(strlen(first), 36);
-    assert_int_equal(first[14], '8');
-    plan_ok(&known);
-    assert_string_equal(text_of(command(0), "uuid"), first);
-    booked[0].version = 3;
-    plan_ok(&known);
-    assert_string_not_equal(text_of(command(0), "uuid"), first);
-}
-
 static void a_long_book_goes_in_parts(void **state)
 {
     struct feed_known known = known_lines(4);
@@ -357,60 +316,6 @@ static void a_long_book_goes_in_parts(void **state)
                         "cancelled");
 }
 
-static void an_open_last_line_is_a_caution(void **state)
-{
-    map_orders();
-    read_ok(HEADER "C1;1;1;a;2026-03-04;120");
-    assert_int_equal(fx.content.report.caution_count, 1);
-    assert_int_equal(fx.content.report.cautions[0].code, CODE_FEED_OPEN_END);
-    map_ok("orders", "{" COLUMNS ",'end':'line'}");
-    assert_refused(HEADER "C1;1;1;a;2026-03-04;120", FEED_TRUNCATED, 2, 1);
-    read_ok(HEADER "C1;1;1;a;2026-03-04;120\n");
-    assert_int_equal(fx.content.report.caution_count, 0);
-}
-
-static void a_trailer_closes_the_file(void **state)
-{
-    map_ok("orders", "{" COLUMNS ",'trailer':'END'}");
-    read_ok(HEADER "C1;1;1;a;2026-03-04;120\nEND OF FILE;1\n");
-    assert_int_equal(fx.content.order_count, 1);
-    assert_refused(HEADER "C1;1;1;a;2026-03-04;120\n", FEED_TRUNCATED, 2, 1);
-    assert_refused(HEADER "C1;1;1;a;2026-03-04;120\nEND\nC1;1;2;a;2026-03-04;120\n", FEED_TRAILER,
-                   4, 1);
-}
-
-/* The digest is the one that sha256sum gives for these bytes. */
-static void the_report_is_json(void **state)
-{
-    struct feed_known known = known_lines(4);
-    map_orders();
-    read_ok(HEADER "C1;1;1;a;2026-03-04;100\nC1;1;2;a;2026-03-05;120\n");
-    plan_ok(&known);
-    json_t *report = feed_report_json(&fx.arena, &fx.report);
-    const char *text = json_canonical(&fx.arena, report);
-    json_decref(report);
-    assert_string_equal(
-        text, "{\"cancelled\":0,\"cautions\":[],\"changed\":1,\"delimiter\":\";\",\"duplicate\":0,"
-              "\"encoding\":\"ascii\","
-              "\"file\":\"file.csv\",\"for\":\"orders\",\"from\":\"2026-03-04\",\"gap\":0,"
-              "\"known\":1,\"new\":0,"
-              "\"notes\":[{\"line\":3,\"mark\":\"changed\",\"what\":\"C1/1/2 a 2026-03-05 100 -> a "
-              "2026-03-05 120\"}],"
-              "\"rows\":2,\"sha256\":"
-              "\"a8455db7be5aea2bb10287193b10503c15f7388aeea1e8f520709d70e48bd94f\",\"shipped\":0,"
-              "\"source\":\"source-1\",\"to\":\"2026-03-05\",\"whole_book\":false}");
-}
-
-static void the_zone_of_the_house_is_put_back(void **state)
-{
-    map_ok("orders", "{" COLUMNS ",'zone':'America/New_York'}");
-    read_ok(HEADER "C1;1;1;a;2026-03-04;100\n");
-    assert_string_equal(civil_zone(), "Asia/Tokyo");
-    map_ok("orders", "{" COLUMNS ",'zone':'Atlantis/Poseidonis'}");
-    assert_refused(HEADER "C1;1;1;a;2026-03-04;100\n", ZONE_UNKNOWN, 0, 0);
-    assert_string_equal(civil_zone(), "Asia/Tokyo");
-}
-
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -421,8 +326,6 @@ int main(void)
         FEED_TEST(windows_1252_becomes_utf_8),
         FEED_TEST(their_words_become_ours),
         FEED_TEST(a_bad_cell_refuses_the_whole_file),
-        FEED_TEST(wrong_columns_are_named),
-        FEED_TEST(sentences_say_where_and_what_to_do),
         FEED_TEST(exact_duplicates_are_dropped_and_counted),
         FEED_TEST(one_key_with_two_contents_is_refused),
         FEED_TEST(a_dry_run_tells_what_would_happen),
@@ -431,12 +334,7 @@ int main(void)
         FEED_TEST(the_dates_of_a_book_come_from_a_column_a_row_or_the_mapping),
         FEED_TEST(a_book_that_contradicts_itself_is_refused),
         FEED_TEST(an_empty_whole_book_cancels_all_its_days),
-        FEED_TEST(the_uuid_follows_the_versions),
         FEED_TEST(a_long_book_goes_in_parts),
-        FEED_TEST(an_open_last_line_is_a_caution),
-        FEED_TEST(a_trailer_closes_the_file),
-        FEED_TEST(the_report_is_json),
-        FEED_TEST(the_zone_of_the_house_is_put_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

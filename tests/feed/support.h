@@ -125,6 +125,17 @@ static inline const json_t *command(size_t index)
     return json_array_get(fx.commands, index);
 }
 
+/* A command without what every one has. */
+static inline const char *canonical(const json_t *command)
+{
+    json_t *copy = json_copy((json_t *)(uintptr_t)command);
+    json_object_del(copy, "uuid");
+    json_object_del(copy, "device");
+    const char *text = json_canonical(&fx.arena, copy);
+    json_decref(copy);
+    return text;
+}
+
 #define FEED_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
 
 #endif

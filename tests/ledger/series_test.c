@@ -1,78 +1,9 @@
-#include "ledger/series.h"
+#include "series_support.h"
 
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
 #include <stdlib.h>
-#include <string.h>
 #include <zlib.h>
 
-#include <cmocka.h>
-
 #include "base/random.h"
-
-enum { HOUR = SERIES_HOUR_MS };
-
-/* 2026-03-01T00:00:00Z (computed here: 20513 days of 86400 s). */
-#define START_MS (INT64_C(20513) * 86400 * 1000)
-
-static struct arena arena;
-
-static int set_up(void **state)
-{
-    arena_init(&arena, ARENA_LIMIT_DEFAULT);
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    arena_release(&arena);
-    return 0;
-}
-
-/* A series whose columns may be written. */
-struct draft {
-    struct series s;
-    int64_t *n, *ms;
-    uint16_t *missing;
-    int32_t *value;
-};
-
-static struct draft make(int channels, size_t count)
-{
-    struct draft d = {.s = {.channels = channels, .scale = 3, .unit = "C", .count = count}};
-    d.s.n = d.n = ARENA_ARRAY(&arena, int64_t, count);
-    d.s.ms = d.ms = ARENA_ARRAY(&arena, int64_t, count);
-    d.s.missing = d.missing = ARENA_ARRAY(&arena, uint16_t, count);
-    d.s.value = d.value = ARENA_ARRAY(&arena, int32_t, count * (size_t)channels);
-    for (size_t i = 0; i < count; i++) {
-        d.n[i] = (int64_t)i + 1;
-        d.ms[i] = START_MS + (int64_t)i * 1000;
-        for (int c = 0; c < channels; c++) {
-            d.value[i * (size_t)channels + (size_t)c] = 85000 + (int32_t)i * 7 - c;
-        }
-    }
-    return d;
-}
-
-static void assert_same(const struct series *x, const struct series *y)
-{
-    assert_int_equal(x->channels, y->channels);
-    assert_int_equal(x->scale, y->scale);
-    assert_string_equal(x->unit, y->unit);
-    assert_int_equal(x->count, y->count);
-    assert_memory_equal(x->n, y->n, x->count * sizeof *x->n);
-    assert_memory_equal(x->ms, y->ms, x->count * sizeof *x->ms);
-    assert_memory_equal(x->missing, y->missing, x->count * sizeof *x->missing);
-    assert_memory_equal(x->value, y->value, x->count * (size_t)x->channels * sizeof *x->value);
-}
-
-static struct series_piece encoded(const struct series *s)
-{
-    struct series_piece piece;
-    assert_int_equal(series_encode(&arena, s, &piece).code, CODE_OK);
-    return piece;
-}
 
 static void assert_round_trip(const struct series *s)
 {
@@ -377,139 +308,6 @@ static void a_compression_bomb_is_refused(void **state)
     free(zeros);
 }
 
-static void pieces_are_cut_at_full_hours(void **state)
-{
-    struct draft d = make(1, 10);
-    for (size_t i = 0; i < 10; i++) {
-        d.ms[i] = START_MS + (int64_t)i * HOUR / 4; /* 0:00 0:15 0:30 0:45 | 1:00 ... | 2:00 2:15 */
-    }
-    size_t *counts;
-    size_t pieces;
-    series_split(&arena, &d.s, &counts, &pieces);
-    assert_int_equal(pieces, 3);
-    assert_int_equal(counts[0], 4);
-    assert_int_equal(counts[1], 4);
-    assert_int_equal(counts[2], 2);
-    d.ms[0] = -1;
-    d.ms[1] = 0; /* the hour before 1970 is another one */
-    struct series two = series_slice(&d.s, 0, 2);
-    series_split(&arena, &two, &counts, &pieces);
-    assert_int_equal(pieces, 2);
-}
-
-static void pieces_are_cut_at_their_size(void **state)
-{
-    size_t most = SERIES_PLAIN_MAX / series_plain_bytes(1, 1);
-    struct draft d = make(1, most * 2 + 5);
-    for (size_t i = 0; i < d.s.count; i++) {
-        d.ms[i] = START_MS;
-    }
-    size_t *counts;
-    size_t pieces;
-    series_split(&arena, &d.s, &counts, &pieces);
-    assert_int_equal(pieces, 3);
-    assert_int_equal(counts[0], most);
-    assert_int_equal(counts[1], most);
-    assert_int_equal(counts[2], 5);
-}
-
-static void pieces_are_cut_where_numbers_begin_anew(void **state)
-{
-    struct draft d = make(1, 10);
-    for (size_t i = 6; i < 10; i++) {
-        d.n[i] = (int64_t)i - 5;
-    }
-    size_t *counts;
-    size_t pieces;
-    series_split(&arena, &d.s, &counts, &pieces);
-    assert_int_equal(pieces, 2);
-    assert_int_equal(counts[0], 6);
-    struct series first = series_slice(&d.s, 0, 6);
-    struct series second = series_slice(&d.s, 6, 4);
-    struct series_piece sealed[2] = {encoded(&second), encoded(&first)};
-    struct series s;
-    assert_int_equal(series_range(&arena, sealed, 2, START_MS, SERIES_MS_MAX, &s).code, CODE_OK);
-    assert_same(&d.s, &s);
-}
-
-static struct series_piece *sealed(const struct series *s, size_t *out_pieces)
-{
-    size_t *counts;
-    series_split(&arena, s, &counts, out_pieces);
-    struct series_piece *pieces = ARENA_ARRAY(&arena, struct series_piece, *out_pieces);
-    size_t first = 0;
-    for (size_t i = 0; i < *out_pieces; i++) {
-        struct series part = series_slice(s, first, counts[i]);
-        pieces[i] = encoded(&part);
-        first += counts[i];
-    }
-    assert_int_equal(first, s->count);
-    return pieces;
-}
-
-static void a_range_comes_from_several_pieces(void **state)
-{
-    struct draft d = make(3, 5 * 3600);
-    size_t count;
-    struct series_piece *pieces = sealed(&d.s, &count);
-    assert_int_equal(count, 5);
-    struct series_piece mixed[5] = {pieces[3], pieces[0], pieces[4], pieces[2], pieces[1]};
-    struct series s;
-    assert_int_equal(series_range(&arena, mixed, 5, SERIES_MS_MIN, SERIES_MS_MAX, &s).code,
-                     CODE_OK);
-    assert_same(&d.s, &s);
-    int64_t from = START_MS + HOUR / 2 + 1;
-    int64_t to = START_MS + 2 * HOUR + 5000;
-    assert_int_equal(series_range(&arena, mixed, 5, from, to, &s).code, CODE_OK);
-    struct series want = series_slice(&d.s, 1801, 2 * 3600 + 5 - 1801);
-    assert_same(&want, &s);
-    assert_int_equal(series_range(&arena, mixed, 5, from, from, &s).code, CODE_OK);
-    assert_int_equal(s.count, 0);
-    assert_int_equal(series_range(&arena, mixed, 0, from, to, &s).code, CODE_OK);
-    assert_int_equal(s.count, 0);
-}
-
-static void pieces_that_do_not_fit_are_not_mixed(void **state)
-{
-    struct draft x = make(1, 10);
-    struct draft y = make(1, 10);
-    for (size_t i = 0; i < 10; i++) {
-        y.n[i] += 10;
-        y.ms[i] += HOUR;
-    }
-    struct series s;
-    struct series_piece fit[2] = {encoded(&y.s), encoded(&x.s)};
-    assert_int_equal(series_range(&arena, fit, 2, START_MS, SERIES_MS_MAX, &s).code, CODE_OK);
-    assert_int_equal(s.count, 20);
-    struct series_piece twice[2] = {fit[0], fit[0]};
-    assert_int_equal(series_range(&arena, twice, 2, START_MS, SERIES_MS_MAX, &s).code,
-                     CODE_SERIES_MIXED);
-    strcpy(y.s.unit, "K");
-    struct series_piece unit[2] = {fit[1], encoded(&y.s)};
-    assert_int_equal(series_range(&arena, unit, 2, START_MS, SERIES_MS_MAX, &s).code,
-                     CODE_SERIES_MIXED);
-    /* outside the range it does not matter */
-    assert_int_equal(series_range(&arena, unit, 2, START_MS, START_MS + HOUR, &s).code, CODE_OK);
-    assert_int_equal(s.count, 10);
-}
-
-static void a_range_beyond_memory_is_refused(void **state)
-{
-    size_t most = SERIES_PLAIN_MAX / series_plain_bytes(1, 1);
-    struct draft d = make(1, most);
-    for (size_t i = 0; i < most; i++) {
-        d.ms[i] = START_MS;
-    }
-    struct series_piece piece = encoded(&d.s);
-    struct series_piece many[65];
-    for (int i = 0; i < 65; i++) {
-        many[i] = piece;
-    }
-    struct series s;
-    assert_int_equal(series_range(&arena, many, 65, START_MS, SERIES_MS_MAX, &s).code,
-                     CODE_SERIES_LARGE);
-}
-
 /* The digest that an entry carries is over the bytes as they are kept: the same samples, the same
  * digest. */
 static void the_same_samples_give_the_same_bytes(void **state)
@@ -525,8 +323,6 @@ static void the_same_samples_give_the_same_bytes(void **state)
     y_hash = digest_sha256(y.bytes, y.len);
     assert_false(hash_equal(&x_hash, &y_hash));
 }
-
-#define SERIES_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
 
 int main(void)
 {
@@ -544,12 +340,6 @@ int main(void)
         SERIES_TEST(hostile_packed_parts_are_refused),
         SERIES_TEST(hostile_headers_are_refused),
         SERIES_TEST(a_compression_bomb_is_refused),
-        SERIES_TEST(pieces_are_cut_at_full_hours),
-        SERIES_TEST(pieces_are_cut_at_their_size),
-        SERIES_TEST(pieces_are_cut_where_numbers_begin_anew),
-        SERIES_TEST(a_range_comes_from_several_pieces),
-        SERIES_TEST(pieces_that_do_not_fit_are_not_mixed),
-        SERIES_TEST(a_range_beyond_memory_is_refused),
         SERIES_TEST(the_same_samples_give_the_same_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
