@@ -39,10 +39,10 @@ static inline void mark_next(const struct graph *g, const struct reach *r, uint3
 
 /* Every edge leads up, so one walk up the bits meets each lot when its parents are done. Lots that
  * stand side by side and are all reached go in one piece. */
-static void walk_up(const struct graph *g, struct reach *r)
+static void walk_up(const struct graph *g, struct reach *r, uint32_t lowest)
 {
     size_t words = ((size_t)g->lot_count + 63) / 64;
-    for (size_t w = 0; w < words; w++) {
+    for (size_t w = lowest / 64; w < words; w++) {
         for (uint64_t todo = r->seen[w]; todo != 0;) {
             unsigned low = (unsigned)__builtin_ctzll(todo);
             uint64_t above = ~(todo >> low); /* its lowest bit: where the run ends */
@@ -58,9 +58,9 @@ static void walk_up(const struct graph *g, struct reach *r)
     }
 }
 
-static void walk_down(const struct graph *g, struct reach *r)
+static void walk_down(const struct graph *g, struct reach *r, uint32_t highest)
 {
-    for (size_t w = ((size_t)g->lot_count + 63) / 64; w-- > 0;) {
+    for (size_t w = (size_t)highest / 64 + 1; w-- > 0;) {
         for (uint64_t todo = r->seen[w]; todo != 0;) {
             unsigned high = 63 - (unsigned)__builtin_clzll(todo);
             uint64_t below = ~(todo << (63 - high));
@@ -138,17 +138,20 @@ void reach_run(const struct graph *g, const uint32_t *starts, size_t start_count
     *out = (struct reach){.direction = direction, .bases = bases};
     out->seen = MEMORY_ZERO(uint64_t, (size_t)g->lot_count / 64 + 1);
     out->order = MEMORY_TAKE(uint32_t, g->lot_count);
+    uint32_t lowest = UINT32_MAX, highest = 0;
     for (size_t i = 0; i < start_count; i++) {
         CHECK(starts[i] < g->lot_count);
         mark(out->seen, starts[i]);
+        lowest = starts[i] < lowest ? starts[i] : lowest;
+        highest = starts[i] > highest ? starts[i] : highest;
     }
     if (g->against_count > 0) {
         walk_queue(g, out);
         sort_reached(g, out);
     } else if (direction == TRACE_FORWARD) {
-        walk_up(g, out);
+        walk_up(g, out, lowest);
     } else {
-        walk_down(g, out);
+        walk_down(g, out, highest);
     }
 }
 
