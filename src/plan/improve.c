@@ -21,6 +21,13 @@ static struct result solve_window(struct arena *a, const struct plan_frame *f,
     struct arena scratch;
     arena_init(&scratch, ARENA_LIMIT_DEFAULT);
     struct plan_model *m = plan_model_make(&scratch, f, window);
+    if (m->lp->column_count == 0) {
+        /* nothing to decide: a house without chambers, goods and orders */
+        arena_release(&scratch);
+        *out_answer = (struct solver_answer){.status = SOLVER_SOLVED};
+        *out = plan_new(a, f);
+        return RESULT_OK;
+    }
     const char *text = lp_text(&scratch, m->lp);
     struct result r = solver_run(&scratch, options, text, m->lp->column_count, out_answer);
     if (r.code == CODE_OK && out_answer->status != SOLVER_SOLVED &&

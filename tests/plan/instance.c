@@ -174,7 +174,7 @@ static void make_seed(struct making *m)
          * same in lots and grades */
         lots[i] = (struct plan_seed_lot){code(m, "seed-lot", i),
                                          i % p->crop_count,
-                                         between(m, 100, 400),
+                                         between(m, 30, 160),
                                          from,
                                          from + pick(m, 4, 12),
                                          i < p->crop_count ? (1u << p->market_count) - 1
