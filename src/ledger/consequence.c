@@ -8,16 +8,27 @@ static consequence_fn *const functions[] = {
 #undef CONSEQUENCE
     NULL};
 
-struct result consequences_after(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t seq)
+static struct result draw_all(struct consequence *c)
 {
-    struct consequence c = {.lg = lg, .arena = a, .cause = cmd, .cause_seq = seq};
     for (size_t i = 0; functions[i] != NULL; i++) {
-        TRY(functions[i](&c));
+        TRY(functions[i](c));
     }
     return RESULT_OK;
 }
 
-void consequence_begin(struct consequence *c, const char *kind, struct command *out_cmd, struct draft *out)
+struct result consequences_after(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t seq)
+{
+    struct consequence c = {.lg = lg, .arena = a, .cause = cmd, .cause_seq = seq};
+    return draw_all(&c);
+}
+
+struct result consequences_nested(struct consequence *outer, const struct command *cmd, int64_t seq)
+{
+    struct consequence c = {.lg = outer->lg, .arena = outer->arena, .cause = cmd, .cause_seq = seq, .nested = true};
+    return draw_all(&c);
+}
+
+void consequence_uuid(struct consequence *c, uint8_t out[16])
 {
     uint8_t seed[20];
     memcpy(seed, c->cause->uuid, 16);
@@ -26,8 +37,13 @@ void consequence_begin(struct consequence *c, const char *kind, struct command *
         seed[16 + i] = (uint8_t)((uint32_t)c->n >> (8 * i));
     }
     struct hash h = digest_sha256(seed, sizeof seed);
+    memcpy(out, h.b, 16);
+}
+
+void consequence_begin(struct consequence *c, const char *kind, struct command *out_cmd, struct draft *out)
+{
     *out_cmd = *c->cause;
-    memcpy(out_cmd->uuid, h.b, 16);
+    consequence_uuid(c, out_cmd->uuid);
     out_cmd->kind = out_cmd->act = kind;
     out_cmd->step = NULL;
     out_cmd->mode = MODE_TELL; /* the record states what follows; nobody is asked */

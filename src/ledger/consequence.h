@@ -12,6 +12,7 @@ struct consequence {
     const struct command *cause;
     int64_t cause_seq;
     int n; /* entries caused so far */
+    bool nested; /* the cause is itself a consequence: a strike's replacement */
 };
 typedef struct result consequence_fn(struct consequence *c);
 #define CONSEQUENCE(function) consequence_fn function;
@@ -20,6 +21,12 @@ typedef struct result consequence_fn(struct consequence *c);
 
 MUST_USE struct result consequences_after(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t seq);
 
+/* For an entry that outer has appended: what follows from it, but for what outer's own cause will bring (decisions judged
+ * again). */
+MUST_USE struct result consequences_nested(struct consequence *outer, const struct command *cmd, int64_t seq);
+
+/* A uuid for the next entry it causes, derived from its cause's. */
+void consequence_uuid(struct consequence *c, uint8_t out[16]);
 /* Begins a draft of the record's own: kind, same person and moment as the cause, uuid derived from the cause's. The command
  * lives in *out_cmd. Take it with consequence_take (which also releases the draft). */
 void consequence_begin(struct consequence *c, const char *kind, struct command *out_cmd, struct draft *out);

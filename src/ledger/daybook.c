@@ -119,6 +119,24 @@ struct result daybook_append(struct ledger *lg, struct arena *a, const struct co
     return put_tree(lg);
 }
 
+enum { CAUSED_MAX = 1000 }; /* one entry for each positive sample, one for what is judged again */
+
+static struct result caused_by(struct store *s, int64_t seq, int64_t *out, size_t *out_count)
+{
+    struct statement *q = store_prepare(s, Q_DAYBOOK_CAUSED_BY);
+    store_bind_int(q, 1, seq);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (*out_count < CAUSED_MAX) {
+            out[(*out_count)++] = store_int(q, 0);
+        }
+    }
+}
+
 struct result answer_compose(struct store *s, struct arena *a, int64_t seq, json_t **out)
 {
     struct entry e;
@@ -129,24 +147,19 @@ struct result answer_compose(struct store *s, struct arena *a, int64_t seq, json
     TRY(json_read(e.body, strlen(e.body), SIZE_MAX, &body));
     *out = json_incref(json_object_get(body, "answer"));
     json_decref(body);
-    json_t *caused = json_array();
-    struct statement *q = store_prepare(s, Q_DAYBOOK_CAUSED_BY);
-    store_bind_int(q, 1, seq);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
+    int64_t caused[CAUSED_MAX];
+    size_t count = 0;
+    TRY(caused_by(s, seq, caused, &count));
+    for (size_t i = 0; i < count; i++) {
+        json_t *answer = NULL;
+        TRY(answer_compose(s, a, caused[i], &answer)); /* what it caused in its turn stands inside it */
+        json_t *list = json_object_get(*out, "consequences");
+        if (list == NULL) {
+            list = json_array();
+            json_object_set_new(*out, "consequences", list);
         }
-        entry_read_row(q, a, &e);
-        TRY(json_read(e.body, strlen(e.body), SIZE_MAX, &body));
-        json_array_append(caused, json_object_get(body, "answer"));
-        json_decref(body);
+        json_array_append_new(list, answer);
     }
-    if (json_array_size(caused) > 0) {
-        json_object_set(*out, "consequences", caused);
-    }
-    json_decref(caused);
     return RESULT_OK;
 }
 

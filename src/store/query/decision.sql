@@ -96,7 +96,7 @@ select p.entry from piece p where p.sha256 = ?1 and p.series = ?2 and p.struck i
   and not exists (select 1 from piece r where r.replaces = p.sha256 and r.struck is null);
 -- name: pieces_overlapping
 select p.sha256 from piece p where p.series = ?1 and p.struck is null and p.dropped is null
-  and ((p.from_ms < ?3 and p.to_ms > ?2) or (p.first_n <= ?5 and p.last_n >= ?4))
+  and ((p.from_ms < ?3 and p.to_ms > ?2) or (p.from_ms <= ?3 and p.to_ms >= ?2 and p.first_n <= ?5 and p.last_n >= ?4))
   and not exists (select 1 from piece r where r.replaces = p.sha256 and r.struck is null) order by p.from_ms;
 -- name: piece_by_sha
 select entry, series, from_ms, to_ms from piece where sha256 = ?1 and struck is null and dropped is null order by entry limit 1;
@@ -113,3 +113,127 @@ update blob set bytes = null where sha256 = ?1
   and not exists (select 1 from piece p where p.sha256 = ?1 and p.dropped is null and p.struck is null)
   and not exists (select 1 from paper p where p.sha256 = ?1)
   and not exists (select 1 from profile p where p.digest = ?1);
+
+-- What an entry touches. Struck rows count: they are asked for when they have just been struck.
+-- name: touch_place
+select distinct l.lot from step s join step_lot l on l.step = s.id
+where s.start_ms <= ?3 and s.end_ms >= ?2 and s.place in (
+  select p.code from place p where p.code = ?1 or p.parent = ?1
+    or p.code = (select q.parent from place q where q.code = ?1 order by q.entry desc limit 1))
+union select c.lot from chamber_use c where c.place = ?1 and c.start_ms <= ?3 and coalesce(c.emptied_ms, ?3) >= ?2
+union select r.lot from reading r where r.kind = 'watering' and r.at_ms between ?2 and ?3 and r.lot is not null
+  and r.data like '%"source":"' || ?1 || '"%';
+-- name: touch_sample
+select lot from sample where id = ?1 and lot is not null;
+-- name: touch_run
+select distinct l.lot from step s join step_lot l on l.step = s.id where s.run = ?1;
+-- name: touch_unit
+select distinct lot from unit where id = ?1 and lot <> 0;
+-- name: touch_release
+select lot from release where entry = ?1;
+
+-- Releases judged again.
+-- name: judge_releases
+select r.entry, d.recorded_ms, r.markets, r.clauses from release r join daybook d on d.seq = r.entry
+where r.lot = ?1 and r.revoked is null and r.struck is null and d.recorded_ms > ?2 order by r.entry;
+-- name: judge_naming
+select r.lot, r.clauses from release r where r.revoked is null and r.struck is null
+  and (r.clauses like '%[' || ?1 || ',%' or r.clauses like '%[' || ?1 || ']%'
+    or r.clauses like '%,' || ?1 || ',%' or r.clauses like '%,' || ?1 || ']%') order by r.entry;
+-- The newest release in force, and when it was booked.
+-- name: judge_newest
+select d.recorded_ms from release r join daybook d on d.seq = r.entry
+where r.revoked is null and r.struck is null order by r.entry desc limit 1;
+-- Lots released, of which some is here or whose date has not passed.
+-- name: judge_in_trade
+select distinct r.lot from release r join lot l on l.id = r.lot and l.struck is null
+where r.revoked is null and r.struck is null and (l.best_before is null or l.best_before >= ?1
+  or exists (select 1 from balance b where b.lot = r.lot and b.amount > 0)) order by r.lot;
+-- The last good calibration of an instrument before another.
+-- name: judge_calibrated
+select max(at_ms) from calibration where instrument = ?1 and at_ms < ?2 and ok = 1 and struck is null
+  and entry <> ?3 having max(at_ms) is not null;
+-- What was read with it, and what was treated, since then: entry, lot.
+-- name: judge_measured
+select distinct r.entry, r.lot from reading r join daybook d on d.seq = r.entry
+where r.instrument = ?1 and d.happened_ms > ?2 and d.happened_ms <= ?3 and r.struck is null
+union select t.entry, t.lot from treatment t join daybook d on d.seq = t.entry
+where t.at_ms > ?2 and t.at_ms <= ?3 and t.struck is null and d.body like '%"' || ?1 || '"%' order by 1;
+-- What was weighed with it.
+-- name: judge_weighed
+select distinct m.lot from movement m join daybook d on d.seq = m.entry
+where m.instrument = ?1 and m.lot is not null and d.happened_ms > ?2 and d.happened_ms <= ?3 and m.struck is null order by m.lot;
+-- What left although a hold or a missing release stood against it.
+-- name: judge_left
+select distinct lot from deviation where entry = ?1 and rule in ('held-loaded', 'not-released') and lot is not null
+  and struck is null order by lot;
+-- A first negative for a sample and organism takes nothing away from anybody.
+-- name: judge_finding_harmless
+select count(*) from finding f where f.entry = ?1 and f.struck is null and (f.state not in ('negative', 'confirmed-negative')
+  or exists (select 1 from finding b where b.sample = f.sample and b.organism = f.organism and b.entry < f.entry
+    and b.struck is null and b.state not in ('pending', f.state)));
+-- name: struck_entries
+select of_entry from strike where entry = ?1 order by of_entry;
+
+-- Who uses what an entry made: entry, kind. A release is no user: it is judged again.
+-- name: strike_uses_lot
+select d.seq, d.kind from daybook d where d.seq in (
+  select entry from edge where parent = ?1 and struck is null
+  union select entry from edge where child = ?1 and struck is null
+  union select entry from movement where lot = ?1 and struck is null
+  union select entry from step_lot where lot = ?1 and struck is null
+  union select entry from chamber_use where lot = ?1 and struck is null
+  union select entry from seed_test where lot = ?1 and struck is null
+  union select entry from seed_state where lot = ?1 and struck is null
+  union select entry from treatment where lot = ?1 and struck is null
+  union select entry from sample where lot = ?1 and struck is null
+  union select entry from reading where lot = ?1 and struck is null
+  union select entry from packed where lot = ?1 and struck is null
+  union select entry from unit where lot = ?1 and struck is null
+  union select entry from shipped where lot = ?1 and struck is null
+  union select entry from paper where lot = ?1 and struck is null
+  union select entry from changed where name in ('lot_place', 'lot_closed', 'lot_markets', 'chamber_use_state') and of_row = ?1
+    and struck is null and entry not in (select entry from strike)
+) order by d.seq;
+-- name: strike_uses_unit
+select d.seq, d.kind from daybook d where d.seq in (
+  select entry from shipped where unit = ?1 and unit <> 0 and struck is null
+  union select entry from unit where parent = ?1 and struck is null
+  union select entry from changed where name in ('unit_state', 'unit_content') and of_row = ?1 and struck is null
+    and entry not in (select entry from strike)
+) order by d.seq;
+-- name: strike_uses_run
+select d.seq, d.kind from daybook d where d.seq in (
+  select entry from step where run = ?1 and struck is null
+  union select entry from reading where run = ?1 and struck is null
+  union select entry from hold where run = ?1 and struck is null
+  union select entry from changed where name = 'run_end' and of_row = ?1 and struck is null
+    and entry not in (select entry from strike)
+) order by d.seq;
+-- name: strike_uses_sample
+select d.seq, d.kind from daybook d where d.seq in (
+  select entry from finding where sample = ?1 and struck is null) order by d.seq;
+-- name: strike_changed_later
+select d.seq, d.kind from changed c join daybook d on d.seq = c.entry
+where c.name = ?1 and c.of_row = ?2 and c.entry > ?3 and c.struck is null
+  and c.entry not in (select entry from strike) order by d.seq;
+-- name: owed_of_lot
+select entry, amount from owed where lot = ?1 and unit = ?2 and closed is null and struck is null;
+
+-- What later entries made of a row, read from the row as it was struck.
+-- name: remake_changed
+select 1 from changed where name = ?1 and of_row = ?2 and struck is null and entry not in (select entry from strike) limit 1;
+-- name: remake_lot_place
+select place from lot where id = ?1 and struck = ?2;
+-- name: remake_lot_markets
+select markets from lot where id = ?1 and struck = ?2;
+-- name: remake_lot_closed
+select closed from lot where id = ?1 and struck = ?2;
+-- name: remake_unit_state
+select state, place, shipment, parent from unit where id = ?1 and struck = ?2;
+-- name: remake_unit_content
+select lot, pieces, mg from unit where id = ?1 and struck = ?2;
+-- name: remake_run_end
+select end_ms from run where id = ?1 and struck = ?2;
+-- name: remake_chamber_use
+select shares_ppm, emptied_ms from chamber_use where lot = ?1 and struck = ?2;

@@ -59,7 +59,7 @@ from hold_on o join hold h on h.id = o.hold and h.struck is null and h.lifted is
 where o.lot between ?1 and ?2 and o.struck is null order by o.lot, h.id, o.unit;
 
 -- name: trace_steps
-select s.entry, s.kind, s.act, s.place, r.code, s.start_ms, s.end_ms from step s left join run r on r.id = s.run
+select s.entry, s.kind, s.act, s.place, r.code, s.start_ms, s.end_ms from step s left join run r on r.id = s.run and r.struck is null
 where s.entry between ?1 and ?2 and s.struck is null order by s.entry, s.id;
 
 -- The slow way, straight from the record.

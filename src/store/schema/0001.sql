@@ -161,9 +161,11 @@ create table step_lot (
 ) @strict, without rowid;
 create index step_lot_lot on step_lot (lot, side);
 create table run (
-  id @int64 primary key, code @text not null, place @text not null, family @text not null, allergens @text not null,
-  start_ms @int64 not null, end_ms @int64, carry_ms @int64, entry @int64 not null, struck @int64
+  id @int64 not null, code @text not null, place @text not null, family @text not null, allergens @text not null,
+  start_ms @int64 not null, end_ms @int64, carry_ms @int64, entry @int64 not null, struck @int64,
+  primary key (id, entry)
 ) @strict;
+create unique index run_id on run (id) where struck is null;
 create unique index run_code on run (code) where struck is null;
 create index run_place on run (place, start_ms);
 create table chamber_use (
@@ -199,9 +201,11 @@ create table clean (
 ) @strict;
 create index clean_place on clean (place, end_ms);
 create table sample (
-  id @int64 primary key, code @text not null, lot @int64, place @text, location @text not null, what @text not null,
-  taken_ms @int64 not null, age_ms @int64, volume_ml @int64 not null, entry @int64 not null, struck @int64
+  id @int64 not null, code @text not null, lot @int64, place @text, location @text not null, what @text not null,
+  taken_ms @int64 not null, age_ms @int64, volume_ml @int64 not null, entry @int64 not null, struck @int64,
+  primary key (id, entry)
 ) @strict;
+create unique index sample_id on sample (id) where struck is null;
 create unique index sample_code on sample (code) where struck is null;
 create index sample_lot on sample (lot) where lot is not null;
 create table finding (
