@@ -196,8 +196,8 @@ static struct result draw_samples(struct story *st, struct batch *b)
     b->samples = demo_items[b->item].crop[0] == 'S' ? 5 : 2;
     for (int n = 0; n < b->samples; n++) {
         TRY(say(p, at(p, 9, 0) + n * MINUTE, DEMO_QUALITY, false,
-                json_pack("{s:s,s:s,s:s,s:s,s:i,s:s}", "kind", "sample", "lot", b->lot, "location", n % 2 == 0 ? "drain" : "drain-2",
-                          "what", "spent-water", "volume_ml", 1000, "code",
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "lot", b->lot, "location", n % 2 == 0 ? "drain" : "drain-2",
+                          "what", "spent-water", "volume", "1000 mL", "code",
                           arena_printf(&p->scratch, "%s-S%d", b->lot, n + 1))));
     }
     b->sampled = true;
@@ -215,7 +215,7 @@ struct result story_care(struct story *st, int hour)
         const char *source = c > p->s->chambers - 2 ? "WS-2" : "WS-1";
         TRY(say(p, at(p, hour, 0) + c * 15000LL, DEMO_GROWER, false,
                 json_pack("{s:s,s:s,s:s,s:s}", "kind", "water", "lot", b->lot, "source", source, "litres",
-                          arena_printf(&p->scratch, "%d", 1100 + (int)random_below(&p->random, 200)))));
+                          arena_printf(&p->scratch, "%d L", 1100 + (int)random_below(&p->random, 200)))));
         if (hour < 12 && !b->sampled && p->day >= b->grow_day + SAMPLE_AGE_DAYS) {
             TRY(draw_samples(st, b));
         }

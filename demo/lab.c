@@ -158,8 +158,8 @@ static struct result water_samples(struct story *st)
     if (since % 7 == 0) {
         for (int n = 1; n <= 2; n++) {
             TRY(say(p, at(p, 5, 10), DEMO_QUALITY, false,
-                    json_pack("{s:s,s:s,s:s,s:s,s:i,s:s}", "kind", "sample", "place", arena_printf(&p->scratch, "WS-%d", n),
-                              "location", "tap", "what", "water", "volume_ml", 100, "code",
+                    json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "place", arena_printf(&p->scratch, "WS-%d", n),
+                              "location", "tap", "what", "water", "volume", "100 mL", "code",
                               arena_printf(&p->scratch, "WS%d-%s", n, week))));
         }
     }

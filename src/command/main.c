@@ -12,7 +12,7 @@ const struct command_row command_rows[] = {
     {"record", "tell or ask one step, or many as JSON lines", "record STEP key=value ... | record -",
      "record harvest chamber=C-07 share=rest mass=\"942 kg\" instrument=SC-1 place=W-1", cmd_record},
     {"sample", "draw a sample, enter a result, list what is due", "sample draw|result|second|due key=value ...",
-     "sample draw lot=MUNG26085-01 location=drain what=spent-water volume_ml=1000", cmd_sample},
+     "sample draw lot=MUNG26085-01 location=drain what=spent-water volume=\"1000 mL\"", cmd_sample},
     {"hold", "stop something, lift it, list what is held", "hold place|lift|list key=value ...",
      "hold place hold_kind=quality lot=MUNG26085-01 stops=use,release,load needs=decision reason=\"smell\"", cmd_hold},
     {"release", "show a lot's clauses, or release it", "release LOT --market M [--market M] [--show]",
