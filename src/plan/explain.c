@@ -43,7 +43,7 @@ static void way(struct ways *w, uint32_t blocks, int day, int harvest_day)
         w->stopped[limit]++;
         if (limit == PLAN_LIMIT_CHAMBERS) continue;
         int at = on_harvest_day(limit) ? harvest_day : day;
-        mark(w, limit, at, at);
+        mark(w, (enum plan_limit)limit, at, at);
     }
 }
 

@@ -90,7 +90,7 @@ static int spawn_with(const char *path, int in, int out, pid_t *out_pid)
     return error;
 }
 
-static void limit(pid_t pid, int what, rlim_t most)
+static void limit(pid_t pid, enum __rlimit_resource what, rlim_t most)
 {
     struct rlimit r = {most, most};
     prlimit(pid, what, &r, NULL);
