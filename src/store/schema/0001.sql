@@ -182,7 +182,8 @@ create table seed_test (
 ) @strict;
 create index seed_test_lot on seed_test (lot, kind);
 create table seed_state (
-  entry @int64 primary key, lot @int64 not null, state @text not null, markets @text not null, at_ms @int64 not null, struck @int64
+  entry @int64 not null, lot @int64 not null, state @text not null, markets @text not null, at_ms @int64 not null, struck @int64,
+  primary key (entry, lot)
 ) @strict;
 create index seed_state_lot on seed_state (lot);
 create table treatment (
