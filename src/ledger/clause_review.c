@@ -26,11 +26,10 @@ bool entry_reviewed(const struct evidence *e, int64_t seq, int64_t *out_entry)
     return false;
 }
 
-/* A correction stands for whatever it replaces, so it is reviewed like the strictest. */
 static bool needs_review(const struct profile *p, const char *kind)
 {
     const struct profile_step *step = profile_step(p, kind);
-    return step != NULL ? step->reviewed : strcmp(kind, "strike") == 0;
+    return step != NULL && step->reviewed;
 }
 
 static void check_entry(struct judging *j, struct clause_line *line, int64_t seq)

@@ -7,8 +7,8 @@
  * otherwise. Times ms UTC. All texts live in the arena.
  *
  * What it takes rows of other steps to mean:
- * step_lot  side "out": the lot was made by the step at its place; side "in" of a step without any
- *           "out" (a soak, a cooling): the lot passed over the place. from_ms, to_ms say when.
+ * step_lot  side "out": the lot was made by the step at its place, or, when it stands on side "in"
+ *           of it as well (a soak, a cooling), passed over the place. from_ms, to_ms say when.
  * chamber_use  the lot grew in place from start_ms, the first wetting, until emptied.
  * treatment    data may name "constants_entry", the entry of signed constants in heat_constants;
  *              the papers that its command named ("papers") count as long as they are on record.

@@ -29,19 +29,21 @@ select entry from heat_constants where entry = ?1 and struck is null;
 -- name: evidence_paper
 select kind from paper where sha256 = ?1 and struck is null order by entry limit 1;
 
--- A lot on a place: made there, or passed over it. What grows is in its chamber until that is emptied.
+-- A lot on a place: made there, or passed over it (then it stands on both sides of the step). What
+-- grows is in its chamber until that is emptied.
 -- name: evidence_contacts
 select s.entry, s.act, s.place, coalesce(s.run, 0), r.family, r.allergens, s.start_ms, l.from_ms,
   case when s.act = 'grow' then coalesce((select coalesce(c.emptied_ms, ?2) from chamber_use c
     where c.lot = l.lot and c.struck is null), l.to_ms) else l.to_ms end,
-  l.side = 'out' and not exists (select 1 from step_lot i where i.step = s.id and i.lot = l.lot
+  not exists (select 1 from step_lot i where i.step = s.id and i.lot = l.lot
     and i.side = 'in' and i.struck is null)
 from step_lot l join step s on s.id = l.step and s.struck is null
 left join run r on r.id = s.run and r.struck is null
-where l.lot = ?1 and l.struck is null and (l.side = 'out' or not exists (
-  select 1 from step_lot o where o.step = s.id and o.side = 'out' and o.struck is null))
+where l.lot = ?1 and l.side = 'out' and l.struck is null
 order by l.from_ms, s.id;
 
+-- Product that went over a place. A chamber's own uses stand in chamber_use; goods that only get
+-- another code or place touch nothing; what falls off beside the product is not asked for itself.
 -- name: evidence_uses
 select l.lot, t.code, s.entry, coalesce(s.run, 0),
   coalesce(r.family, (select i.family from item i where i.code = t.item and i.struck is null
@@ -49,12 +51,11 @@ select l.lot, t.code, s.entry, coalesce(s.run, 0),
   coalesce(r.allergens, (select i.allergens from item i where i.code = t.item and i.struck is null
     order by i.entry desc limit 1), ''),
   l.from_ms, l.to_ms
-from step s join step_lot l on l.step = s.id and l.struck is null
+from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 join lot t on t.id = l.lot and t.struck is null
 left join run r on r.id = s.run and r.struck is null
-where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null and s.act <> 'grow'
-  and (l.side = 'out' or not exists (select 1 from step_lot o where o.step = s.id
-    and o.side = 'out' and o.struck is null))
+where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
   and (t.kind <> 'by-product' or not exists (select 1 from step_lot m join lot p on p.id = m.lot
     and p.struck is null where m.step = s.id and m.side = 'out' and m.struck is null
     and p.kind <> 'by-product'))
