@@ -1,144 +1,7 @@
 /* Lifting a hold: one by one, each by evidence of the kind that its own reason asks for. */
 #include <string.h>
 
-#include "ledger/hold.h"
-
-struct need {
-    const char *name;
-    enum query query;
-    const char *sentence;
-};
-
-static const struct need needs[] = {
-#define NEED(name, NAME, sentence) {#name, Q_NEED_##NAME, sentence},
-#include "ledger/needs.def"
-#undef NEED
-};
-
-static const struct need *need_find(const char *name)
-{
-    for (size_t i = 0; i < sizeof needs / sizeof needs[0]; i++) {
-        if (strcmp(needs[i].name, name) == 0) {
-            return &needs[i];
-        }
-    }
-    return NULL;
-}
-
-struct lift {
-    struct draft *d;
-    struct hold_row hold;
-    struct id_set lots;  /* what it covers, as lots */
-    struct id_set units; /* or as units of lots */
-    struct id_set kin;   /* those lots with what they came from */
-    int64_t evidence;
-};
-
-/* One row of a need's query: does it speak of what is held? */
-struct bearing {
-    int64_t lot, run;
-    const char *place;
-};
-
-static struct result has_row(struct statement *q, bool *out)
-{
-    bool row;
-    TRY(store_step(q, &row));
-    *out = row;
-    while (row) {
-        TRY(store_step(q, &row));
-    }
-    return RESULT_OK;
-}
-
-static struct result any_was_there(const struct lift *l, const struct bearing *b, bool *out)
-{
-    *out = b->run != 0 && b->run == l->hold.run;
-    for (size_t i = 0; i < l->kin.count && !*out; i++) {
-        struct statement *q =
-            store_prepare(l->d->store, b->run != 0 ? Q_LOT_ON_RUN : Q_LOT_AT_PLACE);
-        store_bind_int(q, 1, l->kin.id[i]);
-        if (b->run != 0) {
-            store_bind_int(q, 2, b->run);
-        } else {
-            store_bind_text(q, 2, b->place);
-        }
-        TRY(has_row(q, out));
-    }
-    return RESULT_OK;
-}
-
-static struct result bears(const struct lift *l, const struct bearing *b, bool *out)
-{
-    if (b->lot != 0) {
-        *out = id_set_has(&l->kin, b->lot);
-        return RESULT_OK;
-    }
-    if (b->run != 0 || b->place != NULL) {
-        return any_was_there(l, b, out);
-    }
-    *out = true; /* bound to nothing, such as the calibration of an instrument: who lifts answers
-                    for it */
-    return RESULT_OK;
-}
-
-static struct result brings(const struct lift *l, const struct need *need, bool *out)
-{
-    enum { BEARINGS_MAX = 5000 }; /* an entry makes fewer ids than that */
-    struct bearing *found = ARENA_ARRAY(l->d->arena, struct bearing, BEARINGS_MAX);
-    size_t count = 0;
-    struct statement *q = store_prepare(l->d->store, need->query);
-    store_bind_int(q, 1, l->evidence);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        if (count < BEARINGS_MAX) {
-            const char *place = store_text(q, 1);
-            found[count++] =
-                (struct bearing){.lot = store_int(q, 0),
-                                 .run = store_int(q, 2),
-                                 .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
-        }
-    }
-    *out = false;
-    for (size_t i = 0; i < count && !*out; i++) {
-        TRY(bears(l, &found[i], out));
-    }
-    return RESULT_OK;
-}
-
-/* Some needs are met lot by lot: all that is held and still here must be in what the entry brings.
- */
-static struct result each_brought(const struct lift *l, const struct need *need, bool *out)
-{
-    struct id_set lots = id_set_new(l->d->arena);
-    struct statement *q = store_prepare(l->d->store, need->query);
-    store_bind_int(q, 1, l->evidence);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        id_set_add(&lots, store_int(q, 0));
-    }
-    *out = lots.count > 0;
-    for (size_t i = 0; i < l->lots.count && *out; i++) {
-        bool here;
-        TRY(lot_is_here(l->d->store, l->lots.id[i], &here));
-        *out = !here || id_set_has(&lots, l->lots.id[i]);
-    }
-    return RESULT_OK;
-}
-
-static struct result no_evidence(const struct lift *l, const char *sentence)
-{
-    const char *entry = arena_printf(l->d->arena, "%lld", (long long)l->evidence);
-    return FAIL3(HOLD_EVIDENCE, "evidence", l->hold.code, entry, sentence);
-}
+#include "ledger/lift_inner.h"
 
 static struct result still_here(const struct lift *l, int64_t lot_id)
 {
@@ -206,29 +69,47 @@ static struct result lift_seed(struct lift *l)
     }
     TRY(kin_onward(l->d->store, &l->kin)); /* the seed is held, its load is what was treated */
     for (size_t i = 0; i < sizeof ways / sizeof ways[0] && !brought; i++) {
-        TRY(brings(l, need_find(ways[i]), &brought));
+        TRY(lift_brings(l, ways[i], &brought));
     }
     return brought ? RESULT_OK
-                   : no_evidence(
+                   : lift_no_evidence(
                          l, "a treatment, a passed check, a paper or a counting negative result");
 }
 
 static struct result lift_by_need(struct lift *l, const char *name)
 {
-    const struct need *need = need_find(name);
+    const char *sentence = need_sentence(name);
     bool brought;
-    if (need == NULL) {
-        return no_evidence(l, name); /* placed by the record itself for something only it can see */
+    if (sentence == NULL) {
+        return lift_no_evidence(
+            l, name); /* placed by the record itself for something only it can see */
     }
     if (strcmp(name, "treatment") == 0) {
         TRY(kin_onward(l->d->store, &l->kin));
     }
-    bool each = strcmp(name, "re-passed") == 0 || strcmp(name, "decision") == 0;
-    TRY(each ? each_brought(l, need, &brought) : brings(l, need, &brought));
+    TRY(lift_brings(l, name, &brought));
     if (!brought) {
-        return no_evidence(l, need->sentence);
+        return lift_no_evidence(l, sentence);
     }
     return strcmp(name, "disposition") == 0 ? nothing_left(l) : RESULT_OK;
+}
+
+/* A hold that the record placed names clauses; one placed by a person names what kind of evidence
+ * would do. */
+static struct result lift_by_needs(struct lift *l)
+{
+    char word[32];
+    const char *clauses = "";
+    bool by_record = list_has("laboratory,judged-again", l->hold.kind);
+    for (const char *at = l->hold.needs; list_next(&at, word, sizeof word);) {
+        if (by_record && l->d->profile != NULL && profile_clause(l->d->profile, word) != NULL) {
+            clauses =
+                arena_printf(l->d->arena, "%s%s%s", clauses, clauses[0] != '\0' ? "," : "", word);
+        } else {
+            TRY(lift_by_need(l, arena_copy(l->d->arena, word)));
+        }
+    }
+    return clauses[0] != '\0' ? lift_by_clauses(l, clauses) : RESULT_OK;
 }
 
 static struct result read_lift(struct lift *l, bool *out_seed_route)
@@ -278,12 +159,12 @@ struct result decide_lift(struct draft *d)
     }
     TRY(kin_back(d->store, &l.kin));
     if (strcmp(l.hold.kind, "positive") != 0) {
-        TRY(lift_by_need(&l, l.hold.needs));
+        TRY(lift_by_needs(&l));
     } else if (seed_route) {
         TRY(lift_seed(&l));
     } else {
         bool disposed;
-        TRY(brings(&l, need_find("disposition"), &disposed));
+        TRY(lift_brings(&l, "disposition", &disposed));
         if (!disposed) {
             return FAIL1(HOLD_POSITIVE, "evidence", l.hold.code);
         }

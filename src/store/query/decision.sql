@@ -50,18 +50,6 @@ select null, null, null from calibration where entry = ?1 and ok = 1 and struck 
 select lot, null, null from paper where entry = ?1 and struck is null;
 -- name: need_review
 select null, null, null from review where entry = ?1 and struck is null;
--- What happened at one of its lots or places.
--- name: need_clauses
-select m.lot, null, null from movement m where m.entry = ?1 and m.lot is not null and m.struck is null
-union select s.lot, s.place, null from finding f join sample s on s.id = f.sample and s.struck is null
-  where f.entry = ?1 and f.struck is null
-union select lot, null, null from treatment where entry = ?1 and struck is null
-union select lot, null, null from seed_state where entry = ?1 and struck is null
-union select lot, place, run from reading where entry = ?1 and struck is null
-union select null, place, null from clean where entry = ?1 and struck is null
-union select null, null, null from review where entry = ?1 and struck is null
-union select null, place, null from environment where entry = ?1 and struck is null
-union select lot, null, null from paper where entry = ?1 and struck is null;
 -- name: need_disposition
 select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
 where s.entry = ?1 and s.act = 'destroy' and s.struck is null
@@ -237,3 +225,5 @@ select lot, pieces, mg from unit where id = ?1 and struck = ?2;
 select end_ms from run where id = ?1 and struck = ?2;
 -- name: remake_chamber_use
 select shares_ppm, emptied_ms from chamber_use where lot = ?1 and struck = ?2;
+-- name: lift_markets
+select markets from release where lot = ?1 and struck is null order by entry desc limit 1;
