@@ -35,8 +35,7 @@ static void deliveries_that_are_booked_are_not_sent_again(void **state)
     assert_int_equal(fx.report.count[FEED_MARK_NEW], 1);
     assert_int_equal(json_array_size(fx.commands), 1);
     assert_string_equal(text_of(command(0), "lot"), "M-1");
-    char first[40];
-    strcpy(first, text_of(command(0), "uuid"));
+    const char *first = arena_copy(&fx.arena, text_of(command(0), "uuid"));
     /* in a longer file, the same row is still known by its uuid */
     read_ok(SEED_HEADER "S1;B-0;mung-seed;1;M-0;2026-02-01\nS1;B-1;mung-seed;942;M-1;2026-03-01\n");
     assert_string_equal(fx.content.rows[1].uuid, first);

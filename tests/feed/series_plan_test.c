@@ -24,10 +24,12 @@ static void map_hourly(const char *interval)
 
 static const char *minutes(int from, int to, int step, int value)
 {
-    char *text = arena_alloc(&fx.arena, (size_t)(to - from) * 40 + 40);
-    char *end = stpcpy(text, HEADER);
+    size_t room = (size_t)(to - from) * 40 + 40;
+    char *text = arena_alloc(&fx.arena, room);
+    size_t len = (size_t)snprintf(text, room, "%s", HEADER);
     for (int i = from; i < to; i += step) {
-        end += sprintf(end, "2026-03-01 %02d:%02d:00;%d;%d\n", i / 60, i % 60, value, i);
+        len += (size_t)snprintf(text + len, room - len, "2026-03-01 %02d:%02d:00;%d;%d\n", i / 60,
+                                i % 60, value, i);
     }
     return text;
 }

@@ -107,7 +107,7 @@ static void pieces_that_do_not_fit_are_not_mixed(void **state)
     struct series_piece twice[2] = {fit[0], fit[0]};
     assert_int_equal(series_range(&arena, twice, 2, START_MS, SERIES_MS_MAX, &s).code,
                      CODE_SERIES_MIXED);
-    strcpy(y.s.unit, "K");
+    memcpy(y.s.unit, "K", 2);
     struct series_piece unit[2] = {fit[1], encoded(&y.s)};
     assert_int_equal(series_range(&arena, unit, 2, START_MS, SERIES_MS_MAX, &s).code,
                      CODE_SERIES_MIXED);

@@ -60,7 +60,7 @@ static void the_limits_themselves_come_back(void **state)
     assert_round_trip(&d.s);
     d.n[0] = SERIES_N_MAX;
     d.ms[0] = SERIES_MS_MAX;
-    strcpy(d.s.unit, "fifteen letters");
+    memcpy(d.s.unit, "fifteen letters", SERIES_UNIT_BYTES);
     assert_round_trip(&d.s);
     d = make(1, 2);
     d.n[0] = 0;
