@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "base/check.h"
 #include "base/civil.h"
@@ -46,21 +47,43 @@ static struct result zone_load(const char *folder, struct arena *a)
     return civil_zone_use(zone);
 }
 
+/* A key or heads without a record are what is left of another one: with them a new record would be
+ * taken for that one cut short. */
+static struct result check_empty(struct arena *a, const char *folder)
+{
+    const char *const paths[] = {plant_key(a, folder), arena_printf(a, "%s/plant.heads", folder)};
+    for (size_t i = 0; i < 2; i++) {
+        if (file_exists(paths[i])) {
+            return FAIL1(STORE_EXISTS, "", paths[i]);
+        }
+    }
+    return RESULT_OK;
+}
+
+static struct result create_in(struct arena *a, const char *folder, struct world world)
+{
+    struct store *store;
+    uint8_t seed[32];
+    const char *path = plant_file(a, folder);
+    TRY(folder_make(folder));
+    if (!file_exists(path)) {
+        TRY(check_empty(a, folder));
+    }
+    TRY(store_open(path, STORE_CREATE, &store));
+    world.random(world.self, seed, sizeof seed);
+    struct result r = file_write(plant_key(a, folder), seed, sizeof seed, 0600);
+    store_close(store);
+    if (r.code != CODE_OK) {
+        unlink(path); /* it could never be opened for writing */
+    }
+    return r;
+}
+
 struct result plant_create(const char *folder, struct world world)
 {
     struct arena a;
-    struct store *store = NULL;
     arena_init(&a, 1 << 20);
-    struct result r = folder_make(folder);
-    if (r.code == CODE_OK) {
-        r = store_open(plant_file(&a, folder), STORE_CREATE, &store);
-    }
-    if (r.code == CODE_OK) {
-        uint8_t seed[32];
-        world.random(world.self, seed, sizeof seed);
-        r = file_write(plant_key(&a, folder), seed, sizeof seed, 0600);
-    }
-    store_close(store);
+    struct result r = create_in(&a, folder, world);
     arena_release(&a);
     return r;
 }

@@ -10,7 +10,8 @@ const char *plant_file(struct arena *a, const char *folder);   /* plant.db */
 const char *plant_key(struct arena *a, const char *folder);    /* plant.key, mode 0600 */
 const char *plant_socket(struct arena *a, const char *folder); /* plant.sock */
 
-/* Makes the folder, an empty record and a new signing key. FILE_WRITE, STORE_* errors; an existing record is refused. */
+/* Makes the folder, an empty record and a new signing key. FILE_WRITE, STORE_* errors; an existing record, key or
+ * file of heads is refused. */
 MUST_USE struct result plant_create(const char *folder, struct world world);
 
 struct plant {
@@ -22,6 +23,7 @@ struct plant {
     struct ledger *ledger; /* NULL when opened for reading */
     struct sign_key key;   /* writer only */
     bool shortened; /* put back from an older copy: only a "restored" entry is taken (witness.h) */
+    bool stale;     /* the ledger could not be read again after a rollback */
 };
 /* Writing: takes the lock. Reading: beside a writer. Uses the plant's zone (plant.zone) for civil time. */
 MUST_USE struct result plant_open_write(const char *folder, struct world world, struct plant **out);

@@ -34,7 +34,7 @@ static void drop(json_t **answers, size_t count)
     }
 }
 
-/* One pass over the group. -> the index of a request that failed after it had written, or count. */
+/* One pass over the group. -> the index of a request that failed after it had written, or by the machine; or count. */
 static size_t pass(struct plant *plant, const json_t *const *requests, size_t count, struct arena *a, const bool *skip,
                    struct result *results, json_t **answers)
 {
@@ -45,7 +45,8 @@ static size_t pass(struct plant *plant, const json_t *const *requests, size_t co
         }
         results[i] = request_do(plant, requests[i], a, &answers[i], &dirty);
         arena_clear(a);
-        if (results[i].code != CODE_OK && dirty) {
+        /* a fault of the machine may have ended the transaction under us, also while only reading */
+        if (results[i].code != CODE_OK && (dirty || code_http(results[i].code) >= 500)) {
             return i;
         }
     }
@@ -79,6 +80,40 @@ static void keep_heads(struct plant *plant, const json_t *const *requests, size_
     }
 }
 
+/* The record and what the ledger knows of it as they were before the group. A reload that fails is made up for before the next
+ * group: nothing may be appended behind entries that are not there. */
+static struct result go_back(struct plant *plant, bool shortened)
+{
+    store_rollback(plant->store);
+    plant->shortened = shortened;
+    struct result r = ledger_reload(plant->ledger);
+    plant->stale = r.code != CODE_OK;
+    return r;
+}
+
+/* One try with those that are not skipped. *out_bad: the request that has to be left out, or count. */
+static struct result try_group(struct plant *plant, const json_t *const *requests, size_t count, struct arena *a, const bool *skip,
+                               struct result *results, json_t **answers, size_t *out_bad)
+{
+    bool shortened = plant->shortened;
+    *out_bad = count;
+    if (plant->stale) {
+        TRY(go_back(plant, shortened));
+    }
+    TRY(store_begin(plant->store));
+    *out_bad = pass(plant, requests, count, a, skip, results, answers);
+    struct result r = *out_bad == count ? store_commit(plant->store) : RESULT_OK;
+    if (*out_bad == count && r.code == CODE_OK) {
+        keep_heads(plant, requests, count, results, answers);
+        return RESULT_OK;
+    }
+    if (*out_bad < count && results[*out_bad].code == CODE_STORE_FULL) {
+        r = results[*out_bad]; /* the others would meet the same disk */
+    }
+    struct result back = go_back(plant, shortened);
+    return r.code != CODE_OK ? r : back;
+}
+
 void group_take(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
 {
     bool skip[WRITER_GROUP_MAX] = {false};
@@ -86,39 +121,20 @@ void group_take(struct plant *plant, const json_t *const *requests, size_t count
     CHECK(count <= WRITER_GROUP_MAX);
     arena_init(&a, ARENA_LIMIT_DEFAULT);
     memset(answers, 0, count * sizeof *answers);
+    memset(results, 0, count * sizeof *results);
     for (;;) {
-        struct result r = store_begin(plant->store);
-        size_t bad = count;
-        if (r.code == CODE_OK) {
-            bad = pass(plant, requests, count, &a, skip, results, answers);
-            if (bad == count) {
-                r = store_commit(plant->store);
-                if (r.code == CODE_OK) {
-                    keep_heads(plant, requests, count, results, answers);
-                    break;
-                }
-            }
-            store_rollback(plant->store);
-            struct result again = ledger_reload(plant->ledger);
-            CHECK(again.code == CODE_OK || r.code != CODE_OK || bad < count);
-        } else {
-            memset(results, 0, count * sizeof *results);
-        }
-        if (bad == count) { /* begin or commit failed: nobody is served */
+        size_t bad;
+        struct result r = try_group(plant, requests, count, &a, skip, results, answers, &bad);
+        if (r.code != CODE_OK) { /* nobody is served */
             fail_all(count, skip, results, answers, &r);
+            break;
+        }
+        if (bad == count) {
             break;
         }
         /* one request failed half way: it alone is left out, the others are taken again from the start */
         skip[bad] = true;
-        struct result keep = results[bad];
-        json_decref(answers[bad]);
-        answers[bad] = NULL;
-        for (size_t i = 0; i < count; i++) {
-            if (!skip[i]) {
-                drop(&answers[i], 1);
-            }
-        }
-        results[bad] = keep;
+        drop(answers, count);
     }
     arena_release(&a);
 }
