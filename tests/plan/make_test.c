@@ -24,8 +24,8 @@ static void plans_hold_on_many_instances(void **state)
 {
     struct instance_size size = instance_small;
     size.days = 11;
-    for (uint64_t seed = 1; seed <= 16; seed++) {
-        instance_holds(*state, seed, &size, solving(3, 0.02));
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        instance_holds(*state, seed, &size, solving(6, 0.02));
         arena_clear(*state);
     }
 }
