@@ -133,7 +133,7 @@ struct result story_treat(struct story *st)
     for (int n = 0; n < today && n < 9; n++) {
         int item = next_item(st);
         double kg = demo_items[item].crop[0] == 'S' ? 118 : 108;
-        struct seed_lot *seed = seed_for(st, demo_items[item].seed, kg * 2 + 2);
+        struct seed_lot *seed = seed_for(st, demo_items[item].seed, kg * 1.05);
         if (seed == NULL) {
             continue;
         }
@@ -141,7 +141,7 @@ struct result story_treat(struct story *st)
         *b = (struct batch){.item = item, .seed_kg = (int)vary(p, kg, 0.01), .seed = (size_t)(seed - st->seeds),
                             .load = keep_text(st, "L%05d-%d", (int)p->day, n + 1), .grow_day = p->day + 1};
         int64_t start_ms = at(p, 13, 0) + n * 45 * MINUTE;
-        if (st->fail_day == p->day && n == 0) {
+        if (st->fail_day > 0 && p->day >= st->fail_day && p->made->failed_load == NULL && seed->left_kg > 2.2 * kg) {
             TRY(failed_load(st, b, seed, start_ms));
             start_ms += 22 * MINUTE;
         }

@@ -170,7 +170,9 @@ static struct result run_family(struct story *st, const char *family, size_t *li
         *t += 48 * MINUTE;
     }
     *t += 60 * MINUTE;
-    return stop_lines(st, &r, *t - 4 * MINUTE);
+    TRY(stop_lines(st, &r, *t - 4 * MINUTE));
+    *t += 40 * MINUTE; /* nobody cleans a line that runs */
+    return RESULT_OK;
 }
 
 static bool is_soy(const struct batch *b)

@@ -25,6 +25,28 @@ static struct result put_right(struct story *st, struct stock *s)
                          replace));
 }
 
+/* A lot that can hold something of a batch whose results are late waits with it, as the record says, and is asked for again the next
+ * evening. Anything else that can't be released is a fault of the play. */
+static struct result try_release(struct story *st, struct stock *s, int64_t t)
+{
+    struct play *p = st->p;
+    struct result r = say(p, t, DEMO_QUALITY, false, release_of(s));
+    if (r.code == CODE_OK) {
+        s->released = true;
+        p->made->lots_released++;
+        return RESULT_OK;
+    }
+    bool waits = false;
+    for (size_t i = 0; i < st->batch_count; i++) {
+        waits = waits || (st->batches[i].late && !st->batches[i].resulted) || st->batches[i].positive;
+    }
+    if (waits && (r.code == CODE_RELEASE_UNMET || r.code == CODE_HELD || r.code == CODE_RELEASE_HOLD_WIDE)) {
+        p->made->refusals++;
+        return RESULT_OK;
+    }
+    return r;
+}
+
 struct result story_release(struct story *st)
 {
     struct play *p = st->p;
@@ -36,17 +58,8 @@ struct result story_release(struct story *st)
         if (s->released || s->lost) {
             continue;
         }
-        if (st->batches[s->batch].late && !st->batches[s->batch].resulted) {
-            if (!s->tried) {
-                TRY(refused(p, t + 5 * MINUTE, DEMO_QUALITY, release_of(s), CODE_RELEASE_UNMET));
-                s->tried = true;
-            }
-            continue;
-        }
-        TRY(say(p, t + 10 * MINUTE, DEMO_QUALITY, false, release_of(s)));
-        s->released = true;
-        p->made->lots_released++;
-        if (s->pack != NULL) {
+        TRY(try_release(st, s, t + 10 * MINUTE));
+        if (s->released && s->pack != NULL) {
             TRY(put_right(st, s));
         }
     }

@@ -7,7 +7,8 @@ static double left_of(const struct story *st, const char *item)
 {
     double kg = 0;
     for (size_t i = 0; i < st->seed_count; i++) {
-        if (st->seeds[i].usable && strcmp(st->seeds[i].item, item) == 0) {
+        /* the last of a lot is too little for a chamber and waits for somebody to count it */
+        if (st->seeds[i].usable && st->seeds[i].left_kg > 130 && strcmp(st->seeds[i].item, item) == 0) {
             kg += st->seeds[i].left_kg;
         }
     }

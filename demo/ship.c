@@ -3,14 +3,14 @@
 #include "base/civil.h"
 #include "demo/story.h"
 
-/* First expired, first out. */
-static struct stock *oldest(struct story *st, int item)
+/* First expired, first out, among what has life enough for the customer. */
+static struct stock *oldest(struct story *st, int item, int life_days)
 {
     struct stock *best = NULL;
     for (size_t i = 0; i < st->stock_count; i++) {
         struct stock *s = &st->stocks[i];
         if (s->item == item && s->released && !s->lost && s->next <= s->cases &&
-            (best == NULL || s->best_before < best->best_before)) {
+            s->best_before - st->p->day >= life_days && (best == NULL || s->best_before < best->best_before)) {
             best = s;
         }
     }
@@ -44,9 +44,9 @@ struct result story_ship(struct story *st)
         for (int c = 0; c < DEMO_CUSTOMERS; c++) {
             int wanted = order_cases(st, c, item, p->day);
             while (wanted > 0) {
-                struct stock *s = oldest(st, item);
-                if (s == NULL || s->best_before - p->day < demo_customers[c].life_days) {
-                    break; /* short, or too old for this customer */
+                struct stock *s = oldest(st, item, demo_customers[c].life_days);
+                if (s == NULL) {
+                    break; /* short */
                 }
                 int here = s->cases - s->next + 1;
                 int take = wanted < here ? wanted : here;

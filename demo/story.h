@@ -34,7 +34,7 @@ struct stock {
     size_t batch;
     int cases, next; /* next: first case that is still here */
     int32_t best_before;
-    bool released, lost, tried;
+    bool released, lost;
     int64_t pack_entry;
     json_t *pack; /* the packing as told, for putting it right */
 };
