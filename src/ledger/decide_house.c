@@ -98,6 +98,22 @@ static struct result limit_source(struct draft *d, const char *word)
     return FAIL2(FIELD_CHOICE, "word", word, "published (seen), published (abstract only), computed here, derived");
 }
 
+/* An end that the limit no longer has is null; draft_add takes no argument for it. */
+static void add_limit(struct draft *d, const char *name, const struct limit *l, int64_t from_ms, bool looser, const char *source)
+{
+    const char *reason = d->cmd->reason;
+    int64_t looser_than_now = looser;
+    if (l->has_low && l->has_high) {
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tiiiitt", name, l->low, l->high, from_ms, looser_than_now, reason, source);
+    } else if (l->has_low) {
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tiniitt", name, l->low, from_ms, looser_than_now, reason, source);
+    } else if (l->has_high) {
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tniiitt", name, l->high, from_ms, looser_than_now, reason, source);
+    } else {
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tnniitt", name, from_ms, looser_than_now, reason, source);
+    }
+}
+
 struct result decide_limit(struct draft *d)
 {
     static const char *const names[] = {"limit", "low", "high", "source", "word", "from", NULL};
@@ -137,8 +153,7 @@ struct result decide_limit(struct draft *d)
     if (looser) {
         TRY(limit_source(d, word));
     }
-    draft_add(d, EFFECT_LIMIT_CHANGE, then.has_low ? then.has_high ? "tiiiitt" : "tiniitt" : then.has_high ? "tniiitt" : "tnniitt",
-              name, then.low, then.high, from_ms, (int64_t)looser, d->cmd->reason, source);
+    add_limit(d, name, &then, from_ms, looser, source);
     json_object_set_new(d->answer, "loosens", json_boolean(looser));
     return RESULT_OK;
 }

@@ -53,11 +53,7 @@ static struct result subject_of_calibration(struct consequence *c, const json_t 
                                             struct judge_subject *out)
 {
     const char *instrument = effect_text(effect, 1);
-    int64_t error = effect_int(effect, 3), uncertainty = effect_int(effect, 4),
-            at_ms = effect_int(effect, 6);
-    if (effect_int(effect, 2) != 0 && error <= uncertainty && error >= -uncertainty) {
-        return RESULT_OK;
-    }
+    int64_t error = effect_int(effect, 3), at_ms = effect_int(effect, 6);
     struct statement *q = store_prepare(c->lg->store, Q_JUDGE_CALIBRATED);
     store_bind_text(q, 1, instrument);
     store_bind_int(q, 2, at_ms);
@@ -93,6 +89,26 @@ static struct result subject_of_calibration(struct consequence *c, const json_t 
     out->void_reason =
         FAIL2(INSTRUMENT_WRONG, "", instrument, arena_printf(c->arena, "%lld", (long long)error));
     return RESULT_OK;
+}
+
+/* decide_calibrate says whether it was beyond what its readings had been taken for. */
+static struct result found_wrong(struct consequence *c, const struct entry *e,
+                                 struct judge_subject *out)
+{
+    json_t *effects, *effect, *calibration = NULL;
+    bool wrong = false;
+    size_t i;
+    TRY(entry_effects(e, &effects));
+    json_array_foreach(effects, i, effect)
+    {
+        calibration = effect_is(effect, "calibration") ? effect : calibration;
+        wrong = wrong || (effect_is(effect, "deviation") &&
+                          strcmp(effect_text(effect, 2), "calibration-off") == 0);
+    }
+    struct result r =
+        wrong && calibration != NULL ? subject_of_calibration(c, calibration, out) : RESULT_OK;
+    json_decref(effects);
+    return r;
 }
 
 static struct result subject_of_rules(struct consequence *c, struct judge_subject *out)
@@ -156,19 +172,7 @@ static struct result subject_of_entry(struct consequence *c, int64_t newest_ms,
     TRY(entry_by_seq(c->lg->store, c->arena, c->cause_seq, &e, &found));
     CHECK(found);
     if (strcmp(c->cause->act, "calibrate") == 0) {
-        json_t *effects;
-        TRY(entry_effects(&e, &effects));
-        size_t i;
-        json_t *effect;
-        struct result r = RESULT_OK;
-        json_array_foreach(effects, i, effect)
-        {
-            if (r.code == CODE_OK && effect_is(effect, "calibration")) {
-                r = subject_of_calibration(c, effect, out);
-            }
-        }
-        json_decref(effects);
-        return r;
+        return found_wrong(c, &e, out);
     }
     return touch_add(c->lg->store, c->arena, &e, &out->lots);
 }

@@ -45,7 +45,7 @@ struct place_field {
  * longer than any of these. */
 static const struct place_field place_fields[] = {
     {"clean", 1, 0, 3, 0, 60 * DAY_MS},
-    {"reading", 3, 4, 12, 2 * DAY_MS, 2 * DAY_MS},
+    {"reading", 3, 4, 11, 2 * DAY_MS, 2 * DAY_MS},
     {"sample", 4, 3, 7, 60 * DAY_MS, 60 * DAY_MS},
     {"environment", 2, 0, 4, 60 * DAY_MS, 60 * DAY_MS},
 };
