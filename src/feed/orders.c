@@ -214,18 +214,20 @@ struct result orders_read(struct table *t, struct feed_content *out)
     return RESULT_OK;
 }
 
+static const char *line_text(struct arena *a, const struct order_line *line)
+{
+    return arena_printf(a, "%s %s %lld%s", line->item, day_text(a, line->day),
+                        (long long)line->pieces,
+                        line->state == ORDER_CANCELLED ? " cancelled" : "");
+}
+
 static const char *difference_text(struct arena *a, const struct order_difference *d)
 {
     const struct order_line *line = d->asked != NULL ? d->asked : d->booked;
-    const char *text = arena_printf(a, "%s %s %s %lld", line->key, line->item,
-                                    day_text(a, line->day), (long long)line->pieces);
-    if (d->booked == NULL || d->asked == NULL || d->change == ORDER_CHANGE_UNCHANGED) {
-        return text;
+    if (d->booked == NULL || d->asked == NULL) {
+        return arena_printf(a, "%s %s", line->key, line_text(a, line));
     }
-    return arena_printf(a, "%s %s %s %lld -> %s %s %lld%s", line->key, d->booked->item,
-                        day_text(a, d->booked->day), (long long)d->booked->pieces, line->item,
-                        day_text(a, line->day), (long long)line->pieces,
-                        line->state == ORDER_CANCELLED ? " cancelled" : "");
+    return arena_printf(a, "%s %s -> %s", line->key, line_text(a, d->booked), line_text(a, line));
 }
 
 static void add_line(struct arena *a, json_t *lines, const struct order_line *from)

@@ -204,6 +204,18 @@ static void a_dry_run_tells_what_would_happen(void **state)
     assert_null(json_object_get(command(0), "whole_book_from"));
 }
 
+static void a_cancelled_line_that_comes_back_is_changed(void **state)
+{
+    struct feed_known known = known_lines(1);
+    booked[0].state = ORDER_CANCELLED;
+    map_orders();
+    read_ok(HEADER "C1;1;1;a;2026-03-04;100\n");
+    plan_ok(&known);
+    assert_int_equal(fx.report.count[FEED_MARK_CHANGED], 1);
+    assert_string_equal(fx.report.notes[0].what,
+                        "C1/1/1 a 2026-03-04 100 cancelled -> a 2026-03-04 100");
+}
+
 static void nothing_new_sends_nothing(void **state)
 {
     struct feed_known known = known_lines(2);
@@ -329,6 +341,7 @@ int main(void)
         FEED_TEST(exact_duplicates_are_dropped_and_counted),
         FEED_TEST(one_key_with_two_contents_is_refused),
         FEED_TEST(a_dry_run_tells_what_would_happen),
+        FEED_TEST(a_cancelled_line_that_comes_back_is_changed),
         FEED_TEST(nothing_new_sends_nothing),
         FEED_TEST(only_a_whole_book_cancels_what_is_gone),
         FEED_TEST(the_dates_of_a_book_come_from_a_column_a_row_or_the_mapping),
