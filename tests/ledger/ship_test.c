@@ -1,0 +1,276 @@
+/* What leaves for customers, and what comes back. */
+#include "evidence.h"
+#include "stock.h"
+
+static struct house h;
+static struct house_batch batch; /* packed: 20 cases of 40 pieces of 251 g */
+static const char *packed;
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    batch = house_batch(&h, "C1", true);
+    packed = batch.packed;
+    house_take(&h, "{'kind':'release','lot':'%s','markets':['US'],'person':2}", packed);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+enum { CASE_MG = 40 * 251000 };
+
+static const char *ship_text(const char *cases)
+{
+    return house_text(&h, "{'kind':'ship','customer':'COTYLEDON','units':['%s-%s']}", packed,
+                      cases);
+}
+
+static const char *range(int from, int to)
+{
+    return house_text(&h, "%04d..%s-%04d", from, packed, to);
+}
+
+static struct unit unit_now(int n)
+{
+    struct unit unit;
+    bool found;
+    assert_ok(unit_by_code(h.store, &h.arena, house_text(&h, "%s-%04d", packed, n), &unit, &found));
+    assert_true(found);
+    return unit;
+}
+
+static void cases_leave_with_their_pieces_and_mass(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 4)));
+    assert_string_equal(house_answer(&h, "shipment"),
+                        house_text(&h, "D%lld", (long long)house_number(&h, "entry")));
+    assert_int_equal(house_number(&h, "pieces"), 160);
+    assert_int_equal(house_deviations(&h), 0);
+    assert_int_equal(house_account(&h, "customer", "mg"), 4 * CASE_MG);
+    assert_int_equal(house_account(&h, "customer", "pc"), 160);
+    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 640);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), 16 * CASE_MG);
+    struct unit gone = unit_now(4);
+    assert_string_equal(gone.state, "shipped");
+    assert_true(gone.shipment != 0 && gone.place == NULL);
+    assert_string_equal(unit_now(5).state, "here");
+    assert_false(house_closed(&h, packed));
+    house_take(&h, "{'kind':'ship','customer':'COTYLEDON','lot':'%s'}", packed);
+    assert_int_equal(house_number(&h, "pieces"), 640);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), 0);
+    assert_true(house_closed(&h, packed));
+    assert_string_equal(unit_now(20).state, "shipped");
+    house_sums(&h);
+}
+
+/* Sixteen people ask for the last case: one gets it. */
+static void the_last_case_is_given_once(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 19)));
+    int given = 0;
+    for (int i = 0; i < 16; i++) {
+        struct result r = house_send(&h, "%s", ship_text("0020"));
+        given += r.code == CODE_OK;
+        if (r.code != CODE_OK) {
+            assert_code(r, UNIT_GONE);
+        }
+    }
+    assert_int_equal(given, 1);
+    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 0);
+    assert_int_equal(house_account(&h, "customer", "pc"), 800);
+    house_sums(&h);
+}
+
+static void a_case_told_to_have_left_twice_is_owed(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 20)));
+    house_rule(&h, UNIT_GONE, "unit-gone", ship_text("0020"));
+    assert_true(house_deviates(&h, "stock-below-zero"));
+    assert_true(house_deviates(&h, "lot-closed"));
+    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), -40);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), -CASE_MG);
+    assert_true(house_count(&h, Q_OWED_TASKS_OPEN, house_lot(&h, packed), NULL) != 0);
+}
+
+static void nothing_leaves_without_its_release(void **state)
+{
+    house_take(&h, "{'kind':'partner','code':'PLUMULA','role':'customer','market':'EU'}");
+    house_rule(&h, NOT_RELEASED, "not-released",
+               house_text(&h, "{'kind':'ship','customer':'PLUMULA','units':['%s-0001']}", packed));
+    /* the clause that stands in the way is named */
+    assert_non_null(strstr(h.refusal.value[2], "clause sampled of lot"));
+    assert_string_equal(h.refusal.value[1], "EU");
+}
+
+static void what_is_held_stays(void **state)
+{
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'damage','units':['%s-0003'],'stops':['load'],'needs':"
+               "'check','reason':'wet','person':8}",
+               packed);
+    assert_code(house_send(&h, "%s", ship_text("0002")), OK);
+    house_rule(&h, HELD, "held-loaded", ship_text("0003"));
+    assert_string_equal(h.refusal.value[0], house_text(&h, "%s-0003", packed));
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['load'],'needs':'check',"
+               "'reason':'smells'}",
+               packed);
+    house_rule(&h, HELD, "held-loaded", ship_text("0004"));
+    house_take(&h, "{'kind':'move','mode':'ask','units':['%s-0005'],'place':'COLD'}", packed);
+}
+
+/* Eight days from packing; a customer who wants six gets it on the second day and not on the third.
+ */
+static void a_customer_gets_the_days_he_asks_for(void **state)
+{
+    house_take(&h, "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US',"
+                   "'life_days':6}");
+    house_wait(&h, "48 h");
+    assert_code(house_send(&h, "%s", ship_text("0001")), OK);
+    house_wait(&h, "24 h");
+    house_rule(&h, LIFE_SHORT, "life-short", ship_text("0002"));
+    house_take(&h, "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US'}");
+    assert_code(house_send(&h, "%s", ship_text("0003")), OK);
+    house_wait(&h, "144 h");
+    house_rule(&h, LIFE_SHORT, "life-short", ship_text("0004")); /* past its date */
+}
+
+static void an_order_line_that_does_not_fit_is_said_and_no_more(void **state)
+{
+    const char *mode[] = {"ask", "tell"};
+    for (int i = 0; i < 2; i++) {
+        house_take(&h,
+                   "{'kind':'ship','mode':'%s','customer':'COTYLEDON','order':'O-77','units':['%s-"
+                   "000%d']}",
+                   mode[i], packed, i + 1);
+        assert_int_equal(house_deviations(&h), 1);
+        assert_true(house_deviates(&h, "order-unfit"));
+    }
+    int64_t count = 0;
+    struct statement *q = store_prepare(h.store, Q_TRACE_SHIPPED);
+    for (bool row = true;;) {
+        assert_ok(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        count++;
+    }
+    assert_int_equal(count, 2);
+}
+
+static void what_cannot_be_shipped(void **state)
+{
+    house_refused(
+        &h, UNITS_WANTED,
+        house_text(&h, "{'kind':'ship','customer':'COTYLEDON','lot':'%s','pieces':10}", packed));
+    house_refused(
+        &h, PARTNER_UNKNOWN,
+        house_text(&h, "{'kind':'ship','customer':'RADICLE','units':['%s-0001']}", packed));
+    house_refused(&h, UNIT_UNKNOWN, ship_text("0021"));
+    house_refused(&h, RANGE_BAD, ship_text("0003..X-0004"));
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h,
+                             "{'kind':'ship','customer':'COTYLEDON','units':['%s-0001','%s-0001']}",
+                             packed, packed));
+    house_refused(&h, FIELD_MISSING, "{'kind':'ship','customer':'COTYLEDON','units':[]}");
+    house_refused(&h, FIELD_MISSING, "{'kind':'ship','customer':'COTYLEDON'}");
+    house_rule(&h, LOT_KIND, "wrong-kind",
+               house_text(&h, "{'kind':'ship','customer':'COTYLEDON','lot':'%s','mass':'10 kg'}",
+                          batch.seed));
+}
+
+static void what_comes_back_is_a_lot_of_its_own_and_held(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 20)));
+    house_wait(&h, "1 h");
+    house_take(&h,
+               "{'kind':'return','customer':'COTYLEDON','units':['%s-0007','%s-0008'],'place':"
+               "'COLD'}",
+               packed, packed);
+    const char *back = house_answer(&h, "lots.0.lot"), *hold = house_answer(&h, "lots.0.hold");
+    assert_int_equal(house_deviations(&h), 0);
+    assert_int_equal(house_balance(&h, back, UNIT_PIECES), 80);
+    assert_int_equal(house_balance(&h, back, UNIT_MG), 2 * CASE_MG);
+    assert_int_equal(house_account(&h, "customer", "pc"), 720);
+    assert_int_equal(house_account(&h, "customer", "mg"), 18 * CASE_MG);
+    assert_true(house_closed(&h, packed));
+    int64_t mg;
+    assert_string_equal(house_edge(&h, packed, back, &mg), "measured");
+    assert_int_equal(mg, 2 * CASE_MG);
+    assert_string_equal(unit_now(7).state, "returned");
+    assert_int_equal(unit_now(7).lot, house_lot(&h, back));
+    static const char *const stops[] = {"use", "mix", "pack", "release", "load"};
+    for (size_t i = 0; i < 5; i++) {
+        assert_true(house_held(&h, back, stops[i]));
+    }
+    /* it needs a decision: a look at the lot it was taken from is none */
+    int64_t other = house_take(&h, "{'kind':'inspect','lot':'%s','ok':true,'what':'fine'}", packed);
+    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
+                           (long long)other),
+                HOLD_EVIDENCE);
+    int64_t bad = house_take(&h, "{'kind':'inspect','lot':'%s','ok':false,'what':'warm'}", back);
+    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
+                           (long long)bad),
+                HOLD_EVIDENCE);
+    int64_t good = house_take(&h, "{'kind':'inspect','lot':'%s','ok':true,'what':'cold'}", back);
+    house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold, (long long)good);
+    assert_false(house_held(&h, back, "use"));
+    house_sums(&h);
+}
+
+static void no_more_comes_back_than_went(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 2)));
+    const char *back = "{'kind':'return','customer':'%s','lot':'%s','pieces':%d}";
+    house_rule(&h, RETURN_OVER, "return-over", house_text(&h, back, "COTYLEDON", packed, 81));
+    house_rule(&h, RETURN_OVER, "return-over", house_text(&h, back, "PLUMULA", packed, 1));
+    house_rule(
+        &h, RETURN_OVER, "return-over",
+        house_text(&h, "{'kind':'return','customer':'COTYLEDON','units':['%s-0003']}", packed));
+    house_rule(
+        &h, RETURN_OVER, "return-over",
+        house_text(&h, "{'kind':'return','customer':'PLUMULA','units':['%s-0001']}", packed));
+    house_refused(&h, FIELD_MISSING,
+                  house_text(&h, "{'kind':'return','customer':'COTYLEDON','lot':'%s'}", packed));
+}
+
+/* Shares of what a customer got, the last of them the rest: all of it comes back to the milligram.
+ */
+static void pieces_bring_their_mass_back(void **state)
+{
+    house_take(&h, "%s", ship_text(range(1, 2)));
+    house_take(&h, "{'kind':'return','customer':'COTYLEDON','lot':'%s','pieces':33}", packed);
+    assert_int_equal(house_balance(&h, house_answer(&h, "lots.0.lot"), UNIT_MG),
+                     (int64_t)2 * CASE_MG * 33 / 80);
+    house_take(&h, "{'kind':'return','customer':'COTYLEDON','lot':'%s','pieces':47}", packed);
+    assert_int_equal(house_account(&h, "customer", "mg"), 0);
+    assert_int_equal(house_account(&h, "customer", "pc"), 0);
+    assert_int_equal(house_deviations(&h), 0);
+    house_rule(
+        &h, RETURN_OVER, "return-over",
+        house_text(&h, "{'kind':'return','customer':'COTYLEDON','lot':'%s','pieces':1}", packed));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+        T(cases_leave_with_their_pieces_and_mass),
+        T(the_last_case_is_given_once),
+        T(a_case_told_to_have_left_twice_is_owed),
+        T(nothing_leaves_without_its_release),
+        T(what_is_held_stays),
+        T(a_customer_gets_the_days_he_asks_for),
+        T(an_order_line_that_does_not_fit_is_said_and_no_more),
+        T(what_cannot_be_shipped),
+        T(what_comes_back_is_a_lot_of_its_own_and_held),
+        T(no_more_comes_back_than_went),
+        T(pieces_bring_their_mass_back),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
