@@ -3,10 +3,10 @@
 #include "base/check.h"
 
 const struct demo_item demo_items[DEMO_ITEMS] = {
-    {"MUNG250", "MUNG", "MUNGSEED", 0.25, 20, 7, 0.40, "09520000000018"},
-    {"MUNG1000", "MUNG", "MUNGSEED", 1.0, 10, 7, 0.25, "09520000000025"},
-    {"URD200", "URD", "URDSEED", 0.2, 20, 7, 0.15, "09520000000032"},
-    {"SOY300", "SOY", "SOYSEED", 0.3, 20, 6, 0.20, "09520000000049"},
+    {"M250", "MUNG", "MUNGSEED", 0.25, 20, 7, 0.40, "09520000000018"},
+    {"M1000", "MUNG", "MUNGSEED", 1.0, 10, 7, 0.25, "09520000000025"},
+    {"U200", "URD", "URDSEED", 0.2, 20, 7, 0.15, "09520000000032"},
+    {"S300", "SOY", "SOYSEED", 0.3, 20, 6, 0.20, "09520000000049"},
 };
 
 const struct demo_customer demo_customers[DEMO_CUSTOMERS] = {

@@ -42,3 +42,22 @@ select name, unit, amount from account order by unit, name;
 -- name: owed_list_open
 select l.code, o.unit, o.amount, o.entry from owed o join lot l on l.id = o.lot and l.struck is null
 where o.closed is null and o.struck is null order by o.entry;
+-- name: review_waiting
+select d.seq, d.kind, d.person, d.happened_ms,
+  coalesce((select c.place from clean c where c.entry = d.seq),
+    (select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
+    (select coalesce(l.code, r.place) from reading r left join lot l on l.id = r.lot and l.struck is null where r.entry = d.seq limit 1),
+    (select s.code from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq limit 1))
+from daybook d where d.person <> ?1 and d.cause is null
+  and not exists (select 1 from review v where v.of_entry = d.seq and v.struck is null)
+  and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
+  and not exists (select 1 from clean c where c.entry = d.seq and c.struck is not null)
+  and not exists (select 1 from reading r where r.entry = d.seq and r.struck is not null)
+  and not exists (select 1 from treatment t where t.entry = d.seq and t.struck is not null)
+order by d.seq;
+-- name: lot_list_open
+select l.code, l.kind, l.item, l.place, l.day, coalesce(b.amount, 0), coalesce(p.amount, 0),
+  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null
+    and h.lifted is null)
+from lot l left join balance b on b.lot = l.id and b.unit = 'mg' left join balance p on p.lot = l.id and p.unit = 'pc'
+where l.struck is null and l.closed is null and l.kind <> 'supplier' and (b.amount > 0 or p.amount > 0) order by l.kind, l.id;
