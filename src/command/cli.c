@@ -217,7 +217,11 @@ static void print_value(const char *key, const json_t *value)
         printf("  %s: %s\n", key, json_is_true(value) ? "yes" : "no");
     } else {
         char *text = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY);
-        printf("  %s: %s\n", key, text != NULL ? text : "");
+        if (text != NULL && strlen(text) > 300) {
+            printf("  %s: %zu of them; --json shows them\n", key, json_array_size(value));
+        } else {
+            printf("  %s: %s\n", key, text != NULL ? text : "");
+        }
         free(text);
     }
 }
