@@ -78,8 +78,8 @@ static inline double mass_from_reached(const struct graph *g, unsigned bases, ui
 /* Parents come first in the order; a lot that was not reached keeps the share 0. */
 static void run_forward(const struct graph *g, const struct reach *r, double *share)
 {
-    for (uint32_t i = 0; i < r->count; i++) {
-        uint32_t p = r->order[i];
+    struct reach_walk w = reach_walk_begin(r, g);
+    for (uint32_t p; reach_walk_next(&w, &p);) {
         if (share[p] != 0) {
             continue; /* a start lot */
         }
@@ -127,8 +127,8 @@ static inline double taken_by_children(const struct graph *g, unsigned bases, ui
 static void run_back(const struct graph *g, const struct reach *r, double *share)
 {
     double *per_mg = MEMORY_ZERO(double, g->lot_count);
-    for (uint32_t i = 0; i < r->count; i++) {
-        uint32_t p = r->order[i];
+    struct reach_walk w = reach_walk_begin(r, g);
+    for (uint32_t p; reach_walk_next(&w, &p);) {
         share[p] += taken_by_children(g, r->bases, p, per_mg);
         if (g->input_mg[p] > 0) {
             per_mg[p] = share[p] / (double)g->input_mg[p];

@@ -48,9 +48,10 @@ static void walk_up(const struct graph *g, struct reach *r, uint32_t lowest)
             uint64_t above = ~(todo >> low); /* its lowest bit: where the run ends */
             unsigned length = above != 0 ? (unsigned)__builtin_ctzll(above) : 64;
             uint32_t first = (uint32_t)(w * 64 + low), last = first + length - 1;
-            for (uint32_t p = first; p <= last; p++) {
-                r->order[r->count++] = p;
+            for (uint32_t i = 0; i < length && r->order != NULL; i++) {
+                r->order[r->count + i] = first + i;
             }
+            r->count += length;
             mark_next(g, r, first, last, true);
             unsigned next = low + length; /* new ones may stand in this word, above the run */
             todo = next < 64 ? r->seen[w] & ~UINT64_C(0) << next : 0;
@@ -66,9 +67,10 @@ static void walk_down(const struct graph *g, struct reach *r, uint32_t highest)
             uint64_t below = ~(todo << (63 - high));
             unsigned length = below != 0 ? (unsigned)__builtin_clzll(below) : 64;
             uint32_t last = (uint32_t)(w * 64 + high), first = last + 1 - length;
-            for (uint32_t i = 0; i < length; i++) {
-                r->order[r->count++] = last - i;
+            for (uint32_t i = 0; i < length && r->order != NULL; i++) {
+                r->order[r->count + i] = last - i;
             }
+            r->count += length;
             mark_next(g, r, first, last, false);
             unsigned next = high + 1 - length;
             todo = r->seen[w] & ((UINT64_C(1) << next) - 1);
@@ -132,27 +134,52 @@ static void sort_reached(const struct graph *g, struct reach *r)
     r->order = sorted;
 }
 
-void reach_run(const struct graph *g, const uint32_t *starts, size_t start_count,
-               enum direction direction, unsigned bases, struct reach *out)
+static void run(const struct graph *g, const uint32_t *starts, size_t start_count, struct reach *r)
 {
-    *out = (struct reach){.direction = direction, .bases = bases};
-    out->seen = MEMORY_ZERO(uint64_t, (size_t)g->lot_count / 64 + 1);
-    out->order = MEMORY_TAKE(uint32_t, g->lot_count);
     uint32_t lowest = UINT32_MAX, highest = 0;
     for (size_t i = 0; i < start_count; i++) {
         CHECK(starts[i] < g->lot_count);
-        mark(out->seen, starts[i]);
+        mark(r->seen, starts[i]);
         lowest = starts[i] < lowest ? starts[i] : lowest;
         highest = starts[i] > highest ? starts[i] : highest;
     }
     if (g->against_count > 0) {
-        walk_queue(g, out);
-        sort_reached(g, out);
-    } else if (direction == TRACE_FORWARD) {
-        walk_up(g, out, lowest);
+        walk_queue(g, r);
+        sort_reached(g, r);
+    } else if (r->direction == TRACE_FORWARD) {
+        walk_up(g, r, lowest);
     } else {
-        walk_down(g, out, highest);
+        walk_down(g, r, highest);
     }
+}
+
+void reach_run(const struct graph *g, const uint32_t *starts, size_t start_count,
+               enum direction direction, unsigned bases, struct reach *out)
+{
+    *out = (struct reach){.direction = direction,
+                          .bases = bases,
+                          .seen = MEMORY_ZERO(uint64_t, (size_t)g->lot_count / 64 + 1),
+                          .order = MEMORY_TAKE(uint32_t, g->lot_count)};
+    run(g, starts, start_count, out);
+}
+
+void reach_mark(const struct graph *g, const uint32_t *starts, size_t start_count,
+                enum direction direction, unsigned bases, struct reach *out)
+{
+    *out = (struct reach){.direction = direction,
+                          .bases = bases,
+                          .seen = MEMORY_ZERO(uint64_t, (size_t)g->lot_count / 64 + 1)};
+    if (g->against_count > 0) {
+        out->order = MEMORY_TAKE(uint32_t, g->lot_count);
+    }
+    run(g, starts, start_count, out);
+}
+
+struct reach_walk reach_walk_begin(const struct reach *r, const struct graph *g)
+{
+    size_t words = (size_t)g->lot_count / 64 + 1;
+    return (struct reach_walk){
+        .reach = r, .word = r->direction == TRACE_FORWARD ? SIZE_MAX : words, .words_left = words};
 }
 
 void reach_release(struct reach *r)

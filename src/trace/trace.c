@@ -16,7 +16,7 @@ struct walk {
     double known_weight; /* their part of all weights */
     struct reach reach;
     struct reach sure; /* the same without edges of unknown carry-over; seen is NULL: the same */
-    double *share;     /* by position */
+    double *share;     /* by position; NULL once the answer has taken it over */
 };
 
 /* A lot that is not in the packed order: late ones and starts without any edge. */
@@ -46,11 +46,11 @@ static void walk_run(struct walk *w)
 {
     const struct trace_question *question = w->question;
     find_starts(w);
-    reach_run(w->graph, w->start, w->start_count, question->direction, question->bases, &w->reach);
+    reach_mark(w->graph, w->start, w->start_count, question->direction, question->bases, &w->reach);
     if (w->graph->basis_count[BASIS_UNKNOWN] > 0 &&
         (question->bases & ~(unsigned)BASES_WITHOUT_UNKNOWN) != 0) {
-        reach_run(w->graph, w->start, w->start_count, question->direction,
-                  question->bases & BASES_WITHOUT_UNKNOWN, &w->sure);
+        reach_mark(w->graph, w->start, w->start_count, question->direction,
+                   question->bases & BASES_WITHOUT_UNKNOWN, &w->sure);
     }
     w->share = MEMORY_ZERO(double, w->graph->lot_count);
     exposure_run(w->graph, &w->reach, w->start, w->weight, w->start_count, w->share);
@@ -165,18 +165,45 @@ static void write_packed(const struct walk *w, struct column_writer *c)
     }
 }
 
-static void write_columns(const struct walk *w, struct trace_answer *out)
+static uint32_t lowest_reached(const struct walk *w)
+{
+    size_t word = 0, words = (size_t)w->graph->lot_count / 64 + 1;
+    while (word < words && w->reach.seen[word] == 0) {
+        word++;
+    }
+    return word < words ? (uint32_t)(word * 64) + (uint32_t)__builtin_ctzll(w->reach.seen[word])
+                        : 0;
+}
+
+/* In the common case the shares by position are pushed together where they stand: the share of the
+ * i-th lot never moves up, so it overwrites nothing that is still to be read. A first touch of
+ * fresh memory would cost more than the exposure itself. */
+static void place_shares(struct walk *w, size_t extra_count, struct trace_answer *out)
+{
+    if (extra_count == 0 && w->graph->position_of_place == NULL) {
+        out->share_block = w->share;
+        out->share = w->share + lowest_reached(w);
+    } else {
+        out->share_block = MEMORY_TAKE(double, w->reach.count + extra_count);
+        out->share = out->share_block;
+    }
+}
+
+static void write_columns(struct walk *w, struct trace_answer *out)
 {
     struct column_writer c = {.answer = out};
     struct extra *extras = collect_extras(w, &c.extra_count);
     c.extras = extras;
     size_t room = w->reach.count + c.extra_count;
     out->lot = MEMORY_TAKE(int64_t, room);
-    out->share = MEMORY_TAKE(double, room);
     out->certain = MEMORY_TAKE(uint8_t, room);
+    place_shares(w, c.extra_count, out);
     write_packed(w, &c);
     write_extras(&c, INT64_MAX);
     free(extras);
+    if (out->share_block == w->share) {
+        w->share = NULL;
+    }
 }
 
 /* Entries of every edge between two lots reached. */
@@ -185,8 +212,9 @@ static size_t collect_entries(const struct walk *w, int64_t **out)
     const struct graph *g = w->graph;
     int64_t *entries = NULL;
     size_t count = 0, room = 0;
-    for (uint32_t i = 0; i < w->reach.count; i++) {
-        struct graph_walk edges = graph_walk_begin(g, w->reach.order[i], true);
+    struct reach_walk lots = reach_walk_begin(&w->reach, g);
+    for (uint32_t p; reach_walk_next(&lots, &p);) {
+        struct graph_walk edges = graph_walk_begin(g, p, true);
         struct graph_step step;
         while (graph_walk_next(&edges, &step)) {
             bool inside =
@@ -253,8 +281,11 @@ static double unknown_part_forward(const struct trace_answer *out)
 static double unknown_part_back(const struct walk *w)
 {
     double unknown = 0;
-    for (uint32_t i = 0; i < w->reach.count; i++) {
-        uint32_t p = w->reach.order[i];
+    if (w->sure.seen == NULL) {
+        return 0;
+    }
+    struct reach_walk lots = reach_walk_begin(&w->reach, w->graph);
+    for (uint32_t p; reach_walk_next(&lots, &p);) {
         struct graph_walk parents = graph_walk_begin(w->graph, p, false);
         struct graph_step step;
         if (!is_certain(w, p) && !graph_walk_next(&parents, &step)) {
@@ -273,8 +304,9 @@ static struct result read_record(const struct walk *w, struct store *s, struct a
     TRY(holds_read(s, out->lot, out->lot_count, a, &out->holds, &out->hold_count));
     count_held(out);
     TRY(read_steps(w, s, a, out));
-    out->unknown_part =
-        out->direction == TRACE_FORWARD ? unknown_part_forward(out) : unknown_part_back(w);
+    if (out->direction == TRACE_FORWARD) {
+        out->unknown_part = unknown_part_forward(out);
+    }
     return RESULT_OK;
 }
 
@@ -285,6 +317,7 @@ struct result trace_run(const struct graph *g, struct store *s,
     *out = (struct trace_answer){.direction = question->direction};
     struct walk w = {.graph = g, .question = question};
     walk_run(&w);
+    out->unknown_part = question->direction == TRACE_BACK ? unknown_part_back(&w) : 0;
     write_columns(&w, out);
     customers_reached(g, &w.reach, a, &out->customers, &out->customer_count);
     struct result r = RESULT_OK;
@@ -301,7 +334,7 @@ struct result trace_run(const struct graph *g, struct store *s,
 void trace_answer_release(struct trace_answer *answer)
 {
     free(answer->lot);
-    free(answer->share);
+    free(answer->share_block);
     free(answer->certain);
     *answer = (struct trace_answer){.lot_count = 0};
 }

@@ -29,8 +29,9 @@ struct trace_answer {
     /* The lots reached, starts among them, ascending by id. */
     size_t lot_count;
     int64_t *lot;
-    double *share;    /* see exposure.h */
+    double *share;    /* see exposure.h; part of share_block */
     uint8_t *certain; /* 1: reached without an edge of unknown carry-over as well */
+    double *share_block;
     struct customer_reached *customers;
     size_t customer_count;
 

@@ -76,10 +76,3 @@ with recursive reached(lot) as (
   union
   select e.parent from reached r join edge e on e.child = r.lot where e.struck is null)
 select lot from reached order by lot;
-
--- name: trace_reach_forward_count
-with recursive reached(lot) as (
-  select ?1
-  union
-  select e.child from reached r join edge e on e.parent = r.lot where e.struck is null)
-select count(*), sum(lot) from reached;
