@@ -37,7 +37,7 @@ struct result cmd_label(struct cli *cli)
     }
     TRY(range_of(cli, cases, &first, &last));
     TRY(cli_reader(cli, &plant));
-    TRY(labels_of_lot(plant->store, lot, first, last, cli->world.now_ms(cli->world.self), &cli->arena, &pdf, &len, &pages));
+    TRY(labels_of_lot(plant, lot, first, last, cli->world.now_ms(cli->world.self), &cli->arena, &pdf, &len, &pages));
     TRY(file_write(out, pdf, len, 0644));
     if (cli->json) {
         json_t *o = json_pack("{s:s,s:I}", "file", out, "labels", (json_int_t)pages);

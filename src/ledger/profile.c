@@ -113,6 +113,19 @@ const struct crop *profile_crop(const struct profile *p, const char *name)
     FIND_BY(struct crop, crop, item);
 }
 
+const char *profile_label_storage(const struct profile *p, const char *item)
+{
+    const char *any = NULL;
+    for (size_t i = 0; i < p->label_storage_count; i++) {
+        const struct label_storage *row = &p->label_storages[i];
+        if (list_has(row->items, item)) {
+            return row->text;
+        }
+        any = row->items[0] == '\0' ? row->text : any;
+    }
+    return any;
+}
+
 void profile_free(struct profile *p)
 {
     if (p != NULL) {

@@ -117,6 +117,13 @@ struct planning {
     size_t holiday_count;
 };
 
+/* What a case label says of keeping the goods. */
+struct label_storage {
+    const char *items; /* comma list of packed items; "": all that no other row names */
+    const char *text;
+    const struct source *source;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -140,6 +147,8 @@ struct profile {
     size_t clause_count;
     struct crop *crops;
     size_t crop_count;
+    struct label_storage *label_storages;
+    size_t label_storage_count;
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
     struct planning planning;
@@ -157,6 +166,8 @@ const struct market *profile_market(const struct profile *p, const char *name);
 const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct crop *profile_crop(const struct profile *p, const char *item);
+/* The text for a packed item's label: of the row that names it, else of the row for all; NULL: none. */
+const char *profile_label_storage(const struct profile *p, const char *item);
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

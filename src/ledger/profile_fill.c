@@ -116,10 +116,28 @@ static struct result fill_crop(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_NEEDED, &c->source);
 }
 
+static struct result fill_label_storage(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"items", "text", "source", NULL};
+    enum { TEXT_MAX = 200 }; /* three lines of a case label */
+    struct label_storage *row = element;
+    TRY(json_only(o, path, "a text for labels", names));
+    TRY(profile_list(p, o, path, "items", JSON_OPTIONAL, &row->items));
+    TRY(profile_text(p, o, path, "text", JSON_NEEDED, &row->text));
+    if (row->text[0] == '\0' || strlen(row->text) > TEXT_MAX) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "text"), "it must have 1 to 200 bytes.");
+    }
+    if (row->items[0] == '\0' && profile_label_storage(p, "") != NULL) {
+        return FAIL1(PROFILE_BAD, path, "only one row may be for all items.");
+    }
+    return profile_source(p, o, path, "source", JSON_NEEDED, &row->source);
+}
+
 struct result profile_fill(struct profile *p, const json_t *root)
 {
     static const char *const names[] = {"profile",  "title",   "day_starts", "shift",   "sources",     "steps",    "limits", "surfaces",
-                                        "markets",  "recipes", "clauses",    "crops",   "lab_transit", "lab_time", "planning", NULL};
+                                        "markets",  "recipes", "clauses",    "crops",   "lab_transit", "lab_time", "planning",
+                                        "label_storage", NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }
@@ -138,6 +156,10 @@ struct result profile_fill(struct profile *p, const json_t *root)
     TRY(profile_each(p, root, "", "sources", sizeof(struct source), fill_source, &p->sources, &p->source_count));
     TRY(profile_each(p, root, "", "steps", sizeof(struct profile_step), fill_step, &p->steps, &p->step_count));
     TRY(profile_each(p, root, "", "crops", sizeof(struct crop), fill_crop, &p->crops, &p->crop_count));
+    if (json_object_get(root, "label_storage") != NULL) {
+        TRY(profile_each(p, root, "", "label_storage", sizeof(struct label_storage), fill_label_storage, &p->label_storages,
+                         &p->label_storage_count));
+    }
     TRY(profile_fill_planning(p, root));
     return profile_fill_rules(p, root);
 }

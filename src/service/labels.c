@@ -4,6 +4,7 @@
 
 #include "ledger/view.h"
 #include "paper/gs1.h"
+#include "service/reading.h"
 
 static struct result packed_lot(struct store *s, const char *code, struct arena *a, struct lot *lot, struct item *item)
 {
@@ -46,8 +47,8 @@ static size_t allergens_of(struct arena *a, const char *list, const char ***out)
     return count;
 }
 
-static struct result fill(struct store *s, const struct lot *lot, const struct item *item, int64_t first, int64_t last,
-                          struct arena *a, struct case_label *labels, size_t *out_count)
+static struct result fill(struct store *s, const struct lot *lot, const struct item *item, const char *storage, int64_t first,
+                          int64_t last, struct arena *a, struct case_label *labels, size_t *out_count)
 {
     const char **allergens, *gtin;
     size_t allergen_count = allergens_of(a, item->allergens, &allergens);
@@ -68,21 +69,33 @@ static struct result fill(struct store *s, const struct lot *lot, const struct i
             labels[(*out_count)++] = (struct case_label){
                 .item_name = item->name, .lot_code = lot->code, .pack_day = lot->day, .best_before_day = lot->best_before,
                 .date = LABEL_USE_BY, .net_mg = item->net_mg, .pieces = store_int(q, 7), .allergens = allergens,
-                .allergen_count = allergen_count, .storage = "Keep at 0 to 5 °C. Wash before use, cook through.",
+                .allergen_count = allergen_count, .storage = storage,
                 .case_number = arena_copy(a, store_text(q, 1)), .gtin = gtin};
         }
     }
 }
 
-struct result labels_of_lot(struct store *s, const char *code, int64_t first, int64_t last, int64_t now_ms, struct arena *a,
+static struct result storage_of(struct plant *plant, const char *item, struct arena *a, const char **out)
+{
+    struct profile *profile;
+    TRY(profile_now(plant, &profile));
+    const char *text = profile_label_storage(profile, item);
+    *out = text != NULL ? arena_copy(a, text) : NULL;
+    profile_free(profile);
+    return *out != NULL ? RESULT_OK : FAIL1(LABEL_STORAGE, "label_storage", item);
+}
+
+struct result labels_of_lot(struct plant *plant, const char *code, int64_t first, int64_t last, int64_t now_ms, struct arena *a,
                             const uint8_t **out_pdf, size_t *out_len, size_t *out_pages)
 {
+    const char *storage;
     struct lot lot;
     struct item item;
-    TRY(packed_lot(s, code, a, &lot, &item));
+    TRY(packed_lot(plant->store, code, a, &lot, &item));
+    TRY(storage_of(plant, lot.item, a, &storage));
     struct case_label *labels = ARENA_ARRAY(a, struct case_label, CASE_LABELS_MAX);
     *out_pages = 0;
-    TRY(fill(s, &lot, &item, first, last, a, labels, out_pages));
+    TRY(fill(plant->store, &lot, &item, storage, first, last, a, labels, out_pages));
     if (*out_pages == 0) {
         return FAIL1(CASES_NONE, "lot", code);
     }
