@@ -66,7 +66,7 @@ static struct result against_limit(struct draft *d, struct check *c, const char 
     bool outside = (l.has_low && value_milli < l.low) || (l.has_high && value_milli > l.high);
     const char *text =
         arena_printf(d->arena, "%s %s", decimal_text(d->arena, value_milli, 3, false), unit);
-    if (c->place.code != NULL) {
+    if (outside && c->place.code != NULL) {
         TRY(check_last_good(d, c, unit, &since_ms));
     }
     check_reading(d, c, unit, true, value_milli, limited && !outside,

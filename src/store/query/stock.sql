@@ -38,8 +38,8 @@ select coalesce(sum(m.amount), 0) from movement m join daybook b on b.seq = m.en
 where m.lot = ?1 and m.unit = ?2 and b.happened_ms > ?3 and m.struck is null;
 -- The last good reading of a check, in one unit, at a place.
 -- name: reading_good_before
-select max(at_ms) from reading where kind = ?1 and place = ?2 and unit = ?3 and at_ms < ?4 and ok = 1 and struck is null
-having max(at_ms) is not null;
+select at_ms from reading where kind = ?1 and place = ?2 and unit = ?3 and at_ms < ?4 and ok = 1 and struck is null
+order by at_ms desc limit 1;
 -- A place with all it stands in.
 -- name: places_around
 with recursive around(code) as (
