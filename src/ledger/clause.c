@@ -10,16 +10,17 @@ static const struct {
     const char *name;
     clause_fn *judge;
     bool sampled_too; /* also asked of any other lot that was sampled */
+    bool of_packing;  /* of a pack that was packed again only its last packing speaks */
 } judges[] = {
-    {"seed-approved", judge_seed_approved, false},
-    {"seed-treated", judge_seed_treated, false},
-    {"clean", judge_clean, false},
-    {"sampled", judge_sampled, false},
-    {"negative", judge_negative, true},
-    {"environment", judge_environment, false},
-    {"water", judge_water, false},
-    {"foreign-body", judge_foreign_body, false},
-    {"label", judge_label, false},
+    {"seed-approved", judge_seed_approved, false, false},
+    {"seed-treated", judge_seed_treated, false, false},
+    {"clean", judge_clean, false, false},
+    {"sampled", judge_sampled, false, false},
+    {"negative", judge_negative, true, false},
+    {"environment", judge_environment, false, false},
+    {"water", judge_water, false, false},
+    {"foreign-body", judge_foreign_body, false, true},
+    {"label", judge_label, false, true},
 };
 
 /* The order in which product comes about. What is not in it comes after packing, like a by-product
@@ -112,9 +113,17 @@ bool same_goods(const struct evidence *e, size_t lot)
             return false;
         }
     }
+    return e->lots[lot].made_from;
+}
+
+bool still_packed_so(const struct evidence *e, size_t lot)
+{
+    if (lot == 0) {
+        return true;
+    }
     for (size_t i = 0; i < e->edge_count; i++) {
-        if (e->edges[i].child == lot &&
-            strcmp(e->lots[e->edges[i].parent].kind, e->lots[lot].kind) == 0) {
+        size_t child = e->edges[i].child;
+        if (e->edges[i].parent == lot && same_goods(e, child) && still_packed_so(e, child)) {
             return true;
         }
     }
@@ -214,7 +223,8 @@ void clauses_judge(const struct evidence *e, const struct profile *p, const char
     for (size_t k = 0; k < sizeof judges / sizeof judges[0]; k++) {
         j.clause = profile_clause(p, judges[k].name);
         for (size_t i = 0; i < e->lot_count; i++) {
-            bool asked = list_has(j.clause->kinds, e->lots[i].kind) && !same_goods(e, i);
+            bool asked = list_has(j.clause->kinds, e->lots[i].kind) && !same_goods(e, i) &&
+                         (!judges[k].of_packing || still_packed_so(e, i));
             if ((asked && !not_applicable(&j, i)) ||
                 (!asked && judges[k].sampled_too && was_sampled(e, i))) {
                 judges[k].judge(&j, i);

@@ -12,6 +12,9 @@ struct judging {
     struct arena *arena;
     struct clause_list *out;
     const struct clause *clause; /* the one at work */
+    struct water_result *water;  /* the results of water samples, once they were asked for */
+    size_t water_count;
+    bool water_read;
 };
 
 /* A new line, met until it is failed. */
@@ -31,8 +34,11 @@ void judge_reviewed(struct judging *j);
 
 /* Was the entry reviewed by somebody else than who told it? *out_entry: the review. */
 bool entry_reviewed(const struct evidence *e, int64_t seq, int64_t *out_entry);
-/* The lot is the same goods as a parent of its kind under a new code (split, joined). */
+/* The lot is the same goods as what it was made from, under a new code (split, joined, returned).
+ */
 bool same_goods(const struct evidence *e, size_t lot);
+/* Nothing but a new code came between this lot and the one asked about: no rework. */
+bool still_packed_so(const struct evidence *e, size_t lot);
 bool is_parent(const struct evidence *e, size_t parent, size_t child);
 const char *time_text(struct judging *j, int64_t ms);
 const char *span_text(struct judging *j, int64_t ms); /* "47 h 30 min" */

@@ -15,8 +15,9 @@ static void check_action(struct judging *j, struct clause_line *line,
                          const struct evidence_environment *action)
 {
     const struct evidence *e = j->e;
-    const struct evidence_lot *lot = &e->lots[line->lot];
-    bool anywhere = lot->place != NULL, covered = false;
+    /* where it stands now is asked of the goods themselves, not of what they were made from */
+    const char *stands = line->lot == 0 ? e->lots[0].place : NULL;
+    bool anywhere = stands != NULL, covered = false;
     for (size_t i = 0; i < e->contact_count; i++) {
         const struct evidence_contact *k = &e->contacts[i];
         if (k->lot == line->lot && k->place != NULL) {
@@ -24,7 +25,7 @@ static void check_action(struct judging *j, struct clause_line *line,
             covered = covered || (k->to_ms >= action->from_ms && covers(e, action, k->place));
         }
     }
-    covered = covered || (lot->place != NULL && covers(e, action, lot->place));
+    covered = covered || (stands != NULL && covers(e, action, stands));
     if (covered) {
         clause_entry(j, line, action->entry);
         clause_fail(line, FAIL3(CLAUSE_ENVIRONMENT_HOLD, "", line->lot_code, action->place,
@@ -42,24 +43,37 @@ void judge_environment(struct judging *j, size_t lot)
     }
 }
 
-/* The newest result of the water before it was used; what is still pending is no result yet, an
- * invalid one never becomes one. */
-static bool newest_result(const struct evidence *e, const char *source, int64_t at_ms,
-                          size_t *out_sample)
+/* A water sample with a result: what is still pending is none yet, an invalid one never is. */
+struct water_result {
+    size_t sample;
+    bool bad;
+};
+
+static void read_water(struct judging *j)
 {
-    bool found = false;
+    const struct evidence *e = j->e;
+    j->water_read = true;
     for (size_t i = 0; i < e->sample_count; i++) {
-        const struct evidence_sample *s = &e->samples[i];
-        if (s->place == NULL || strcmp(s->place, source) != 0 || strcmp(s->what, "water") != 0 ||
-            s->taken_ms > at_ms) {
+        if (e->samples[i].place == NULL || strcmp(e->samples[i].what, "water") != 0) {
             continue;
         }
         enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
-        if (stand == STAND_MISSING || stand == STAND_PENDING || stand == STAND_INVALID) {
-            continue;
+        if (stand == STAND_NEGATIVE || stand == STAND_POSITIVE || stand == STAND_PRESUMPTIVE) {
+            struct water_result *w = evidence_grow(j->arena, &j->water, &j->water_count, sizeof *w);
+            *w = (struct water_result){.sample = i, .bad = stand != STAND_NEGATIVE};
         }
-        if (!found || s->taken_ms >= e->samples[*out_sample].taken_ms) {
-            *out_sample = i;
+    }
+}
+
+static bool newest_result(const struct judging *j, const char *source, int64_t at_ms,
+                          size_t *out_sample)
+{
+    bool found = false;
+    for (size_t i = 0; i < j->water_count; i++) {
+        const struct evidence_sample *s = &j->e->samples[j->water[i].sample];
+        if (strcmp(s->place, source) == 0 && s->taken_ms <= at_ms &&
+            (!found || s->taken_ms >= j->e->samples[*out_sample].taken_ms)) {
+            *out_sample = j->water[i].sample;
             found = true;
         }
     }
@@ -69,7 +83,7 @@ static bool newest_result(const struct evidence *e, const char *source, int64_t 
 static void check_use(struct judging *j, struct clause_line *line, int64_t at_ms)
 {
     size_t sample = 0;
-    if (!newest_result(j->e, line->place, at_ms, &sample)) {
+    if (!newest_result(j, line->place, at_ms, &sample)) {
         clause_fail(line, FAIL3(CLAUSE_WATER_MISSING, "", line->place, line->lot_code,
                                 time_text(j, at_ms)));
         return;
@@ -88,15 +102,10 @@ static void check_use(struct judging *j, struct clause_line *line, int64_t at_ms
 static void check_period(struct judging *j, struct clause_line *line, int64_t from_ms,
                          int64_t to_ms)
 {
-    const struct evidence *e = j->e;
-    for (size_t i = 0; i < e->sample_count; i++) {
-        const struct evidence_sample *s = &e->samples[i];
-        if (s->place == NULL || strcmp(s->place, line->place) != 0 ||
-            strcmp(s->what, "water") != 0 || s->taken_ms < from_ms || s->taken_ms > to_ms) {
-            continue;
-        }
-        enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
-        if (stand == STAND_POSITIVE || stand == STAND_PRESUMPTIVE) {
+    for (size_t i = 0; i < j->water_count; i++) {
+        const struct evidence_sample *s = &j->e->samples[j->water[i].sample];
+        if (j->water[i].bad && strcmp(s->place, line->place) == 0 && s->taken_ms >= from_ms &&
+            s->taken_ms <= to_ms) {
             clause_entry(j, line, s->entry);
             clause_fail(line,
                         FAIL3(CLAUSE_WATER_POSITIVE, "", line->place, line->lot_code, s->code));
@@ -165,6 +174,9 @@ void judge_water(struct judging *j, size_t lot)
 {
     const struct evidence *e = j->e;
     bool told = used_source(e, lot, NULL), any = false;
+    if (!j->water_read) {
+        read_water(j);
+    }
     if (j->clause->within_ms <= 0) {
         struct clause_line *line = clause_line_new(j, lot, NULL, NULL);
         clause_fail(line, FAIL2(CLAUSE_PLAN, "", "how long a result of water is good", "water"));

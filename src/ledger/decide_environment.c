@@ -78,9 +78,11 @@ static struct result open_action(struct draft *d)
 struct action {
     int64_t id, opened_ms;
     const char *place, *organism; /* organism NULL: none named */
+    const char *data;
+    bool product_hold;
 };
 
-static struct result open_one(struct draft *d, int64_t id, struct action *out)
+static struct result open_one(struct draft *d, const char *field, int64_t id, struct action *out)
 {
     json_t *data = NULL;
     struct statement *q = store_prepare(d->store, Q_ENVIRONMENT_BY_ID);
@@ -88,11 +90,14 @@ static struct result open_one(struct draft *d, int64_t id, struct action *out)
     bool row;
     TRY(store_step(q, &row));
     if (!row) {
-        return FAIL1(ENVIRONMENT_UNKNOWN, "close", arena_printf(d->arena, "%lld", (long long)id));
+        return FAIL1(ENVIRONMENT_UNKNOWN, field, arena_printf(d->arena, "%lld", (long long)id));
     }
-    *out = (struct action){
-        .id = id, .place = arena_copy(d->arena, store_text(q, 0)), .opened_ms = store_int(q, 2)};
-    TRY(json_read_stored(store_text(q, 3), &data));
+    *out = (struct action){.id = id,
+                           .place = arena_copy(d->arena, store_text(q, 0)),
+                           .product_hold = store_int(q, 1) != 0,
+                           .opened_ms = store_int(q, 2),
+                           .data = arena_copy(d->arena, store_text(q, 3))};
+    TRY(json_read_stored(out->data, &data));
     const char *organism = json_string_value(json_object_get(data, "organism"));
     out->organism = organism != NULL ? arena_copy(d->arena, organism) : NULL;
     json_decref(data);
@@ -138,7 +143,7 @@ static struct result swabs_in_a_row(struct draft *d, const struct action *action
 static struct result close_action(struct draft *d, int64_t id)
 {
     struct action action;
-    TRY(open_one(d, id, &action));
+    TRY(open_one(d, "close", id, &action));
     if (d->cmd->reason == NULL || d->cmd->reason[0] == '\0') {
         return FAIL1(FIELD_MISSING, "reason", "Say what was found and done.");
     }
@@ -161,18 +166,51 @@ static struct result close_action(struct draft *d, int64_t id)
     return RESULT_OK;
 }
 
+/* Whether product is held is a decision (112.146(f), published (seen)): quality or a manager takes
+ * it, with a reason. The action goes on as a row of its own, from the same moment. */
+static struct result decide_hold_of(struct draft *d, int64_t id)
+{
+    struct action action;
+    const char *role;
+    bool active, found, hold = false;
+    TRY(open_one(d, "decide", id, &action));
+    TRY(json_get_bool(d->cmd->body, "product_hold", "product_hold", JSON_NEEDED, &hold));
+    TRY(person_role(d->store, d->arena, d->cmd->person, &role, &active, &found));
+    if (!hold && !list_has("quality,manager", role)) {
+        const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
+        return FAIL3(ROLE_MISSING, "person", number, role, "quality,manager");
+    }
+    if (d->cmd->reason == NULL || d->cmd->reason[0] == '\0') {
+        return FAIL1(FIELD_MISSING, "reason", "Say why product is held or not.");
+    }
+    int64_t next = id;
+    if (hold != action.product_hold) {
+        next = draft_id(d);
+        draft_add(d, EFFECT_ENVIRONMENT_CLOSED, "iin", id, d->cmd->happened_ms);
+        draft_add(d, EFFECT_ENVIRONMENT, "itiint", next, action.place, (int64_t)hold,
+                  action.opened_ms, action.data);
+    }
+    json_object_set_new(d->answer, "environment", json_integer(next));
+    json_object_set_new(d->answer, "product_hold", json_boolean(hold));
+    return RESULT_OK;
+}
+
 struct result decide_environment(struct draft *d)
 {
-    static const char *const names[] = {"place",    "product_hold", "open", "close",
-                                        "organism", "from",         NULL};
+    static const char *const names[] = {"place",  "product_hold", "open", "close",
+                                        "decide", "organism",     "from", NULL};
     const json_t *o = d->cmd->body;
-    int64_t close = 0;
+    const int64_t most = INT64_C(1) << 52;
+    int64_t close = 0, decide = 0;
     bool open = true;
     TRY(draft_only(d, "an action on the environment", names));
-    TRY(json_get_int(o, "close", "close", JSON_OPTIONAL, 1, INT64_C(1) << 52, &close));
+    TRY(json_get_int(o, "close", "close", JSON_OPTIONAL, 1, most, &close));
+    TRY(json_get_int(o, "decide", "decide", JSON_OPTIONAL, 1, most, &decide));
     TRY(json_get_bool(o, "open", "open", JSON_OPTIONAL, &open));
-    if (close == 0 && !open) {
+    if (close == 0 && decide == 0 && !open) {
         return FAIL1(FIELD_MISSING, "close", "Name the action that is closed.");
     }
-    return close != 0 ? close_action(d, close) : open_action(d);
+    return close != 0    ? close_action(d, close)
+           : decide != 0 ? decide_hold_of(d, decide)
+                         : open_action(d);
 }

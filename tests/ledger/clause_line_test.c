@@ -1,0 +1,170 @@
+/* The surroundings alone unmet: open actions, and the water that was used. */
+#include "clause_world.h"
+
+static struct clause_world w;
+
+static int set_up(void **state)
+{
+    world_open(&w);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    world_close(&w);
+    return 0;
+}
+
+static void action_covers(const char *place, int64_t from_ms)
+{
+    int64_t entry = world_entry(&w, "environment");
+    struct evidence_environment *a = EVIDENCE_ADD(&w.arena, &w.e, environment);
+    *a = (struct evidence_environment){.id = 1, .place = place, .from_ms = from_ms, .entry = entry};
+}
+
+static size_t water_sample(const char *code, int64_t taken_ms, const char *state)
+{
+    int64_t entry = world_entry(&w, "sample");
+    struct evidence_sample *s = EVIDENCE_ADD(&w.arena, &w.e, sample);
+    *s = (struct evidence_sample){.id = 800,
+                                  .lot = EVIDENCE_NO_LOT,
+                                  .place = "WATER",
+                                  .code = code,
+                                  .location = "tap",
+                                  .what = "water",
+                                  .taken_ms = taken_ms,
+                                  .entry = entry};
+    size_t at = w.e.sample_count - 1;
+    world_finding(&w, at, WATER_ORGANISM, state);
+    return at;
+}
+
+static void unmet_water(enum code code, size_t lines)
+{
+    world_judge(&w);
+    size_t found = 0;
+    for (size_t i = 0; i < w.list.line_count; i++) {
+        const struct clause_line *line = &w.list.lines[i];
+        if (line->state == CLAUSE_UNMET) {
+            assert_string_equal(line->clause, "water");
+            found += line->reason.code == code ? 1 : 0;
+        }
+    }
+    assert_int_equal(found, lines);
+    assert_int_equal(w.list.unmet, lines);
+}
+
+static void environment_holds_what_was_made_there_since(void **state)
+{
+    action_covers("SORT", PACK_MS - HOURS(2) + 1); /* SORTED-1 was through by then */
+    world_judge(&w);
+    assert_int_equal(w.list.unmet, 2);
+    for (size_t i = 0; i < w.list.line_count; i++) {
+        const struct clause_line *line = &w.list.lines[i];
+        bool held =
+            strcmp(line->clause, "environment") == 0 &&
+            (strcmp(line->lot_code, "SORTED-2") == 0 || strcmp(line->lot_code, "SORTED-3") == 0);
+        assert_int_equal(line->state, held ? CLAUSE_UNMET : CLAUSE_MET);
+    }
+}
+
+static void environment_of_a_room_covers_what_stands_in_it(void **state)
+{
+    action_covers("HALL", PACK_MS + MINUTES(10));
+    world_only_unmet(&w, "environment", "P-1", NULL, CODE_CLAUSE_ENVIRONMENT_HOLD);
+}
+
+static void environment_elsewhere_or_earlier_holds_nothing(void **state)
+{
+    action_covers("WATER", BEGIN_MS);
+    action_covers("SORT", PACK_MS + HOURS(1));
+    world_all_met(&w);
+}
+
+static void water_never_tested(void **state)
+{
+    w.e.samples[BATCHES * 5].place = "ELSEWHERE";
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 6); /* three batches and what was washed of each */
+}
+
+static void water_tested_too_long_before(void **state)
+{
+    w.e.samples[BATCHES * 5].taken_ms = PACK_MS - HOURS(31 * 24); /* in time for the watering */
+    unmet_water(CODE_CLAUSE_WATER_OLD, 0);
+    w.e.samples[BATCHES * 5].taken_ms = PACK_MS - HOURS(31 * 24 + 2); /* not for the last wash */
+    unmet_water(CODE_CLAUSE_WATER_OLD, 1);
+}
+
+static void water_positive_before_the_last_good_result_is_over(void **state)
+{
+    water_sample("S-W0", BEGIN_MS - HOURS(48), "confirmed-positive");
+    world_all_met(&w);
+}
+
+static void water_positive_since_the_last_good_result(void **state)
+{
+    water_sample("S-W2", BEGIN_MS + HOURS(8 * 24),
+                 "confirmed-positive");          /* after the last watering */
+    unmet_water(CODE_CLAUSE_RESULT_POSITIVE, 3); /* the three washed lots */
+}
+
+static void water_positive_while_it_was_used(void **state)
+{
+    water_sample("S-W2", BEGIN_MS + HOURS(3 * 24), "confirmed-positive");
+    water_sample("S-W3", BEGIN_MS + HOURS(3 * 24 + 1), "negative"); /* does not cancel it */
+    unmet_water(CODE_CLAUSE_WATER_POSITIVE, 3);                     /* the three batches */
+}
+
+static void water_presumptive_is_not_negative(void **state)
+{
+    size_t s = water_sample("S-W2", BEGIN_MS, "presumptive");
+    unmet_water(CODE_CLAUSE_RESULT_OPEN, 6);
+    world_finding(&w, s, WATER_ORGANISM, "negative");
+    unmet_water(CODE_CLAUSE_RESULT_OPEN, 6);
+}
+
+static void water_result_pending_leaves_the_last_one(void **state)
+{
+    water_sample("S-W2", BEGIN_MS, "pending");
+    world_all_met(&w);
+    w.e.samples[BATCHES * 5].place = "ELSEWHERE";
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 6);
+}
+
+static void water_of_an_unknown_source(void **state)
+{
+    for (size_t i = 0; i < w.e.watering_count; i++) {
+        if (w.e.waterings[i].lot == world_lot(&w, "G-2")) {
+            w.e.waterings[i].source = "WELL";
+        }
+    }
+    world_only_unmet(&w, "water", "G-2", NULL, CODE_CLAUSE_WATER_SOURCE);
+}
+
+static void water_typed_by_hand_is_read_twice(void **state)
+{
+    world_first_finding(&w, BATCHES * 5, WATER_ORGANISM)->by_hand = true;
+    unmet_water(CODE_CLAUSE_RESULT_SECOND, 6);
+}
+
+#define T(function) cmocka_unit_test_setup_teardown(function, set_up, tear_down)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        T(environment_holds_what_was_made_there_since),
+        T(environment_of_a_room_covers_what_stands_in_it),
+        T(environment_elsewhere_or_earlier_holds_nothing),
+        T(water_never_tested),
+        T(water_tested_too_long_before),
+        T(water_positive_before_the_last_good_result_is_over),
+        T(water_positive_since_the_last_good_result),
+        T(water_positive_while_it_was_used),
+        T(water_presumptive_is_not_negative),
+        T(water_result_pending_leaves_the_last_one),
+        T(water_of_an_unknown_source),
+        T(water_typed_by_hand_is_read_twice),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
