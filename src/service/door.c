@@ -101,16 +101,19 @@ static struct result ask_socket(struct door *door, const json_t *request, json_t
     CHECK(text != NULL);
     struct result r = line_write(door->fd, text, strlen(text));
     free(text);
-    TRY(r);
     char *line;
     size_t len;
-    bool end;
-    TRY(line_read(&door->reader, &line, &len, &end));
-    if (end) {
+    bool end = false;
+    json_t *envelope = NULL;
+    *out_answer = NULL;
+    /* also when not all could be written: a line that is too long is answered before its end */
+    r = line_read(&door->reader, &line, &len, &end);
+    if (r.code == CODE_OK && !end) {
+        r = json_read(line, len, SOCKET_LINE_MAX, &envelope);
+    }
+    if (r.code != CODE_OK || end) {
         return FAIL1(SOCKET_BAD, "", "the serving program went away before it answered; the command may or may not be kept");
     }
-    json_t *envelope;
-    TRY(json_read(line, len, SOCKET_LINE_MAX, &envelope));
     r = request_unwrap(envelope, out_answer);
     json_decref(envelope);
     return r;

@@ -1,6 +1,7 @@
 #include "service/line.h"
 
 #include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
@@ -40,7 +41,7 @@ struct result line_read(struct line_reader *r, char **out, size_t *out_len, bool
     *out_end = false;
     for (;;) {
         char *end = r->used > scanned ? memchr(r->buffer + scanned, '\n', r->used - scanned) : NULL;
-        if (end != NULL) {
+        if (end != NULL && (size_t)(end - r->buffer) - r->start <= r->limit) {
             *out = r->buffer + r->start;
             *out_len = (size_t)(end - *out);
             *end = '\0';
@@ -48,8 +49,10 @@ struct result line_read(struct line_reader *r, char **out, size_t *out_len, bool
             return RESULT_OK;
         }
         size_t seen = r->used - r->start;
-        if (seen > r->limit) {
-            return FAIL1(INPUT_LARGE, "line", "too many");
+        if (end != NULL || seen > r->limit) {
+            char limit[24];
+            snprintf(limit, sizeof limit, "%zu", r->limit);
+            return FAIL1(INPUT_LARGE, "line", limit);
         }
         make_room(r);
         scanned = r->start + seen;

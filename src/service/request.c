@@ -284,7 +284,7 @@ struct result request_unwrap(const json_t *envelope, json_t **out_answer)
     const json_t *e = json_object_get(envelope, "error");
     const char *id = json_string_value(json_object_get(e, "code"));
     enum code code = id != NULL ? code_from_id(id) : CODE_COUNT;
-    if (code == CODE_COUNT) {
+    if (code == CODE_COUNT || code == CODE_OK) {
         return FAIL1(SOCKET_BAD, "", "the answer was not understood");
     }
     const json_t *v = json_object_get(e, "values");

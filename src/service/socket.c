@@ -7,11 +7,14 @@
 #include <string.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/time.h>
 #include <sys/un.h>
 #include <unistd.h>
 
 #include "base/check.h"
 #include "service/line.h"
+
+enum { ANSWER_WAIT_S = 5 };
 
 struct server {
     struct plant *plant;
@@ -29,8 +32,8 @@ struct client {
 };
 
 /* A connection has its own reading store for checking who signs; the writer is never waited for to read a password. */
-static struct result serve_line(struct server *server, struct store *reader, struct session *session, const char *line, size_t len,
-                                struct arena *a, json_t **out_envelope)
+static json_t *serve_line(struct server *server, struct store *reader, struct session *session, const char *line, size_t len,
+                          struct arena *a)
 {
     json_t *request = NULL, *answer = NULL;
     struct result r = json_read(line, len, SOCKET_LINE_MAX, &request);
@@ -41,8 +44,17 @@ static struct result serve_line(struct server *server, struct store *reader, str
         r = writer_ask(server->writer, request, &answer);
     }
     json_decref(request);
-    *out_envelope = request_envelope(a, &r, answer);
-    return RESULT_OK;
+    return request_envelope(a, &r, answer);
+}
+
+static struct result answer(int fd, json_t *envelope)
+{
+    char *text = json_dumps(envelope, JSON_COMPACT);
+    json_decref(envelope);
+    CHECK(text != NULL);
+    struct result r = line_write(fd, text, strlen(text));
+    free(text);
+    return r;
 }
 
 static void serve_lines(struct server *server, int fd, struct store *reader)
@@ -58,17 +70,15 @@ static void serve_lines(struct server *server, int fd, struct store *reader)
         bool end;
         json_t *envelope = NULL;
         struct result r = line_read(&lines, &line, &len, &end);
-        if (r.code != CODE_OK || end) {
+        bool too_long = r.code == CODE_INPUT_LARGE;
+        if ((r.code != CODE_OK && !too_long) || end) {
             break;
         }
-        r = serve_line(server, reader, &session, line, len, &a, &envelope);
-        char *text = json_dumps(envelope, JSON_COMPACT);
-        json_decref(envelope);
-        CHECK(r.code == CODE_OK && text != NULL);
-        r = line_write(fd, text, strlen(text));
-        free(text);
+        envelope = too_long ? request_envelope(&a, &r, NULL)
+                            : serve_line(server, reader, &session, line, len, &a);
+        r = answer(fd, envelope);
         arena_clear(&a);
-        if (r.code != CODE_OK) {
+        if (r.code != CODE_OK || too_long) { /* nobody knows where the next line would begin */
             break;
         }
     }
@@ -118,11 +128,15 @@ static void accept_client(struct server *server, int listener)
     server->open[slot] = fd;
     server->count++;
     pthread_mutex_unlock(&server->mutex);
+    /* who asks and never reads is let go: it must not keep the house from closing */
+    struct timeval patience = {.tv_sec = ANSWER_WAIT_S};
+    int failed = setsockopt(fd, SOL_SOCKET, SO_SNDTIMEO, &patience, sizeof patience);
+    CHECK(failed == 0);
     struct client *client = malloc(sizeof *client);
     CHECK(client != NULL);
     *client = (struct client){.server = server, .fd = fd, .slot = slot};
     pthread_t thread;
-    int failed = pthread_create(&thread, NULL, client_work, client);
+    failed = pthread_create(&thread, NULL, client_work, client);
     CHECK(failed == 0);
     pthread_detach(thread);
 }
