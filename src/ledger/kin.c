@@ -56,6 +56,12 @@ bool id_set_has(const struct id_set *set, int64_t id)
     return set->count > 0 && set->slot[slot_of(set, id)] != 0;
 }
 
+size_t id_set_at(const struct id_set *set, int64_t id)
+{
+    CHECK(id_set_has(set, id));
+    return set->slot[slot_of(set, id)] - 1;
+}
+
 static struct result walk(struct store *s, struct id_set *lots, enum query query)
 {
     for (size_t i = 0; i < lots->count; i++) {

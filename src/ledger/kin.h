@@ -19,6 +19,8 @@ struct id_set id_set_new(struct arena *a);
 /* false: it was there already. */
 bool id_set_add(struct id_set *set, int64_t id);
 bool id_set_has(const struct id_set *set, int64_t id);
+/* Its index; it must be there. */
+size_t id_set_at(const struct id_set *set, int64_t id);
 
 /* Adds to the set every lot that can hold something of the lots in it. */
 MUST_USE struct result kin_onward(struct store *s, struct id_set *lots);
