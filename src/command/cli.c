@@ -11,6 +11,7 @@
 #include "base/check.h"
 #include "base/file.h"
 #include "ledger/command.h"
+#include "ledger/known.h"
 #include "ledger/profile.h"
 
 static void take_out(struct cli *cli, int at, int count)
@@ -91,6 +92,12 @@ struct result cli_reader(struct cli *cli, struct plant **out)
 {
     if (cli->reader == NULL) {
         TRY(plant_open_read(cli->plant, &cli->reader));
+        if (cli->known_on > 0) {
+            struct store *then;
+            TRY(known_on(cli->reader->store, cli->known_on, &then));
+            store_close(cli->reader->store);
+            cli->reader->store = then;
+        }
     }
     *out = cli->reader;
     return RESULT_OK;

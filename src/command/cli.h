@@ -11,6 +11,7 @@ struct cli {
     const char *plant;   /* --plant, PLUMULE_PLANT, else "plant" */
     bool json;           /* --json: one JSON object a line instead of words */
     int64_t person;      /* --as, PLUMULE_PERSON; 0: nobody */
+    int64_t known_on;    /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
     const char *password_file; /* --password-file, PLUMULE_PASSWORD_FILE */
     const char *command;
     int argc;            /* what follows the command's name */

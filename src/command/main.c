@@ -25,10 +25,13 @@ const struct command_row command_rows[] = {
     {"recall", "everything a lot may be in: customers to tell, what is here", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},
     {"label", "case labels as PDF", "label LOT --out FILE [--cases FIRST..LAST]", "label M250-20900-01 --out labels.pdf --cases 1..4",
      cmd_label},
+    {"dossier", "the printed history of a lot, with its proof", "dossier LOT --out FILE",
+     "dossier M250-20900-01 --out dossier.pdf", cmd_dossier},
     {"balance", "account for every kilogram", "balance [LOT] [--steps]", "balance M250-20900-01", cmd_balance},
     {"calc", "work out one calculation", "calc NAME field=value ... | calc --list", "calc mass-chain seed_kg=100", cmd_calc},
     {"user", "people: add, change the password, erase, list", "user add|password|erase|list [--number N] [--role R] [--name NAME]",
      "user add --number 12 --role quality --name \"Cotyledon 2\"", cmd_user},
+    {"verify", "is the record whole? replays and compares everything", "verify", "verify --json", cmd_verify},
     {"backup", "a checked copy in a second place", "backup --to FOLDER", "backup --to copies", cmd_backup},
     {"restore", "put a copy back; tell what is gone", "restore COPY [--replace] | restore --tell --reason TEXT",
      "restore copies/plant-20260302T031500Z --replace", cmd_restore},
@@ -41,7 +44,7 @@ const size_t command_count = sizeof command_rows / sizeof command_rows[0];
 static void print_help(void)
 {
     printf("plumule: production and quality of a plant that turns a living crop into packs\n\n"
-           "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] [--json] COMMAND ...\n\n");
+           "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] [--json] [--as-known-on SIZE] COMMAND ...\n\n");
     for (size_t i = 0; i < command_count; i++) {
         printf("  %-9s %s\n", command_rows[i].name, command_rows[i].purpose);
     }
@@ -74,6 +77,8 @@ static void read_globals(struct cli *cli)
 {
     const char *as = cli_option(cli, "as");
     const char *plant = cli_option(cli, "plant");
+    const char *known = cli_option(cli, "as-known-on");
+    cli->known_on = known != NULL ? strtoll(known, NULL, 10) : 0;
     cli->json = cli_flag(cli, "json");
     cli->password_file = cli_option(cli, "password-file");
     cli->plant = plant != NULL ? plant : getenv("PLUMULE_PLANT") != NULL ? getenv("PLUMULE_PLANT") : "plant";

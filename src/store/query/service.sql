@@ -61,3 +61,50 @@ select l.code, l.kind, l.item, l.place, l.day, coalesce(b.amount, 0), coalesce(p
     and h.lifted is null)
 from lot l left join balance b on b.lot = l.id and b.unit = 'mg' left join balance p on p.lot = l.id and p.unit = 'pc'
 where l.struck is null and l.closed is null and l.kind <> 'supplier' and (b.amount > 0 or p.amount > 0) order by l.kind, l.id;
+
+-- The entries behind one lot: all of its own, and of what went into it the making, the evidence and the holds.
+-- name: dossier_story
+with recursive kin(lot) as (
+  select ?1
+  union
+  select e.parent from kin k join edge e on e.child = k.lot where e.struck is null),
+touch(entry, lot) as (
+  select l.entry, l.id from kin k join lot l on l.id = k.lot
+  union select e.entry, e.child from kin k join edge e on e.child = k.lot
+  union select m.entry, m.lot from movement m where m.lot = ?1
+  union select x.entry, x.lot from kin k join step_lot x on x.lot = k.lot and x.side = 'out'
+  union select t.entry, t.lot from kin k join seed_test t on t.lot = k.lot
+  union select t.entry, t.lot from kin k join seed_state t on t.lot = k.lot
+  union select t.entry, t.lot from kin k join treatment t on t.lot = k.lot
+  union select s.entry, s.lot from kin k join sample s on s.lot = k.lot
+  union select f.entry, s.lot from kin k join sample s on s.lot = k.lot join finding f on f.sample = s.id
+  union select r.entry, r.lot from kin k join reading r on r.lot = k.lot
+  union select p.entry, p.lot from kin k join paper p on p.lot = k.lot
+  union select h.entry, h.lot from kin k join hold_on h on h.lot = k.lot
+  union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot
+  union select r.entry, r.lot from release r where r.lot = ?1)
+select t.entry, d.kind, d.happened_ms, d.offset_min, d.person, l.code,
+  (select min(s.place) from step s where s.entry = t.entry), k.entry
+from touch t join daybook d on d.seq = t.entry join lot l on l.id = t.lot and l.struck is null
+left join strike k on k.of_entry = t.entry order by t.entry, l.id;
+-- name: dossier_entry
+select d.kind, d.happened_ms, d.offset_min, d.person,
+  coalesce((select c.place from clean c where c.entry = d.seq),
+    (select min(s.place) from step s where s.entry = d.seq),
+    (select min(r.place) from reading r where r.entry = d.seq),
+    (select min(s.place) from sample s where s.entry = d.seq),
+    (select min(s.place) from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq)),
+  (select k.entry from strike k where k.of_entry = d.seq)
+from daybook d where d.seq = ?1;
+-- name: dossier_deviations
+select what from deviation where entry = ?1 and struck is null order by id;
+-- name: dossier_reviews
+select v.entry, v.person, v.at_ms, d.offset_min from review v join daybook d on d.seq = v.entry
+where v.of_entry = ?1 and v.struck is null order by v.entry;
+-- name: dossier_releases
+select r.entry, d.person, d.happened_ms, d.offset_min, r.markets, r.tree_size, r.revoked from release r
+join daybook d on d.seq = r.entry where r.lot = ?1 and r.struck is null order by r.entry;
+-- name: dossier_leaves
+select leaf from daybook where seq <= ?1 order by seq;
+-- name: daybook_leaves
+select leaf from daybook order by seq;
