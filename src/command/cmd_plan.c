@@ -92,8 +92,11 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
         print_demand(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
-        if (json_object_get(plan, "gap") != NULL) {
-            cli_say(cli, "At most %.1f %% of its cost could still be saved.", 100 * json_real_value(json_object_get(plan, "gap")));
+        double gap = json_real_value(json_object_get(plan, "gap"));
+        if (json_object_get(plan, "gap") != NULL && gap < 1) {
+            cli_say(cli, "At most %.1f %% of its cost could still be saved.", 100 * gap);
+        } else if (json_object_get(plan, "gap") != NULL) {
+            cli_say(cli, "How much better it could be is not known yet; give it more --seconds.");
         } else if (strcmp(json_string_value(json_object_get(plan, "solver")), "ok") != 0) {
             cli_say(cli, "Made without the solver (%s).", json_string_value(json_object_get(plan, "solver")));
         }
