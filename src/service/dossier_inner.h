@@ -1,0 +1,43 @@
+/* Between the dossier_*.c files; nobody else includes this. */
+#ifndef SERVICE_DOSSIER_INNER_H
+#define SERVICE_DOSSIER_INNER_H
+
+#include "ledger/clause.h"
+#include "ledger/view.h"
+#include "paper/dossier.h"
+
+struct telling {
+    struct store *store;
+    struct arena *arena;
+    const struct profile *profile;
+    struct lot lot;
+    struct clause_list clauses;
+    const char **cautions;
+    size_t caution_count;
+    int64_t *signed_entries; /* releases and reviews: what is proved */
+    size_t signed_count;
+    struct dossier paper;
+};
+
+/* One line of the story: an entry and the lots of the lot's history that it is about. */
+struct told {
+    int64_t entry, happened_ms, person, struck_by; /* struck_by 0: it stands */
+    int offset_min;
+    const char *kind, *place, *lots; /* place may be NULL; lots "" when it is about none of them */
+};
+
+/* All entries of the story with those that the clauses rest on, by entry. */
+MUST_USE struct result told_collect(struct telling *t, struct told **out, size_t *out_count);
+/* Fills the story of the paper. */
+MUST_USE struct result told_print(struct telling *t, const struct told *told, size_t count);
+/* Fills the signatures, and the entries that are to be proved. */
+MUST_USE struct result told_sign(struct telling *t, const struct told *told, size_t count);
+
+/* Fills head and proofs of the paper. */
+MUST_USE struct result told_prove(struct telling *t);
+
+void told_caution(struct telling *t, const char *text);
+/* Steps a query to its end. */
+MUST_USE struct result told_finish(struct statement *q, bool row);
+
+#endif
