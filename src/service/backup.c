@@ -38,13 +38,21 @@ struct result backup_make(struct plant *reader, const char *folder, int64_t now_
     return RESULT_OK;
 }
 
-/* The record that is there is set aside whole: it may hold what the copy has not. */
+/* What is there of a record is set aside whole: it may hold what the copy has not. A log without its record too: it would be
+ * played into the copy. */
 static struct result set_aside(const char *folder, int64_t now_ms, struct arena *a)
 {
     static const char *const parts[] = {"", "-wal", "-shm"};
+    const char *aside = arena_printf(a, "%s/plant.db.before-%s", folder, stamp(a, now_ms));
     for (size_t i = 0; i < 3; i++) {
-        const char *from = arena_printf(a, "%s/plant.db%s", folder, parts[i]);
-        const char *to = arena_printf(a, "%s/plant.db.before-%s%s", folder, stamp(a, now_ms), parts[i]);
+        const char *to = arena_printf(a, "%s%s", aside, parts[i]);
+        if (file_exists(to)) {
+            return FAIL1(STORE_EXISTS, "", to);
+        }
+    }
+    for (size_t i = 0; i < 3; i++) {
+        const char *from = arena_printf(a, "%s%s", plant_file(a, folder), parts[i]);
+        const char *to = arena_printf(a, "%s%s", aside, parts[i]);
         if (file_exists(from) && rename(from, to) != 0) {
             return FAIL2(FILE_WRITE, "", to, strerror(errno));
         }
@@ -52,42 +60,61 @@ static struct result set_aside(const char *folder, int64_t now_ms, struct arena 
     return RESULT_OK;
 }
 
+/* Nobody may be writing while the record is set aside: the lock says so, before anything is read. A record that can't be opened
+ * any more is what restores are for. */
 static struct result check_free(const char *folder, struct arena *a)
 {
-    /* nobody may be writing while its record is set aside: the lock says so */
     struct store *s;
-    TRY(store_open(plant_file(a, folder), STORE_WRITE, &s));
+    struct result r = store_open(plant_file(a, folder), STORE_WRITE, &s);
     store_close(s);
-    return RESULT_OK;
+    return r.code == CODE_STORE_BUSY || r.code == CODE_FILE_OPEN ? r : RESULT_OK;
+}
+
+/* The copy is checked and whole beside the record before that is touched: a full disk changes nothing here. */
+static struct result put_back(struct store *source, const char *folder, int64_t now_ms, struct arena *a)
+{
+    const char *to = plant_file(a, folder), *fresh = arena_printf(a, "%s.restoring", to);
+    unlink(fresh); /* what a crash left */
+    TRY(store_backup(source, fresh));
+    struct result r = file_exists(to) ? check_free(folder, a) : RESULT_OK;
+    if (r.code == CODE_OK) {
+        r = set_aside(folder, now_ms, a);
+    }
+    if (r.code == CODE_OK && rename(fresh, to) != 0) {
+        r = FAIL2(FILE_WRITE, "", to, strerror(errno));
+    }
+    if (r.code != CODE_OK) {
+        unlink(fresh);
+        return r;
+    }
+    return file_settle(to);
+}
+
+static struct result copy_missing(const char *copy, const char *folder, const char *name, struct arena *a)
+{
+    const char *to = arena_printf(a, "%s/%s", folder, name);
+    return file_exists(to) ? RESULT_OK : copy_small(a, arena_printf(a, "%s/%s", copy, name), to);
 }
 
 struct result backup_restore(const char *copy, const char *folder, bool replace, struct world world, struct arena *a)
 {
-    const char *from = arena_printf(a, "%s/plant.db", copy), *to = plant_file(a, folder);
-    int64_t now_ms = world.now_ms(world.self);
+    const char *from = arena_printf(a, "%s/plant.db", copy);
     struct store *source;
     if (!file_exists(from)) {
         return FAIL1(PLANT_MISSING, "", copy);
     }
+    if (!replace && file_exists(plant_file(a, folder))) {
+        return FAIL1(BACKUP_EXISTS, "", folder);
+    }
     TRY(store_open(from, STORE_READ, &source)); /* a copy that can't be opened changes nothing here */
     struct result r = folder_make(folder);
-    if (r.code == CODE_OK && file_exists(to)) {
-        r = replace ? check_free(folder, a) : FAIL1(BACKUP_EXISTS, "", folder);
-        if (r.code == CODE_OK) {
-            r = set_aside(folder, now_ms, a);
-        }
-    }
     if (r.code == CODE_OK) {
-        r = store_backup(source, to);
+        r = put_back(source, folder, world.now_ms(world.self), a);
     }
     store_close(source);
     TRY(r);
-    if (!file_exists(arena_printf(a, "%s/plant.zone", folder))) {
-        TRY(copy_small(a, arena_printf(a, "%s/plant.zone", copy), arena_printf(a, "%s/plant.zone", folder)));
-    }
-    if (!file_exists(arena_printf(a, "%s/plant.heads", folder))) {
-        TRY(copy_small(a, arena_printf(a, "%s/plant.heads", copy), arena_printf(a, "%s/plant.heads", folder)));
-    }
+    TRY(copy_missing(copy, folder, "plant.zone", a));
+    TRY(copy_missing(copy, folder, "plant.heads", a));
     if (!file_exists(plant_key(a, folder))) {
         uint8_t seed[32];
         world.random(world.self, seed, sizeof seed);

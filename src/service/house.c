@@ -156,6 +156,9 @@ struct result house_start(const char *folder, struct world world, const struct h
     profile_free(p);
     if (s->house != NULL) {
         TRY(file_read(a, s->house, HOUSE_FILE_MAX, &house, &house_len));
+        if (strlen(house) != house_len) { /* the rest would be taken for the end */
+            return FAIL2(FILE_READ, "", s->house, "it is not text, it holds zero bytes");
+        }
     }
     TRY(civil_zone_use(s->zone));
     if (strlen(s->password) < 8) {

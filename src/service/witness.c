@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "base/check.h"
@@ -17,6 +18,14 @@ static const char *witness_file(struct arena *a, const char *folder)
     return arena_printf(a, "%s/plant.heads", folder);
 }
 
+/* Whether the last line was cut off, by a full disk or a crash: then the next begins on a line of its own. */
+static bool ends_within_a_line(int fd)
+{
+    struct stat st;
+    char last;
+    return fstat(fd, &st) == 0 && st.st_size > 0 && pread(fd, &last, 1, st.st_size - 1) == 1 && last != '\n';
+}
+
 struct result witness_put(const char *folder, const json_t *head)
 {
     struct arena a;
@@ -25,9 +34,9 @@ struct result witness_put(const char *folder, const json_t *head)
     const char *path = witness_file(&a, folder);
     char *text = json_dumps(head, JSON_COMPACT | JSON_SORT_KEYS);
     CHECK(text != NULL);
-    const char *line = arena_printf(&a, "%s\n", text);
+    int fd = open(path, O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
+    const char *line = arena_printf(&a, "%s%s\n", fd >= 0 && ends_within_a_line(fd) ? "\n" : "", text);
     free(text);
-    int fd = open(path, O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
     if (fd < 0 || write(fd, line, strlen(line)) != (ssize_t)strlen(line) || fsync(fd) != 0) {
         r = FAIL2(FILE_WRITE, "", path, strerror(errno));
     }
@@ -84,28 +93,44 @@ static struct result is_named(struct plant *plant, struct arena *a, int64_t size
     }
 }
 
+/* A line that was changed proves nothing and must not keep the house shut. */
+static bool is_signed(const json_t *object)
+{
+    struct head h = {.size = json_integer_value(json_object_get(object, "size")),
+                     .signed_ms = json_integer_value(json_object_get(object, "signed_ms"))};
+    const struct {
+        const char *name;
+        void *out;
+        size_t len;
+    } fields[] = {{"root", h.root.b, 32}, {"public_key", h.public_key, 32}, {"signature", h.signature, 64}};
+    for (size_t i = 0; i < 3; i++) {
+        const char *text = json_string_value(json_object_get(object, fields[i].name));
+        struct result r = text != NULL ? hex_read(text, fields[i].name, fields[i].out, fields[i].len) : FAIL0(FIELD_MISSING, "");
+        if (r.code != CODE_OK) {
+            return false;
+        }
+    }
+    return head_holds(&h);
+}
+
 struct result witness_missing(struct plant *plant, struct arena *a, json_t **out_head)
 {
-    json_t *heads;
-    int64_t size = 0;
+    json_t *heads, *last = NULL, *head;
+    int64_t size = (int64_t)plant->ledger->tree.size;
     bool named = false;
+    size_t i;
     *out_head = NULL;
     TRY(witness_all(plant->folder, a, &heads));
-    json_t *last = NULL, *head;
-    size_t i;
     json_array_foreach(heads, i, head)
     {
         int64_t n = json_integer_value(json_object_get(head, "size"));
-        if (n > size) {
+        if (n > size && is_signed(head)) {
             size = n;
             last = head;
         }
     }
-    struct result r = RESULT_OK;
-    if (size > (int64_t)plant->ledger->tree.size) {
-        r = is_named(plant, a, size, &named);
-    }
-    if (r.code == CODE_OK && size > (int64_t)plant->ledger->tree.size && !named) {
+    struct result r = last != NULL ? is_named(plant, a, size, &named) : RESULT_OK;
+    if (r.code == CODE_OK && last != NULL && !named) {
         json_object_del(last, "why");
         *out_head = json_incref(last);
     }

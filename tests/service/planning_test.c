@@ -1,0 +1,298 @@
+/* Planning problems read from a small record, and the plan made at once from them. */
+#include "fixture.h"
+
+#include "plan/explain.h"
+#include "service/planning.h"
+
+enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS };
+
+static void read_case(struct house *h, struct planning_case *out)
+{
+    assert_ok(planning_read(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, out));
+}
+
+static const char *day_in(struct house *h, int days)
+{
+    return day_text(&h->arena, (int32_t)(h->fixed.now_ms / DAY_MS) + days);
+}
+
+/* Seed that may be used in every market, 300 kg of it. */
+static const char *seed_approved(struct house *h)
+{
+    static const char *const tests[] = {
+        "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
+        "'test':'germination','replicates':[96,95,97,96]",
+        "'test':'thousand-seed-mass','replicates_g':['5.52','5.50','5.49','5.51','5.53','5.50',"
+        "'5.52','5.51']",
+        "'test':'moisture','moisture':'10.2 %'",
+        "'test':'look','seed':'good','sacks':'good'",
+    };
+    house_take(h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'300 kg',"
+                  "'instrument':'SCALE','place':'STORE','supplier_lot':'R-77'}");
+    const char *lot = house_answer(h, "lot");
+    for (size_t i = 0; i < sizeof tests / sizeof tests[0]; i++) {
+        house_take(h, "{'kind':'seed-test','lot':'%s',%s}", lot, tests[i]);
+    }
+    house_take(h,
+               "{'kind':'approve','lot':'%s','state':'approved','person':2,"
+               "'markets':['US','EU','house']}",
+               lot);
+    return lot;
+}
+
+static void order(struct house *h, const char *key, int days, int pieces)
+{
+    house_take(h,
+               "{'kind':'order','source':'shop','lines':[{'key':'%s','customer':'COTYLEDON',"
+               "'item':'MUNG250','day':'%s','pieces':%d}]}",
+               key, day_in(h, days), pieces);
+}
+
+static void a_house_at_rest_is_a_problem_without_demand(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    read_case(&h, &c);
+    const struct plan_problem *p = &c.problem;
+    assert_int_equal(p->first_day, h.fixed.now_ms / DAY_MS); /* four o'clock: the day begins */
+    assert_int_equal(p->day_count, 21);
+    assert_int_equal(p->market_count, 3);
+    assert_int_equal(p->crop_count, 3);
+    assert_int_equal(p->chamber_count, 3);
+    assert_string_equal(p->chambers[2].code, "C3");
+    assert_int_equal(p->product_count, 1);
+    assert_string_equal(c.names.items[0], "MUNG250");
+    assert_string_equal(p->crops[p->products[0].crop].code, "MUNG");
+    assert_int_equal(p->products[0].life_days, 8);
+    assert_int_equal(p->group_count, 2); /* one market each; the supplier is no group */
+    assert_int_equal(p->running_count + p->stock_count + p->seed_lot_count + p->line_count, 0);
+    assert_ok(plan_make(&h.arena, p, NULL, &outcome));
+    assert_int_equal(outcome.start_count, 0);
+    assert_int_equal(outcome.short_count, 0);
+    house_close(&h);
+}
+
+/* 1950 C h at 19.5 C over a base of 10 C take 205.26 h, after 10 h without heat (computed here). */
+static int32_t harvest_day_of(int64_t start_ms)
+{
+    double ready_h = (double)start_ms / HOUR_MS + 10 + 1950.0 / 9.5;
+    int32_t day = (int32_t)(ready_h / 24);
+    return ready_h <= 24.0 * day + 6 ? day : day + 1; /* harvests are at six */
+}
+
+static void what_grows_is_seen_with_its_day_and_its_yield(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    int64_t start_ms = h.fixed.now_ms;
+    house_wait(&h, "1 d");
+    read_case(&h, &c);
+    assert_int_equal(c.problem.running_count, 1);
+    const struct plan_running *r = &c.problem.running[0];
+    assert_string_equal(r->lot, lot);
+    assert_string_equal(c.problem.chambers[r->chamber].code, "C2");
+    assert_string_equal(c.problem.crops[r->crop].code, "MUNG");
+    assert_int_equal(c.problem.first_day + r->harvest_day, harvest_day_of(start_ms));
+    double each = c.problem.crops[r->crop].ways[0].packed_kg_per_seed_kg;
+    assert_true(each > 4 && each < 8); /* below the expansion of the profile, by hulls and trim */
+    assert_true(r->packed_kg > 99.99 * each && r->packed_kg < 100.01 * each);
+    for (int m = 0; m < c.problem.market_count; m++) {
+        assert_true(r->ready_day[m] >= 1); /* nobody has drawn a sample */
+    }
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use','release'],"
+               "'needs':'decision','reason':'smell'}",
+               lot);
+    read_case(&h, &c);
+    assert_int_equal(c.problem.running_count, 1); /* it takes its chamber and gives nothing */
+    assert_true(c.problem.running[0].packed_kg == 0);
+    house_close(&h);
+}
+
+static const json_t *first_of(const json_t *plan, const char *list)
+{
+    const json_t *first = json_array_get(json_object_get(plan, list), 0);
+    assert_non_null(first);
+    return first;
+}
+
+static void orders_are_planned_from_approved_seed(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    const char *seed = seed_approved(&h);
+    order(&h, "O-1", 14, 1600);
+    read_case(&h, &c);
+    assert_int_equal(c.problem.seed_lot_count, 1);
+    assert_int_equal(c.problem.seed_lots[0].markets, 7);
+    assert_int_equal(c.problem.line_count, 1);
+    assert_string_equal(c.problem.lines[0].key, "O-1");
+    assert_int_equal(c.problem.lines[0].day, 14);
+    assert_int_equal(c.problem.lines[0].pieces, 1600);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    assert_int_equal(json_array_size(json_object_get(plan, "shorts")), 0);
+    const json_t *start = first_of(plan, "starts"), *demand = first_of(plan, "demand");
+    assert_string_equal(json_string_value(json_object_get(first_of(start, "seed"), "lot")), seed);
+    int64_t seed_g = json_integer_value(json_object_get(start, "seed_g"));
+    assert_true(seed_g >= 60000 && seed_g <= 130000); /* what a chamber takes of the crop */
+    const char *harvest = json_string_value(json_object_get(start, "harvest"));
+    assert_true(strcmp(harvest, day_in(&h, 14)) <= 0);
+    assert_true(strcmp(harvest, day_in(&h, 14 - 8)) >= 0);
+    assert_int_equal(json_integer_value(json_object_get(demand, "booked")), 1600);
+    assert_false(json_is_true(json_object_get(plan, "by_solver")));
+    json_decref(plan);
+    house_close(&h);
+}
+
+static void a_plan_taken_is_kept_when_planned_again(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    seed_approved(&h);
+    order(&h, "O-1", 14, 1600);
+    read_case(&h, &c);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    int starts = outcome.start_count;
+    int day = outcome.starts[0].day, chamber = outcome.starts[0].chamber;
+    assert_true(starts >= 1);
+    assert_ok(house_send_json(&h, planning_take(&c, &outcome, &h.arena)));
+    house_wait(&h, "1 d");
+    read_case(&h, &c);
+    assert_int_equal(c.problem.taken_count, starts);
+    assert_int_equal(c.problem.taken[0].day, day - 1);
+    assert_int_equal(c.problem.taken[0].seed_lot, 0);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    const json_t *start = first_of(plan, "starts");
+    assert_true(json_is_true(json_object_get(start, "taken_before")));
+    assert_string_equal(json_string_value(json_object_get(start, "chamber")),
+                        c.problem.chambers[chamber].code);
+    json_decref(plan);
+    house_close(&h);
+}
+
+static void what_comes_too_late_is_short_with_its_reason(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    seed_approved(&h);
+    order(&h, "SOON", 3, 400);
+    read_case(&h, &c);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    const json_t *x = first_of(plan, "shorts");
+    assert_string_equal(json_string_value(json_object_get(x, "order")), "SOON");
+    assert_int_equal(json_integer_value(json_object_get(x, "pieces")), 400);
+    assert_string_equal(json_string_value(json_object_get(x, "limit")),
+                        plan_limit_id(PLAN_LIMIT_TOO_LATE));
+    assert_false(json_is_true(json_object_get(x, "forecast")));
+    assert_true(strlen(json_string_value(json_object_get(x, "sentence"))) > 20);
+    json_decref(plan);
+    house_close(&h);
+}
+
+static void seed_that_is_held_or_not_approved_serves_nobody(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    const char *seed = seed_approved(&h);
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use'],"
+               "'needs':'decision','reason':'smell'}",
+               seed);
+    order(&h, "O-1", 14, 1600);
+    read_case(&h, &c);
+    assert_int_equal(c.problem.seed_lots[0].markets, 0);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    assert_int_equal(outcome.start_count, 0);
+    assert_int_equal(outcome.short_count, 1);
+    assert_int_equal(outcome.shorts[0].limit, PLAN_LIMIT_APPROVAL);
+    house_close(&h);
+}
+
+static void a_chamber_out_of_service_is_planned_around(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    seed_approved(&h);
+    house_take(&h, "{'kind':'place','code':'C1','place_kind':'chamber','in_service':false}");
+    house_take(&h, "{'kind':'place','code':'C3','place_kind':'chamber','in_service':false}");
+    order(&h, "O-1", 14, 1600);
+    read_case(&h, &c);
+    assert_int_equal(c.problem.chamber_count, 3);
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    assert_true(outcome.start_count >= 1);
+    for (int i = 0; i < outcome.start_count; i++) {
+        assert_string_equal(c.problem.chambers[outcome.starts[i].chamber].code, "C2");
+    }
+    house_close(&h);
+}
+
+/* Four weeks of the same orders foretell the same; an order of the day is eaten out of it. */
+static void past_orders_become_a_forecast(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    for (int day = -28; day < 0; day++) {
+        order(&h, arena_printf(&h.arena, "P%d", -day), day, 200);
+    }
+    order(&h, "O-1", 5, 150);
+    read_case(&h, &c);
+    int64_t booked = 0, added = 0;
+    for (int i = 0; i < c.problem.line_count; i++) {
+        const struct plan_line *line = &c.problem.lines[i];
+        if (line->day != 5) {
+            continue;
+        }
+        if (line->key != NULL) {
+            booked += line->pieces;
+        } else {
+            added += line->pieces;
+        }
+    }
+    assert_int_equal(booked, 150);
+    assert_int_equal(added, 50);
+    assert_int_equal(c.history_to, c.problem.first_day - 1);
+    assert_int_equal(c.history_from, c.problem.first_day - 28);
+    house_close(&h);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_house_at_rest_is_a_problem_without_demand),
+        cmocka_unit_test(what_grows_is_seen_with_its_day_and_its_yield),
+        cmocka_unit_test(orders_are_planned_from_approved_seed),
+        cmocka_unit_test(a_plan_taken_is_kept_when_planned_again),
+        cmocka_unit_test(what_comes_too_late_is_short_with_its_reason),
+        cmocka_unit_test(seed_that_is_held_or_not_approved_serves_nobody),
+        cmocka_unit_test(a_chamber_out_of_service_is_planned_around),
+        cmocka_unit_test(past_orders_become_a_forecast),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
