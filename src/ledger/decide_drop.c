@@ -95,6 +95,7 @@ static struct result needed_by(struct draft *d, const struct piece *p, int64_t *
     store_bind_int(q, 1, p->from_ms);
     store_bind_int(q, 2, p->to_ms);
     store_bind_int(q, 3, p->entry);
+    store_bind_text(q, 4, p->series);
     TRY(store_step(q, &row));
     *out_entry = row ? store_int(q, 0) : 0;
     while (row) {

@@ -91,9 +91,10 @@ select entry, series, from_ms, to_ms from piece where sha256 = ?1 and struck is 
 -- name: treatment_bodies_from
 select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where t.at_ms >= ?1 and t.struck is null
 order by t.entry;
--- A deviation about that time, or a release that names the piece's entry.
+-- A deviation of an entry that names the series, about that time; or a release that names the piece's entry.
 -- name: piece_rests
-select entry from deviation where from_ms is not null and struck is null and from_ms <= ?2 and coalesce(to_ms, from_ms) >= ?1
+select v.entry from deviation v join daybook d on d.seq = v.entry and d.body like '%"' || ?4 || '"%'
+where v.from_ms is not null and v.struck is null and v.from_ms <= ?2 and coalesce(v.to_ms, v.from_ms) >= ?1
 union select entry from release where struck is null and (clauses like '%[' || ?3 || ',%' or clauses like '%[' || ?3 || ']%'
   or clauses like '%,' || ?3 || ',%' or clauses like '%,' || ?3 || ']%') order by 1 limit 1;
 -- name: blob_drop
