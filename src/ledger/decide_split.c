@@ -58,13 +58,14 @@ static struct result joined_lot(struct draft *d, const struct goods *goods, size
                             .markets = first->markets};
     for (size_t i = 0; i < count; i++) {
         const struct lot *lot = &goods[i].lot;
-        TRY(goods_may_cut(d, &goods[i], "seed,load"));
+        TRY(goods_may_cut(d, &goods[i], ""));
         if (strcmp(lot->item, first->item) != 0) {
             return FAIL2(FIELD_CHOICE, goods[i].path, lot->code, first->item);
         }
         if (strcmp(lot->kind, first->kind) != 0) {
             return FAIL3(LOT_KIND, goods[i].path, lot->code, lot->kind, first->kind);
         }
+        TRY(goods_may_cut(d, &goods[i], "seed,load"));
         if (lot->best_before != 0 &&
             (out->best_before == 0 || lot->best_before < out->best_before)) {
             out->best_before = lot->best_before;

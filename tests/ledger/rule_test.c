@@ -80,7 +80,7 @@ static void a_hold_stops_what_it_says(void **state)
     held(harvested, "use");
     house_rule(&h, HELD, "held-used", wash_text(harvested, "5 kg"));
     /* what came out of it is held for the same reason */
-    assert_true(house_held(&h, house_answer(&h, "lots.0.lot"), "use"));
+    assert_true(house_stops(&h, house_answer(&h, "lots.0.lot"), "use"));
     held(clean, "pack");
     house_take(&h,
                "{'kind':'rinse','mode':'ask','inputs':[{'lot':'%s','mass':'10 kg'}],'place':'WASH',"
@@ -116,7 +116,7 @@ static void what_a_hold_never_stops(void **state)
                "'COLD'}",
                growing);
     const char *out = house_answer(&h, "lot");
-    assert_true(house_held(&h, out, "use"));
+    assert_true(house_stops(&h, out, "use"));
     house_take(&h, "{'kind':'move','mode':'ask','lot':'%s','place':'STORE'}", out);
     house_take(&h, "{'kind':'count','mode':'ask','lot':'%s','mass':'79.9 kg'}", out);
     house_take(&h,

@@ -156,10 +156,10 @@ static void an_input_told_late_reaches_what_is_told_already(void **state)
     assert_string_equal(house_edge(&h, lots[1], b, NULL), "measured");
     assert_string_equal(house_edge(&h, lots[1], c, NULL), "possible");
     /* and its hold with it, to what was made in the meantime as well */
-    assert_true(house_held(&h, a, "load"));
-    assert_true(house_held(&h, b, "load"));
-    assert_true(house_held(&h, c, "load"));
-    assert_true(house_held(&h, sorted, "load"));
+    assert_true(house_stops(&h, a, "load"));
+    assert_true(house_stops(&h, b, "load"));
+    assert_true(house_stops(&h, c, "load"));
+    assert_true(house_stops(&h, sorted, "load"));
 }
 
 static void a_step_without_a_run_named_belongs_to_the_one_under_way(void **state)

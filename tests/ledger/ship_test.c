@@ -34,15 +34,6 @@ static const char *range(int from, int to)
     return house_text(&h, "%04d..%s-%04d", from, packed, to);
 }
 
-static struct unit unit_now(int n)
-{
-    struct unit unit;
-    bool found;
-    assert_ok(unit_by_code(h.store, &h.arena, house_text(&h, "%s-%04d", packed, n), &unit, &found));
-    assert_true(found);
-    return unit;
-}
-
 static void cases_leave_with_their_pieces_and_mass(void **state)
 {
     house_take(&h, "%s", ship_text(range(1, 4)));
@@ -54,16 +45,16 @@ static void cases_leave_with_their_pieces_and_mass(void **state)
     assert_int_equal(house_account(&h, "customer", "pc"), 160);
     assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 640);
     assert_int_equal(house_balance(&h, packed, UNIT_MG), 16 * CASE_MG);
-    struct unit gone = unit_now(4);
+    struct unit gone = house_case(&h, packed, 4);
     assert_string_equal(gone.state, "shipped");
     assert_true(gone.shipment != 0 && gone.place == NULL);
-    assert_string_equal(unit_now(5).state, "here");
+    assert_string_equal(house_case(&h, packed, 5).state, "here");
     assert_false(house_closed(&h, packed));
     house_take(&h, "{'kind':'ship','customer':'COTYLEDON','lot':'%s'}", packed);
     assert_int_equal(house_number(&h, "pieces"), 640);
     assert_int_equal(house_balance(&h, packed, UNIT_MG), 0);
     assert_true(house_closed(&h, packed));
-    assert_string_equal(unit_now(20).state, "shipped");
+    assert_string_equal(house_case(&h, packed, 20).state, "shipped");
     house_sums(&h);
 }
 
@@ -201,11 +192,11 @@ static void what_comes_back_is_a_lot_of_its_own_and_held(void **state)
     int64_t mg;
     assert_string_equal(house_edge(&h, packed, back, &mg), "measured");
     assert_int_equal(mg, 2 * CASE_MG);
-    assert_string_equal(unit_now(7).state, "returned");
-    assert_int_equal(unit_now(7).lot, house_lot(&h, back));
+    assert_string_equal(house_case(&h, packed, 7).state, "returned");
+    assert_int_equal(house_case(&h, packed, 7).lot, house_lot(&h, back));
     static const char *const stops[] = {"use", "mix", "pack", "release", "load"};
     for (size_t i = 0; i < 5; i++) {
-        assert_true(house_held(&h, back, stops[i]));
+        assert_true(house_stops(&h, back, stops[i]));
     }
     /* it needs a decision: a look at the lot it was taken from is none */
     int64_t other = house_take(&h, "{'kind':'inspect','lot':'%s','ok':true,'what':'fine'}", packed);
@@ -218,7 +209,7 @@ static void what_comes_back_is_a_lot_of_its_own_and_held(void **state)
                 HOLD_EVIDENCE);
     int64_t good = house_take(&h, "{'kind':'inspect','lot':'%s','ok':true,'what':'cold'}", back);
     house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold, (long long)good);
-    assert_false(house_held(&h, back, "use"));
+    assert_false(house_stops(&h, back, "use"));
     house_sums(&h);
 }
 

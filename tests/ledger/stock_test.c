@@ -1,0 +1,237 @@
+/* Stock on the house's own floor: moved, destroyed, counted. */
+#include "stock.h"
+
+static struct house h;
+static const char *growing, *packed; /* 20 cases of 40 pieces of 251 g; 549 kg washed are left */
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    growing = house_grow(&h, "C1", "100 kg");
+    packed = house_pack(&h, growing);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+enum { KG = 1000000, CASE_MG = 40 * 251000 };
+
+static const char *seed(const char *mass)
+{
+    house_take(&h,
+               "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'%s','place':"
+               "'STORE'}",
+               mass);
+    return house_answer(&h, "lot");
+}
+
+/* Packs that stand in no cases: 100 pieces of 251 g. */
+static const char *loose_packs(const char *best_before)
+{
+    const char *washed = house_text(&h, "W%lld", (long long)h.sent);
+    house_take(&h,
+               "{'kind':'harvest','mode':'tell','lot':'%s','share':'rest','mass':'26 kg','place':"
+               "'WASH','reason':'a late rest'}",
+               growing);
+    house_take(&h,
+               "{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{'role':'main',"
+               "'lot':'%s','mass':'25.1 kg'}]}",
+               house_answer(&h, "lot"), washed);
+    house_take(&h,
+               "{'kind':'pack','inputs':[{'lot':'%s'}],'item':'MUNG250','pieces':100,'mean_net':"
+               "'251 g','place':'PACK','markets':['US','EU'],'best_before':'%s'}",
+               washed, best_before);
+    return house_answer(&h, "lot");
+}
+
+static const char *in_days(int days)
+{
+    return day_text(&h.arena, day_of_house(h.fixed.now_ms, 0, 240) + days);
+}
+
+static void a_lot_moves_with_its_cases(void **state)
+{
+    house_take(&h, "{'kind':'move','units':['%s-0001..%s-0019'],'place':'COLD'}", packed, packed);
+    assert_string_equal(house_case(&h, packed, 19).place, "COLD");
+    assert_string_equal(house_case(&h, packed, 20).place, "PACK");
+    assert_string_equal(house_lot_row(&h, packed).place, "PACK"); /* some of it is still there */
+    house_take(&h, "{'kind':'move','units':['%s-0020'],'place':'COLD'}", packed);
+    assert_string_equal(house_lot_row(&h, packed).place, "COLD");
+    house_take(&h, "{'kind':'store','lot':'%s','place':'STORE'}", packed);
+    assert_string_equal(house_lot_row(&h, packed).place, "STORE");
+    assert_string_equal(house_case(&h, packed, 7).place, "STORE");
+    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 800);
+    house_refused(&h, LOT_KIND,
+                  house_text(&h, "{'kind':'move','lot':'RADICLE/%s','place':'COLD'}",
+                             house_lot_row(&h, h.seed).supplier_code));
+    house_refused(&h, PLACE_UNKNOWN,
+                  house_text(&h, "{'kind':'move','lot':'%s','place':'MARS'}", packed));
+}
+
+static void a_case_that_is_gone_is_not_moved_by_being_named(void **state)
+{
+    house_take(&h, "{'kind':'destroy','units':['%s-0001'],'to':'waste','reason':'torn'}", packed);
+    house_rule(&h, UNIT_GONE, "unit-gone",
+               house_text(&h, "{'kind':'move','units':['%s-0001','%s-0002'],'place':'COLD'}",
+                          packed, packed));
+    assert_string_equal(house_case(&h, packed, 1).state, "destroyed");
+    assert_null(house_case(&h, packed, 1).place);
+    assert_string_equal(house_case(&h, packed, 2).place, "COLD");
+}
+
+static void what_is_destroyed_goes_where_it_is_said(void **state)
+{
+    int64_t waste = house_account(&h, "waste", "mg");
+    house_take(&h, "{'kind':'destroy','units':['%s-0001..%s-0003'],'to':'waste','reason':'torn'}",
+               packed, packed);
+    assert_int_equal(house_account(&h, "waste", "mg") - waste, 3 * CASE_MG);
+    assert_int_equal(house_account(&h, "waste", "pc"), 120);
+    assert_string_equal(house_case(&h, packed, 3).state, "destroyed");
+    house_take(&h, "{'kind':'destroy','lot':'%s','to':'compost','reason':'warm'}", packed);
+    assert_int_equal(house_account(&h, "compost", "pc"), 680);
+    assert_int_equal(house_account(&h, "compost", "mg"), 17 * CASE_MG);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), 0);
+    assert_true(house_closed(&h, packed));
+    assert_string_equal(house_case(&h, packed, 20).state, "destroyed");
+    house_sums(&h);
+    const char *sack = seed("25 kg");
+    house_rule(&h, STOCK_SHORT, "stock-below-zero",
+               house_text(&h,
+                          "{'kind':'destroy','lot':'%s','mass':'26 kg','to':'feed','reason':"
+                          "'mice'}",
+                          sack));
+    house_refused(&h, FIELD_CHOICE,
+                  house_text(&h,
+                             "{'kind':'destroy','lot':'%s','mass':'1 kg','to':'sea','reason':"
+                             "'mice'}",
+                             sack));
+    house_refused(&h, FIELD_MISSING,
+                  house_text(&h, "{'kind':'destroy','lot':'%s','mass':'1 kg','to':'feed'}", sack));
+    house_refused(
+        &h, LOT_KIND,
+        house_text(&h, "{'kind':'destroy','lot':'%s','to':'waste','reason':'rot'}", growing));
+}
+
+static void a_count_brings_the_books_to_what_there_is(void **state)
+{
+    const char *sack = seed("100 kg");
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'99.2 kg','place':'DOCK'}", sack);
+    assert_int_equal(house_number(&h, "mg.difference"), -800000);
+    assert_int_equal(house_balance(&h, sack, UNIT_MG), 99200000);
+    assert_string_equal(house_lot_row(&h, sack).place, "DOCK");
+    int64_t unexplained = house_account(&h, "unexplained", "mg");
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'99.7 kg'}", sack);
+    assert_int_equal(house_account(&h, "unexplained", "mg") - unexplained, -500000);
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'0 kg'}", sack);
+    assert_true(house_closed(&h, sack));
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'2 kg'}", sack);
+    assert_false(house_closed(&h, sack)); /* it was not all gone */
+    house_sums(&h);
+}
+
+/* What moved between the count and its telling is not taken for a difference. */
+static void a_count_speaks_of_its_own_moment(void **state)
+{
+    const char *sack = seed("100 kg"), *then = house_time(&h, 5);
+    house_wait(&h, "10 min");
+    house_take(&h, "{'kind':'destroy','lot':'%s','mass':'30 kg','to':'feed','reason':'mice'}",
+               sack);
+    house_wait(&h, "10 min");
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'99 kg','at':'%s'}", sack, then);
+    assert_int_equal(house_number(&h, "mg.books"), 100 * KG);
+    assert_int_equal(house_number(&h, "mg.difference"), -1 * KG);
+    assert_int_equal(house_balance(&h, sack, UNIT_MG), 69 * KG);
+}
+
+static void a_count_explains_what_was_owed(void **state)
+{
+    const char *sack = seed("100 kg");
+    int64_t id = house_lot(&h, sack);
+    house_take(&h, "{'kind':'destroy','lot':'%s','mass':'103 kg','to':'feed','reason':'mice'}",
+               sack);
+    assert_int_equal(house_balance(&h, sack, UNIT_MG), -3 * KG);
+    assert_true(house_count(&h, Q_OWED_TASKS_OPEN, id, NULL) != 0);
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'0 kg'}", sack);
+    assert_int_equal(house_number(&h, "owed_closed"), 1);
+    assert_int_equal(house_balance(&h, sack, UNIT_MG), 0);
+    assert_int_equal(house_count(&h, Q_OWED_TASKS_OPEN, id, NULL), 0);
+    assert_true(house_closed(&h, sack));
+    house_sums(&h);
+}
+
+static void cases_are_counted_by_their_numbers(void **state)
+{
+    house_take(&h, "{'kind':'destroy','units':['%s-0020'],'to':'waste','reason':'torn'}", packed);
+    house_wait(&h, "1 min");
+    house_refused(&h, UNITS_WANTED,
+                  house_text(&h, "{'kind':'count','lot':'%s','pieces':760}", packed));
+    /* 1 to 18 and the destroyed 20 are found, 19 is not */
+    house_take(&h, "{'kind':'count','lot':'%s','units':['%s-0001..%s-0018','%s-0020']}", packed,
+               packed, packed, packed);
+    assert_int_equal(house_deviations(&h), 1);
+    assert_true(house_deviates(&h, "case-found"));
+    assert_string_equal(house_case(&h, packed, 19).state, "missing");
+    assert_string_equal(house_case(&h, packed, 20).state, "here");
+    assert_int_equal(house_number(&h, "pieces.difference"), 0);
+    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 760);
+    house_take(&h, "{'kind':'count','lot':'%s','units':['%s-0001..%s-0018']}", packed, packed,
+               packed);
+    assert_int_equal(house_number(&h, "pieces.difference"), -40);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), 18 * CASE_MG);
+    house_take(&h, "{'kind':'count','lot':'%s','units':[]}", packed);
+    assert_int_equal(house_balance(&h, packed, UNIT_MG), 0);
+    assert_true(house_closed(&h, packed));
+    house_sums(&h);
+}
+
+static void a_late_count_of_cases_is_done_again(void **state)
+{
+    const char *then = house_time(&h, 0);
+    house_wait(&h, "10 min");
+    house_take(&h, "{'kind':'destroy','units':['%s-0020'],'to':'waste','reason':'torn'}", packed);
+    house_refused(&h, COUNT_LATE,
+                  house_text(&h,
+                             "{'kind':'count','lot':'%s','units':['%s-0001..%s-0020'],'at':'%s'}",
+                             packed, packed, packed, then));
+}
+
+/* 100 pieces of 251 g, weighed at 25 kg: the pieces go at 251 g each, the last takes what is left.
+ */
+static void the_last_piece_takes_the_rest_of_the_mass(void **state)
+{
+    const char *loose = loose_packs(in_days(5));
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'25 kg'}", loose);
+    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':99,'to':'waste','reason':'torn'}", loose);
+    assert_int_equal(house_balance(&h, loose, UNIT_MG), 25000000 - 99 * 251000);
+    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':1,'to':'waste','reason':'torn'}", loose);
+    assert_int_equal(house_balance(&h, loose, UNIT_MG), 0);
+    assert_true(house_closed(&h, loose));
+    house_refused(&h, FIELD_MISSING,
+                  house_text(&h,
+                             "{'kind':'destroy','lot':'%s','mass':'1 kg','to':'waste','reason':"
+                             "'torn'}",
+                             loose));
+    house_sums(&h);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+        T(a_lot_moves_with_its_cases),
+        T(a_case_that_is_gone_is_not_moved_by_being_named),
+        T(what_is_destroyed_goes_where_it_is_said),
+        T(a_count_brings_the_books_to_what_there_is),
+        T(a_count_speaks_of_its_own_moment),
+        T(a_count_explains_what_was_owed),
+        T(cases_are_counted_by_their_numbers),
+        T(a_late_count_of_cases_is_done_again),
+        T(the_last_piece_takes_the_rest_of_the_mass),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
