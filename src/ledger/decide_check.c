@@ -166,7 +166,7 @@ struct check_row {
     const char *name;
     struct result (*judge)(struct draft *d, struct check *c);
     bool needs_place, needs_lot;
-    const char *fields[8];
+    const char *fields[10];
 };
 
 static const struct check_row checks[] = {
@@ -174,7 +174,7 @@ static const struct check_row checks[] = {
      check_metal,
      true,
      false,
-     {"place", "run", "lot", "instrument", "fe", "non_fe", "steel", NULL}},
+     {"place", "run", "lot", "lots", "instrument", "fe", "non_fe", "steel", NULL}},
     {"moisture-check", check_moisture, false, true, {"lot", "instrument", "moisture", NULL}},
     {"label-check",
      check_label,
