@@ -235,8 +235,8 @@ static void readings(struct draft *d, struct metal *m, json_t *data)
 struct result check_metal(struct draft *d, struct check *c)
 {
     struct metal m = {.c = c};
-    json_t *data = json_object();
     TRY(read_lots(d, &m));
+    json_t *data = json_object();
     struct result r = read_pieces(d, &m, data);
     if (r.code == CODE_OK) {
         readings(d, &m, data);

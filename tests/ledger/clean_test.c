@@ -1,0 +1,211 @@
+/* Cleaning and calibration. */
+#include "stock.h"
+
+static struct house h;
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    house_wait(&h, "2 h");
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+struct cleaning {
+    const char *strength, *contact, *rinsed, *inspected;
+    int start, end; /* minutes from now */
+};
+
+/* The profile's chamber: 100 to 200 mg/L, 60 s. */
+static const struct cleaning good = {"150 mg/L", "60 s", "true", "pass", -20, -10};
+
+static const char *clean_text(const char *place, const struct cleaning *c)
+{
+    return house_text(&h,
+                      "{'kind':'clean','place':'%s','start':'%s','end':'%s','agent':'chlorine',"
+                      "'strength':'%s','contact':'%s','rinsed':%s,'inspected':'%s'}",
+                      place, house_time(&h, c->start), house_time(&h, c->end), c->strength,
+                      c->contact, c->rinsed, c->inspected);
+}
+
+static void at_the_very_edge_a_clean_counts(void **state)
+{
+    static const char *const strengths[] = {"100 mg/L", "200 mg/L", "150.5 mg/L"};
+    for (size_t i = 0; i < 3; i++) {
+        struct cleaning c = good;
+        c.strength = strengths[i];
+        house_take(&h, "%s", clean_text("C1", &c));
+        assert_true(json_is_true(json_object_get(h.answer, "valid")));
+        assert_int_equal(house_deviations(&h), 0);
+        assert_int_equal(house_effect(&h, "clean", 0, 5), 1);
+        assert_string_equal(house_effect_text(&h, "clean", 0, 2), "chamber");
+    }
+}
+
+/* Each condition alone makes it count for nothing. */
+static void one_thing_missing_and_it_counts_for_nothing(void **state)
+{
+    static const struct {
+        const char *reason;
+        struct cleaning c;
+    } bad[] = {
+        {"strength", {"99.999 mg/L", "60 s", "true", "pass", -20, -10}},
+        {"strength", {"200.001 mg/L", "60 s", "true", "pass", -20, -10}},
+        {"contact", {"150 mg/L", "59.999 s", "true", "pass", -20, -10}},
+        {"rinse", {"150 mg/L", "60 s", "false", "pass", -20, -10}},
+        {"inspection", {"150 mg/L", "60 s", "true", "fail", -20, -10}},
+        {"times", {"150 mg/L", "60 s", "true", "pass", -10, -20}},
+    };
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        house_rule(&h, CLEAN_NOT_VALID, "clean-not-valid", clean_text("C1", &bad[i].c));
+        assert_string_equal(house_answer(&h, "reason"), bad[i].reason);
+        assert_int_equal(house_effect(&h, "clean", 0, 5), 0);
+        assert_string_equal(house_effect_text(&h, "clean", 0, 6), bad[i].reason);
+    }
+}
+
+/* Half the strength for double the time, or ten times: never. */
+static void time_does_not_make_up_for_strength(void **state)
+{
+    static const struct cleaning traded[] = {
+        {"75 mg/L", "120 s", "true", "pass", -20, -10},
+        {"10 mg/L", "10 min", "true", "pass", -20, -10},
+        {"400 mg/L", "60 s", "true", "pass", -20, -10},
+        {"200 mg/L", "30 s", "true", "pass", -20, -10},
+    };
+    for (size_t i = 0; i < sizeof traded / sizeof traded[0]; i++) {
+        house_take(&h, "%s", clean_text("C1", &traded[i]));
+        assert_true(json_is_false(json_object_get(h.answer, "valid")));
+    }
+}
+
+static void a_place_that_nobody_asks_anything_of(void **state)
+{
+    house_take(&h, "%s", clean_text("COLD", &good));
+    assert_true(json_is_false(json_object_get(h.answer, "valid")));
+    assert_string_equal(house_answer(&h, "reason"), "no-range");
+    assert_int_equal(house_deviations(&h), 0);
+}
+
+static void cleans_that_cannot_be_read(void **state)
+{
+    struct cleaning c = good;
+    c.strength = "150 ppm";
+    house_refused(&h, UNIT_BAD, clean_text("C1", &c));
+    c = good;
+    c.contact = "60";
+    house_refused(&h, UNIT_BAD, clean_text("C1", &c));
+    c = good;
+    c.inspected = "maybe";
+    house_refused(&h, FIELD_CHOICE, clean_text("C1", &c));
+    c = good;
+    c.rinsed = "'yes'";
+    house_refused(&h, FIELD_TYPE, clean_text("C1", &c));
+    c = good;
+    c.end = 10;
+    house_refused(&h, TIME_FUTURE, clean_text("C1", &c));
+    house_refused(&h, PLACE_UNKNOWN, clean_text("C9", &good));
+}
+
+static const char *calibrate_text(const char *error, const char *ok)
+{
+    return house_text(&h,
+                      "{'kind':'calibrate','instrument':'PROBE-1','as_found_error':'%s',"
+                      "'uncertainty':'80','due':'2026-09-01T00:00:00Z','ok':%s}",
+                      error, ok);
+}
+
+static struct instrument probe(void)
+{
+    struct instrument instrument;
+    bool found;
+    assert_ok(instrument_on(h.store, &h.arena, "PROBE-1", h.fixed.now_ms, &instrument, &found));
+    assert_true(found);
+    return instrument;
+}
+
+/* PROBE-1 is known to 100 mC. */
+static void a_calibration_within_its_uncertainty(void **state)
+{
+    static const char *const errors[] = {"0", "80",
+                                         "-80"}; /* after the first it says 80 of itself */
+    for (size_t i = 0; i < 3; i++) {
+        house_take(&h, "%s", calibrate_text(errors[i], "true"));
+        assert_int_equal(house_deviations(&h), 0);
+        assert_int_equal(probe().uncertainty, 80);
+        house_wait(&h, "1 h");
+    }
+}
+
+static void the_first_is_held_against_what_the_instrument_was_bought_with(void **state)
+{
+    house_take(&h, "%s", calibrate_text("-100", "true"));
+    assert_int_equal(house_deviations(&h), 0);
+    assert_int_equal(house_effect(&h, "calibration", 0, 3), -100);
+}
+
+static void an_error_beyond_it_speaks_of_everything_since_the_last_good_one(void **state)
+{
+    int64_t start_ms = h.fixed.now_ms;
+    house_take(&h, "%s", calibrate_text("50", "true"));
+    house_wait(&h, "90 min");
+    house_take(&h, "%s", calibrate_text("81", "true")); /* 80 since the first */
+    house_window(&h, "calibration-off", start_ms, 0, 90);
+    house_wait(&h, "30 min");
+    house_take(&h, "%s", calibrate_text("-81", "true"));
+    house_window(&h, "calibration-off", start_ms, 90, 120);
+}
+
+static void an_instrument_found_bad_is_past_its_calibration(void **state)
+{
+    house_take(&h, "%s", calibrate_text("0", "false"));
+    assert_true(house_deviates(&h, "calibration-off"));
+    assert_true(probe().due_ms < h.fixed.now_ms);
+    house_wait(&h, "1 min");
+    house_take(&h, "{'kind':'cold-check','place':'COLD','temp':'3 C','instrument':'PROBE-1'}");
+    assert_true(house_deviates(&h, "calibration-overdue"));
+    house_take(&h, "%s", calibrate_text("0", "true"));
+    house_wait(&h, "1 min");
+    house_take(&h, "{'kind':'cold-check','place':'COLD','temp':'3 C','instrument':'PROBE-1'}");
+    assert_int_equal(house_deviations(&h), 0);
+}
+
+static void calibrations_that_cannot_be_read(void **state)
+{
+    house_refused(&h, DECIMAL_FINE, calibrate_text("0.5", "true"));
+    house_refused(&h, DECIMAL_BAD, calibrate_text("small", "true"));
+    house_refused(&h, FIELD_TYPE, calibrate_text("0", "'yes'"));
+    house_refused(&h, INSTRUMENT_UNKNOWN,
+                  "{'kind':'calibrate','instrument':'NONE','as_found_error':'0','uncertainty':'1',"
+                  "'due':'2026-09-01T00:00:00Z','ok':true}");
+    house_refused(&h, FIELD_RANGE,
+                  "{'kind':'calibrate','instrument':'PROBE-1','as_found_error':'0','uncertainty':"
+                  "'-1','due':'2026-09-01T00:00:00Z','ok':true}");
+    house_refused(&h, FIELD_RANGE,
+                  "{'kind':'calibrate','instrument':'PROBE-1','as_found_error':'0','uncertainty':"
+                  "'1','due':'2026-03-01T00:00:00Z','ok':true}");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+        T(at_the_very_edge_a_clean_counts),
+        T(one_thing_missing_and_it_counts_for_nothing),
+        T(time_does_not_make_up_for_strength),
+        T(a_place_that_nobody_asks_anything_of),
+        T(cleans_that_cannot_be_read),
+        T(a_calibration_within_its_uncertainty),
+        T(the_first_is_held_against_what_the_instrument_was_bought_with),
+        T(an_error_beyond_it_speaks_of_everything_since_the_last_good_one),
+        T(an_instrument_found_bad_is_past_its_calibration),
+        T(calibrations_that_cannot_be_read),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
