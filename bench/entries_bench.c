@@ -1,5 +1,5 @@
-/* Durable entries a second: commands through the writer, alone and from 16 clients at once, against bare SQLite commits of one
- * row with synchronous=FULL. In turns, five rounds, median ratios. */
+/* Durable entries a second: commands through the writer, alone and from 16 clients at once, against
+ * bare SQLite commits of one row with synchronous=FULL. In turns, five rounds, median ratios. */
 #include <pthread.h>
 #include <sqlite3.h>
 #include <stdio.h>
@@ -28,9 +28,13 @@ static double bare(const char *folder)
     sqlite3_stmt *q;
     snprintf(path, sizeof path, "%s/bare.db", folder);
     CHECK(sqlite3_open(path, &db) == SQLITE_OK);
-    CHECK(sqlite3_exec(db, "pragma journal_mode=wal; pragma synchronous=full; create table if not exists t "
-                           "(a integer primary key, b blob)", NULL, NULL, NULL) == SQLITE_OK);
-    CHECK(sqlite3_prepare_v2(db, "insert into t (b) values (zeroblob(200))", -1, &q, NULL) == SQLITE_OK);
+    CHECK(sqlite3_exec(
+              db,
+              "pragma journal_mode=wal; pragma synchronous=full; create table if not exists t "
+              "(a integer primary key, b blob)",
+              NULL, NULL, NULL) == SQLITE_OK);
+    CHECK(sqlite3_prepare_v2(db, "insert into t (b) values (zeroblob(200))", -1, &q, NULL) ==
+          SQLITE_OK);
     double start = now_s();
     for (int i = 0; i < ALONE; i++) {
         CHECK(sqlite3_step(q) == SQLITE_DONE);
@@ -49,8 +53,9 @@ static json_t *request_new(struct world world)
     struct arena a;
     arena_init(&a, 1 << 16);
     world.random(world.self, uuid, sizeof uuid);
-    json_t *r = json_pack("{s:s,s:{s:s,s:s,s:i,s:s,s:s,s:s}}", "do", "take", "command", "kind", "cold-check", "uuid",
-                          uuid_text(&a, uuid), "person", 1, "place", "CR-1", "temp", "2.8 C", "instrument", "TH-9");
+    json_t *r = json_pack("{s:s,s:{s:s,s:s,s:i,s:s,s:s,s:s}}", "do", "take", "command", "kind",
+                          "cold-check", "uuid", uuid_text(&a, uuid), "person", 1, "place", "CR-1",
+                          "temp", "2.8 C", "instrument", "TH-9");
     CHECK(r != NULL);
     arena_release(&a);
     return r;
@@ -103,14 +108,20 @@ static double median(double *v)
 
 static void make_plant(const char *folder, const char *profile, struct arena *a)
 {
-    static const char house[] = "{\"kind\":\"place\",\"code\":\"CR-1\",\"place_kind\":\"cold-room\"}\n"
-                                "{\"kind\":\"instrument\",\"code\":\"TH-9\",\"instrument_kind\":\"thermometer\",\"division\":100,"
-                                "\"uncertainty\":500,\"due\":\"2099-01-01T00:00:00Z\"}\n";
+    static const char house[] =
+        "{\"kind\":\"place\",\"code\":\"CR-1\",\"place_kind\":\"cold-room\"}\n"
+        "{\"kind\":\"instrument\",\"code\":\"TH-9\",\"instrument_kind\":\"thermometer\","
+        "\"division\":100,"
+        "\"uncertainty\":500,\"due\":\"2099-01-01T00:00:00Z\"}\n";
     struct house_made made;
     char *path = arena_printf(a, "%s-house.jsonl", folder);
     FILE *f = fopen(path, "w");
     CHECK(f != NULL && fputs(house, f) >= 0 && fclose(f) == 0);
-    struct house_start start = {.profile = profile, .house = path, .zone = "Europe/Vienna", .manager = 1, .name = "Hilum 1",
+    struct house_start start = {.profile = profile,
+                                .house = path,
+                                .zone = "Europe/Vienna",
+                                .manager = 1,
+                                .name = "Hilum 1",
                                 .password = "bench-bench"};
     struct result r = house_start(folder, world_real(), &start, a, &made);
     if (r.code != CODE_OK) {
@@ -143,8 +154,10 @@ int main(int argc, char **argv)
     }
     writer_stop(writer);
     plant_close(plant);
-    printf("entries: bare SQLite FULL commits %.0f/s; ours alone %.0f/s, ratio %.2f (want 0.70 or more); 16 clients %.0f/s, "
-           "ratio %.2f (want 5.00 or more)\n", median(base), median(alone), median(ratio_alone), median(many), median(ratio_many));
+    printf("entries: bare SQLite FULL commits %.0f/s; ours alone %.0f/s, ratio %.2f (want 0.70 or "
+           "more); 16 clients %.0f/s, "
+           "ratio %.2f (want 5.00 or more)\n",
+           median(base), median(alone), median(ratio_alone), median(many), median(ratio_many));
     char *clean = arena_printf(&a, "rm -rf '%s'", folder);
     execl("/bin/sh", "sh", "-c", clean, (char *)NULL);
     return 1;

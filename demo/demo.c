@@ -91,17 +91,26 @@ static struct result make_house(struct play *p)
     struct result r = file_write(path, house.at, house.len, 0644);
     sheet_release(&house);
     TRY(r);
-    struct house_start start = {.profile = p->s->profile, .house = path, .zone = "Europe/Vienna", .manager = DEMO_MANAGER,
-                                .name = "Hilum 1", .password = DEMO_PASSWORD};
+    struct house_start start = {.profile = p->s->profile,
+                                .house = path,
+                                .zone = "Europe/Vienna",
+                                .manager = DEMO_MANAGER,
+                                .name = "Hilum 1",
+                                .password = DEMO_PASSWORD};
     return house_start(p->s->folder, p->world, &start, p->arena, &made);
 }
 
 struct result demo_make(const struct demo_settings *s, struct arena *a, struct demo_made *out)
 {
     if (s->chambers < 4 || s->chambers > 400 || s->weeks < 2 || s->weeks > 120) {
-        return FAIL2(FIELD_RANGE, "chambers", "the size asked for", "4 to 400 chambers and 2 to 120 weeks");
+        return FAIL2(FIELD_RANGE, "chambers", "the size asked for",
+                     "4 to 400 chambers and 2 to 120 weeks");
     }
-    struct play p = {.s = s, .arena = a, .made = out, .first_day = s->last_day - 7 * s->weeks + 1, .clock = {.state = s->seed}};
+    struct play p = {.s = s,
+                     .arena = a,
+                     .made = out,
+                     .first_day = s->last_day - 7 * s->weeks + 1,
+                     .clock = {.state = s->seed}};
     struct story st = {.p = &p};
     size_t batches = (size_t)(s->weeks * 7 + 8) * (size_t)(s->chambers / 10 + 2);
     *out = (struct demo_made){0};

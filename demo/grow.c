@@ -14,12 +14,14 @@ struct result clean_place(struct story *st, int64_t end_ms, const char *place)
 {
     struct play *p = st->p;
     return say(p, end_ms, DEMO_HYGIENE, true,
-               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:b,s:s}", "kind", "clean", "place", place, "start",
-                         when_text(p, end_ms - 20 * MINUTE), "end", when_text(p, end_ms), "agent", "chlorine sanitiser", "strength",
-                         "150 mg/L", "contact", "120 s", "rinsed", 1, "inspected", "pass"));
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:b,s:s}", "kind", "clean", "place", place,
+                         "start", when_text(p, end_ms - 20 * MINUTE), "end", when_text(p, end_ms),
+                         "agent", "chlorine sanitiser", "strength", "150 mg/L", "contact", "120 s",
+                         "rinsed", 1, "inspected", "pass"));
 }
 
-/* The treater's logger writes a file a load: come-up, hold, cooling every two seconds, three probes, decimal comma. */
+/* The treater's logger writes a file a load: come-up, hold, cooling every two seconds, three
+ * probes, decimal comma. */
 static struct result treater_file(struct story *st, int64_t start_ms, int hold_s, const char *name)
 {
     struct play *p = st->p;
@@ -27,10 +29,13 @@ static struct result treater_file(struct story *st, int64_t start_ms, int hold_s
     sheet_add(&file, "Datum;Zeit;T1;T2;T3\r\n");
     int up_s = 60, down_s = 60;
     for (int s = 0; s <= up_s + hold_s + down_s; s += 2) {
-        double t = s < up_s ? 25 + 61.2 * s / up_s : s <= up_s + hold_s ? 86.2 : 86.2 - 60.0 * (s - up_s - hold_s) / down_s;
+        double t = s < up_s             ? 25 + 61.2 * s / up_s
+                   : s <= up_s + hold_s ? 86.2
+                                        : 86.2 - 60.0 * (s - up_s - hold_s) / down_s;
         int64_t ms = start_ms + s * 1000LL;
         struct civil c = civil_from_ms(ms, civil_offset_min(ms));
-        sheet_add(&file, "%02d.%02d.%04d;%02d:%02d:%02d", c.day, c.month, c.year, c.hour, c.minute, c.second);
+        sheet_add(&file, "%02d.%02d.%04d;%02d:%02d:%02d", c.day, c.month, c.year, c.hour, c.minute,
+                  c.second);
         for (int k = 0; k < 3; k++) {
             double reading = t + 0.1 * k + 0.05 * (random_unit(&p->random) - 0.5);
             int whole = (int)(reading * 10 + 0.5);
@@ -38,25 +43,31 @@ static struct result treater_file(struct story *st, int64_t start_ms, int hold_s
         }
         sheet_add(&file, "\r\n");
     }
-    struct result r = file_in(p, start_ms + 5 * MINUTE, DEMO_GROWER, "logger", "treater", name, file.at, file.len, NULL);
+    struct result r = file_in(p, start_ms + 5 * MINUTE, DEMO_GROWER, "logger", "treater", name,
+                              file.at, file.len, NULL);
     sheet_release(&file);
     return r;
 }
 
-static struct result treat_load(struct story *st, struct batch *b, const struct seed_lot *seed, int64_t start_ms, int hold_s)
+static struct result treat_load(struct story *st, struct batch *b, const struct seed_lot *seed,
+                                int64_t start_ms, int hold_s)
 {
     struct play *p = st->p;
     const char *recipe = seed->item[0] == 'S' ? "hot-water-80" : "hot-water-85";
-    const char *name = arena_printf(&p->scratch, "treater-%s-%s.csv", day_text(&p->scratch, p->day), b->load);
+    const char *name =
+        arena_printf(&p->scratch, "treater-%s-%s.csv", day_text(&p->scratch, p->day), b->load);
     TRY(clean_place(st, start_ms - 5 * MINUTE, "TR-1"));
     TRY(treater_file(st, start_ms, hold_s, name));
     int64_t end_ms = start_ms + (60 + hold_s + 60) * 1000LL;
-    return say(p, end_ms + 4 * MINUTE, DEMO_GROWER, true,
-               json_pack("{s:s,s:[{s:s,s:s}],s:s,s:s,s:s,s:s,s:s,s:{s:s,s:s,s:s},s:[s,s,s],s:s,s:[s]}", "kind", "heat-treat",
-                         "inputs", "lot", seed->code, "mass", mass_of(p, b->seed_kg), "place", "TR-1", "recipe", recipe, "load",
-                         b->load, "start", when_text(p, start_ms), "end", when_text(p, end_ms), "series", "name", "treater-1",
-                         "from", when_text(p, start_ms), "to", when_text(p, end_ms), "probes", "TH-1", "TH-2", "TH-3", "cool_start",
-                         when_text(p, start_ms + (60 + hold_s) * 1000LL), "papers", st->validation));
+    return say(
+        p, end_ms + 4 * MINUTE, DEMO_GROWER, true,
+        json_pack("{s:s,s:[{s:s,s:s}],s:s,s:s,s:s,s:s,s:s,s:{s:s,s:s,s:s},s:[s,s,s],s:s,s:[s]}",
+                  "kind", "heat-treat", "inputs", "lot", seed->code, "mass", mass_of(p, b->seed_kg),
+                  "place", "TR-1", "recipe", recipe, "load", b->load, "start",
+                  when_text(p, start_ms), "end", when_text(p, end_ms), "series", "name",
+                  "treater-1", "from", when_text(p, start_ms), "to", when_text(p, end_ms), "probes",
+                  "TH-1", "TH-2", "TH-3", "cool_start",
+                  when_text(p, start_ms + (60 + hold_s) * 1000LL), "papers", st->validation));
 }
 
 static struct result soak_load(struct story *st, struct batch *b, int tank, int64_t start_ms)
@@ -66,8 +77,9 @@ static struct result soak_load(struct story *st, struct batch *b, int tank, int6
     TRY(clean_place(st, start_ms - 15 * MINUTE, place));
     b->wet_ms = start_ms;
     return say(p, start_ms + 10 * MINUTE, DEMO_GROWER, false,
-               json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "soak", "lot", b->load, "place", place, "start", when_text(p, start_ms),
-                         "end", when_text(p, start_ms + 10 * MINUTE)));
+               json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "soak", "lot", b->load, "place", place,
+                         "start", when_text(p, start_ms), "end",
+                         when_text(p, start_ms + 10 * MINUTE)));
 }
 
 static struct seed_lot *seed_for(struct story *st, const char *item, double kg)
@@ -109,7 +121,8 @@ static int free_chambers(const struct story *st)
 }
 
 /* A load whose hold was too short is not used: it goes to feed and the seed is treated again. */
-static struct result failed_load(struct story *st, const struct batch *b, struct seed_lot *seed, int64_t start_ms)
+static struct result failed_load(struct story *st, const struct batch *b, struct seed_lot *seed,
+                                 int64_t start_ms)
 {
     struct play *p = st->p;
     struct batch bad = *b;
@@ -118,8 +131,8 @@ static struct result failed_load(struct story *st, const struct batch *b, struct
     seed->left_kg -= b->seed_kg;
     p->made->failed_load = bad.load;
     return say(p, start_ms + 30 * MINUTE, DEMO_QUALITY, false,
-               json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", bad.load, "to", "feed", "reason",
-                         "the hold was too short"));
+               json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", bad.load, "to", "feed",
+                         "reason", "the hold was too short"));
 }
 
 struct result story_treat(struct story *st)
@@ -138,17 +151,22 @@ struct result story_treat(struct story *st)
             continue;
         }
         struct batch *b = &st->batches[st->batch_count];
-        *b = (struct batch){.item = item, .seed_kg = (int)vary(p, kg, 0.01), .seed = (size_t)(seed - st->seeds),
-                            .load = keep_text(st, "L%05d-%d", (int)p->day, n + 1), .grow_day = p->day + 1};
+        *b = (struct batch){.item = item,
+                            .seed_kg = (int)vary(p, kg, 0.01),
+                            .seed = (size_t)(seed - st->seeds),
+                            .load = keep_text(st, "L%05d-%d", (int)p->day, n + 1),
+                            .grow_day = p->day + 1};
         int64_t start_ms = at(p, 13, 0) + n * 45 * MINUTE;
-        if (st->fail_day > 0 && p->day >= st->fail_day && p->made->failed_load == NULL && seed->left_kg > 2.2 * kg) {
+        if (st->fail_day > 0 && p->day >= st->fail_day && p->made->failed_load == NULL &&
+            seed->left_kg > 2.2 * kg) {
             TRY(failed_load(st, b, seed, start_ms));
             start_ms += 22 * MINUTE;
         }
         int hold_s = demo_items[item].crop[0] == 'S' ? 112 : 48;
         TRY(treat_load(st, b, seed, start_ms, hold_s));
         seed->left_kg -= b->seed_kg;
-        TRY(soak_load(st, b, tank % 3 + 1, at(p, 20, 0) + tank / 3 * 60 * MINUTE + tank * 2 * MINUTE));
+        TRY(soak_load(st, b, tank % 3 + 1,
+                      at(p, 20, 0) + tank / 3 * 60 * MINUTE + tank * 2 * MINUTE));
         tank++;
         st->batch_count++;
         p->made->batches++;
@@ -166,8 +184,9 @@ static struct result start_batch(struct story *st, struct batch *b, int chamber,
     st->chamber_batch[chamber] = (size_t)(b - st->batches) + 1;
     st->chamber_clean[chamber] = false;
     return say(p, at_ms, DEMO_GROWER, false,
-               json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}]}", "kind", "grow", "chamber", chamber_code(st, chamber), "item",
-                         demo_items[b->item].crop, "lot", b->lot, "first_wet", when_text(p, b->wet_ms), "inputs", "lot", b->load));
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}]}", "kind", "grow", "chamber",
+                         chamber_code(st, chamber), "item", demo_items[b->item].crop, "lot", b->lot,
+                         "first_wet", when_text(p, b->wet_ms), "inputs", "lot", b->load));
 }
 
 struct result story_start(struct story *st)
@@ -179,7 +198,8 @@ struct result story_start(struct story *st)
         if (b->state != BATCH_TREATED || b->grow_day > p->day || !st->seeds[b->seed].usable) {
             continue;
         }
-        while (chamber <= p->s->chambers && (st->chamber_batch[chamber] != 0 || !st->chamber_clean[chamber])) {
+        while (chamber <= p->s->chambers &&
+               (st->chamber_batch[chamber] != 0 || !st->chamber_clean[chamber])) {
             chamber++;
         }
         if (chamber > p->s->chambers) {
@@ -196,9 +216,9 @@ static struct result draw_samples(struct story *st, struct batch *b)
     b->samples = demo_items[b->item].crop[0] == 'S' ? 5 : 2;
     for (int n = 0; n < b->samples; n++) {
         TRY(say(p, at(p, 9, 0) + n * MINUTE, DEMO_QUALITY, false,
-                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "lot", b->lot, "location", n % 2 == 0 ? "drain" : "drain-2",
-                          "what", "spent-water", "volume", "1000 mL", "code",
-                          arena_printf(&p->scratch, "%s-S%d", b->lot, n + 1))));
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "lot", b->lot, "location",
+                          n % 2 == 0 ? "drain" : "drain-2", "what", "spent-water", "volume",
+                          "1000 mL", "code", arena_printf(&p->scratch, "%s-S%d", b->lot, n + 1))));
     }
     b->sampled = true;
     return RESULT_OK;
@@ -214,14 +234,15 @@ struct result story_care(struct story *st, int hour)
         struct batch *b = &st->batches[st->chamber_batch[c] - 1];
         const char *source = c > p->s->chambers - 2 ? "WS-2" : "WS-1";
         TRY(say(p, at(p, hour, 0) + c * 15000LL, DEMO_GROWER, false,
-                json_pack("{s:s,s:s,s:s,s:s}", "kind", "water", "lot", b->lot, "source", source, "litres",
-                          arena_printf(&p->scratch, "%d L", 1100 + (int)random_below(&p->random, 200)))));
+                json_pack(
+                    "{s:s,s:s,s:s,s:s}", "kind", "water", "lot", b->lot, "source", source, "litres",
+                    arena_printf(&p->scratch, "%d L", 1100 + (int)random_below(&p->random, 200)))));
         if (hour < 12 && !b->sampled && p->day >= b->grow_day + SAMPLE_AGE_DAYS) {
             TRY(draw_samples(st, b));
         }
     }
     bool warm = st->warm_day == p->day && hour > 12;
     return say(p, at(p, hour, 30), DEMO_LINE, false,
-               json_pack("{s:s,s:s,s:s,s:s}", "kind", "cold-check", "place", "CR-1", "temp", warm ? "9.2 C" : "2.8 C", "instrument",
-                         "TH-9"));
+               json_pack("{s:s,s:s,s:s,s:s}", "kind", "cold-check", "place", "CR-1", "temp",
+                         warm ? "9.2 C" : "2.8 C", "instrument", "TH-9"));
 }

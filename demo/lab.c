@@ -8,22 +8,26 @@
 
 static const char header[] = "Sample,Target,Result,Method,Reported\n";
 
-static const char *const organisms[] = {"E. coli O157:H7", "Salmonella spp.", "STEC O26",   "STEC O111",
-                                        "STEC O103",       "STEC O145",       "STEC O104:H4"};
+static const char *const organisms[] = {"E. coli O157:H7", "Salmonella spp.", "STEC O26",
+                                        "STEC O111",       "STEC O103",       "STEC O145",
+                                        "STEC O104:H4"};
 
-static void add_results(struct story *st, struct sheet *file, const struct batch *b, const char *salmonella, const char *when)
+static void add_results(struct story *st, struct sheet *file, const struct batch *b,
+                        const char *salmonella, const char *when)
 {
     int count = demo_items[b->item].crop[0] == 'S' ? 7 : 2;
     for (int n = 1; n <= b->samples; n++) {
         for (int o = 0; o < count; o++) {
             const char *state = o == 1 && n == 1 ? salmonella : "not detected";
-            sheet_add(file, "%s-S%d,%s,%s,equivalent-validated,%s\n", b->lot, n, organisms[o], state, when);
+            sheet_add(file, "%s-S%d,%s,%s,equivalent-validated,%s\n", b->lot, n, organisms[o],
+                      state, when);
         }
     }
     (void)st;
 }
 
-/* What a confirmed positive holds is read from the record, as a person would, and taken out of the plant's hands. */
+/* What a confirmed positive holds is read from the record, as a person would, and taken out of the
+ * plant's hands. */
 static struct result is_held(struct story *st, const char *code, bool *out)
 {
     struct store *s = door_plant(st->p->door)->store;
@@ -49,13 +53,15 @@ static struct result clear_batch(struct story *st, struct batch *b)
     }
     if (b->state == BATCH_GROWING) {
         TRY(say(p, at(p, 12, 30), DEMO_QUALITY, false,
-                json_pack("{s:s,s:s,s:s}", "kind", "empty", "lot", b->lot, "mass", mass_of(p, b->seed_kg * 4))));
+                json_pack("{s:s,s:s,s:s}", "kind", "empty", "lot", b->lot, "mass",
+                          mass_of(p, b->seed_kg * 4))));
         st->chamber_batch[b->chamber] = 0;
         TRY(clean_place(st, at(p, 12, 50), chamber_code(st, b->chamber)));
         st->chamber_clean[b->chamber] = true;
     } else {
         TRY(say(p, at(p, 12, 30), DEMO_QUALITY, false,
-                json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", b->load, "to", "waste", "reason", "scope of a positive")));
+                json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", b->load, "to", "waste",
+                          "reason", "scope of a positive")));
     }
     b->state = BATCH_GONE;
     return RESULT_OK;
@@ -84,8 +90,8 @@ static struct result clear_scope(struct story *st)
         if (held) {
             s->lost = true;
             TRY(say(p, at(p, 12, 45), DEMO_QUALITY, false,
-                    json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to", "waste", "reason",
-                              "scope of a positive")));
+                    json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to", "waste",
+                              "reason", "scope of a positive")));
         }
     }
     return RESULT_OK;
@@ -95,9 +101,12 @@ static struct result import_results(struct story *st, const struct sheet *file, 
 {
     struct play *p = st->p;
     int64_t before = p->made->last_entry;
-    const char *name = arena_printf(&p->scratch, "lab-%s-%s.csv", day_text(&p->scratch, p->day), what);
-    TRY(file_in(p, at(p, 10, 10), DEMO_QUALITY, "results", "lab-1", name, file->at, file->len, NULL));
-    review_later(p, before + 2, p->made->last_entry, DEMO_QUALITY); /* the first is the file itself */
+    const char *name =
+        arena_printf(&p->scratch, "lab-%s-%s.csv", day_text(&p->scratch, p->day), what);
+    TRY(file_in(p, at(p, 10, 10), DEMO_QUALITY, "results", "lab-1", name, file->at, file->len,
+                NULL));
+    review_later(p, before + 2, p->made->last_entry,
+                 DEMO_QUALITY); /* the first is the file itself */
     return RESULT_OK;
 }
 
@@ -116,14 +125,16 @@ static struct result batch_results(struct story *st)
         if (!b->sampled || b->resulted || p->day < due) {
             continue;
         }
-        if (p->day == due && st->late_day > 0 && b->grow_day >= st->late_day && !p->made->late_lot) {
+        if (p->day == due && st->late_day > 0 && b->grow_day >= st->late_day &&
+            !p->made->late_lot) {
             b->late = true;
             p->made->late_lot = b->lot;
         }
         if (b->late && p->day < b->harvest_day + 1) {
             continue; /* the laboratory lost a day, then another */
         }
-        bool bad = st->positive_day > 0 && b->grow_day >= st->positive_day && p->made->positive_lot == NULL && !b->late;
+        bool bad = st->positive_day > 0 && b->grow_day >= st->positive_day &&
+                   p->made->positive_lot == NULL && !b->late;
         if (bad) {
             positive = b;
             b->positive = true;
@@ -137,8 +148,9 @@ static struct result batch_results(struct story *st)
     }
     struct result r = file.len > 0 ? import_results(st, &file, "a") : RESULT_OK;
     if (r.code == CODE_OK && positive != NULL) {
-        sheet_add(&confirmed, "%s%s-S1,Salmonella spp.,\"detected, confirmed\",equivalent-validated,%s\n", header, positive->lot,
-                  when);
+        sheet_add(&confirmed,
+                  "%s%s-S1,Salmonella spp.,\"detected, confirmed\",equivalent-validated,%s\n",
+                  header, positive->lot, when);
         r = import_results(st, &confirmed, "b");
         if (r.code == CODE_OK) {
             r = clear_scope(st);
@@ -158,8 +170,9 @@ static struct result water_samples(struct story *st)
     if (since % 7 == 0) {
         for (int n = 1; n <= 2; n++) {
             TRY(say(p, at(p, 5, 10), DEMO_QUALITY, false,
-                    json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "place", arena_printf(&p->scratch, "WS-%d", n),
-                              "location", "tap", "what", "water", "volume", "100 mL", "code",
+                    json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "sample", "place",
+                              arena_printf(&p->scratch, "WS-%d", n), "location", "tap", "what",
+                              "water", "volume", "100 mL", "code",
                               arena_printf(&p->scratch, "WS%d-%s", n, week))));
         }
     }
@@ -170,7 +183,8 @@ static struct result water_samples(struct story *st)
     const char *when = arena_printf(&p->scratch, "%sT09:40", day_text(&p->scratch, p->day));
     sheet_add(&file, "%s", header);
     for (int n = 1; n <= 2; n++) {
-        sheet_add(&file, "WS%d-%s,generic E. coli,not detected,equivalent-validated,%s\n", n, week, when);
+        sheet_add(&file, "WS%d-%s,generic E. coli,not detected,equivalent-validated,%s\n", n, week,
+                  when);
     }
     struct result r = import_results(st, &file, "w");
     sheet_release(&file);

@@ -11,7 +11,8 @@ struct runs {
 static const char *const line_places[5] = {"W-1", "T-1", "W-2", "S-1", "P-1"};
 enum { ON_WASH, ON_TRIM, ON_RINSE, ON_SORT, ON_PACK };
 
-static struct result start_lines(struct story *st, struct runs *r, const char *family, bool trim, int64_t at_ms)
+static struct result start_lines(struct story *st, struct runs *r, const char *family, bool trim,
+                                 int64_t at_ms)
 {
     struct play *p = st->p;
     for (int i = 0; i < 5; i++) {
@@ -23,8 +24,10 @@ static struct result start_lines(struct story *st, struct runs *r, const char *f
         TRY(clean_place(st, at_ms - 10 * MINUTE, line_places[i]));
         /* nobody has measured what the sorter holds back: its carry-over is unknown */
         TRY(say(p, at_ms, DEMO_LINE, false,
-                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "run-start", "place", line_places[i], "run", r->code[i], "family",
-                          family, "allergens", family[0] == 's' ? "soy" : "", "carry_over", i == ON_SORT ? "unknown" : "90 s")));
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "run-start", "place", line_places[i],
+                          "run", r->code[i], "family", family, "allergens",
+                          family[0] == 's' ? "soy" : "", "carry_over",
+                          i == ON_SORT ? "unknown" : "90 s")));
     }
     return RESULT_OK;
 }
@@ -33,7 +36,8 @@ static struct result stop_lines(struct story *st, const struct runs *r, int64_t 
 {
     for (int i = 0; i < 5; i++) {
         if (r->on[i]) {
-            TRY(say(st->p, at_ms, DEMO_LINE, false, json_pack("{s:s,s:s}", "kind", "run-end", "run", r->code[i])));
+            TRY(say(st->p, at_ms, DEMO_LINE, false,
+                    json_pack("{s:s,s:s}", "kind", "run-end", "run", r->code[i])));
         }
     }
     return RESULT_OK;
@@ -42,8 +46,9 @@ static struct result stop_lines(struct story *st, const struct runs *r, int64_t 
 static struct result metal_check(struct story *st, const struct runs *r, int64_t at_ms)
 {
     return say(st->p, at_ms, DEMO_LINE, true,
-               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "metal-check", "place", "P-1", "run", r->code[ON_PACK], "fe",
-                         "rejected", "non_fe", "rejected", "steel", "rejected", "instrument", "MD-1"));
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "metal-check", "place", "P-1",
+                         "run", r->code[ON_PACK], "fe", "rejected", "non_fe", "rejected", "steel",
+                         "rejected", "instrument", "MD-1"));
 }
 
 /* One step of a line: the main product on, a by-product aside where role is given. */
@@ -60,34 +65,37 @@ struct line_step {
 static struct result line_step(struct story *st, const struct runs *r, const struct line_step *s)
 {
     struct play *p = st->p;
-    json_t *outputs = json_pack("[{s:s,s:s,s:s,s:s}]", "role", "main", "lot", s->out, "mass", mass_of(p, s->main_kg), "instrument",
-                                "SC-2");
+    json_t *outputs = json_pack("[{s:s,s:s,s:s,s:s}]", "role", "main", "lot", s->out, "mass",
+                                mass_of(p, s->main_kg), "instrument", "SC-2");
     if (s->role != NULL) {
-        json_array_append_new(outputs, json_pack("{s:s,s:s,s:s}", "role", s->role, "mass", mass_of(p, s->side_kg), "instrument",
-                                                 "SC-3"));
+        json_array_append_new(outputs, json_pack("{s:s,s:s,s:s}", "role", s->role, "mass",
+                                                 mass_of(p, s->side_kg), "instrument", "SC-3"));
     }
     return say(p, s->to_ms, DEMO_LINE, false,
-               json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", s->kind, "place", line_places[s->line], "run",
-                         r->code[s->line], "start", when_text(p, s->from_ms), "end", when_text(p, s->to_ms), "inputs", "lot", s->in,
-                         "outputs", outputs));
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", s->kind, "place",
+                         line_places[s->line], "run", r->code[s->line], "start",
+                         when_text(p, s->from_ms), "end", when_text(p, s->to_ms), "inputs", "lot",
+                         s->in, "outputs", outputs));
 }
 
-static struct result harvest(struct story *st, struct batch *b, double kg, int64_t at_ms, const char **out_lot)
+static struct result harvest(struct story *st, struct batch *b, double kg, int64_t at_ms,
+                             const char **out_lot)
 {
     struct play *p = st->p;
     /* the larger chambers come out in two parts: first what stands at the door */
     const char *first = keep_text(st, "%s-H", b->lot);
     *out_lot = first;
     TRY(say(p, at_ms, DEMO_LINE, false,
-            json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "harvest", "lot", b->lot, "share", "rest", "mass", mass_of(p, kg),
-                      "instrument", "SC-1", "place", "W-1", "lot_out", first)));
+            json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "harvest", "lot", b->lot, "share",
+                      "rest", "mass", mass_of(p, kg), "instrument", "SC-1", "place", "W-1",
+                      "lot_out", first)));
     b->state = BATCH_GONE;
     st->chamber_batch[b->chamber] = 0;
     return RESULT_OK;
 }
 
-static struct result pack(struct story *st, const struct runs *r, struct batch *b, const char *in, double kg, int64_t from_ms,
-                          int64_t to_ms)
+static struct result pack(struct story *st, const struct runs *r, struct batch *b, const char *in,
+                          double kg, int64_t from_ms, int64_t to_ms)
 {
     struct play *p = st->p;
     const struct demo_item *it = &demo_items[b->item];
@@ -96,60 +104,78 @@ static struct result pack(struct story *st, const struct runs *r, struct batch *
     int cases = (pieces + it->per_case - 1) / it->per_case;
     bool soy = it->crop[0] == 'S';
     struct stock *s = &st->stocks[st->stock_count++];
-    *s = (struct stock){.lot = keep_text(st, "%s-%05d-%02d", it->item, (int)p->day, ++st->lots_today), .item = b->item,
-                        .batch = (size_t)(b - st->batches), .cases = cases, .next = 1, .best_before = p->day + it->life_days};
+    *s = (struct stock){.lot =
+                            keep_text(st, "%s-%05d-%02d", it->item, (int)p->day, ++st->lots_today),
+                        .item = b->item,
+                        .batch = (size_t)(b - st->batches),
+                        .cases = cases,
+                        .next = 1,
+                        .best_before = p->day + it->life_days};
     bool wrong = st->wrong_day == p->day && st->lots_today == 1;
-    json_t *command = json_pack("{s:s,s:s,s:s,s:i,s:s,s:i,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", "pack", "item", it->item, "lot",
-                                s->lot, "pieces", pieces, "mean_net", arena_printf(&p->scratch, "%.1f g", mean_kg * 1000), "cases",
-                                cases, "place", "P-1", "run", r->code[ON_PACK], "start", when_text(p, from_ms), "end",
-                                when_text(p, to_ms), "inputs", "lot", in, "markets",
-                                soy ? json_pack("[s,s]", "EU", "house") : json_pack("[s]", "house"));
+    json_t *command = json_pack(
+        "{s:s,s:s,s:s,s:i,s:s,s:i,s:s,s:s,s:s,s:s,s:[{s:s}],s:o}", "kind", "pack", "item", it->item,
+        "lot", s->lot, "pieces", pieces, "mean_net",
+        arena_printf(&p->scratch, "%.1f g", mean_kg * 1000), "cases", cases, "place", "P-1", "run",
+        r->code[ON_PACK], "start", when_text(p, from_ms), "end", when_text(p, to_ms), "inputs",
+        "lot", in, "markets", soy ? json_pack("[s,s]", "EU", "house") : json_pack("[s]", "house"));
     if (wrong) {
         /* a slip of the fingers, found in the afternoon: two digits changed places */
         s->pack = json_deep_copy(command);
-        json_object_set_new(command, "mean_net", json_string(arena_printf(&p->scratch, "%.1f g", mean_kg * 1000 * 1.018)));
+        json_object_set_new(
+            command, "mean_net",
+            json_string(arena_printf(&p->scratch, "%.1f g", mean_kg * 1000 * 1.018)));
     }
     TRY(say(p, to_ms, DEMO_LINE, false, command));
     s->pack_entry = p->made->last_entry;
     TRY(say(p, to_ms + 3 * MINUTE, DEMO_LINE, true,
-            json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:o}", "kind", "label-check", "lot", s->lot, "item", it->item, "lot_code", s->lot,
-                      "best_before", day_text(&p->scratch, s->best_before), "net",
+            json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:o}", "kind", "label-check", "lot", s->lot, "item",
+                      it->item, "lot_code", s->lot, "best_before",
+                      day_text(&p->scratch, s->best_before), "net",
                       arena_printf(&p->scratch, "%.0f g", it->net_kg * 1000), "allergens",
                       soy ? json_pack("[s]", "soy") : json_array())));
     return say(p, to_ms + 6 * MINUTE, DEMO_LINE, false,
                json_pack("{s:s,s:s,s:s}", "kind", "store", "lot", s->lot, "place", "CR-1"));
 }
 
-static struct result process_batch(struct story *st, const struct runs *r, struct batch *b, int64_t t)
+static struct result process_batch(struct story *st, const struct runs *r, struct batch *b,
+                                   int64_t t)
 {
     struct play *p = st->p;
     bool trim = r->on[ON_TRIM];
     double y = demo_items[b->item].crop[0] == 'S' ? 5.9 : 7.9;
     double kg = b->seed_kg * vary(p, y, 0.035);
-    const char *lot, *washed = keep_text(st, "%s-W", b->lot), *trimmed = keep_text(st, "%s-T", b->lot);
+    const char *lot, *washed = keep_text(st, "%s-W", b->lot),
+                     *trimmed = keep_text(st, "%s-T", b->lot);
     const char *rinsed = keep_text(st, "%s-R", b->lot), *sorted = keep_text(st, "%s-S", b->lot);
     TRY(harvest(st, b, kg, t, &lot));
     double w = kg * vary(p, 0.965, 0.006), tr = w * vary(p, 0.855, 0.01), in_rinse = trim ? tr : w;
-    struct line_step wash = {"wash", ON_WASH, lot, washed, w, "hulls", kg * vary(p, 0.055, 0.05), t + 5 * MINUTE, t + 25 * MINUTE};
+    struct line_step wash = {
+        "wash",         ON_WASH,        lot, washed, w, "hulls", kg * vary(p, 0.055, 0.05),
+        t + 5 * MINUTE, t + 25 * MINUTE};
     TRY(line_step(st, r, &wash));
     if (trim) {
-        struct line_step step = {"trim", ON_TRIM, washed, trimmed, tr, "roots", w * vary(p, 0.13, 0.03), t + 10 * MINUTE,
-                                 t + 32 * MINUTE};
+        struct line_step step = {
+            "trim",          ON_TRIM,        washed, trimmed, tr, "roots", w * vary(p, 0.13, 0.03),
+            t + 10 * MINUTE, t + 32 * MINUTE};
         TRY(line_step(st, r, &step));
     }
     double ri = in_rinse * vary(p, 1.012, 0.004), so = ri * vary(p, 0.968, 0.003);
-    struct line_step rinse = {"rinse", ON_RINSE, trim ? trimmed : washed, rinsed, ri, NULL, 0, t + 34 * MINUTE, t + 44 * MINUTE};
-    struct line_step sort = {"sort", ON_SORT, rinsed, sorted, so, "culls", ri - so - 0.8, t + 46 * MINUTE, t + 58 * MINUTE};
+    struct line_step rinse = {"rinse", ON_RINSE, trim ? trimmed : washed, rinsed,         ri,
+                              NULL,    0,        t + 34 * MINUTE,         t + 44 * MINUTE};
+    struct line_step sort = {"sort",  ON_SORT,       rinsed,          sorted,         so,
+                             "culls", ri - so - 0.8, t + 46 * MINUTE, t + 58 * MINUTE};
     TRY(line_step(st, r, &rinse));
     TRY(line_step(st, r, &sort));
     TRY(say(p, t + 59 * MINUTE, DEMO_QUALITY, false,
-            json_pack("{s:s,s:s,s:s,s:s}", "kind", "moisture-check", "lot", sorted, "moisture", "1.8 %", "instrument", "MM-1")));
+            json_pack("{s:s,s:s,s:s,s:s}", "kind", "moisture-check", "lot", sorted, "moisture",
+                      "1.8 %", "instrument", "MM-1")));
     TRY(metal_check(st, r, t + 60 * MINUTE));
     TRY(pack(st, r, b, sorted, so, t + 61 * MINUTE, t + 98 * MINUTE));
     return metal_check(st, r, t + 99 * MINUTE);
 }
 
-static struct result run_family(struct story *st, const char *family, size_t *list, size_t count, int64_t *t)
+static struct result run_family(struct story *st, const char *family, size_t *list, size_t count,
+                                int64_t *t)
 {
     struct runs r = {{0}, {0}};
     struct play *p = st->p;
@@ -203,7 +229,8 @@ struct result story_lines(struct story *st)
     TRY(run_family(st, "mung", mung, mungs, &t)); /* free of allergens first */
     TRY(run_family(st, "soy", soy, soys, &t));
     for (int c = 1; c <= p->s->chambers; c++) {
-        if ((emptied[c] && st->chamber_batch[c] == 0) || (p->day == p->first_day && !st->chamber_clean[c])) {
+        if ((emptied[c] && st->chamber_batch[c] == 0) ||
+            (p->day == p->first_day && !st->chamber_clean[c])) {
             TRY(clean_place(st, p->day == p->first_day ? at(p, 11, 0) : t, chamber_code(st, c)));
             st->chamber_clean[c] = true;
         }

@@ -3,7 +3,8 @@
 #include "base/civil.h"
 #include "demo/story.h"
 
-/* The same customer, item and day always give the same order: a book imported again finds what it knows. */
+/* The same customer, item and day always give the same order: a book imported again finds what it
+ * knows. */
 int order_cases(const struct story *st, int customer, int item, int32_t day)
 {
     static const double weekday[] = {0.9, 0.95, 0.95, 1.0, 1.25, 1.3, 0.0};
@@ -20,9 +21,11 @@ int order_cases(const struct story *st, int customer, int item, int32_t day)
             sizes += demo_customers[c].size;
         }
     }
-    random_seed(&r, p->s->seed * 1000003 + (uint64_t)day * 977 + (uint64_t)customer * 31 + (uint64_t)item);
+    random_seed(&r, p->s->seed * 1000003 + (uint64_t)day * 977 + (uint64_t)customer * 31 +
+                        (uint64_t)item);
     double kg_a_batch = it->crop[0] == 'S' ? 560 : 690;
-    double cases = p->s->chambers / 10.5 * it->weekly_share * kg_a_batch / it->net_kg / it->per_case;
+    double cases =
+        p->s->chambers / 10.5 * it->weekly_share * kg_a_batch / it->net_kg / it->per_case;
     double share = demo_customers[customer].size / sizes;
     double trend = 1 + 0.001 * (day - p->first_day);
     double x = random_normal(&r);
@@ -42,8 +45,9 @@ static void add_day(struct story *st, struct sheet *file, int32_t day)
         for (int i = 0; i < DEMO_ITEMS; i++) {
             int cases = order_cases(st, c, i, day);
             if (cases > 0) {
-                sheet_add(file, "%s;%02d%03d;%d;%s;%02d.%02d.%04d;%d\r\n", demo_customers[c].code, year % 100, day_of_year(day),
-                          i + 1, demo_items[i].item, of_month, month, year, cases * demo_items[i].per_case);
+                sheet_add(file, "%s;%02d%03d;%d;%s;%02d.%02d.%04d;%d\r\n", demo_customers[c].code,
+                          year % 100, day_of_year(day), i + 1, demo_items[i].item, of_month, month,
+                          year, cases * demo_items[i].per_case);
             }
         }
     }
@@ -61,14 +65,17 @@ struct result story_orders(struct story *st)
     day_to_ymd(p->day, &y1, &m1, &d1);
     day_to_ymd(p->day + BOOK_DAYS, &y2, &m2, &d2);
     struct sheet file = {0};
-    /* as the shop's program writes it: Windows-1252, semicolons, day first, the dates of the book on top */
+    /* as the shop's program writes it: Windows-1252, semicolons, day first, the dates of the book
+     * on top */
     sheet_add(&file, "Von;%02d.%02d.%04d\r\nBis;%02d.%02d.%04d\r\n", d1, m1, y1, d2, m2, y2);
-    sheet_add(&file, "Kunde;Bestellung;Pos;Artikel;Liefertag;St\xfc" "ck\r\n");
+    sheet_add(&file, "Kunde;Bestellung;Pos;Artikel;Liefertag;St\xfc"
+                     "ck\r\n");
     for (int32_t day = p->day; day <= p->day + BOOK_DAYS; day++) {
         add_day(st, &file, day);
     }
     const char *name = arena_printf(&p->scratch, "orders-%s.csv", day_text(&p->scratch, p->day));
-    struct result r = file_in(p, at(p, 5, 0), DEMO_PLANNER, "orders", "shop", name, file.at, file.len, NULL);
+    struct result r =
+        file_in(p, at(p, 5, 0), DEMO_PLANNER, "orders", "shop", name, file.at, file.len, NULL);
     sheet_release(&file);
     return r;
 }

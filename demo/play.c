@@ -16,7 +16,8 @@ int64_t at_day(int32_t day, int hour, int minute)
     struct civil c = {.hour = hour, .minute = minute};
     int64_t ms = 0;
     day_to_ymd(day, &c.year, &c.month, &c.day);
-    struct result r = civil_to_ms(&c, 60, "", &ms); /* the plan of a day has no times between two and three */
+    struct result r =
+        civil_to_ms(&c, 60, "", &ms); /* the plan of a day has no times between two and three */
     CHECK(r.code == CODE_OK);
     return ms;
 }
@@ -55,19 +56,22 @@ static json_t *request_of(struct play *p, int64_t at_ms, int64_t person, json_t 
         json_dumpf(command, p->script, JSON_COMPACT);
         fputc('\n', p->script);
     }
-    json_t *request = json_pack("{s:s,s:o,s:s}", "do", "take", "command", command, "password", DEMO_PASSWORD);
+    json_t *request =
+        json_pack("{s:s,s:o,s:s}", "do", "take", "command", command, "password", DEMO_PASSWORD);
     CHECK(request != NULL);
     return request;
 }
 
-struct result tell(struct play *p, int64_t at_ms, int64_t told_ms, int64_t person, json_t *command, json_t **out_answer)
+struct result tell(struct play *p, int64_t at_ms, int64_t told_ms, int64_t person, json_t *command,
+                   json_t **out_answer)
 {
     json_t *answer = NULL;
     if (told_ms > p->clock.now_ms) {
         p->clock.now_ms = told_ms;
     }
     if (p->clock.now_ms - at_ms > 8 * HOUR && json_object_get(command, "reason") == NULL) {
-        json_object_set_new(command, "reason", json_string("entered after the shift from the paper sheet"));
+        json_object_set_new(command, "reason",
+                            json_string("entered after the shift from the paper sheet"));
     }
     json_t *request = request_of(p, at_ms, person, command);
     struct result r = door_ask(p->door, request, &answer);
@@ -112,7 +116,8 @@ struct result say(struct play *p, int64_t at_ms, int64_t person, bool review, js
     return RESULT_OK;
 }
 
-struct result refused(struct play *p, int64_t at_ms, int64_t person, json_t *command, enum code code)
+struct result refused(struct play *p, int64_t at_ms, int64_t person, json_t *command,
+                      enum code code)
 {
     struct result r = tell(p, at_ms, at_ms + MINUTE, person, command, NULL);
     if (r.code == code) {
@@ -138,11 +143,13 @@ struct result review_all(struct play *p, int64_t at_ms, int64_t person)
         json_decref(entries);
         return RESULT_OK;
     }
-    return say(p, at_ms, person, false, json_pack("{s:s,s:o}", "kind", "review", "entries", entries));
+    return say(p, at_ms, person, false,
+               json_pack("{s:s,s:o}", "kind", "review", "entries", entries));
 }
 
-struct result file_in(struct play *p, int64_t at_ms, int64_t person, const char *kind, const char *source, const char *name,
-                      const char *bytes, size_t len, const char *reason)
+struct result file_in(struct play *p, int64_t at_ms, int64_t person, const char *kind,
+                      const char *source, const char *name, const char *bytes, size_t len,
+                      const char *reason)
 {
     const char *path = arena_printf(&p->scratch, "%s/files/%s", p->s->folder, name);
     struct import_done done;
@@ -154,8 +161,14 @@ struct result file_in(struct play *p, int64_t at_ms, int64_t person, const char 
     }
     TRY(file_write(path, bytes, len, 0644));
     struct plant *plant = door_plant(p->door);
-    struct import_ask ask = {.source = source, .kind = kind, .name = name, .bytes = bytes, .len = len, .person = person,
-                             .reason = reason, .world = p->world};
+    struct import_ask ask = {.source = source,
+                             .kind = kind,
+                             .name = name,
+                             .bytes = bytes,
+                             .len = len,
+                             .person = person,
+                             .reason = reason,
+                             .world = p->world};
     TRY(import_file(p->door, plant->store, plant->ledger->profile, &p->scratch, &ask, &done));
     if (done.last_entry > 0) {
         p->made->last_entry = done.last_entry;
@@ -163,14 +176,14 @@ struct result file_in(struct play *p, int64_t at_ms, int64_t person, const char 
     return RESULT_OK;
 }
 
-struct result attach(struct play *p, int64_t at_ms, int64_t person, const char *name, const char *paper_kind, const char *text,
-                     const char **out_sha)
+struct result attach(struct play *p, int64_t at_ms, int64_t person, const char *name,
+                     const char *paper_kind, const char *text, const char **out_sha)
 {
     struct hash sha = digest_sha256(text, strlen(text));
     *out_sha = hex_text(p->arena, sha.b, sizeof sha.b);
     return say(p, at_ms, person, false,
-               json_pack("{s:s,s:s,s:s,s:s}", "kind", "attach", "name", name, "paper_kind", paper_kind, "bytes_b64",
-                         base64_text(&p->scratch, text, strlen(text))));
+               json_pack("{s:s,s:s,s:s,s:s}", "kind", "attach", "name", name, "paper_kind",
+                         paper_kind, "bytes_b64", base64_text(&p->scratch, text, strlen(text))));
 }
 
 void sheet_add(struct sheet *s, const char *format, ...)

@@ -9,7 +9,8 @@ static json_t *release_of(const struct stock *s)
                      soy ? json_pack("[s,s]", "EU", "house") : json_pack("[s]", "house"));
 }
 
-/* The wrong mean weight of the morning: struck by quality with a second person, with what is right in its place. */
+/* The wrong mean weight of the morning: struck by quality with a second person, with what is right
+ * in its place. */
 static struct result put_right(struct story *st, struct stock *s)
 {
     struct play *p = st->p;
@@ -20,13 +21,15 @@ static struct result put_right(struct story *st, struct stock *s)
     json_object_del(replace, "at");
     p->made->corrected_lot = s->lot;
     return say(p, at(p, 22, 40), DEMO_QUALITY, false,
-               json_pack("{s:s,s:I,s:s,s:i,s:o}", "kind", "strike", "entry", (json_int_t)s->pack_entry, "reason",
-                         "mean weight typed wrong; the weigher's sheet says otherwise", "second", DEMO_QUALITY_2, "replace",
-                         replace));
+               json_pack("{s:s,s:I,s:s,s:i,s:o}", "kind", "strike", "entry",
+                         (json_int_t)s->pack_entry, "reason",
+                         "mean weight typed wrong; the weigher's sheet says otherwise", "second",
+                         DEMO_QUALITY_2, "replace", replace));
 }
 
-/* A lot that can hold something of a batch whose results are late waits with it, as the record says, and is asked for again the next
- * evening. Anything else that can't be released is a fault of the play. */
+/* A lot that can hold something of a batch whose results are late waits with it, as the record
+ * says, and is asked for again the next evening. Anything else that can't be released is a fault of
+ * the play. */
 static struct result try_release(struct story *st, struct stock *s, int64_t t)
 {
     struct play *p = st->p;
@@ -38,9 +41,11 @@ static struct result try_release(struct story *st, struct stock *s, int64_t t)
     }
     bool waits = false;
     for (size_t i = 0; i < st->batch_count; i++) {
-        waits = waits || (st->batches[i].late && !st->batches[i].resulted) || st->batches[i].positive;
+        waits =
+            waits || (st->batches[i].late && !st->batches[i].resulted) || st->batches[i].positive;
     }
-    if (waits && (r.code == CODE_RELEASE_UNMET || r.code == CODE_HELD || r.code == CODE_RELEASE_HOLD_WIDE)) {
+    if (waits &&
+        (r.code == CODE_RELEASE_UNMET || r.code == CODE_HELD || r.code == CODE_RELEASE_HOLD_WIDE)) {
         p->made->refusals++;
         return RESULT_OK;
     }

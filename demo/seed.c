@@ -8,14 +8,16 @@ static double left_of(const struct story *st, const char *item)
     double kg = 0;
     for (size_t i = 0; i < st->seed_count; i++) {
         /* the last of a lot is too little for a chamber and waits for somebody to count it */
-        if (st->seeds[i].usable && st->seeds[i].left_kg > 130 && strcmp(st->seeds[i].item, item) == 0) {
+        if (st->seeds[i].usable && st->seeds[i].left_kg > 130 &&
+            strcmp(st->seeds[i].item, item) == 0) {
             kg += st->seeds[i].left_kg;
         }
     }
     return kg;
 }
 
-static void add_row(struct story *st, struct sheet *file, const struct seed_lot *lot, const char *supplier)
+static void add_row(struct story *st, struct sheet *file, const struct seed_lot *lot,
+                    const char *supplier)
 {
     struct play *p = st->p;
     int germination[4];
@@ -23,10 +25,11 @@ static void add_row(struct story *st, struct sheet *file, const struct seed_lot 
         germination[i] = 96 + (int)random_below(&p->random, 4);
     }
     double tsm = lot->item[0] == 'S' ? 9.8 : lot->item[0] == 'U' ? 4.5 : 5.6;
-    sheet_add(file, "%s,%c-%d,%s,%.1f,DS-1,%s,%d,%sT09:30,%.1f,%.1f,%.1f,%.1f,%.1f,%d,%d,%d,%d", supplier, lot->item[0],
-              (int)(lot->day % 1000), lot->item, lot->left_kg, lot->code, (int)(lot->left_kg / 25) + 1,
-              day_text(&p->scratch, lot->day), 10.0 + random_unit(&p->random), 99.1, 0.4, 0.1, 0.4, germination[0],
-              germination[1], germination[2], germination[3]);
+    sheet_add(file, "%s,%c-%d,%s,%.1f,DS-1,%s,%d,%sT09:30,%.1f,%.1f,%.1f,%.1f,%.1f,%d,%d,%d,%d",
+              supplier, lot->item[0], (int)(lot->day % 1000), lot->item, lot->left_kg, lot->code,
+              (int)(lot->left_kg / 25) + 1, day_text(&p->scratch, lot->day),
+              10.0 + random_unit(&p->random), 99.1, 0.4, 0.1, 0.4, germination[0], germination[1],
+              germination[2], germination[3]);
     for (int i = 0; i < 8; i++) {
         sheet_add(file, ",%.2f", vary(p, tsm, 0.008));
     }
@@ -37,17 +40,19 @@ static struct result look_and_approve(struct story *st, const struct seed_lot *l
 {
     struct play *p = st->p;
     TRY(say(p, at(p, 10, 30), DEMO_INTAKE, false,
-            json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "seed-test", "lot", lot->code, "test", "look", "seed", "good", "sacks",
-                      "good")));
+            json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "seed-test", "lot", lot->code, "test",
+                      "look", "seed", "good", "sacks", "good")));
     return say(p, at(p, 11, 0), DEMO_QUALITY, false,
-               json_pack("{s:s,s:s,s:s,s:[s,s]}", "kind", "approve", "lot", lot->code, "state", "approved", "markets", "EU",
-                         "house"));
+               json_pack("{s:s,s:s,s:s,s:[s,s]}", "kind", "approve", "lot", lot->code, "state",
+                         "approved", "markets", "EU", "house"));
 }
 
 struct result story_seed(struct story *st)
 {
-    static const char header[] = "supplier,their lot,item,kg,place,lot,sacks,arrived,moisture,pure,other,weed,inert,g1,g2,g3,g4,"
-                                 "t1,t2,t3,t4,t5,t6,t7,t8\n";
+    static const char header[] =
+        "supplier,their "
+        "lot,item,kg,place,lot,sacks,arrived,moisture,pure,other,weed,inert,g1,g2,g3,g4,"
+        "t1,t2,t3,t4,t5,t6,t7,t8\n";
     static const char *const items[] = {"MUNGSEED", "URDSEED", "SOYSEED"};
     static const char *const suppliers[] = {"TESTA-1", "HILUM-2", "RAPHE-3"};
     static const double shares[] = {0.65, 0.15, 0.20};
@@ -61,8 +66,11 @@ struct result story_seed(struct story *st)
         }
         double kg = vary(p, a_week * 0.9 + 240, 0.05);
         struct seed_lot *lot = &st->seeds[st->seed_count++];
-        *lot = (struct seed_lot){.code = keep_text(st, "%s-%d", items[i], (int)st->seed_count), .item = items[i],
-                                 .left_kg = (int)kg, .day = p->day, .usable = true};
+        *lot = (struct seed_lot){.code = keep_text(st, "%s-%d", items[i], (int)st->seed_count),
+                                 .item = items[i],
+                                 .left_kg = (int)kg,
+                                 .day = p->day,
+                                 .usable = true};
         if (file.len == 0) {
             sheet_add(&file, "%s", header);
         }

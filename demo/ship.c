@@ -10,25 +10,29 @@ static struct stock *oldest(struct story *st, int item, int life_days)
     for (size_t i = 0; i < st->stock_count; i++) {
         struct stock *s = &st->stocks[i];
         if (s->item == item && s->released && !s->lost && s->next <= s->cases &&
-            s->best_before - st->p->day >= life_days && (best == NULL || s->best_before < best->best_before)) {
+            s->best_before - st->p->day >= life_days &&
+            (best == NULL || s->best_before < best->best_before)) {
             best = s;
         }
     }
     return best;
 }
 
-static struct result ship_cases(struct story *st, int customer, int item, struct stock *s, int cases, int64_t t)
+static struct result ship_cases(struct story *st, int customer, int item, struct stock *s,
+                                int cases, int64_t t)
 {
     struct play *p = st->p;
     int year, month, of_month;
     day_to_ymd(p->day, &year, &month, &of_month);
-    const char *key = arena_printf(&p->scratch, "%s/%02d%03d/%d", demo_customers[customer].code, year % 100, day_of_year(p->day),
-                                   item + 1);
+    const char *key = arena_printf(&p->scratch, "%s/%02d%03d/%d", demo_customers[customer].code,
+                                   year % 100, day_of_year(p->day), item + 1);
     const char *first = arena_printf(&p->scratch, "%s-%04d", s->lot, s->next);
-    const char *units = cases == 1 ? first : arena_printf(&p->scratch, "%s..%s-%04d", first, s->lot, s->next + cases - 1);
+    const char *units =
+        cases == 1 ? first
+                   : arena_printf(&p->scratch, "%s..%s-%04d", first, s->lot, s->next + cases - 1);
     TRY(say(p, t, DEMO_DISPATCH, false,
-            json_pack("{s:s,s:s,s:s,s:[s]}", "kind", "ship", "customer", demo_customers[customer].code, "order", key, "units",
-                      units)));
+            json_pack("{s:s,s:s,s:s,s:[s]}", "kind", "ship", "customer",
+                      demo_customers[customer].code, "order", key, "units", units)));
     p->made->last_released = s->lot;
     p->made->last_case = keep_text(st, "%s", first);
     s->next += cases;
@@ -62,7 +66,8 @@ struct result story_ship(struct story *st)
         if (!s->lost && s->next <= s->cases && s->best_before <= p->day) {
             s->lost = true;
             TRY(say(p, at(p, 4, 55), DEMO_DISPATCH, false,
-                    json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to", "compost", "reason", "past its life")));
+                    json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to",
+                              "compost", "reason", "past its life")));
         }
     }
     return RESULT_OK;

@@ -56,10 +56,10 @@ struct story {
 };
 
 /* One file a part of the plant; each plays its part of the day st->p->day. */
-MUST_USE struct result story_seed(struct story *st);    /* deliveries, tests, approval */
-MUST_USE struct result story_orders(struct story *st);  /* the order book as a file */
-MUST_USE struct result story_start(struct story *st);   /* chambers started from yesterday's loads */
-MUST_USE struct result story_treat(struct story *st);   /* today's treatments, soaked over night */
+MUST_USE struct result story_seed(struct story *st);   /* deliveries, tests, approval */
+MUST_USE struct result story_orders(struct story *st); /* the order book as a file */
+MUST_USE struct result story_start(struct story *st);  /* chambers started from yesterday's loads */
+MUST_USE struct result story_treat(struct story *st);  /* today's treatments, soaked over night */
 MUST_USE struct result story_care(struct story *st, int hour); /* watering, samples, cold room */
 MUST_USE struct result story_lab(struct story *st);     /* results as files, water and swabs */
 MUST_USE struct result story_lines(struct story *st);   /* harvest to pack */
@@ -71,6 +71,7 @@ int order_cases(const struct story *st, int customer, int item, int32_t day);
 /* A clean of a place, valid. */
 MUST_USE struct result clean_place(struct story *st, int64_t end_ms, const char *place);
 const char *chamber_code(struct story *st, int chamber);
-const char *keep_text(struct story *st, const char *format, ...) __attribute__((format(printf, 2, 3)));
+const char *keep_text(struct story *st, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 
 #endif

@@ -107,7 +107,8 @@ const char *cli_uuid(struct cli *cli)
 {
     uint8_t uuid[16];
     cli->world.random(cli->world.self, uuid, sizeof uuid);
-    uuid[6] = (uint8_t)((uuid[6] & 0x0f) | 0x40); /* version 4, variant 1: RFC 9562 5.4 - published (seen) */
+    uuid[6] = (uint8_t)((uuid[6] & 0x0f) |
+                        0x40); /* version 4, variant 1: RFC 9562 5.4 - published (seen) */
     uuid[8] = (uint8_t)((uuid[8] & 0x3f) | 0x80);
     return uuid_text(&cli->arena, uuid);
 }
@@ -200,6 +201,15 @@ void cli_print_json(const json_t *value)
     putchar('\n');
 }
 
+void cli_print_fact(struct cli *cli, json_t *value)
+{
+    CHECK(value != NULL);
+    if (cli->json) {
+        cli_print_json(value);
+    }
+    json_decref(value);
+}
+
 static void print_deviation(struct cli *cli, const json_t *deviation)
 {
     const json_t *v = json_object_get(deviation, "values");
@@ -209,7 +219,8 @@ static void print_deviation(struct cli *cli, const json_t *deviation)
         return;
     }
     struct result r = result_make(code, json_string_value(json_object_get(deviation, "field")),
-                                  json_string_value(json_array_get(v, 0)), json_string_value(json_array_get(v, 1)),
+                                  json_string_value(json_array_get(v, 0)),
+                                  json_string_value(json_array_get(v, 1)),
                                   json_string_value(json_array_get(v, 2)));
     printf("  deviation: %s\n", result_sentence(&cli->arena, &r));
 }
@@ -240,8 +251,11 @@ void cli_print_answer(struct cli *cli, const json_t *answer)
         return;
     }
     const char *kind = json_string_value(json_object_get(answer, "kind"));
-    printf("Entry %lld, %s%s.\n", (long long)json_integer_value(json_object_get(answer, "entry")), kind != NULL ? kind : "",
-           json_is_true(json_object_get(answer, "repeated")) ? " (already recorded; nothing was added)" : "");
+    printf("Entry %lld, %s%s.\n", (long long)json_integer_value(json_object_get(answer, "entry")),
+           kind != NULL ? kind : "",
+           json_is_true(json_object_get(answer, "repeated"))
+               ? " (already recorded; nothing was added)"
+               : "");
     const char *key;
     json_t *value;
     json_object_foreach((json_t *)(uintptr_t)answer, key, value)

@@ -11,10 +11,11 @@ struct cli {
     const char *plant;   /* --plant, PLUMULE_PLANT, else "plant" */
     bool json;           /* --json: one JSON object a line instead of words */
     int64_t person;      /* --as, PLUMULE_PERSON; 0: nobody */
-    int64_t known_on;    /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
+    int64_t
+        known_on; /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
     const char *password_file; /* --password-file, PLUMULE_PASSWORD_FILE */
     const char *command;
-    int argc;            /* what follows the command's name */
+    int argc; /* what follows the command's name */
     char **argv;
     struct door *door;
     struct plant *reader;
@@ -27,8 +28,8 @@ struct command_row {
 extern const struct command_row command_rows[];
 extern const size_t command_count;
 
-/* Options "--name value", "--name=value" or bare "--name". cli_option takes it out of argv; NULL: not given. A repeated option is
- * taken by repeated calls. */
+/* Options "--name value", "--name=value" or bare "--name". cli_option takes it out of argv; NULL:
+ * not given. A repeated option is taken by repeated calls. */
 const char *cli_option(struct cli *cli, const char *name);
 bool cli_flag(struct cli *cli, const char *name);
 /* The next word that is no option; NULL: no more. */
@@ -41,23 +42,28 @@ MUST_USE struct result cli_usage(struct cli *cli, const char *what);
 MUST_USE struct result cli_door(struct cli *cli, struct door **out);
 MUST_USE struct result cli_reader(struct cli *cli, struct plant **out);
 
-/* Completes a command (uuid, person) and sends it with the password when the kind is signed. The caller owns command and *out. */
+/* Completes a command (uuid, person) and sends it with the password when the kind is signed. The
+ * caller owns command and *out. */
 MUST_USE struct result cli_take(struct cli *cli, json_t *command, json_t **out_answer);
 /* Sends any request of request.h. */
 MUST_USE struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer);
-/* The first line of the password file, or asked for on the terminal without echo; NULL when neither is there. */
+/* The first line of the password file, or asked for on the terminal without echo; NULL when neither
+ * is there. */
 MUST_USE struct result cli_password(struct cli *cli, const char *prompt, const char **out);
 const char *cli_uuid(struct cli *cli);
 
 /* Prints an answer: as one line of JSON, or its plain facts and deviations in words. */
 void cli_print_answer(struct cli *cli, const json_t *answer);
 void cli_print_json(const json_t *value);
+/* The same, and lets go of it; nothing without --json. */
+void cli_print_fact(struct cli *cli, json_t *value);
 /* A line of words; nothing with --json. */
 void cli_say(struct cli *cli, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /* Progress on work over a second, on a terminal only. done of total; total 0 ends the line. */
 void cli_progress(struct cli *cli, const char *what, int64_t done, int64_t total);
 
-/* "key=value" words to a command object: numbers, yes/no, comma lists and in=LOT,MASS out=ROLE,MASS[,LOT] by field name. */
+/* "key=value" words to a command object: numbers, yes/no, comma lists and in=LOT,MASS
+ * out=ROLE,MASS[,LOT] by field name. */
 MUST_USE struct result cli_fields(struct cli *cli, json_t *command);
 
 /* Fields from the words left, sent under kind, answer printed. */

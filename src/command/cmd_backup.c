@@ -20,7 +20,10 @@ struct result cmd_backup(struct cli *cli)
         cli_print_json(o);
         json_decref(o);
     }
-    cli_say(cli, "Copied and checked: %s. The signing key (plant.key) is not in it; keep a copy of the key apart.", path);
+    cli_say(cli,
+            "Copied and checked: %s. The signing key (plant.key) is not in it; keep a copy of the "
+            "key apart.",
+            path);
     return RESULT_OK;
 }
 
@@ -40,10 +43,12 @@ static struct result tell(struct cli *cli)
     }
     TRY(witness_missing(door_plant(door), &cli->arena, &head));
     if (head == NULL) {
+        cli_print_fact(cli, json_pack("{s:b}", "missing", 0));
         cli_say(cli, "Nothing is missing: this record is as long as every head it signed.");
         return RESULT_OK;
     }
-    json_t *command = json_pack("{s:s,s:s,s:o}", "kind", "restored", "reason", reason, "head", head);
+    json_t *command =
+        json_pack("{s:s,s:s,s:o}", "kind", "restored", "reason", reason, "head", head);
     CHECK(command != NULL);
     struct result r = cli_take(cli, command, &answer);
     json_decref(command);
@@ -66,7 +71,10 @@ struct result cmd_restore(struct cli *cli)
         return cli_usage(cli, "Name the copy to put back.");
     }
     TRY(backup_restore(copy, cli->plant, replace, cli->world, &cli->arena));
-    cli_say(cli, "Put back into %s. Check it with: plumule verify. If entries are gone since then, say so: plumule restore --tell",
+    cli_print_fact(cli, json_pack("{s:s,s:s}", "restored", copy, "plant", cli->plant));
+    cli_say(cli,
+            "Put back into %s. Check it with: plumule verify. If entries are gone since then, say "
+            "so: plumule restore --tell",
             cli->plant);
     return RESULT_OK;
 }

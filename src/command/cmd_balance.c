@@ -8,17 +8,20 @@
 
 static void print_leg(struct cli *cli, struct statement *q, const char *unit, int64_t amount)
 {
-    const char *quantity = strcmp(unit, "mg") == 0 ? mass_text(&cli->arena, amount, 0)
-                                                   : arena_printf(&cli->arena, "%lld %s", (long long)amount, unit);
+    const char *quantity = strcmp(unit, "mg") == 0
+                               ? mass_text(&cli->arena, amount, 0)
+                               : arena_printf(&cli->arena, "%lld %s", (long long)amount, unit);
     if (cli->json) {
-        json_t *o = json_pack("{s:I,s:s,s:s,s:I,s:s,s:s?}", "entry", (json_int_t)store_int(q, 0), "kind", store_text(q, 1), "unit",
-                              unit, "amount", (json_int_t)amount, "how", store_text(q, 4), "instrument", store_text(q, 5));
+        json_t *o = json_pack("{s:I,s:s,s:s,s:I,s:s,s:s?}", "entry", (json_int_t)store_int(q, 0),
+                              "kind", store_text(q, 1), "unit", unit, "amount", (json_int_t)amount,
+                              "how", store_text(q, 4), "instrument", store_text(q, 5));
         cli_print_json(o);
         json_decref(o);
         return;
     }
-    cli_say(cli, "  entry %6lld  %-14s %16s  %s%s%s", (long long)store_int(q, 0), store_text(q, 1), quantity, store_text(q, 4),
-            store_is_null(q, 5) ? "" : " on ", store_is_null(q, 5) ? "" : store_text(q, 5));
+    cli_say(cli, "  entry %6lld  %-14s %16s  %s%s%s", (long long)store_int(q, 0), store_text(q, 1),
+            quantity, store_text(q, 4), store_is_null(q, 5) ? "" : " on ",
+            store_is_null(q, 5) ? "" : store_text(q, 5));
 }
 
 static struct result of_lot(struct cli *cli, struct plant *plant, const char *code)
@@ -60,13 +63,15 @@ static struct result wet(struct cli *cli, struct plant *plant)
         }
         int64_t in = store_int(q, 2), out = store_int(q, 3);
         if (cli->json) {
-            json_t *o = json_pack("{s:s,s:I,s:I,s:I}", "step", store_text(q, 0), "entries", (json_int_t)store_int(q, 1), "in_mg",
-                                  (json_int_t)in, "out_mg", (json_int_t)out);
+            json_t *o = json_pack("{s:s,s:I,s:I,s:I}", "step", store_text(q, 0), "entries",
+                                  (json_int_t)store_int(q, 1), "in_mg", (json_int_t)in, "out_mg",
+                                  (json_int_t)out);
             cli_print_json(o);
             json_decref(o);
         } else {
             cli_say(cli, "%-14s %7lld %14s %14s %14s", store_text(q, 0), (long long)store_int(q, 1),
-                    mass_text(&cli->arena, in, 1000), mass_text(&cli->arena, out, 1000), mass_text(&cli->arena, in - out, 1000));
+                    mass_text(&cli->arena, in, 1000), mass_text(&cli->arena, out, 1000),
+                    mass_text(&cli->arena, in - out, 1000));
         }
     }
 }
@@ -82,13 +87,15 @@ static struct result accounts(struct cli *cli, struct plant *plant)
         }
         const char *unit = store_text(q, 1);
         if (cli->json) {
-            json_t *o = json_pack("{s:s,s:s,s:I}", "account", store_text(q, 0), "unit", unit, "amount", (json_int_t)store_int(q, 2));
+            json_t *o = json_pack("{s:s,s:s,s:I}", "account", store_text(q, 0), "unit", unit,
+                                  "amount", (json_int_t)store_int(q, 2));
             cli_print_json(o);
             json_decref(o);
         } else {
             cli_say(cli, "%-12s %18s", store_text(q, 0),
-                    strcmp(unit, "mg") == 0 ? mass_text(&cli->arena, store_int(q, 2), 1000)
-                                            : arena_printf(&cli->arena, "%lld %s", (long long)store_int(q, 2), unit));
+                    strcmp(unit, "mg") == 0
+                        ? mass_text(&cli->arena, store_int(q, 2), 1000)
+                        : arena_printf(&cli->arena, "%lld %s", (long long)store_int(q, 2), unit));
         }
     }
     q = store_prepare(plant->store, Q_OWED_LIST_OPEN);
@@ -97,8 +104,9 @@ static struct result accounts(struct cli *cli, struct plant *plant)
         if (!row) {
             return RESULT_OK;
         }
-        cli_say(cli, "owed: lot %s gave %lld %s more than it had (entry %lld); explain it", store_text(q, 0),
-                (long long)store_int(q, 2), store_text(q, 1), (long long)store_int(q, 3));
+        cli_say(cli, "owed: lot %s gave %lld %s more than it had (entry %lld); explain it",
+                store_text(q, 0), (long long)store_int(q, 2), store_text(q, 1),
+                (long long)store_int(q, 3));
     }
 }
 

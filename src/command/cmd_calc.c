@@ -25,14 +25,16 @@ static struct result list(struct cli *cli)
     return RESULT_OK;
 }
 
-/* A value that reads as JSON is JSON, anything else is text: seed_kg=100, window=hold, replicates=[96,93,95,92]. */
+/* A value that reads as JSON is JSON, anything else is text: seed_kg=100, window=hold,
+ * replicates=[96,93,95,92]. */
 static struct result read_inputs(struct cli *cli, json_t *in)
 {
     const char *word;
     while ((word = cli_word(cli)) != NULL) {
         const char *equals = strchr(word, '=');
         if (equals == NULL || equals == word) {
-            return cli_usage(cli, arena_printf(&cli->arena, "\"%s\" is not of the form field=value.", word));
+            return cli_usage(
+                cli, arena_printf(&cli->arena, "\"%s\" is not of the form field=value.", word));
         }
         const char *key = arena_copy_n(&cli->arena, word, (size_t)(equals - word));
         json_t *value = json_loads(equals + 1, JSON_DECODE_ANY, NULL);

@@ -29,7 +29,9 @@ static void progress(void *self, int64_t day, int64_t days)
 
 struct result cmd_demo(struct cli *cli)
 {
-    struct demo_settings s = {.folder = cli_option(cli, "folder"), .profile = cli_option(cli, "profile"), .progress = progress,
+    struct demo_settings s = {.folder = cli_option(cli, "folder"),
+                              .profile = cli_option(cli, "profile"),
+                              .progress = progress,
                               .self = cli};
     const char *last = cli_option(cli, "last-day");
     struct demo_made made;
@@ -49,17 +51,22 @@ struct result cmd_demo(struct cli *cli)
     TRY(demo_make(&s, &cli->arena, &made));
     cli_progress(cli, "day", 0, 0);
     if (cli->json) {
-        json_t *o = json_pack("{s:s,s:I,s:I,s:I,s:I,s:I,s:I,s:s?,s:s?,s:s?,s:s?,s:s?,s:s?}", "folder", s.folder, "entries",
-                              (json_int_t)made.entries, "batches", (json_int_t)made.batches, "released",
-                              (json_int_t)made.lots_released, "cases_shipped", (json_int_t)made.cases_shipped, "refusals",
-                              (json_int_t)made.refusals, "deviations", (json_int_t)made.deviations, "positive_lot",
-                              made.positive_lot, "late_lot", made.late_lot, "corrected_lot", made.corrected_lot, "failed_load",
-                              made.failed_load, "last_released", made.last_released, "last_case", made.last_case);
+        json_t *o = json_pack("{s:s,s:I,s:I,s:I,s:I,s:I,s:I,s:s?,s:s?,s:s?,s:s?,s:s?,s:s?}",
+                              "folder", s.folder, "entries", (json_int_t)made.entries, "batches",
+                              (json_int_t)made.batches, "released", (json_int_t)made.lots_released,
+                              "cases_shipped", (json_int_t)made.cases_shipped, "refusals",
+                              (json_int_t)made.refusals, "deviations", (json_int_t)made.deviations,
+                              "positive_lot", made.positive_lot, "late_lot", made.late_lot,
+                              "corrected_lot", made.corrected_lot, "failed_load", made.failed_load,
+                              "last_released", made.last_released, "last_case", made.last_case);
         cli_print_json(o);
         json_decref(o);
         return RESULT_OK;
     }
-    cli_say(cli, "The invented plant stands in %s: %lld entries, %lld batches, %lld lots released, %lld cases shipped.", s.folder,
-            (long long)made.entries, (long long)made.batches, (long long)made.lots_released, (long long)made.cases_shipped);
+    cli_say(cli,
+            "The invented plant stands in %s: %lld entries, %lld batches, %lld lots released, %lld "
+            "cases shipped.",
+            s.folder, (long long)made.entries, (long long)made.batches,
+            (long long)made.lots_released, (long long)made.cases_shipped);
     return RESULT_OK;
 }

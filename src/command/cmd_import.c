@@ -25,7 +25,8 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
         }
     }
     for (size_t i = 0; i < r->note_count && i < 40; i++) {
-        cli_say(cli, "  %s, line %lld: %s", feed_mark_text(r->notes[i].mark), (long long)r->notes[i].line, r->notes[i].what);
+        cli_say(cli, "  %s, line %lld: %s", feed_mark_text(r->notes[i].mark),
+                (long long)r->notes[i].line, r->notes[i].what);
     }
     for (size_t i = 0; i < r->caution_count; i++) {
         cli_say(cli, "  note: %s", result_sentence(&cli->arena, &r->cautions[i]));
@@ -33,7 +34,8 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
     if (only_try) {
         cli_say(cli, "Only tried: nothing is booked. %zu commands would be.", done->commands);
     } else if (done->first_entry != 0) {
-        cli_say(cli, "Booked as entries %lld to %lld.", (long long)done->first_entry, (long long)done->last_entry);
+        cli_say(cli, "Booked as entries %lld to %lld.", (long long)done->first_entry,
+                (long long)done->last_entry);
     } else {
         cli_say(cli, "Nothing new: nothing was booked.");
     }
@@ -42,8 +44,12 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
 struct result cmd_import(struct cli *cli)
 {
     const char *kind = cli_word(cli), *path = cli_word(cli);
-    struct import_ask ask = {.kind = kind, .source = cli_option(cli, "source"), .reason = cli_option(cli, "reason"),
-                             .person = cli->person, .only_try = cli_flag(cli, "try"), .world = cli->world};
+    struct import_ask ask = {.kind = kind,
+                             .source = cli_option(cli, "source"),
+                             .reason = cli_option(cli, "reason"),
+                             .person = cli->person,
+                             .only_try = cli_flag(cli, "try"),
+                             .world = cli->world};
     TRY(cli_done(cli));
     if (kind == NULL || path == NULL || ask.source == NULL) {
         return cli_usage(cli, "Name the kind of file, the file and its --source.");

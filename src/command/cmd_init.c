@@ -8,8 +8,10 @@
 
 struct result cmd_init(struct cli *cli)
 {
-    struct house_start start = {.profile = cli_option(cli, "profile"), .house = cli_option(cli, "house"),
-                                .zone = cli_option(cli, "zone"), .name = cli_option(cli, "name")};
+    struct house_start start = {.profile = cli_option(cli, "profile"),
+                                .house = cli_option(cli, "house"),
+                                .zone = cli_option(cli, "zone"),
+                                .name = cli_option(cli, "name")};
     const char *manager = cli_option(cli, "manager");
     TRY(cli_done(cli));
     if (start.profile == NULL || start.zone == NULL || manager == NULL || start.name == NULL) {
@@ -23,13 +25,16 @@ struct result cmd_init(struct cli *cli)
     }
     TRY(cli_password(cli, "A password for the manager", &start.password));
     if (start.password == NULL) {
-        return cli_usage(cli, "The manager needs a password: use --password-file, or run on a terminal.");
+        return cli_usage(
+            cli, "The manager needs a password: use --password-file, or run on a terminal.");
     }
     struct house_made made;
     TRY(house_start(cli->plant, cli->world, &start, &cli->arena, &made));
-    cli_say(cli, "The plant in %s is ready: %lld entries, profile %s.", cli->plant, (long long)made.entries, made.profile);
+    cli_say(cli, "The plant in %s is ready: %lld entries, profile %s.", cli->plant,
+            (long long)made.entries, made.profile);
     if (cli->json) {
-        json_t *out = json_pack("{s:s,s:I,s:s}", "plant", cli->plant, "entries", (json_int_t)made.entries, "profile", made.profile);
+        json_t *out = json_pack("{s:s,s:I,s:s}", "plant", cli->plant, "entries",
+                                (json_int_t)made.entries, "profile", made.profile);
         cli_print_json(out);
         json_decref(out);
     }

@@ -26,7 +26,8 @@ static struct result range_of(struct cli *cli, const char *text, int64_t *first,
 
 struct result cmd_label(struct cli *cli)
 {
-    const char *out = cli_option(cli, "out"), *cases = cli_option(cli, "cases"), *lot = cli_word(cli);
+    const char *out = cli_option(cli, "out"), *cases = cli_option(cli, "cases"),
+               *lot = cli_word(cli);
     int64_t first, last;
     struct plant *plant;
     const uint8_t *pdf;
@@ -37,13 +38,17 @@ struct result cmd_label(struct cli *cli)
     }
     TRY(range_of(cli, cases, &first, &last));
     TRY(cli_reader(cli, &plant));
-    TRY(labels_of_lot(plant, lot, first, last, cli->world.now_ms(cli->world.self), &cli->arena, &pdf, &len, &pages));
+    TRY(labels_of_lot(plant, lot, first, last, cli->world.now_ms(cli->world.self), &cli->arena,
+                      &pdf, &len, &pages));
     TRY(file_write(out, pdf, len, 0644));
     if (cli->json) {
         json_t *o = json_pack("{s:s,s:I}", "file", out, "labels", (json_int_t)pages);
         cli_print_json(o);
         json_decref(o);
     }
-    cli_say(cli, "%zu labels in %s. Print them without scaling, then check one: plumule record label-check", pages, out);
+    cli_say(
+        cli,
+        "%zu labels in %s. Print them without scaling, then check one: plumule record label-check",
+        pages, out);
     return RESULT_OK;
 }

@@ -24,7 +24,8 @@ static const char *solver_path(struct cli *cli)
     *slash = '\0';
     const char *beside = arena_printf(&cli->arena, "%s/plumule-solve", own);
     /* in the build tree it has a folder of its own */
-    return file_exists(beside) ? beside : arena_printf(&cli->arena, "%s/../../solve/plumule-solve", own);
+    return file_exists(beside) ? beside
+                               : arena_printf(&cli->arena, "%s/../../solve/plumule-solve", own);
 }
 
 static void print_starts(struct cli *cli, const json_t *plan)
@@ -38,11 +39,15 @@ static void print_starts(struct cli *cli, const json_t *plan)
         const char *day = json_string_value(json_object_get(s, "soak"));
         const json_t *lot = json_array_get(json_object_get(s, "seed"), 0);
         const char *seed = json_string_value(json_object_get(lot, "lot"));
-        cli_say(cli, "  %s %s  %s kg of %s in %s, harvest %s, about %s kg packed%s", day, strcmp(day, first) == 0 ? "(today)" : "",
-                decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false), seed != NULL ? seed : "seed to buy",
-                json_string_value(json_object_get(s, "chamber")), json_string_value(json_object_get(s, "harvest")),
-                decimal_text(&cli->arena, json_integer_value(json_object_get(s, "packed_g")) / 1000, 0, false),
-                json_is_true(json_object_get(s, "taken_before")) ? ", as taken before" : "");
+        cli_say(
+            cli, "  %s %s  %s kg of %s in %s, harvest %s, about %s kg packed%s", day,
+            strcmp(day, first) == 0 ? "(today)" : "",
+            decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false),
+            seed != NULL ? seed : "seed to buy", json_string_value(json_object_get(s, "chamber")),
+            json_string_value(json_object_get(s, "harvest")),
+            decimal_text(&cli->arena, json_integer_value(json_object_get(s, "packed_g")) / 1000, 0,
+                         false),
+            json_is_true(json_object_get(s, "taken_before")) ? ", as taken before" : "");
     }
 }
 
@@ -73,17 +78,19 @@ static void print_demand(struct cli *cli, const json_t *plan)
         added += json_integer_value(json_object_get(d, "forecast_added"));
     }
     cli_say(cli, "Planned from %s for %lld days: %lld pieces are booked, %lld more are forecast.",
-            json_string_value(json_object_get(plan, "first_day")), (long long)json_integer_value(json_object_get(plan, "days")),
-            (long long)booked, (long long)added);
+            json_string_value(json_object_get(plan, "first_day")),
+            (long long)json_integer_value(json_object_get(plan, "days")), (long long)booked,
+            (long long)added);
 }
 
-static struct result make(struct cli *cli, double seconds, const struct profile *profile, struct planning_case *out,
-                          struct plan_outcome *outcome)
+static struct result make(struct cli *cli, double seconds, const struct profile *profile,
+                          struct planning_case *out, struct plan_outcome *outcome)
 {
     struct plant *plant;
     TRY(cli_reader(cli, &plant));
     TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
-    struct improve_options options = {.solver = {.path = solver_path(cli), .seconds = seconds, .gap = 0.005}};
+    struct improve_options options = {
+        .solver = {.path = solver_path(cli), .seconds = seconds, .gap = 0.005}};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
     json_t *plan = planning_json(out, outcome, &cli->arena);
     if (cli->json) {
@@ -98,14 +105,16 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
         } else if (json_object_get(plan, "gap") != NULL) {
             cli_say(cli, "How much better it could be is not known yet; give it more --seconds.");
         } else if (strcmp(json_string_value(json_object_get(plan, "solver")), "ok") != 0) {
-            cli_say(cli, "Made without the solver (%s).", json_string_value(json_object_get(plan, "solver")));
+            cli_say(cli, "Made without the solver (%s).",
+                    json_string_value(json_object_get(plan, "solver")));
         }
     }
     json_decref(plan);
     return RESULT_OK;
 }
 
-static struct result take_plan(struct cli *cli, const struct planning_case *c, const struct plan_outcome *outcome)
+static struct result take_plan(struct cli *cli, const struct planning_case *c,
+                               const struct plan_outcome *outcome)
 {
     json_t *answer = NULL, *command = planning_take(c, outcome, &cli->arena);
     CHECK(command != NULL);

@@ -5,7 +5,8 @@
 #include "command/cli.h"
 #include "service/line.h"
 
-/* One command a line. A refused line is answered and the rest go on; the exit status is that of the first refusal. */
+/* One command a line. A refused line is answered and the rest go on; the exit status is that of the
+ * first refusal. */
 static struct result record_lines(struct cli *cli)
 {
     struct line_reader lines;

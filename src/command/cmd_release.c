@@ -10,8 +10,9 @@
 static void print_line(struct cli *cli, const struct clause_line *line)
 {
     struct result reason = line->reason;
-    cli_say(cli, "  %-14s %-13s %s%s%s", line->clause, clause_state_text(line->state), line->lot_code,
-            line->market != NULL ? ", market " : "", line->market != NULL ? line->market : "");
+    cli_say(cli, "  %-14s %-13s %s%s%s", line->clause, clause_state_text(line->state),
+            line->lot_code, line->market != NULL ? ", market " : "",
+            line->market != NULL ? line->market : "");
     if (line->state != CLAUSE_MET) {
         cli_say(cli, "                 %s", result_sentence(&cli->arena, &reason));
     }
@@ -60,7 +61,8 @@ struct result cmd_release(struct cli *cli)
         r = show(cli, lot, markets);
     } else if (r.code == CODE_OK) {
         json_t *answer = NULL;
-        json_t *command = json_pack("{s:s,s:s,s:O}", "kind", "release", "lot", lot, "markets", list);
+        json_t *command =
+            json_pack("{s:s,s:s,s:O}", "kind", "release", "lot", lot, "markets", list);
         CHECK(command != NULL);
         if (reason != NULL) {
             json_object_set_new(command, "reason", json_string(reason));

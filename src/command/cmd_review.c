@@ -11,7 +11,8 @@ static const char *reviewed_kinds(struct cli *cli, const struct profile *p)
     const char *kinds = "";
     for (size_t i = 0; i < p->step_count; i++) {
         if (p->steps[i].reviewed) {
-            kinds = arena_printf(&cli->arena, "%s%s%s", kinds, kinds[0] != '\0' ? "," : "", p->steps[i].name);
+            kinds = arena_printf(&cli->arena, "%s%s%s", kinds, kinds[0] != '\0' ? "," : "",
+                                 p->steps[i].name);
         }
     }
     return kinds;
@@ -21,17 +22,20 @@ static void print_waiting(struct cli *cli, struct statement *q)
 {
     const char *what = store_is_null(q, 4) ? "" : store_text(q, 4);
     if (cli->json) {
-        json_t *o = json_pack("{s:I,s:s,s:I,s:I,s:s}", "entry", (json_int_t)store_int(q, 0), "kind", store_text(q, 1), "by",
-                              (json_int_t)store_int(q, 2), "at_ms", (json_int_t)store_int(q, 3), "about", what);
+        json_t *o = json_pack("{s:I,s:s,s:I,s:I,s:s}", "entry", (json_int_t)store_int(q, 0), "kind",
+                              store_text(q, 1), "by", (json_int_t)store_int(q, 2), "at_ms",
+                              (json_int_t)store_int(q, 3), "about", what);
         cli_print_json(o);
         json_decref(o);
         return;
     }
-    cli_say(cli, "  entry %6lld  %-12s %-16s by person %lld at %s", (long long)store_int(q, 0), store_text(q, 1), what,
-            (long long)store_int(q, 2), civil_short(&cli->arena, store_int(q, 3)));
+    cli_say(cli, "  entry %6lld  %-12s %-16s by person %lld at %s", (long long)store_int(q, 0),
+            store_text(q, 1), what, (long long)store_int(q, 2),
+            civil_short(&cli->arena, store_int(q, 3)));
 }
 
-static struct result waiting(struct cli *cli, struct plant *plant, const char *kinds, json_t *entries)
+static struct result waiting(struct cli *cli, struct plant *plant, const char *kinds,
+                             json_t *entries)
 {
     struct statement *q = store_prepare(plant->store, Q_REVIEW_WAITING);
     store_bind_int(q, 1, cli->person);
@@ -66,10 +70,11 @@ struct result cmd_review(struct cli *cli)
     bool wants_sign = cli_flag(cli, "sign");
     struct plant *plant;
     struct profile *profile;
-    json_t *entries = json_array();
     TRY(cli_done(cli));
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
+    json_t *entries = json_array();
+    CHECK(entries != NULL);
     struct result r = waiting(cli, plant, reviewed_kinds(cli, profile), entries);
     profile_free(profile);
     size_t count = json_array_size(entries);

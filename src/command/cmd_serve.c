@@ -19,6 +19,7 @@ struct result cmd_serve(struct cli *cli)
     TRY(plant_open_write(cli->plant, cli->world, &plant));
     sigaction(SIGINT, &act, NULL);
     sigaction(SIGTERM, &act, NULL);
+    cli_print_fact(cli, json_pack("{s:s}", "serving", cli->plant));
     cli_say(cli, "Serving %s on its local socket. Stop with Ctrl-C.", cli->plant);
     fflush(stdout);
     struct result r = socket_serve(plant, &stop_wanted);

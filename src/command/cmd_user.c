@@ -28,11 +28,13 @@ static struct result new_password(struct cli *cli, const char *file, const char 
     return r;
 }
 
-static struct result put_secret(struct cli *cli, int64_t number, const char *name, const char *contact, const char *password)
+static struct result put_secret(struct cli *cli, int64_t number, const char *name,
+                                const char *contact, const char *password)
 {
     json_t *answer = NULL;
-    json_t *request = json_pack("{s:s,s:I,s:s,s:s,s:I}", "do", "person", "number", (json_int_t)number, "name", name, "contact",
-                                contact != NULL ? contact : "", "by", (json_int_t)cli->person);
+    json_t *request =
+        json_pack("{s:s,s:I,s:s,s:s,s:I}", "do", "person", "number", (json_int_t)number, "name",
+                  name, "contact", contact != NULL ? contact : "", "by", (json_int_t)cli->person);
     CHECK(request != NULL);
     if (password != NULL) {
         json_object_set_new(request, "password", json_string(password));
@@ -45,7 +47,8 @@ static struct result put_secret(struct cli *cli, int64_t number, const char *nam
 
 static struct result add(struct cli *cli)
 {
-    const char *role = cli_option(cli, "role"), *name = cli_option(cli, "name"), *contact = cli_option(cli, "contact");
+    const char *role = cli_option(cli, "role"), *name = cli_option(cli, "name"),
+               *contact = cli_option(cli, "contact");
     const char *file = cli_option(cli, "new-password-file"), *password = NULL;
     bool leave = cli_flag(cli, "inactive");
     int64_t number;
@@ -54,7 +57,8 @@ static struct result add(struct cli *cli)
     if (role == NULL || name == NULL) {
         return cli_usage(cli, "A person needs --number, --role and --name.");
     }
-    json_t *command = json_pack("{s:s,s:I,s:s,s:b}", "kind", "person", "number", (json_int_t)number, "role", role, "active", !leave);
+    json_t *command = json_pack("{s:s,s:I,s:s,s:b}", "kind", "person", "number", (json_int_t)number,
+                                "role", role, "active", !leave);
     json_t *answer = NULL;
     CHECK(command != NULL);
     struct result r = cli_take(cli, command, &answer);
@@ -74,7 +78,8 @@ static struct result add(struct cli *cli)
 
 static struct result password(struct cli *cli)
 {
-    const char *file = cli_option(cli, "new-password-file"), *name = cli_option(cli, "name"), *word = NULL;
+    const char *file = cli_option(cli, "new-password-file"), *name = cli_option(cli, "name"),
+               *word = NULL;
     int64_t number;
     TRY(number_of(cli, cli_option(cli, "number"), &number));
     TRY(cli_done(cli));
@@ -83,9 +88,12 @@ static struct result password(struct cli *cli)
     }
     TRY(new_password(cli, file, &word));
     if (word == NULL) {
-        return cli_usage(cli, "Give the new password with --new-password-file, or run on a terminal.");
+        return cli_usage(cli,
+                         "Give the new password with --new-password-file, or run on a terminal.");
     }
     TRY(put_secret(cli, number, name, NULL, word));
+    cli_print_fact(cli,
+                   json_pack("{s:I,s:b}", "number", (json_int_t)number, "password_changed", 1));
     cli_say(cli, "The password of person %lld is changed.", (long long)number);
     return RESULT_OK;
 }
@@ -96,13 +104,17 @@ static struct result erase(struct cli *cli)
     json_t *answer = NULL;
     TRY(number_of(cli, cli_option(cli, "number"), &number));
     TRY(cli_done(cli));
-    json_t *request = json_pack("{s:s,s:I,s:I}", "do", "erase-person", "number", (json_int_t)number, "by", (json_int_t)cli->person);
+    json_t *request = json_pack("{s:s,s:I,s:I}", "do", "erase-person", "number", (json_int_t)number,
+                                "by", (json_int_t)cli->person);
     CHECK(request != NULL);
     struct result r = cli_ask(cli, request, &answer);
     json_decref(answer);
     json_decref(request);
     TRY(r);
-    cli_say(cli, "Name, contact and password of person %lld are erased; the entries keep the number.", (long long)number);
+    cli_print_fact(cli, json_pack("{s:I,s:b}", "number", (json_int_t)number, "erased", 1));
+    cli_say(cli,
+            "Name, contact and password of person %lld are erased; the entries keep the number.",
+            (long long)number);
     return RESULT_OK;
 }
 
@@ -120,8 +132,9 @@ static struct result list(struct cli *cli)
         }
         const char *name = store_is_null(q, 3) ? "(erased)" : store_text(q, 3);
         if (cli->json) {
-            json_t *o = json_pack("{s:I,s:s,s:b,s:s}", "number", (json_int_t)store_int(q, 0), "role", store_text(q, 1), "active",
-                                  (int)store_int(q, 2), "name", name);
+            json_t *o =
+                json_pack("{s:I,s:s,s:b,s:s}", "number", (json_int_t)store_int(q, 0), "role",
+                          store_text(q, 1), "active", (int)store_int(q, 2), "name", name);
             cli_print_json(o);
             json_decref(o);
         } else {

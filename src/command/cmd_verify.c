@@ -12,8 +12,10 @@ static bool step(void *self, const char *what, int64_t done, int64_t of)
     return true;
 }
 
-/* Heads that left the record are held against it too: the tree must begin with the leaves they were signed over. */
-static struct result check_kept_heads(struct cli *cli, struct plant *plant, int64_t entries, int64_t *out_count, int64_t *out_wrong)
+/* Heads that left the record are held against it too: the tree must begin with the leaves they were
+ * signed over. */
+static struct result check_kept_heads(struct cli *cli, struct plant *plant, int64_t entries,
+                                      int64_t *out_count, int64_t *out_wrong)
 {
     json_t *heads, *head;
     size_t i;
@@ -49,7 +51,8 @@ static struct result check_kept_heads(struct cli *cli, struct plant *plant, int6
     return RESULT_OK;
 }
 
-static void print_report(struct cli *cli, const struct verify_report *r, int64_t kept, int64_t wrong)
+static void print_report(struct cli *cli, const struct verify_report *r, int64_t kept,
+                         int64_t wrong)
 {
     for (size_t i = 0; i < r->finding_count; i++) {
         const struct verify_finding *f = &r->findings[i];
@@ -58,18 +61,24 @@ static void print_report(struct cli *cli, const struct verify_report *r, int64_t
     for (size_t i = 0; i < r->owed_count; i++) {
         const struct verify_owed *o = &r->owed[i];
         cli_say(cli, "  owed, to be explained: lot %s, %s (entry %lld)", o->lot,
-                strcmp(o->unit, "mg") == 0 ? mass_text(&cli->arena, o->amount, 0)
-                                           : arena_printf(&cli->arena, "%lld %s", (long long)o->amount, o->unit),
+                strcmp(o->unit, "mg") == 0
+                    ? mass_text(&cli->arena, o->amount, 0)
+                    : arena_printf(&cli->arena, "%lld %s", (long long)o->amount, o->unit),
                 (long long)o->entry);
     }
-    cli_say(cli, "%lld entries, %lld heads, %lld kept heads, %lld files, %lld rows looked at. Root %s.", (long long)r->entries,
-            (long long)r->heads, (long long)kept, (long long)r->files, (long long)r->rows,
-            hex_text(&cli->arena, r->root.b, sizeof r->root.b));
+    cli_say(cli,
+            "%lld entries, %lld heads, %lld kept heads, %lld files, %lld rows looked at. Root %s.",
+            (long long)r->entries, (long long)r->heads, (long long)kept, (long long)r->files,
+            (long long)r->rows, hex_text(&cli->arena, r->root.b, sizeof r->root.b));
     if (wrong > 0) {
-        cli_say(cli, "%lld heads kept beside the record do not fit it: entries were changed after they were signed.",
+        cli_say(cli,
+                "%lld heads kept beside the record do not fit it: entries were changed after they "
+                "were signed.",
                 (long long)wrong);
     }
-    cli_say(cli, r->found + wrong == 0 ? "The record is whole." : "The record is NOT whole: %lld differences.",
+    cli_say(cli,
+            r->found + wrong == 0 ? "The record is whole."
+                                  : "The record is NOT whole: %lld differences.",
             (long long)(r->found + wrong));
 }
 
@@ -100,5 +109,6 @@ struct result cmd_verify(struct cli *cli)
     }
     return report.found + wrong == 0
                ? RESULT_OK
-               : FAIL1(RECORD_DIFFERS, "", arena_printf(&cli->arena, "%lld", (long long)(report.found + wrong)));
+               : FAIL1(RECORD_DIFFERS, "",
+                       arena_printf(&cli->arena, "%lld", (long long)(report.found + wrong)));
 }

@@ -1,5 +1,5 @@
-/* key=value words of the command line to the fields of a command. A field's type goes by its name, which means the same in every
- * command. */
+/* key=value words of the command line to the fields of a command. A field's type goes by its name,
+ * which means the same in every command. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -7,10 +7,13 @@
 #include "command/cli.h"
 #include "ledger/profile.h"
 
-static const char numbers[] = "number,pieces,cases,sacks,entry,life_days,pieces_per_case,priority,division,uncertainty,volume_ml,"
-                              "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence";
+static const char numbers[] =
+    "number,pieces,cases,sacks,entry,life_days,pieces_per_case,priority,division,uncertainty,"
+    "volume_ml,"
+    "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence";
 static const char truths[] = "active,in_service,emptied,by_hand,rinsed,ok,product_hold,open";
-static const char lists[] = "stops,markets,lots,papers,units,entries,also,allergens,replicates_g,probes";
+static const char lists[] =
+    "stops,markets,lots,papers,units,entries,also,allergens,replicates_g,probes";
 
 static struct result number(struct cli *cli, const char *key, const char *text, json_t **out)
 {
@@ -51,7 +54,8 @@ static struct result replicates(struct cli *cli, const char *key, const char *te
 }
 
 /* in=LOT[,MASS] and out=ROLE[,MASS[,LOT]] collect in inputs and outputs. */
-static void add_leg(struct cli *cli, json_t *command, const char *array, const char *first, const char *text)
+static void add_leg(struct cli *cli, json_t *command, const char *array, const char *first,
+                    const char *text)
 {
     json_t *list = json_object_get(command, array);
     if (list == NULL) {
@@ -78,7 +82,8 @@ struct result cli_fields(struct cli *cli, json_t *command)
     while ((word = cli_word(cli)) != NULL) {
         const char *equals = strchr(word, '=');
         if (equals == NULL || equals == word) {
-            return cli_usage(cli, arena_printf(&cli->arena, "\"%s\" is not of the form key=value.", word));
+            return cli_usage(
+                cli, arena_printf(&cli->arena, "\"%s\" is not of the form key=value.", word));
         }
         const char *key = arena_copy_n(&cli->arena, word, (size_t)(equals - word));
         const char *text = equals + 1;

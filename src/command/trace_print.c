@@ -8,8 +8,9 @@
 static json_t *lot_json(const struct trace_answer *t, size_t i)
 {
     const struct lot_fact *f = &t->facts[i];
-    return json_pack("{s:s?,s:s?,s:s?,s:s?,s:I,s:I,s:I,s:b}", "lot", f->code, "item", f->item, "kind", f->kind, "place", f->place,
-                     "here_mg", (json_int_t)f->here_mg, "here_pieces", (json_int_t)f->here_pieces, "share_ppm",
+    return json_pack("{s:s?,s:s?,s:s?,s:s?,s:I,s:I,s:I,s:b}", "lot", f->code, "item", f->item,
+                     "kind", f->kind, "place", f->place, "here_mg", (json_int_t)f->here_mg,
+                     "here_pieces", (json_int_t)f->here_pieces, "share_ppm",
                      (json_int_t)(t->share[i] * 1e6 + 0.5), "certain", (int)t->certain[i]);
 }
 
@@ -20,19 +21,23 @@ static json_t *customers_json(const struct trace_answer *t)
         const struct customer_reached *c = &t->customers[i];
         json_t *shipments = json_array();
         for (size_t k = 0; k < c->shipment_count; k++) {
-            json_array_append_new(shipments, json_pack("{s:s,s:I,s:I}", "shipment", c->shipments[k].code, "pieces",
-                                                       (json_int_t)c->shipments[k].pieces, "mg", (json_int_t)c->shipments[k].mg));
+            json_array_append_new(shipments,
+                                  json_pack("{s:s,s:I,s:I}", "shipment", c->shipments[k].code,
+                                            "pieces", (json_int_t)c->shipments[k].pieces, "mg",
+                                            (json_int_t)c->shipments[k].mg));
         }
-        json_array_append_new(list, json_pack("{s:s,s:I,s:I,s:o}", "customer", c->code, "pieces", (json_int_t)c->pieces, "mg",
-                                              (json_int_t)c->mg, "shipments", shipments));
+        json_array_append_new(list, json_pack("{s:s,s:I,s:I,s:o}", "customer", c->code, "pieces",
+                                              (json_int_t)c->pieces, "mg", (json_int_t)c->mg,
+                                              "shipments", shipments));
     }
     return list;
 }
 
 static json_t *account_json(const struct account_sum *a)
 {
-    return json_pack("{s:I,s:I,s:I,s:I}", "produced_mg", (json_int_t)a->produced_mg, "accounted_mg", (json_int_t)a->accounted_mg,
-                     "accounted_ppm", (json_int_t)a->accounted_ppm, "owed_mg", (json_int_t)a->owed_mg);
+    return json_pack("{s:I,s:I,s:I,s:I}", "produced_mg", (json_int_t)a->produced_mg, "accounted_mg",
+                     (json_int_t)a->accounted_mg, "accounted_ppm", (json_int_t)a->accounted_ppm,
+                     "owed_mg", (json_int_t)a->owed_mg);
 }
 
 static void print_json(const struct trace_answer *t)
@@ -41,10 +46,13 @@ static void print_json(const struct trace_answer *t)
     for (size_t i = 0; i < t->lot_count; i++) {
         json_array_append_new(lots, lot_json(t, i));
     }
-    json_t *o = json_pack("{s:s,s:o,s:o,s:o,s:I,s:I,s:I,s:I,s:I}", "direction", t->direction == TRACE_BACK ? "back" : "forward",
-                          "lots", lots, "customers", customers_json(t), "account", account_json(&t->account), "held_lots",
-                          (json_int_t)t->held_lots, "here_mg", (json_int_t)t->scope.here_mg, "left_mg", (json_int_t)t->scope.left_mg,
-                          "left_pieces", (json_int_t)t->scope.left_pieces, "unknown_ppm", (json_int_t)(t->unknown_part * 1e6 + 0.5));
+    json_t *o =
+        json_pack("{s:s,s:o,s:o,s:o,s:I,s:I,s:I,s:I,s:I}", "direction",
+                  t->direction == TRACE_BACK ? "back" : "forward", "lots", lots, "customers",
+                  customers_json(t), "account", account_json(&t->account), "held_lots",
+                  (json_int_t)t->held_lots, "here_mg", (json_int_t)t->scope.here_mg, "left_mg",
+                  (json_int_t)t->scope.left_mg, "left_pieces", (json_int_t)t->scope.left_pieces,
+                  "unknown_ppm", (json_int_t)(t->unknown_part * 1e6 + 0.5));
     cli_print_json(o);
     json_decref(o);
 }
@@ -56,14 +64,18 @@ static const char *percent(struct cli *cli, int64_t ppm)
 
 static void print_lots(struct cli *cli, const struct trace_answer *t)
 {
-    cli_say(cli, "%-24s %-11s %-9s %-8s %12s %9s", "lot", "kind", "item", "place", "still here", "share");
+    cli_say(cli, "%-24s %-11s %-9s %-8s %12s %9s", "lot", "kind", "item", "place", "still here",
+            "share");
     for (size_t i = 0; i < t->lot_count; i++) {
         const struct lot_fact *f = &t->facts[i];
-        cli_say(cli, "%-24s %-11s %-9s %-8s %12s %9s%s", f->code != NULL ? f->code : "?", f->kind != NULL ? f->kind : "?",
-                f->item != NULL ? f->item : "?", f->place != NULL ? f->place : "-",
-                f->here_pieces != 0 ? arena_printf(&cli->arena, "%lld pieces", (long long)f->here_pieces)
-                                    : mass_text(&cli->arena, f->here_mg, 1000),
-                percent(cli, (int64_t)(t->share[i] * 1e6 + 0.5)), t->certain[i] ? "" : "  only by unknown carry-over");
+        cli_say(cli, "%-24s %-11s %-9s %-8s %12s %9s%s", f->code != NULL ? f->code : "?",
+                f->kind != NULL ? f->kind : "?", f->item != NULL ? f->item : "?",
+                f->place != NULL ? f->place : "-",
+                f->here_pieces != 0
+                    ? arena_printf(&cli->arena, "%lld pieces", (long long)f->here_pieces)
+                    : mass_text(&cli->arena, f->here_mg, 1000),
+                percent(cli, (int64_t)(t->share[i] * 1e6 + 0.5)),
+                t->certain[i] ? "" : "  only by unknown carry-over");
     }
 }
 
@@ -79,9 +91,11 @@ static void print_customers(struct cli *cli, const struct trace_answer *t)
 static void print_account(struct cli *cli, const struct trace_answer *t)
 {
     const struct account_sum *a = &t->account;
-    cli_say(cli, "Accounted for: %s of what was produced (%s of %s).", percent(cli, a->accounted_ppm),
-            mass_text(&cli->arena, a->accounted_mg, 1000000), mass_text(&cli->arena, a->produced_mg, 1000000));
-    cli_say(cli, "Rests on unknown carry-over alone: %s.", percent(cli, (int64_t)(t->unknown_part * 1e6 + 0.5)));
+    cli_say(cli, "Accounted for: %s of what was produced (%s of %s).",
+            percent(cli, a->accounted_ppm), mass_text(&cli->arena, a->accounted_mg, 1000000),
+            mass_text(&cli->arena, a->produced_mg, 1000000));
+    cli_say(cli, "Rests on unknown carry-over alone: %s.",
+            percent(cli, (int64_t)(t->unknown_part * 1e6 + 0.5)));
 }
 
 void trace_print(struct cli *cli, const struct trace_answer *t)
@@ -110,7 +124,8 @@ static const char *contact_of(struct cli *cli, struct plant *plant, const char *
         text = arena_printf(&cli->arena, "  %s, %s", store_text(q, 0), store_text(q, 1));
         r = store_step(q, &row);
     }
-    return text; /* a contact that can't be read is shown as none; the list itself must not depend on it */
+    return text; /* a contact that can't be read is shown as none; the list itself must not depend
+                    on it */
 }
 
 void recall_print(struct cli *cli, struct plant *plant, const struct trace_answer *t)
@@ -122,21 +137,23 @@ void recall_print(struct cli *cli, struct plant *plant, const struct trace_answe
     cli_say(cli, "CUSTOMERS TO TELL (%zu)", t->customer_count);
     for (size_t i = 0; i < t->customer_count; i++) {
         const struct customer_reached *c = &t->customers[i];
-        cli_say(cli, "  %-14s %8lld pieces, %s%s", c->code, (long long)c->pieces, mass_text(&cli->arena, c->mg, 1000000),
-                contact_of(cli, plant, c->code));
+        cli_say(cli, "  %-14s %8lld pieces, %s%s", c->code, (long long)c->pieces,
+                mass_text(&cli->arena, c->mg, 1000000), contact_of(cli, plant, c->code));
     }
     cli_say(cli, "LEFT (%zu): what, to whom, when", t->scope.left_count);
     for (size_t i = 0; i < t->scope.left_count; i++) {
         const struct scope_left *l = &t->scope.left[i];
-        cli_say(cli, "  %-24s %-14s %-10s %s %lld pieces", l->unit != NULL ? l->unit : l->lot_code, l->customer, l->shipment,
-                civil_short(&cli->arena, l->at_ms), (long long)l->pieces);
+        cli_say(cli, "  %-24s %-14s %-10s %s %lld pieces", l->unit != NULL ? l->unit : l->lot_code,
+                l->customer, l->shipment, civil_short(&cli->arena, l->at_ms), (long long)l->pieces);
     }
     cli_say(cli, "STILL HERE (%zu): hold it", t->scope.here_count);
     for (size_t i = 0; i < t->scope.here_count; i++) {
         const struct scope_here *h = &t->scope.here[i];
-        cli_say(cli, "  %-24s at %-8s %lld pieces, %s", h->unit != NULL ? h->unit : h->lot_code, h->place != NULL ? h->place : "-",
-                (long long)h->pieces, mass_text(&cli->arena, h->mg, 1000));
+        cli_say(cli, "  %-24s at %-8s %lld pieces, %s", h->unit != NULL ? h->unit : h->lot_code,
+                h->place != NULL ? h->place : "-", (long long)h->pieces,
+                mass_text(&cli->arena, h->mg, 1000));
     }
     print_account(cli, t);
-    cli_say(cli, "A recall follows local law; ask the authority and the customers' own rules before goods are moved.");
+    cli_say(cli, "A recall follows local law; ask the authority and the customers' own rules "
+                 "before goods are moved.");
 }

@@ -13,7 +13,8 @@ struct trace_asked {
 };
 
 void trace_print(struct cli *cli, const struct trace_answer *answer);
-/* The notice list of a recall: customers first, then what is here, then how complete it is. Contacts come from the erasable table. */
+/* The notice list of a recall: customers first, then what is here, then how complete it is.
+ * Contacts come from the erasable table. */
 void recall_print(struct cli *cli, struct plant *plant, const struct trace_answer *answer);
 
 #endif

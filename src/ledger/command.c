@@ -2,8 +2,8 @@
 
 #include <string.h>
 
-#include "base/civil.h"
 #include "base/check.h"
+#include "base/civil.h"
 #include "ledger/draft.h"
 
 static int hex_digit(char c)
@@ -38,7 +38,8 @@ const char *uuid_text(struct arena *a, const uint8_t uuid[16])
     return arena_printf(a, "%.8s-%.4s-%.4s-%.4s-%.12s", h, h + 8, h + 12, h + 16, h + 20);
 }
 
-/* The digest tells whether a repeated uuid carries the same command: everything but what a device changes on each try. */
+/* The digest tells whether a repeated uuid carries the same command: everything but what a device
+ * changes on each try. */
 static struct hash digest_of(struct arena *a, const json_t *object)
 {
     json_t *copy = json_copy((json_t *)(uintptr_t)object); /* shallow, jansson takes no const */
@@ -49,7 +50,8 @@ static struct hash digest_of(struct arena *a, const json_t *object)
     return digest_sha256(text, strlen(text));
 }
 
-static struct result read_times(struct ledger *lg, const json_t *object, struct arena *a, struct command *out)
+static struct result read_times(struct ledger *lg, const json_t *object, struct arena *a,
+                                struct command *out)
 {
     const char *at = NULL, *device_time = NULL;
     out->recorded_ms = lg->world.now_ms(lg->world.self);
@@ -72,7 +74,8 @@ static struct result read_times(struct ledger *lg, const json_t *object, struct 
     out->day = day_of_house(out->happened_ms, out->offset_min, starts);
     TRY(json_get_text(object, "reason", "reason", JSON_OPTIONAL, &out->reason));
     int64_t shift_ms = lg->profile != NULL ? lg->profile->shift_ms : INT64_MAX;
-    if (out->recorded_ms - out->happened_ms > shift_ms && (out->reason == NULL || out->reason[0] == '\0')) {
+    if (out->recorded_ms - out->happened_ms > shift_ms &&
+        (out->reason == NULL || out->reason[0] == '\0')) {
         return FAIL1(REASON_MISSING, "reason", civil_short(a, out->happened_ms));
     }
     return RESULT_OK;
@@ -96,7 +99,8 @@ static struct result read_mode(const json_t *object, struct command *out)
     return RESULT_OK;
 }
 
-struct result command_read(struct ledger *lg, const json_t *object, struct arena *a, struct command *out)
+struct result command_read(struct ledger *lg, const json_t *object, struct arena *a,
+                           struct command *out)
 {
     *out = (struct command){.body = object, .device = "", .mode = MODE_TELL};
     if (!json_is_object(object)) {

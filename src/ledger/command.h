@@ -7,8 +7,8 @@
 enum command_mode { MODE_TELL, MODE_ASK };
 
 struct command {
-    const char *kind; /* the profile's step name, or a house kind such as "hold" */
-    const char *act;  /* how the ledger treats it; equals kind for house kinds */
+    const char *kind;                /* the profile's step name, or a house kind such as "hold" */
+    const char *act;                 /* how the ledger treats it; equals kind for house kinds */
     const struct profile_step *step; /* NULL for house kinds */
     enum command_mode mode;
     uint8_t uuid[16];
@@ -24,8 +24,10 @@ struct command {
     struct hash digest;
 };
 
-/* Reads the envelope. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING (dated back beyond the shift), KIND_UNKNOWN. */
-MUST_USE struct result command_read(struct ledger *lg, const json_t *object, struct arena *a, struct command *out);
+/* Reads the envelope. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING (dated back beyond the
+ * shift), KIND_UNKNOWN. */
+MUST_USE struct result command_read(struct ledger *lg, const json_t *object, struct arena *a,
+                                    struct command *out);
 /* UUID text (36 with hyphens or 32 hex) to bytes and back. */
 MUST_USE struct result uuid_read(const char *text, const char *field, uint8_t out[16]);
 const char *uuid_text(struct arena *a, const uint8_t uuid[16]);

@@ -16,7 +16,8 @@ static struct result draw_all(struct consequence *c)
     return RESULT_OK;
 }
 
-struct result consequences_after(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t seq)
+struct result consequences_after(struct ledger *lg, struct arena *a, const struct command *cmd,
+                                 int64_t seq)
 {
     struct consequence c = {.lg = lg, .arena = a, .cause = cmd, .cause_seq = seq};
     return draw_all(&c);
@@ -24,7 +25,8 @@ struct result consequences_after(struct ledger *lg, struct arena *a, const struc
 
 struct result consequences_nested(struct consequence *outer, const struct command *cmd, int64_t seq)
 {
-    struct consequence c = {.lg = outer->lg, .arena = outer->arena, .cause = cmd, .cause_seq = seq, .nested = true};
+    struct consequence c = {
+        .lg = outer->lg, .arena = outer->arena, .cause = cmd, .cause_seq = seq, .nested = true};
     return draw_all(&c);
 }
 
@@ -40,7 +42,8 @@ void consequence_uuid(struct consequence *c, uint8_t out[16])
     memcpy(out, h.b, 16);
 }
 
-void consequence_begin(struct consequence *c, const char *kind, struct command *out_cmd, struct draft *out)
+void consequence_begin(struct consequence *c, const char *kind, struct command *out_cmd,
+                       struct draft *out)
 {
     *out_cmd = *c->cause;
     consequence_uuid(c, out_cmd->uuid);

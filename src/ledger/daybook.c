@@ -10,17 +10,19 @@ enum { LEDGER_MAGIC = 0x4c454447 };
 
 const char *entry_bytes(struct arena *a, const struct entry *e)
 {
-    json_t *head = json_pack("{s:I,s:s,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:I,s:s,s:i}", "at", (json_int_t)e->happened_ms, "body",
-                             "", "by", (json_int_t)e->person, "cause", (json_int_t)e->cause, "clock", (json_int_t)e->clock_ms,
-                             "day", (json_int_t)e->day, "device", e->device, "digest",
-                             hex_text(a, e->digest.b, sizeof e->digest.b), "offset", e->offset_min, "recorded",
-                             (json_int_t)e->recorded_ms, "seq", (json_int_t)e->seq, "uuid", hex_text(a, e->uuid, 16),
-                             "version", e->version);
+    json_t *head =
+        json_pack("{s:I,s:s,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:I,s:s,s:i}", "at",
+                  (json_int_t)e->happened_ms, "body", "", "by", (json_int_t)e->person, "cause",
+                  (json_int_t)e->cause, "clock", (json_int_t)e->clock_ms, "day", (json_int_t)e->day,
+                  "device", e->device, "digest", hex_text(a, e->digest.b, sizeof e->digest.b),
+                  "offset", e->offset_min, "recorded", (json_int_t)e->recorded_ms, "seq",
+                  (json_int_t)e->seq, "uuid", hex_text(a, e->uuid, 16), "version", e->version);
     CHECK(head != NULL);
     json_object_set_new(head, "kind", json_string(e->kind));
     const char *text = json_canonical(a, head);
     json_decref(head);
-    /* the body is canonical already: it goes in as it is stored, so that reading and writing it again can change nothing */
+    /* the body is canonical already: it goes in as it is stored, so that reading and writing it
+     * again can change nothing */
     const char *hole = strstr(text, "\"body\":\"\"");
     CHECK(hole != NULL);
     size_t before = (size_t)(hole - text) + 7;
@@ -30,9 +32,15 @@ const char *entry_bytes(struct arena *a, const struct entry *e)
 void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
 {
     size_t len;
-    *out = (struct entry){.seq = store_int(q, 0), .cause = store_int(q, 2), .happened_ms = store_int(q, 3),
-                          .recorded_ms = store_int(q, 4), .offset_min = (int)store_int(q, 5), .day = (int32_t)store_int(q, 6),
-                          .clock_ms = store_int(q, 8), .person = store_int(q, 9), .version = (int)store_int(q, 11)};
+    *out = (struct entry){.seq = store_int(q, 0),
+                          .cause = store_int(q, 2),
+                          .happened_ms = store_int(q, 3),
+                          .recorded_ms = store_int(q, 4),
+                          .offset_min = (int)store_int(q, 5),
+                          .day = (int32_t)store_int(q, 6),
+                          .clock_ms = store_int(q, 8),
+                          .person = store_int(q, 9),
+                          .version = (int)store_int(q, 11)};
     const void *bytes = store_bytes(q, 1, &len);
     memcpy(out->uuid, bytes, len == 16 ? 16 : 0);
     out->device = arena_copy(a, store_text(q, 7));
@@ -44,7 +52,8 @@ void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
     memcpy(out->leaf.b, bytes, len == 32 ? 32 : 0);
 }
 
-static struct result one_entry(struct statement *q, struct arena *a, struct entry *out, bool *out_found)
+static struct result one_entry(struct statement *q, struct arena *a, struct entry *out,
+                               bool *out_found)
 {
     TRY(store_step(q, out_found));
     if (*out_found) {
@@ -55,14 +64,16 @@ static struct result one_entry(struct statement *q, struct arena *a, struct entr
     return RESULT_OK;
 }
 
-struct result entry_by_seq(struct store *s, struct arena *a, int64_t seq, struct entry *out, bool *out_found)
+struct result entry_by_seq(struct store *s, struct arena *a, int64_t seq, struct entry *out,
+                           bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_DAYBOOK_BY_SEQ);
     store_bind_int(q, 1, seq);
     return one_entry(q, a, out, out_found);
 }
 
-struct result entry_by_uuid(struct store *s, struct arena *a, const uint8_t uuid[16], struct entry *out, bool *out_found)
+struct result entry_by_uuid(struct store *s, struct arena *a, const uint8_t uuid[16],
+                            struct entry *out, bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_DAYBOOK_BY_UUID);
     store_bind_bytes(q, 1, uuid, 16);
@@ -82,11 +93,22 @@ static struct result put_tree(struct ledger *lg)
     return RESULT_OK;
 }
 
-struct result daybook_append(struct ledger *lg, struct arena *a, const struct command *cmd, int64_t cause, const char *body)
+struct result daybook_append(struct ledger *lg, struct arena *a, const struct command *cmd,
+                             int64_t cause, const char *body)
 {
-    struct entry e = {.seq = lg->next_seq, .cause = cause, .happened_ms = cmd->happened_ms, .recorded_ms = cmd->recorded_ms,
-                      .offset_min = cmd->offset_min, .day = cmd->day, .device = cmd->device, .clock_ms = cmd->clock_ms,
-                      .person = cmd->person, .kind = cmd->kind, .version = 1, .digest = cmd->digest, .body = body};
+    struct entry e = {.seq = lg->next_seq,
+                      .cause = cause,
+                      .happened_ms = cmd->happened_ms,
+                      .recorded_ms = cmd->recorded_ms,
+                      .offset_min = cmd->offset_min,
+                      .day = cmd->day,
+                      .device = cmd->device,
+                      .clock_ms = cmd->clock_ms,
+                      .person = cmd->person,
+                      .kind = cmd->kind,
+                      .version = 1,
+                      .digest = cmd->digest,
+                      .body = body};
     memcpy(e.uuid, cmd->uuid, sizeof e.uuid);
     const char *bytes = entry_bytes(a, &e);
     e.leaf = merkle_leaf(bytes, strlen(bytes));
@@ -152,7 +174,8 @@ struct result answer_compose(struct store *s, struct arena *a, int64_t seq, json
     TRY(caused_by(s, seq, caused, &count));
     for (size_t i = 0; i < count; i++) {
         json_t *answer = NULL;
-        TRY(answer_compose(s, a, caused[i], &answer)); /* what it caused in its turn stands inside it */
+        TRY(answer_compose(s, a, caused[i],
+                           &answer)); /* what it caused in its turn stands inside it */
         json_t *list = json_object_get(*out, "consequences");
         if (list == NULL) {
             list = json_array();

@@ -16,7 +16,8 @@ static struct result read_code(const json_t *o, const char *key, const char **ou
     TRY(json_get_text(o, key, key, JSON_NEEDED, out));
     size_t len = strspn(*out, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._");
     if (len == 0 || (*out)[len] != '\0' || len > 20) {
-        return FAIL2(FIELD_RANGE, key, *out, "1 to 20 letters, digits, hyphens, points or underscores");
+        return FAIL2(FIELD_RANGE, key, *out,
+                     "1 to 20 letters, digits, hyphens, points or underscores");
     }
     return RESULT_OK;
 }
@@ -50,7 +51,8 @@ struct result decide_person(struct draft *d)
     TRY(draft_only(d, "a person", names));
     TRY(json_get_int(o, "number", "number", JSON_NEEDED, 1, 999999, &number));
     TRY(json_get_text(o, "role", "role", JSON_NEEDED, &role));
-    TRY(choice(role, "role", "grower,line,quality,planner,intake,hygiene,dispatch,maintenance,manager,auditor"));
+    TRY(choice(role, "role",
+               "grower,line,quality,planner,intake,hygiene,dispatch,maintenance,manager,auditor"));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
     draft_add(d, EFFECT_PERSON, "iti", number, role, (int64_t)active);
     return RESULT_OK;
@@ -70,7 +72,8 @@ struct result decide_profile(struct draft *d)
     }
     struct profile *p = NULL;
     TRY(profile_read(text, strlen(text), &p));
-    const char *name = arena_copy(d->arena, p->name); /* outlives the profile: the draft is taken later */
+    const char *name =
+        arena_copy(d->arena, p->name); /* outlives the profile: the draft is taken later */
     profile_free(p);
     struct hash digest = draft_blob(d, "profile", name, text, strlen(text));
     draft_add(d, EFFECT_PROFILE, "bti", &digest, name, from_ms);
@@ -95,22 +98,28 @@ static struct result limit_source(struct draft *d, const char *word)
             return source_may_release(&s) ? RESULT_OK : FAIL1(LIMIT_LOOSENED, "word", word);
         }
     }
-    return FAIL2(FIELD_CHOICE, "word", word, "published (seen), published (abstract only), computed here, derived");
+    return FAIL2(FIELD_CHOICE, "word", word,
+                 "published (seen), published (abstract only), computed here, derived");
 }
 
 /* An end that the limit no longer has is null; draft_add takes no argument for it. */
-static void add_limit(struct draft *d, const char *name, const struct limit *l, int64_t from_ms, bool looser, const char *source)
+static void add_limit(struct draft *d, const char *name, const struct limit *l, int64_t from_ms,
+                      bool looser, const char *source)
 {
     const char *reason = d->cmd->reason;
     int64_t looser_than_now = looser;
     if (l->has_low && l->has_high) {
-        draft_add(d, EFFECT_LIMIT_CHANGE, "tiiiitt", name, l->low, l->high, from_ms, looser_than_now, reason, source);
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tiiiitt", name, l->low, l->high, from_ms,
+                  looser_than_now, reason, source);
     } else if (l->has_low) {
-        draft_add(d, EFFECT_LIMIT_CHANGE, "tiniitt", name, l->low, from_ms, looser_than_now, reason, source);
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tiniitt", name, l->low, from_ms, looser_than_now, reason,
+                  source);
     } else if (l->has_high) {
-        draft_add(d, EFFECT_LIMIT_CHANGE, "tniiitt", name, l->high, from_ms, looser_than_now, reason, source);
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tniiitt", name, l->high, from_ms, looser_than_now,
+                  reason, source);
     } else {
-        draft_add(d, EFFECT_LIMIT_CHANGE, "tnniitt", name, from_ms, looser_than_now, reason, source);
+        draft_add(d, EFFECT_LIMIT_CHANGE, "tnniitt", name, from_ms, looser_than_now, reason,
+                  source);
     }
 }
 
@@ -160,9 +169,11 @@ struct result decide_limit(struct draft *d)
 
 struct result decide_place(struct draft *d)
 {
-    static const char *const names[] = {"code", "name", "place_kind", "class", "parent", "capacity", "in_service", NULL};
+    static const char *const names[] = {"code",   "name",     "place_kind", "class",
+                                        "parent", "capacity", "in_service", NULL};
     const json_t *o = d->cmd->body;
-    const char *code = NULL, *name = NULL, *kind = NULL, *class_ = "", *parent = NULL, *capacity = NULL;
+    const char *code = NULL, *name = NULL, *kind = NULL, *class_ = "", *parent = NULL,
+               *capacity = NULL;
     int64_t capacity_mg = 0;
     bool in_service = true;
     TRY(draft_only(d, "a place", names));
@@ -171,7 +182,8 @@ struct result decide_place(struct draft *d)
     TRY(json_get_text(o, "name", "name", JSON_OPTIONAL, &name));
     TRY(json_get_text(o, "place_kind", "place_kind", JSON_NEEDED, &kind));
     TRY(choice(kind, "place_kind",
-               "site,room,row,store,treater,soak-tank,chamber,wash-line,trimmer,sorter,detector,pack-line,cold-room,dryer,"
+               "site,room,row,store,treater,soak-tank,chamber,wash-line,trimmer,sorter,detector,"
+               "pack-line,cold-room,dryer,"
                "water-system,dock,lab"));
     TRY(json_get_text(o, "class", "class", JSON_OPTIONAL, &class_));
     TRY(json_get_text(o, "parent", "parent", JSON_OPTIONAL, &parent));
@@ -180,21 +192,26 @@ struct result decide_place(struct draft *d)
         TRY(mass_read(capacity, "capacity", &capacity_mg));
     }
     TRY(json_get_bool(o, "in_service", "in_service", JSON_OPTIONAL, &in_service));
-    draft_add(d, EFFECT_PLACE, "tttttii", code, name, kind, class_, parent, capacity_mg, (int64_t)in_service);
+    draft_add(d, EFFECT_PLACE, "tttttii", code, name, kind, class_, parent, capacity_mg,
+              (int64_t)in_service);
     return RESULT_OK;
 }
 
-/* Division and uncertainty are in the smallest unit of what the instrument measures: mg, mC, 1/1000 otherwise. */
+/* Division and uncertainty are in the smallest unit of what the instrument measures: mg, mC, 1/1000
+ * otherwise. */
 struct result decide_instrument(struct draft *d)
 {
-    static const char *const names[] = {"code", "instrument_kind", "place", "division", "uncertainty", "due", NULL};
+    static const char *const names[] = {
+        "code", "instrument_kind", "place", "division", "uncertainty", "due", NULL};
     const json_t *o = d->cmd->body;
     const char *code = NULL, *kind = NULL, *place = NULL, *due = NULL;
     int64_t division = 0, uncertainty = 0, due_ms;
     TRY(draft_only(d, "an instrument", names));
     TRY(read_code(o, "code", &code));
     TRY(json_get_text(o, "instrument_kind", "instrument_kind", JSON_NEEDED, &kind));
-    TRY(choice(kind, "instrument_kind", "scale,checkweigher,thermometer,detector,moisture-meter,flow-meter,chlorine-meter,ph-meter"));
+    TRY(choice(kind, "instrument_kind",
+               "scale,checkweigher,thermometer,detector,moisture-meter,flow-meter,chlorine-meter,"
+               "ph-meter"));
     TRY(json_get_text(o, "place", "place", JSON_OPTIONAL, &place));
     TRY(json_get_int(o, "division", "division", JSON_NEEDED, 0, INT64_MAX / 4, &division));
     TRY(json_get_int(o, "uncertainty", "uncertainty", JSON_NEEDED, 0, INT64_MAX / 4, &uncertainty));
@@ -206,10 +223,12 @@ struct result decide_instrument(struct draft *d)
 
 struct result decide_item(struct draft *d)
 {
-    static const char *const names[] = {"code",      "name",        "item_kind", "family",          "allergens", "net",
-                                        "life_days", "source_item", "gtin",      "pieces_per_case", NULL};
+    static const char *const names[] = {
+        "code",      "name",        "item_kind", "family",          "allergens", "net",
+        "life_days", "source_item", "gtin",      "pieces_per_case", NULL};
     const json_t *o = d->cmd->body;
-    const char *code = NULL, *name = NULL, *kind = NULL, *family = "", *allergens, *net = NULL, *gtin = NULL, *source = NULL;
+    const char *code = NULL, *name = NULL, *kind = NULL, *family = "", *allergens, *net = NULL,
+               *gtin = NULL, *source = NULL;
     int64_t net_mg = 0, per_case = 0, life_days = 0;
     TRY(draft_only(d, "an item", names));
     TRY(read_code(o, "code", &code));
@@ -227,16 +246,20 @@ struct result decide_item(struct draft *d)
     TRY(json_get_int(o, "life_days", "life_days", JSON_OPTIONAL, 0, 3650, &life_days));
     TRY(json_get_text(o, "gtin", "gtin", JSON_OPTIONAL, &gtin));
     TRY(json_get_text(o, "source_item", "source_item", JSON_OPTIONAL, &source));
-    if (strcmp(kind, "packed") == 0 && (net_mg <= 0 || life_days <= 0 || source == NULL || per_case <= 0)) {
-        return FAIL1(FIELD_MISSING, "net", "A packed item needs net, pieces_per_case, life_days and source_item.");
+    if (strcmp(kind, "packed") == 0 &&
+        (net_mg <= 0 || life_days <= 0 || source == NULL || per_case <= 0)) {
+        return FAIL1(FIELD_MISSING, "net",
+                     "A packed item needs net, pieces_per_case, life_days and source_item.");
     }
-    draft_add(d, EFFECT_ITEM, "tttttiitit", code, name, kind, family, allergens, net_mg, per_case, gtin, life_days, source);
+    draft_add(d, EFFECT_ITEM, "tttttiitit", code, name, kind, family, allergens, net_mg, per_case,
+              gtin, life_days, source);
     return RESULT_OK;
 }
 
 struct result decide_partner(struct draft *d)
 {
-    static const char *const names[] = {"code", "role", "group", "market", "life_days", "priority", NULL};
+    static const char *const names[] = {"code",      "role",     "group", "market",
+                                        "life_days", "priority", NULL};
     const json_t *o = d->cmd->body;
     const char *code = NULL, *role = NULL, *group = "", *market = "";
     int64_t life_days = 0, priority = 5;

@@ -6,6 +6,7 @@
 #include "ledger/fold.h"
 #include "ledger/hold.h"
 #include "ledger/judge.h"
+#include "ledger/remake.h"
 #include "ledger/strike.h"
 #include "ledger/touch.h"
 
@@ -221,12 +222,27 @@ static struct result book_owed(struct draft *d, const struct strike *k)
     return RESULT_OK;
 }
 
+static struct result reopen(struct draft *d, const struct strike *k)
+{
+    struct below *moved;
+    size_t count;
+    strike_moved(d->arena, k, &moved, &count);
+    for (size_t i = 0; i < count; i++) {
+        TRY(remake_reopen(d, moved[i].lot, moved, count));
+    }
+    return RESULT_OK;
+}
+
 static struct result strike_all(struct draft *d, const struct asked *asked, const struct strike *k)
 {
     TRY(may_strike(d, asked, k));
     TRY(nothing_rests(d, asked, k));
     take_back(d, k);
-    return asked->replaced ? RESULT_OK : book_owed(d, k);
+    if (asked->replaced) {
+        return RESULT_OK; /* what is left of anything is known when the replacement is */
+    }
+    TRY(book_owed(d, k));
+    return reopen(d, k);
 }
 
 struct result decide_strike(struct draft *d)

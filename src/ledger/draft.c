@@ -10,7 +10,12 @@
 
 void draft_init(struct draft *d, struct ledger *lg, struct arena *a, const struct command *cmd)
 {
-    *d = (struct draft){.lg = lg, .store = lg->store, .arena = a, .cmd = cmd, .profile = lg->profile, .seq = lg->next_seq};
+    *d = (struct draft){.lg = lg,
+                        .store = lg->store,
+                        .arena = a,
+                        .cmd = cmd,
+                        .profile = lg->profile,
+                        .seq = lg->next_seq};
     d->effects = json_array();
     d->answer = json_object();
     d->deviations = json_array();
@@ -27,7 +32,8 @@ void draft_release(struct draft *d)
 
 int64_t draft_id(struct draft *d)
 {
-    CHECK(d->ids < LEDGER_IDS_PER_ENTRY); /* commands that make many things are capped where they are read */
+    CHECK(d->ids <
+          LEDGER_IDS_PER_ENTRY); /* commands that make many things are capped where they are read */
     return d->seq * LEDGER_IDS_PER_ENTRY + d->ids++;
 }
 
@@ -54,7 +60,8 @@ void draft_add(struct draft *d, enum effect effect, const char *format, ...)
             v = text != NULL ? json_string(text) : json_null();
             break;
         case 'b':
-            v = json_string(hex_text(d->arena, va_arg(args, const struct hash *), sizeof(struct hash)));
+            v = json_string(
+                hex_text(d->arena, va_arg(args, const struct hash *), sizeof(struct hash)));
             break;
         default:
             CHECK(*f == 'n');
@@ -67,54 +74,65 @@ void draft_add(struct draft *d, enum effect effect, const char *format, ...)
     json_array_append_new(d->effects, e);
 }
 
-struct result draft_deviation(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms,
-                              int64_t to_ms, struct result failure)
+struct result draft_deviation(struct draft *d, const char *rule, int64_t lot, const char *place,
+                              int64_t from_ms, int64_t to_ms, struct result failure)
 {
-    enum { IDS_KEPT = 512 }; /* for what the rest of the entry makes: a decision writes fewer rows after its last rule */
+    enum {
+        IDS_KEPT = 512
+    }; /* for what the rest of the entry makes: a decision writes fewer rows after its last rule */
     CHECK(failure.code != CODE_OK);
     if (d->ids > LEDGER_IDS_PER_ENTRY - IDS_KEPT) {
         return FAIL0(COMMAND_LONG, "");
     }
-    json_t *what = json_pack("{s:s,s:s,s:[s,s,s]}", "code", code_id(failure.code), "field", failure.field, "values",
-                             failure.value[0], failure.value[1], failure.value[2]);
+    json_t *what =
+        json_pack("{s:s,s:s,s:[s,s,s]}", "code", code_id(failure.code), "field", failure.field,
+                  "values", failure.value[0], failure.value[1], failure.value[2]);
     CHECK(what != NULL);
-    draft_add(d, EFFECT_DEVIATION, "itottoon", draft_id(d), rule, lot, place, json_canonical(d->arena, what), from_ms, to_ms);
+    draft_add(d, EFFECT_DEVIATION, "itottoon", draft_id(d), rule, lot, place,
+              json_canonical(d->arena, what), from_ms, to_ms);
     json_object_set_new(what, "rule", json_string(rule));
     json_array_append_new(d->deviations, what);
     return RESULT_OK;
 }
 
-struct result draft_break(struct draft *d, const char *rule, int64_t lot, const char *place, int64_t from_ms, int64_t to_ms,
-                          struct result failure)
+struct result draft_break(struct draft *d, const char *rule, int64_t lot, const char *place,
+                          int64_t from_ms, int64_t to_ms, struct result failure)
 {
     CHECK(failure.code != CODE_OK);
-    return d->cmd->mode == MODE_ASK ? failure : draft_deviation(d, rule, lot, place, from_ms, to_ms, failure);
+    return d->cmd->mode == MODE_ASK ? failure
+                                    : draft_deviation(d, rule, lot, place, from_ms, to_ms, failure);
 }
 
-int64_t draft_step(struct draft *d, const char *place, int64_t run, int64_t start_ms, int64_t end_ms, int64_t lot,
-                   const char *note)
+int64_t draft_step(struct draft *d, const char *place, int64_t run, int64_t start_ms,
+                   int64_t end_ms, int64_t lot, const char *note)
 {
     int64_t id = draft_id(d);
-    draft_add(d, EFFECT_STEP, "itttoiiot", id, d->cmd->kind, d->cmd->act, place, run, start_ms, end_ms, lot, note);
+    draft_add(d, EFFECT_STEP, "itttoiiot", id, d->cmd->kind, d->cmd->act, place, run, start_ms,
+              end_ms, lot, note);
     return id;
 }
 
-void draft_step_lot(struct draft *d, int64_t step, int64_t lot, const char *side, int64_t mg, int64_t from_ms, int64_t to_ms)
+void draft_step_lot(struct draft *d, int64_t step, int64_t lot, const char *side, int64_t mg,
+                    int64_t from_ms, int64_t to_ms)
 {
     draft_add(d, EFFECT_STEP_LOT, "iitiii", step, lot, side, mg, from_ms, to_ms);
 }
 
-void draft_task(struct draft *d, const char *kind, const char *what, int64_t lot, const char *place, int64_t due_ms)
+void draft_task(struct draft *d, const char *kind, const char *what, int64_t lot, const char *place,
+                int64_t due_ms)
 {
     draft_add(d, EFFECT_TASK, "ittotin", draft_id(d), kind, what, lot, place, due_ms);
 }
 
-const char *draft_hold(struct draft *d, const char *kind, const char *stops, const char *needs, const char *reason, int64_t run,
-                       int64_t from_ms, int64_t to_ms, int64_t *out_id)
+const char *draft_hold(struct draft *d, const char *kind, const char *stops, const char *needs,
+                       const char *reason, int64_t run, int64_t from_ms, int64_t to_ms,
+                       int64_t *out_id)
 {
     int64_t id = draft_id(d);
-    const char *code = arena_printf(d->arena, "H%lld-%d", (long long)d->seq, (int)(id % LEDGER_IDS_PER_ENTRY));
-    draft_add(d, EFFECT_HOLD, "itttttiooon", id, code, kind, stops, needs, reason, d->cmd->happened_ms, run, from_ms, to_ms);
+    const char *code =
+        arena_printf(d->arena, "H%lld-%d", (long long)d->seq, (int)(id % LEDGER_IDS_PER_ENTRY));
+    draft_add(d, EFFECT_HOLD, "itttttiooon", id, code, kind, stops, needs, reason,
+              d->cmd->happened_ms, run, from_ms, to_ms);
     *out_id = id;
     return code;
 }
@@ -132,10 +150,15 @@ void draft_hold_on(struct draft *d, int64_t hold, int64_t lot, int64_t unit, con
     draft_add(d, EFFECT_HOLD_ON, "iiit", hold, lot, unit, via);
 }
 
-struct hash draft_blob(struct draft *d, const char *kind, const char *name, const void *bytes, size_t len)
+struct hash draft_blob(struct draft *d, const char *kind, const char *name, const void *bytes,
+                       size_t len)
 {
     struct draft_blob *b = ARENA_NEW(d->arena, struct draft_blob);
-    *b = (struct draft_blob){.next = d->blobs, .sha256 = digest_sha256(bytes, len), .kind = kind, .name = name, .bytes = bytes,
+    *b = (struct draft_blob){.next = d->blobs,
+                             .sha256 = digest_sha256(bytes, len),
+                             .kind = kind,
+                             .name = name,
+                             .bytes = bytes,
                              .len = len};
     d->blobs = b;
     return b->sha256;
@@ -163,7 +186,8 @@ struct result draft_read_span(struct draft *d, int64_t *out_start_ms, int64_t *o
         return FAIL2(END_BEFORE_START, "end", start, end);
     }
     if (*out_end_ms > d->cmd->recorded_ms + LEDGER_FUTURE_MS) {
-        return FAIL2(TIME_FUTURE, "end", end != NULL ? end : start, civil_short(d->arena, d->cmd->recorded_ms));
+        return FAIL2(TIME_FUTURE, "end", end != NULL ? end : start,
+                     civil_short(d->arena, d->cmd->recorded_ms));
     }
     return RESULT_OK;
 }
@@ -171,8 +195,8 @@ struct result draft_read_span(struct draft *d, int64_t *out_start_ms, int64_t *o
 /* What the user sent, without the envelope and without bytes that are kept by their digest. */
 static json_t *did_of(const struct command *cmd)
 {
-    static const char *const drop[] = {"kind", "uuid", "person", "at", "device", "device_time", "mode", "bytes_b64", "text",
-                                       "replace"};
+    static const char *const drop[] = {"kind",        "uuid", "person",    "at",   "device",
+                                       "device_time", "mode", "bytes_b64", "text", "replace"};
     /* shallow; jansson takes no const */
     json_t *did = cmd->body != NULL ? json_copy((json_t *)(uintptr_t)cmd->body) : json_object();
     for (size_t i = 0; i < sizeof drop / sizeof drop[0]; i++) {

@@ -8,10 +8,12 @@
 
 static const char *const unit_names[] = {"mg", "pc", "mL"};
 static const char *const how_names[] = {"weighed", "counted", "standard", "difference"};
-static const char *const accounts[] = {"supplier", "water", "air",      "drain",       "waste", "feed",
-                                       "compost",  "sample", "customer", "unexplained", "made"};
+static const char *const accounts[] = {"supplier", "water",       "air",     "drain",
+                                       "waste",    "feed",        "compost", "sample",
+                                       "customer", "unexplained", "made"};
 
-static struct result read_how(const json_t *object, const char *path, enum amount_how default_how, enum amount_how *out)
+static struct result read_how(const json_t *object, const char *path, enum amount_how default_how,
+                              enum amount_how *out)
 {
     const char *how = NULL;
     *out = default_how;
@@ -28,7 +30,8 @@ static struct result read_how(const json_t *object, const char *path, enum amoun
     return FAIL2(FIELD_CHOICE, path, how, "weighed, counted, standard, difference");
 }
 
-static struct result read_instrument(struct draft *d, const json_t *object, const char *path, struct amount *out)
+static struct result read_instrument(struct draft *d, const json_t *object, const char *path,
+                                     struct amount *out)
 {
     TRY(json_get_text(object, "instrument", path, JSON_OPTIONAL, &out->instrument));
     if (out->instrument == NULL) {
@@ -36,14 +39,16 @@ static struct result read_instrument(struct draft *d, const json_t *object, cons
     }
     struct instrument instrument;
     bool found;
-    TRY(instrument_on(d->store, d->arena, out->instrument, d->cmd->happened_ms, &instrument, &found));
+    TRY(instrument_on(d->store, d->arena, out->instrument, d->cmd->happened_ms, &instrument,
+                      &found));
     if (!found) {
         return FAIL1(INSTRUMENT_UNKNOWN, path, out->instrument);
     }
     out->uncertainty = instrument.uncertainty;
     if (instrument.due_ms < d->cmd->happened_ms) {
         TRY(draft_break(d, "calibration-overdue", 0, NULL, instrument.due_ms, d->cmd->happened_ms,
-                        FAIL2(INSTRUMENT_OVERDUE, path, out->instrument, civil_short(d->arena, instrument.due_ms))));
+                        FAIL2(INSTRUMENT_OVERDUE, path, out->instrument,
+                              civil_short(d->arena, instrument.due_ms))));
     }
     return RESULT_OK;
 }
@@ -55,20 +60,24 @@ static struct result read_scale(struct draft *d, const char *text, const char *f
         return RESULT_OK;
     }
     TRY(mass_read(text, field, out));
-    return *out >= 0 && *out <= MASS_MAX_MG ? RESULT_OK
-                                            : FAIL2(FIELD_RANGE, field, text, "zero or more, up to a million tonnes");
+    return *out >= 0 && *out <= MASS_MAX_MG
+               ? RESULT_OK
+               : FAIL2(FIELD_RANGE, field, text, "zero or more, up to a million tonnes");
 }
 
-struct result draft_read_mass(struct draft *d, const json_t *object, const char *path, enum json_need need,
-                              enum amount_how default_how, struct amount *out, bool *out_given)
+struct result draft_read_mass(struct draft *d, const json_t *object, const char *path,
+                              enum json_need need, enum amount_how default_how, struct amount *out,
+                              bool *out_given)
 {
     const char *dot = path[0] != '\0' ? "." : "";
     const char *field = arena_printf(d->arena, "%s%smass", path, dot);
     const char *mass = NULL, *gross = NULL, *tare = NULL;
     *out = (struct amount){.unit = UNIT_MG};
     *out_given = false;
-    TRY(json_get_text(object, "gross", arena_printf(d->arena, "%s%sgross", path, dot), JSON_OPTIONAL, &gross));
-    TRY(json_get_text(object, "tare", arena_printf(d->arena, "%s%stare", path, dot), JSON_OPTIONAL, &tare));
+    TRY(json_get_text(object, "gross", arena_printf(d->arena, "%s%sgross", path, dot),
+                      JSON_OPTIONAL, &gross));
+    TRY(json_get_text(object, "tare", arena_printf(d->arena, "%s%stare", path, dot), JSON_OPTIONAL,
+                      &tare));
     bool by_gross = gross != NULL && tare != NULL;
     TRY(json_get_text(object, "mass", field, by_gross ? JSON_OPTIONAL : need, &mass));
     if (mass == NULL && !by_gross) {
@@ -84,7 +93,8 @@ struct result draft_read_mass(struct draft *d, const json_t *object, const char 
         return FAIL2(FIELD_RANGE, field, mass, "gross less tare");
     }
     if (out->value < 0 || out->value > MASS_MAX_MG) {
-        return FAIL2(FIELD_RANGE, field, mass != NULL ? mass : gross, "zero or more, up to a million tonnes");
+        return FAIL2(FIELD_RANGE, field, mass != NULL ? mass : gross,
+                     "zero or more, up to a million tonnes");
     }
     TRY(read_how(object, arena_printf(d->arena, "%s%show", path, dot), default_how, &out->how));
     TRY(read_instrument(d, object, arena_printf(d->arena, "%s%sinstrument", path, dot), out));
@@ -92,14 +102,18 @@ struct result draft_read_mass(struct draft *d, const json_t *object, const char 
     return RESULT_OK;
 }
 
-static void add_leg(struct draft *d, int64_t lot, const char *account, int sign, const struct amount *amount)
+static void add_leg(struct draft *d, int64_t lot, const char *account, int sign,
+                    const struct amount *amount)
 {
     CHECK(sign == 1 || sign == -1);
     int64_t value = sign * amount->value;
-    int64_t *sum = amount->unit == UNIT_MG ? &d->sum_mg : amount->unit == UNIT_PIECES ? &d->sum_pieces : &d->sum_ml;
+    int64_t *sum = amount->unit == UNIT_MG       ? &d->sum_mg
+                   : amount->unit == UNIT_PIECES ? &d->sum_pieces
+                                                 : &d->sum_ml;
     CHECK(!__builtin_add_overflow(*sum, value, sum));
-    draft_add(d, EFFECT_MOVEMENT, "iottittooi", (int64_t)d->legs++, lot, account, unit_names[amount->unit], value,
-              how_names[amount->how], amount->instrument, amount->gross, amount->tare, amount->uncertainty);
+    draft_add(d, EFFECT_MOVEMENT, "iottittooi", (int64_t)d->legs++, lot, account,
+              unit_names[amount->unit], value, how_names[amount->how], amount->instrument,
+              amount->gross, amount->tare, amount->uncertainty);
 }
 
 void draft_move_account(struct draft *d, const char *account, int sign, const struct amount *amount)
@@ -148,22 +162,26 @@ static const char *quantity_text(struct draft *d, enum amount_unit unit, int64_t
     if (unit == UNIT_MG) {
         return mass_text(d->arena, value, 0);
     }
-    return arena_printf(d->arena, "%lld %s", (long long)value, unit == UNIT_PIECES ? "pieces" : "mL");
+    return arena_printf(d->arena, "%lld %s", (long long)value,
+                        unit == UNIT_PIECES ? "pieces" : "mL");
 }
 
 /* Told stock below zero stays heard: it is shown as owed, with a task to explain it. */
-static struct result stock_short(struct draft *d, int64_t lot, const char *code, const struct amount *amount, int64_t left)
+static struct result stock_short(struct draft *d, int64_t lot, const char *code,
+                                 const struct amount *amount, int64_t left)
 {
     const char *has = quantity_text(d, amount->unit, left > 0 ? left : 0);
     const char *want = quantity_text(d, amount->unit, amount->value);
-    TRY(draft_break(d, "stock-below-zero", lot, NULL, 0, 0, FAIL3(STOCK_SHORT, "mass", code, has, want)));
+    TRY(draft_break(d, "stock-below-zero", lot, NULL, 0, 0,
+                    FAIL3(STOCK_SHORT, "mass", code, has, want)));
     int64_t owed = amount->value - (left > 0 ? left : 0);
     draft_add(d, EFFECT_OWED, "iitin", draft_id(d), lot, unit_names[amount->unit], owed);
     draft_task(d, "explain-owed", code, lot, NULL, d->cmd->recorded_ms + 24 * 3600 * 1000LL);
     return RESULT_OK;
 }
 
-struct result draft_move_lot(struct draft *d, int64_t lot, const char *lot_code, int sign, const struct amount *amount)
+struct result draft_move_lot(struct draft *d, int64_t lot, const char *lot_code, int sign,
+                             const struct amount *amount)
 {
     CHECK(amount->value >= 0 && lot != 0);
     if (amount->value == 0) {

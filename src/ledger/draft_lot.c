@@ -37,19 +37,22 @@ static struct result make_code(struct draft *d, const struct new_lot *lot, const
     TRY(store_step(q, &row));
     bool used = true;
     while (used) {
-        *out = arena_printf(d->arena, "%s%02d%03d-%02lld", lot->item, year % 100, day_of_year(lot->day), (long long)++n);
+        *out = arena_printf(d->arena, "%s%02d%03d-%02lld", lot->item, year % 100,
+                            day_of_year(lot->day), (long long)++n);
         TRY(taken(d, *out, &used));
     }
     return RESULT_OK;
 }
 
-/* A replacement that makes again what the struck entry made gets the same id and code: what was fed from it stays fed. */
+/* A replacement that makes again what the struck entry made gets the same id and code: what was fed
+ * from it stays fed. */
 static struct draft_reuse *reuse_of(struct draft *d, const struct new_lot *lot)
 {
     for (size_t i = 0; i < d->reuse_count; i++) {
         struct draft_reuse *r = &d->reuse[i];
-        bool fits = lot->code != NULL ? strcmp(r->code, lot->code) == 0
-                                      : strcmp(r->item, lot->item) == 0 && strcmp(r->kind, lot->kind) == 0;
+        bool fits = lot->code != NULL
+                        ? strcmp(r->code, lot->code) == 0
+                        : strcmp(r->item, lot->item) == 0 && strcmp(r->kind, lot->kind) == 0;
         if (!r->used && fits) {
             r->used = true;
             return r;
@@ -58,19 +61,23 @@ static struct draft_reuse *reuse_of(struct draft *d, const struct new_lot *lot)
     return NULL;
 }
 
-/* A code given by people stands on labels, in file names and before the number of a case ("X-0001..X-0040"). A supplier's
- * code is his. */
+/* A code given by people stands on labels, in file names and before the number of a case
+ * ("X-0001..X-0040"). A supplier's code is his. */
 static struct result code_fits(const struct new_lot *lot)
 {
-    static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._/";
+    static const char letters[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._/";
     size_t len = strlen(lot->code);
-    bool good = len > 0 && len <= 40 && strspn(lot->code, letters) == len && strstr(lot->code, "..") == NULL;
+    bool good = len > 0 && len <= 40 && strspn(lot->code, letters) == len &&
+                strstr(lot->code, "..") == NULL;
     return good || strcmp(lot->kind, "supplier") == 0
                ? RESULT_OK
-               : FAIL2(FIELD_RANGE, "lot", lot->code, "1 to 40 letters, digits and -._/ without two points together");
+               : FAIL2(FIELD_RANGE, "lot", lot->code,
+                       "1 to 40 letters, digits and -._/ without two points together");
 }
 
-struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out_id, const char **out_code)
+struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out_id,
+                        const char **out_code)
 {
     struct draft_reuse *again = reuse_of(d, lot);
     if (again != NULL) {
@@ -93,13 +100,14 @@ struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out
     struct draft_made *made = ARENA_NEW(d->arena, struct draft_made);
     *made = (struct draft_made){.next = d->made, .id = *out_id, .code = *out_code};
     d->made = made;
-    draft_add(d, EFFECT_LOT, "ittttiittootn", *out_id, *out_code, lot->item, lot->kind, lot->place, lot->born_ms,
-              (int64_t)lot->day, lot->supplier, lot->supplier_code, lot->supplier_lot, (int64_t)lot->best_before,
-              lot->markets != NULL ? lot->markets : "");
+    draft_add(d, EFFECT_LOT, "ittttiittootn", *out_id, *out_code, lot->item, lot->kind, lot->place,
+              lot->born_ms, (int64_t)lot->day, lot->supplier, lot->supplier_code, lot->supplier_lot,
+              (int64_t)lot->best_before, lot->markets != NULL ? lot->markets : "");
     return RESULT_OK;
 }
 
-struct result draft_edge(struct draft *d, int64_t parent, int64_t child, int64_t mg, const char *basis)
+struct result draft_edge(struct draft *d, int64_t parent, int64_t child, int64_t mg,
+                         const char *basis)
 {
     CHECK(parent != child);
     draft_add(d, EFFECT_EDGE, "iiit", parent, child, mg, basis);

@@ -80,7 +80,8 @@ static bool bind(struct statement *q, int at, char letter, const json_t *value)
     if (letter == 'b' && json_is_string(value)) {
         uint8_t bytes[64];
         size_t len = json_string_length(value) / 2;
-        if (len > sizeof bytes || hex_read(json_string_value(value), "", bytes, len).code != CODE_OK) {
+        if (len > sizeof bytes ||
+            hex_read(json_string_value(value), "", bytes, len).code != CODE_OK) {
             return false;
         }
         store_bind_bytes(q, at, bytes, len);
@@ -89,7 +90,8 @@ static bool bind(struct statement *q, int at, char letter, const json_t *value)
     return false;
 }
 
-static struct result add_balance(struct store *s, const json_t *lot, const json_t *account, const char *unit, int64_t amount)
+static struct result add_balance(struct store *s, const json_t *lot, const json_t *account,
+                                 const char *unit, int64_t amount)
 {
     struct statement *q;
     if (json_is_integer(lot)) {
@@ -121,7 +123,8 @@ static struct result fold_row(struct store *s, int64_t seq, int effect, const js
     }
     TRY(run(q));
     if (effect == EFFECT_MOVEMENT) { /* leg lot account unit amount ... */
-        TRY(add_balance(s, json_array_get(e, 2), json_array_get(e, 3), json_string_value(json_array_get(e, 4)),
+        TRY(add_balance(s, json_array_get(e, 2), json_array_get(e, 3),
+                        json_string_value(json_array_get(e, 4)),
                         json_integer_value(json_array_get(e, 5))));
     }
     return RESULT_OK;

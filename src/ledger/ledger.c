@@ -26,7 +26,8 @@ const struct act *act_find(const char *name)
 
 struct result draft_only(struct draft *d, const char *what, const char *const *names)
 {
-    static const char *const envelope[] = {"kind", "uuid", "person", "mode", "at", "reason", "device", "device_time", "note"};
+    static const char *const envelope[] = {"kind",   "uuid",   "person",      "mode", "at",
+                                           "reason", "device", "device_time", "note"};
     const char *key;
     json_t *value;
     json_object_foreach((json_t *)(uintptr_t)d->cmd->body, key, value)
@@ -45,8 +46,10 @@ struct result draft_only(struct draft *d, const char *what, const char *const *n
     return RESULT_OK;
 }
 
-/* The first entries of a new house make its first person and take in its profile; nobody could have been asked before. */
-static struct result may(struct ledger *lg, struct arena *a, const struct command *cmd, const struct act *act)
+/* The first entries of a new house make its first person and take in its profile; nobody could have
+ * been asked before. */
+static struct result may(struct ledger *lg, struct arena *a, const struct command *cmd,
+                         const struct act *act)
 {
     const char *role;
     bool active, found;
@@ -62,7 +65,8 @@ static struct result may(struct ledger *lg, struct arena *a, const struct comman
     return list_has(roles, role) ? RESULT_OK : FAIL3(ROLE_MISSING, "person", number, role, roles);
 }
 
-static struct result repeated(struct ledger *lg, struct arena *a, const struct command *cmd, json_t **out, bool *out_is)
+static struct result repeated(struct ledger *lg, struct arena *a, const struct command *cmd,
+                              json_t **out, bool *out_is)
 {
     struct entry before;
     TRY(entry_by_uuid(lg->store, a, cmd->uuid, &before, out_is));
@@ -70,14 +74,16 @@ static struct result repeated(struct ledger *lg, struct arena *a, const struct c
         return RESULT_OK;
     }
     if (!hash_equal(&before.digest, &cmd->digest)) {
-        return FAIL2(UUID_REUSED, "uuid", uuid_text(a, cmd->uuid), arena_printf(a, "%lld", (long long)before.seq));
+        return FAIL2(UUID_REUSED, "uuid", uuid_text(a, cmd->uuid),
+                     arena_printf(a, "%lld", (long long)before.seq));
     }
     TRY(answer_compose(lg->store, a, before.seq, out));
     json_object_set_new(*out, "repeated", json_true());
     return RESULT_OK;
 }
 
-struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a, json_t **out_answer, bool *out_dirty)
+struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a,
+                          json_t **out_answer, bool *out_dirty)
 {
     struct command cmd;
     bool is_repeat = false;
@@ -128,10 +134,13 @@ static void head_bytes(const struct head *h, uint8_t out[56])
     memcpy(out + 48, "plumule1", 8);
 }
 
-struct result ledger_sign_head(struct ledger *lg, const struct sign_key *key, const char *why, struct head *out)
+struct result ledger_sign_head(struct ledger *lg, const struct sign_key *key, const char *why,
+                               struct head *out)
 {
-    *out = (struct head){.size = (int64_t)lg->tree.size, .root = merkle_edge_root(&lg->tree),
-                         .signed_ms = lg->world.now_ms(lg->world.self), .why = why};
+    *out = (struct head){.size = (int64_t)lg->tree.size,
+                         .root = merkle_edge_root(&lg->tree),
+                         .signed_ms = lg->world.now_ms(lg->world.self),
+                         .why = why};
     memcpy(out->public_key, key->public_key, sizeof out->public_key);
     uint8_t bytes[56];
     head_bytes(out, bytes);

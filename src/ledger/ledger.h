@@ -1,11 +1,13 @@
 /* The daybook and what is folded from it. The only room that decides what becomes product history.
  *
- * ledger_take runs one command inside a transaction that the caller has begun: it reads the view, decides (decide_*.c build a
- * draft and write nothing), appends the entry and folds it. Consequences that the record itself draws (scope of a
- * positive, decisions judged again) follow as entries of their own with the first as their cause, in the same transaction.
- * When it fails the caller must roll back if *out_dirty says that something was written, and call ledger_reload.
+ * ledger_take runs one command inside a transaction that the caller has begun: it reads the view,
+ * decides (decide_*.c build a draft and write nothing), appends the entry and folds it.
+ * Consequences that the record itself draws (scope of a positive, decisions judged again) follow as
+ * entries of their own with the first as their cause, in the same transaction. When it fails the
+ * caller must roll back if *out_dirty says that something was written, and call ledger_reload.
  *
- * Times ms UTC; days int32 since 1970-01-01; masses mg; pieces; shares ppm. Ids are sequence * 4096 + n. */
+ * Times ms UTC; days int32 since 1970-01-01; masses mg; pieces; shares ppm. Ids are sequence * 4096
+ * + n. */
 #ifndef LEDGER_LEDGER_H
 #define LEDGER_LEDGER_H
 
@@ -29,16 +31,18 @@ struct ledger {
     int64_t next_seq; /* the sequence number the next entry gets; the first is 1 */
 };
 
-/* Reads the tree's edge and the profile in force. STORE_DAMAGED when they do not fit the daybook. */
+/* Reads the tree's edge and the profile in force. STORE_DAMAGED when they do not fit the daybook.
+ */
 MUST_USE struct result ledger_open(struct store *store, struct world world, struct ledger **out);
 /* After a rollback. */
 MUST_USE struct result ledger_reload(struct ledger *lg);
 void ledger_close(struct ledger *lg);
 
-/* The answer: {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the caller.
- * A repeated uuid with the same body gives the first answer with "repeated":true; with another body UUID_REUSED. */
-MUST_USE struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a, json_t **out_answer,
-                                   bool *out_dirty);
+/* The answer: {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the
+ * caller. A repeated uuid with the same body gives the first answer with "repeated":true; with
+ * another body UUID_REUSED. */
+MUST_USE struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a,
+                                   json_t **out_answer, bool *out_dirty);
 
 /* An entry as stored. Texts live in the arena. */
 struct entry {
@@ -57,7 +61,8 @@ struct entry {
     const char *body;
     struct hash leaf;
 };
-MUST_USE struct result entry_by_seq(struct store *s, struct arena *a, int64_t seq, struct entry *out, bool *out_found);
+MUST_USE struct result entry_by_seq(struct store *s, struct arena *a, int64_t seq,
+                                    struct entry *out, bool *out_found);
 /* The exact bytes that the leaf hash is over. */
 const char *entry_bytes(struct arena *a, const struct entry *e);
 
@@ -70,7 +75,8 @@ struct head {
     uint8_t public_key[32];
     uint8_t signature[64];
 };
-MUST_USE struct result ledger_sign_head(struct ledger *lg, const struct sign_key *key, const char *why, struct head *out);
+MUST_USE struct result ledger_sign_head(struct ledger *lg, const struct sign_key *key,
+                                        const char *why, struct head *out);
 bool head_holds(const struct head *h);
 
 #endif

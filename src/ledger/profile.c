@@ -9,8 +9,9 @@
 
 enum { PROFILE_BYTES_MAX = 4 << 20 };
 
-static const char *const word_names[] = {"published (seen)", "published (abstract only)", "computed here",
-                                         "derived",          "common practice",           "from memory"};
+static const char *const word_names[] = {"published (seen)", "published (abstract only)",
+                                         "computed here",    "derived",
+                                         "common practice",  "from memory"};
 
 const char *word_text(enum word w)
 {
@@ -85,12 +86,12 @@ const struct surface *profile_surface(const struct profile *p, const char *place
     return NULL;
 }
 
-#define FIND_BY(type, array, member)                                    \
-    for (size_t i = 0; i < p->array##_count; i++) {                     \
-        if (strcmp(p->array##s[i].member, name) == 0) {                 \
-            return &p->array##s[i];                                     \
-        }                                                               \
-    }                                                                   \
+#define FIND_BY(type, array, member)                    \
+    for (size_t i = 0; i < p->array##_count; i++) {     \
+        if (strcmp(p->array##s[i].member, name) == 0) { \
+            return &p->array##s[i];                     \
+        }                                               \
+    }                                                   \
     return NULL
 
 const struct market *profile_market(const struct profile *p, const char *name)

@@ -1,6 +1,7 @@
-/* The profile: routes, checks, limits, clean scopes, market sets and clauses of a kind of plant, as data. The ledger's acts
- * are code, everything that says when, how much and what counts is here. Read from JSON; a bad one is refused with its line
- * (PROFILE_BAD and the field errors carry line and path). All pointers live in the profile's own arena. */
+/* The profile: routes, checks, limits, clean scopes, market sets and clauses of a kind of plant, as
+ * data. The ledger's acts are code, everything that says when, how much and what counts is here.
+ * Read from JSON; a bad one is refused with its line (PROFILE_BAD and the field errors carry line
+ * and path). All pointers live in the profile's own arena. */
 #ifndef LEDGER_PROFILE_H
 #define LEDGER_PROFILE_H
 
@@ -15,7 +16,8 @@ struct source {
     enum word word;
 };
 
-/* A value that may release a lot or widen a limit must not be from memory or common practice without a source. */
+/* A value that may release a lot or widen a limit must not be from memory or common practice
+ * without a source. */
 struct limit {
     const char *name, *item; /* item "*": all */
     bool has_low, has_high;
@@ -25,8 +27,8 @@ struct limit {
 };
 
 struct step_out {
-    const char *role, *kind; /* lot kind */
-    const char *item;        /* NULL: the input's item */
+    const char *role, *kind;               /* lot kind */
+    const char *item;                      /* NULL: the input's item */
     int64_t yield_low_ppm, yield_high_ppm; /* of the input's mass; 0,0: not checked */
 };
 
@@ -59,7 +61,8 @@ struct surface {
 struct market_organism {
     const char *organism;
     const char *methods; /* comma list of approved methods */
-    const char *confirms; /* comma list of those whose confirmation clears a presumptive; "": none */
+    const char
+        *confirms; /* comma list of those whose confirmation clears a presumptive; "": none */
 };
 struct market {
     const char *name;
@@ -76,23 +79,26 @@ struct market {
 
 struct recipe {
     const char *name, *items; /* comma list of seed items */
-    int64_t temp_mc, hold_ms, cool_ms, interval_ms; /* cooling must start within; the log's longest step */
+    int64_t temp_mc, hold_ms, cool_ms,
+        interval_ms; /* cooling must start within; the log's longest step */
     const struct source *source;
 };
 
 struct clause {
-    const char *name; /* one of the ten */
-    const char *kinds;   /* lot kinds it is asked for */
+    const char *name;     /* one of the ten */
+    const char *kinds;    /* lot kinds it is asked for */
     const char *na_items; /* comma list for which it is not applicable */
     const struct source *na_source;
     const struct source *source;
-    int64_t within_ms; /* water: how long a result is good; foreign body: longest time between checks */
+    int64_t
+        within_ms; /* water: how long a result is good; foreign body: longest time between checks */
 };
 
 /* Growing: per growing item. */
 struct crop {
     const char *item, *seed_items;
-    int64_t heat_base_mc, heat_best_mc, heat_goal_ch; /* degC h, in 1/1000 of a degree: mC h / 1000 */
+    int64_t heat_base_mc, heat_best_mc,
+        heat_goal_ch; /* degC h, in 1/1000 of a degree: mC h / 1000 */
     int64_t set_point_mc;
     int64_t expansion_std; /* 1/1000 kg/kg */
     int64_t hull_ppm, trim_ppm, cull_ppm, carry_ppm;
@@ -101,19 +107,20 @@ struct crop {
     const struct source *source;
 };
 
-/* What the house plans by: its own choices and a day's limits. 0 in a limit: none. Costs in any one unit. */
+/* What the house plans by: its own choices and a day's limits. 0 in a limit: none. Costs in any one
+ * unit. */
 struct planning {
     int64_t horizon_days, frozen_days, cleaning_days;
     int64_t soak_ms, harvest_ms, dispatch_ms; /* of the house day, from midnight */
     int64_t lead_ms;                          /* soaking and rest before heat counts */
     int64_t starts_a_day, harvests_a_day;
-    int64_t treat_mg, soak_mg, harvest_mg, wash_mg, pack_mg; /* a day */
+    int64_t treat_mg, soak_mg, harvest_mg, wash_mg, pack_mg;                      /* a day */
     int64_t value_per_kg, waste_per_kg, start_cost, hold_per_kg_day, change_cost; /* 1/1000 */
     int64_t caution; /* standard deviations below the mean yield, 1/1000 */
     struct holiday {
         int32_t day;
         int64_t factor; /* 1/1000 */
-    } *holidays;
+    } * holidays;
     size_t holiday_count;
 };
 
@@ -158,7 +165,8 @@ MUST_USE struct result profile_read(const char *text, size_t len, struct profile
 void profile_free(struct profile *p);
 
 const struct profile_step *profile_step(const struct profile *p, const char *name);
-/* The limit for an item, else for "*"; NULL when the profile has none. Changes in force are laid over by limit_in_force (view.h). */
+/* The limit for an item, else for "*"; NULL when the profile has none. Changes in force are laid
+ * over by limit_in_force (view.h). */
 const struct limit *profile_limit(const struct profile *p, const char *name, const char *item);
 /* The surface class of a kind of place; NULL: none. */
 const struct surface *profile_surface(const struct profile *p, const char *place_kind);
@@ -166,7 +174,8 @@ const struct market *profile_market(const struct profile *p, const char *name);
 const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct crop *profile_crop(const struct profile *p, const char *item);
-/* The text for a packed item's label: of the row that names it, else of the row for all; NULL: none. */
+/* The text for a packed item's label: of the row that names it, else of the row for all; NULL:
+ * none. */
 const char *profile_label_storage(const struct profile *p, const char *item);
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);

@@ -6,7 +6,8 @@
 #include "ledger/draft.h"
 #include "ledger/profile_inner.h"
 
-static struct result fill_source(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_source(struct profile *p, const json_t *o, const char *path,
+                                 void *element)
 {
     static const char *const names[] = {"source", "title", "locator", "word", NULL};
     struct source *s = element;
@@ -24,7 +25,8 @@ static struct result fill_source(struct profile *p, const json_t *o, const char 
         }
     }
     return FAIL2(FIELD_CHOICE, path_join(p, path, "word"), word,
-                 "published (seen), published (abstract only), computed here, derived, common practice, from memory");
+                 "published (seen), published (abstract only), computed here, derived, common "
+                 "practice, from memory");
 }
 
 static struct result fill_out(struct profile *p, const json_t *o, const char *path, void *element)
@@ -38,12 +40,14 @@ static struct result fill_out(struct profile *p, const json_t *o, const char *pa
     TRY(profile_percent(o, path, "yield_low", JSON_OPTIONAL, &out->yield_low_ppm));
     TRY(profile_percent(o, path, "yield_high", JSON_OPTIONAL, &out->yield_high_ppm));
     if (out->yield_low_ppm > out->yield_high_ppm) {
-        return FAIL1(PROFILE_BAD, path_join(p, path, "yield_low"), "the low yield is above the high one.");
+        return FAIL1(PROFILE_BAD, path_join(p, path, "yield_low"),
+                     "the low yield is above the high one.");
     }
     return RESULT_OK;
 }
 
-static struct result step_mode(struct profile *p, const json_t *o, const char *path, struct profile_step *s)
+static struct result step_mode(struct profile *p, const json_t *o, const char *path,
+                               struct profile_step *s)
 {
     const char *mode = NULL;
     TRY(profile_text(p, o, path, "mode", JSON_NEEDED, &mode));
@@ -56,8 +60,9 @@ static struct result step_mode(struct profile *p, const json_t *o, const char *p
 
 static struct result fill_step(struct profile *p, const json_t *o, const char *path, void *element)
 {
-    static const char *const names[] = {"step",  "act",        "title",     "mode",   "roles",    "in",   "places", "check",
-                                        "out",   "difference", "tolerance", "on_run", "reviewed", "wets", NULL};
+    static const char *const names[] = {"step",      "act",    "title",    "mode", "roles",
+                                        "in",        "places", "check",    "out",  "difference",
+                                        "tolerance", "on_run", "reviewed", "wets", NULL};
     struct profile_step *s = element;
     TRY(json_only(o, path, "a step", names));
     TRY(profile_text(p, o, path, "step", JSON_NEEDED, &s->name));
@@ -67,7 +72,8 @@ static struct result fill_step(struct profile *p, const json_t *o, const char *p
         return FAIL1(PROFILE_BAD, path_join(p, path, "step"), "this step is named twice.");
     }
     if (act_find(s->act) == NULL) {
-        return FAIL1(PROFILE_BAD, path_join(p, path, "act"), "the ledger has no such act; see docs/daybook.md.");
+        return FAIL1(PROFILE_BAD, path_join(p, path, "act"),
+                     "the ledger has no such act; see docs/daybook.md.");
     }
     TRY(step_mode(p, o, path, s));
     TRY(profile_list(p, o, path, "roles", JSON_NEEDED, &s->roles));
@@ -81,17 +87,31 @@ static struct result fill_step(struct profile *p, const json_t *o, const char *p
     TRY(profile_bool(o, path, "reviewed", &s->reviewed));
     TRY(profile_bool(o, path, "wets", &s->wets));
     if (json_object_get(o, "out") != NULL) {
-        TRY(profile_each(p, o, path, "out", sizeof(struct step_out), fill_out, &s->outs, &s->out_count));
+        TRY(profile_each(p, o, path, "out", sizeof(struct step_out), fill_out, &s->outs,
+                         &s->out_count));
     }
     return RESULT_OK;
 }
 
 static struct result fill_crop(struct profile *p, const json_t *o, const char *path, void *element)
 {
-    static const char *const names[] = {"item",      "seed_items", "heat_base", "heat_best",     "heat_goal_c_h",
-                                        "set_point", "expansion",  "hull",      "trim",          "cull",
-                                        "carry",     "moisture",   "dry_loss",  "chamber_seed_low", "chamber_seed_high",
-                                        "source",    NULL};
+    static const char *const names[] = {"item",
+                                        "seed_items",
+                                        "heat_base",
+                                        "heat_best",
+                                        "heat_goal_c_h",
+                                        "set_point",
+                                        "expansion",
+                                        "hull",
+                                        "trim",
+                                        "cull",
+                                        "carry",
+                                        "moisture",
+                                        "dry_loss",
+                                        "chamber_seed_low",
+                                        "chamber_seed_high",
+                                        "source",
+                                        NULL};
     struct crop *c = element;
     bool given;
     TRY(json_only(o, path, "a crop", names));
@@ -111,12 +131,14 @@ static struct result fill_crop(struct profile *p, const json_t *o, const char *p
     TRY(profile_mass(o, path, "chamber_seed_low", JSON_NEEDED, &c->chamber_seed_low_mg));
     TRY(profile_mass(o, path, "chamber_seed_high", JSON_NEEDED, &c->chamber_seed_high_mg));
     if (c->heat_base_mc >= c->heat_best_mc || c->set_point_mc <= c->heat_base_mc) {
-        return FAIL1(PROFILE_BAD, path_join(p, path, "heat_base"), "it must lie below heat_best and set_point.");
+        return FAIL1(PROFILE_BAD, path_join(p, path, "heat_base"),
+                     "it must lie below heat_best and set_point.");
     }
     return profile_source(p, o, path, "source", JSON_NEEDED, &c->source);
 }
 
-static struct result fill_label_storage(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_label_storage(struct profile *p, const json_t *o, const char *path,
+                                        void *element)
 {
     static const char *const names[] = {"items", "text", "source", NULL};
     enum { TEXT_MAX = 200 }; /* three lines of a case label */
@@ -135,9 +157,10 @@ static struct result fill_label_storage(struct profile *p, const json_t *o, cons
 
 struct result profile_fill(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"profile",  "title",   "day_starts", "shift",   "sources",     "steps",    "limits", "surfaces",
-                                        "markets",  "recipes", "clauses",    "crops",   "lab_transit", "lab_time", "planning",
-                                        "label_storage", NULL};
+    static const char *const names[] = {
+        "profile",     "title",    "day_starts", "shift",         "sources", "steps",
+        "limits",      "surfaces", "markets",    "recipes",       "clauses", "crops",
+        "lab_transit", "lab_time", "planning",   "label_storage", NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }
@@ -153,12 +176,15 @@ struct result profile_fill(struct profile *p, const json_t *root)
     p->day_starts_min = (int)(starts_ms / 60000);
     TRY(profile_duration(root, "", "lab_transit", JSON_NEEDED, &p->lab_transit_ms));
     TRY(profile_duration(root, "", "lab_time", JSON_NEEDED, &p->lab_time_ms));
-    TRY(profile_each(p, root, "", "sources", sizeof(struct source), fill_source, &p->sources, &p->source_count));
-    TRY(profile_each(p, root, "", "steps", sizeof(struct profile_step), fill_step, &p->steps, &p->step_count));
-    TRY(profile_each(p, root, "", "crops", sizeof(struct crop), fill_crop, &p->crops, &p->crop_count));
+    TRY(profile_each(p, root, "", "sources", sizeof(struct source), fill_source, &p->sources,
+                     &p->source_count));
+    TRY(profile_each(p, root, "", "steps", sizeof(struct profile_step), fill_step, &p->steps,
+                     &p->step_count));
+    TRY(profile_each(p, root, "", "crops", sizeof(struct crop), fill_crop, &p->crops,
+                     &p->crop_count));
     if (json_object_get(root, "label_storage") != NULL) {
-        TRY(profile_each(p, root, "", "label_storage", sizeof(struct label_storage), fill_label_storage, &p->label_storages,
-                         &p->label_storage_count));
+        TRY(profile_each(p, root, "", "label_storage", sizeof(struct label_storage),
+                         fill_label_storage, &p->label_storages, &p->label_storage_count));
     }
     TRY(profile_fill_planning(p, root));
     return profile_fill_rules(p, root);

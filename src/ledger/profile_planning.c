@@ -4,7 +4,8 @@
 #include "base/civil.h"
 #include "ledger/profile_inner.h"
 
-static struct result fill_holiday(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_holiday(struct profile *p, const json_t *o, const char *path,
+                                  void *element)
 {
     static const char *const names[] = {"day", "factor", NULL};
     struct holiday *h = element;
@@ -27,9 +28,10 @@ static struct result fill_limits(struct profile *p, const json_t *o, struct plan
     TRY(profile_mass(o, path, "harvest_a_day", JSON_OPTIONAL, &out->harvest_mg));
     TRY(profile_mass(o, path, "wash_a_day", JSON_OPTIONAL, &out->wash_mg));
     TRY(profile_mass(o, path, "pack_a_day", JSON_OPTIONAL, &out->pack_mg));
-    TRY(json_get_int(o, "starts_a_day", path_join(p, path, "starts_a_day"), JSON_OPTIONAL, 1, 10000, &out->starts_a_day));
-    return json_get_int(o, "harvests_a_day", path_join(p, path, "harvests_a_day"), JSON_OPTIONAL, 1, 10000,
-                        &out->harvests_a_day);
+    TRY(json_get_int(o, "starts_a_day", path_join(p, path, "starts_a_day"), JSON_OPTIONAL, 1, 10000,
+                     &out->starts_a_day));
+    return json_get_int(o, "harvests_a_day", path_join(p, path, "harvests_a_day"), JSON_OPTIONAL, 1,
+                        10000, &out->harvests_a_day);
 }
 
 static struct result fill_costs(const json_t *o, struct planning *out)
@@ -46,24 +48,34 @@ static struct result fill_costs(const json_t *o, struct planning *out)
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"horizon_days", "frozen_days",  "cleaning_days", "soak_at",       "harvest_at",
-                                        "dispatch_at",  "lead",         "starts_a_day",  "harvests_a_day", "treat_a_day",
-                                        "soak_a_day",   "harvest_a_day", "wash_a_day",   "pack_a_day",    "value_per_kg",
-                                        "waste_per_kg", "start_cost",   "hold_per_kg_day", "change_cost", "caution",
-                                        "holidays",     NULL};
+    static const char *const names[] = {"horizon_days",   "frozen_days",
+                                        "cleaning_days",  "soak_at",
+                                        "harvest_at",     "dispatch_at",
+                                        "lead",           "starts_a_day",
+                                        "harvests_a_day", "treat_a_day",
+                                        "soak_a_day",     "harvest_a_day",
+                                        "wash_a_day",     "pack_a_day",
+                                        "value_per_kg",   "waste_per_kg",
+                                        "start_cost",     "hold_per_kg_day",
+                                        "change_cost",    "caution",
+                                        "holidays",       NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;
     TRY(json_get_object(root, "planning", path, JSON_NEEDED, &o));
     TRY(json_only(o, path, "planning", names));
-    TRY(json_get_int(o, "horizon_days", "planning.horizon_days", JSON_NEEDED, 7, 60, &out->horizon_days));
-    TRY(json_get_int(o, "frozen_days", "planning.frozen_days", JSON_NEEDED, 0, 14, &out->frozen_days));
-    TRY(json_get_int(o, "cleaning_days", "planning.cleaning_days", JSON_NEEDED, 1, 7, &out->cleaning_days));
+    TRY(json_get_int(o, "horizon_days", "planning.horizon_days", JSON_NEEDED, 7, 60,
+                     &out->horizon_days));
+    TRY(json_get_int(o, "frozen_days", "planning.frozen_days", JSON_NEEDED, 0, 14,
+                     &out->frozen_days));
+    TRY(json_get_int(o, "cleaning_days", "planning.cleaning_days", JSON_NEEDED, 1, 7,
+                     &out->cleaning_days));
     TRY(profile_duration(o, path, "soak_at", JSON_NEEDED, &out->soak_ms));
     TRY(profile_duration(o, path, "harvest_at", JSON_NEEDED, &out->harvest_ms));
     TRY(profile_duration(o, path, "dispatch_at", JSON_NEEDED, &out->dispatch_ms));
     TRY(profile_duration(o, path, "lead", JSON_NEEDED, &out->lead_ms));
     TRY(fill_limits(p, o, out));
     TRY(fill_costs(o, out));
-    return profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday, &out->holidays, &out->holiday_count);
+    return profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday,
+                        &out->holidays, &out->holiday_count);
 }

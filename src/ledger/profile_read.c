@@ -21,8 +21,8 @@ static void join(char out[96], const char *path, const char *key)
     memcpy(out + n, key, strlen(key) + 1);
 }
 
-struct result profile_text(struct profile *p, const json_t *o, const char *path, const char *key, enum json_need need,
-                           const char **out)
+struct result profile_text(struct profile *p, const json_t *o, const char *path, const char *key,
+                           enum json_need need, const char **out)
 {
     char field[96];
     const char *text = NULL;
@@ -34,8 +34,8 @@ struct result profile_text(struct profile *p, const json_t *o, const char *path,
     return RESULT_OK;
 }
 
-struct result profile_list(struct profile *p, const json_t *o, const char *path, const char *key, enum json_need need,
-                           const char **out)
+struct result profile_list(struct profile *p, const json_t *o, const char *path, const char *key,
+                           enum json_need need, const char **out)
 {
     char field[96];
     json_t *array = NULL;
@@ -48,7 +48,8 @@ struct result profile_list(struct profile *p, const json_t *o, const char *path,
     {
         const char *text = json_string_value(value);
         if (text == NULL || text[0] == '\0' || strlen(text) > 60 || strchr(text, ',') != NULL) {
-            return FAIL1(PROFILE_BAD, field, "a list of short texts without commas is wanted here.");
+            return FAIL1(PROFILE_BAD, field,
+                         "a list of short texts without commas is wanted here.");
         }
         *out = i == 0 ? arena_copy(&p->arena, text) : arena_printf(&p->arena, "%s,%s", *out, text);
     }
@@ -65,8 +66,8 @@ struct result profile_bool(const json_t *o, const char *path, const char *key, b
 /* The readers of base/decimal.h all take (text, field, out). */
 typedef struct result quantity_fn(const char *text, const char *field, int64_t *out);
 
-static struct result quantity(const json_t *o, const char *path, const char *key, enum json_need need, quantity_fn *read,
-                              int64_t *out)
+static struct result quantity(const json_t *o, const char *path, const char *key,
+                              enum json_need need, quantity_fn *read, int64_t *out)
 {
     char field[96];
     const char *text = NULL;
@@ -75,28 +76,32 @@ static struct result quantity(const json_t *o, const char *path, const char *key
     return text != NULL ? read(text, field, out) : RESULT_OK;
 }
 
-struct result profile_duration(const json_t *o, const char *path, const char *key, enum json_need need, int64_t *out_ms)
+struct result profile_duration(const json_t *o, const char *path, const char *key,
+                               enum json_need need, int64_t *out_ms)
 {
     return quantity(o, path, key, need, duration_read, out_ms);
 }
 
-struct result profile_percent(const json_t *o, const char *path, const char *key, enum json_need need, int64_t *out_ppm)
+struct result profile_percent(const json_t *o, const char *path, const char *key,
+                              enum json_need need, int64_t *out_ppm)
 {
     return quantity(o, path, key, need, percent_read, out_ppm);
 }
 
-struct result profile_temp(const json_t *o, const char *path, const char *key, enum json_need need, int64_t *out_mc)
+struct result profile_temp(const json_t *o, const char *path, const char *key, enum json_need need,
+                           int64_t *out_mc)
 {
     return quantity(o, path, key, need, temp_read, out_mc);
 }
 
-struct result profile_mass(const json_t *o, const char *path, const char *key, enum json_need need, int64_t *out_mg)
+struct result profile_mass(const json_t *o, const char *path, const char *key, enum json_need need,
+                           int64_t *out_mg)
 {
     return quantity(o, path, key, need, mass_read, out_mg);
 }
 
-struct result profile_decimal(const json_t *o, const char *path, const char *key, enum json_need need, int64_t *out,
-                              bool *out_given)
+struct result profile_decimal(const json_t *o, const char *path, const char *key,
+                              enum json_need need, int64_t *out, bool *out_given)
 {
     char field[96];
     const char *text = NULL;
@@ -106,8 +111,8 @@ struct result profile_decimal(const json_t *o, const char *path, const char *key
     return text != NULL ? decimal_read(text, 3, field, out) : RESULT_OK;
 }
 
-struct result profile_source(struct profile *p, const json_t *o, const char *path, const char *key, enum json_need need,
-                             const struct source **out)
+struct result profile_source(struct profile *p, const json_t *o, const char *path, const char *key,
+                             enum json_need need, const struct source **out)
 {
     char field[96];
     const char *name = NULL;
@@ -125,8 +130,9 @@ struct result profile_source(struct profile *p, const json_t *o, const char *pat
     return FAIL1(PROFILE_BAD, field, "this source is not listed under sources.");
 }
 
-struct result profile_each(struct profile *p, const json_t *root, const char *parent, const char *key, size_t size,
-                           fill_fn *fill, void *out_array, size_t *out_count)
+struct result profile_each(struct profile *p, const json_t *root, const char *parent,
+                           const char *key, size_t size, fill_fn *fill, void *out_array,
+                           size_t *out_count)
 {
     char field[96];
     json_t *array = NULL;

@@ -3,8 +3,9 @@
 
 #include "ledger/profile_inner.h"
 
-static const char *const clause_names[] = {"seed-approved", "seed-treated", "clean",        "sampled", "negative",
-                                           "environment",   "water",        "foreign-body", "label",   "reviewed"};
+static const char *const clause_names[] = {"seed-approved", "seed-treated", "clean", "sampled",
+                                           "negative",      "environment",  "water", "foreign-body",
+                                           "label",         "reviewed"};
 enum { CLAUSE_COUNT = sizeof clause_names / sizeof clause_names[0] };
 
 static struct result fill_limit(struct profile *p, const json_t *o, const char *path, void *element)
@@ -29,10 +30,12 @@ static struct result fill_limit(struct profile *p, const json_t *o, const char *
     return profile_source(p, o, path, "source", JSON_NEEDED, &l->source);
 }
 
-static struct result fill_surface(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_surface(struct profile *p, const json_t *o, const char *path,
+                                  void *element)
 {
-    static const char *const names[] = {"surface",       "places",  "scope",  "valid", "longest_stop", "strength_low",
-                                        "strength_high", "contact", "source", NULL};
+    static const char *const names[] = {
+        "surface",      "places",        "scope",   "valid",  "longest_stop",
+        "strength_low", "strength_high", "contact", "source", NULL};
     struct surface *s = element;
     const char *scope = NULL;
     bool given;
@@ -53,7 +56,8 @@ static struct result fill_surface(struct profile *p, const json_t *o, const char
     return profile_source(p, o, path, "source", JSON_NEEDED, &s->source);
 }
 
-static struct result fill_organism(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_organism(struct profile *p, const json_t *o, const char *path,
+                                   void *element)
 {
     static const char *const names[] = {"organism", "methods", "confirms", NULL};
     struct market_organism *m = element;
@@ -63,30 +67,37 @@ static struct result fill_organism(struct profile *p, const json_t *o, const cha
     return profile_list(p, o, path, "methods", JSON_NEEDED, &m->methods);
 }
 
-static struct result fill_market(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_market(struct profile *p, const json_t *o, const char *path,
+                                 void *element)
 {
-    static const char *const names[] = {"market",  "organisms",    "samples",          "volume_ml", "locations", "what",
-                                        "min_age", "min_age_hard", "age_waiver_roles", "source",    NULL};
+    static const char *const names[] = {"market",           "organisms", "samples", "volume_ml",
+                                        "locations",        "what",      "min_age", "min_age_hard",
+                                        "age_waiver_roles", "source",    NULL};
     struct market *m = element;
     TRY(json_only(o, path, "a market", names));
     TRY(profile_text(p, o, path, "market", JSON_NEEDED, &m->name));
-    TRY(json_get_int(o, "samples", path_join(p, path, "samples"), JSON_NEEDED, 1, 1000, &m->samples));
-    TRY(json_get_int(o, "volume_ml", path_join(p, path, "volume_ml"), JSON_NEEDED, 0, 100000, &m->volume_ml));
+    TRY(json_get_int(o, "samples", path_join(p, path, "samples"), JSON_NEEDED, 1, 1000,
+                     &m->samples));
+    TRY(json_get_int(o, "volume_ml", path_join(p, path, "volume_ml"), JSON_NEEDED, 0, 100000,
+                     &m->volume_ml));
     TRY(profile_list(p, o, path, "locations", JSON_NEEDED, &m->locations));
     TRY(profile_list(p, o, path, "what", JSON_NEEDED, &m->what));
     TRY(profile_duration(o, path, "min_age", JSON_NEEDED, &m->min_age_ms));
     TRY(profile_bool(o, path, "min_age_hard", &m->min_age_hard));
     TRY(profile_list(p, o, path, "age_waiver_roles", JSON_OPTIONAL, &m->age_waiver_roles));
     TRY(profile_source(p, o, path, "source", JSON_NEEDED, &m->source));
-    TRY(profile_each(p, o, path, "organisms", sizeof(struct market_organism), fill_organism, &m->organisms,
-                     &m->organism_count));
+    TRY(profile_each(p, o, path, "organisms", sizeof(struct market_organism), fill_organism,
+                     &m->organisms, &m->organism_count));
     return m->organism_count > 0 ? RESULT_OK
-                                 : FAIL1(PROFILE_BAD, path_join(p, path, "organisms"), "a market tests for at least one.");
+                                 : FAIL1(PROFILE_BAD, path_join(p, path, "organisms"),
+                                         "a market tests for at least one.");
 }
 
-static struct result fill_recipe(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_recipe(struct profile *p, const json_t *o, const char *path,
+                                 void *element)
 {
-    static const char *const names[] = {"recipe", "items", "temp", "hold", "cool_within", "log_interval", "source", NULL};
+    static const char *const names[] = {"recipe",      "items",        "temp",   "hold",
+                                        "cool_within", "log_interval", "source", NULL};
     struct recipe *r = element;
     TRY(json_only(o, path, "a recipe", names));
     TRY(profile_text(p, o, path, "recipe", JSON_NEEDED, &r->name));
@@ -96,14 +107,17 @@ static struct result fill_recipe(struct profile *p, const json_t *o, const char 
     TRY(profile_duration(o, path, "cool_within", JSON_NEEDED, &r->cool_ms));
     TRY(profile_duration(o, path, "log_interval", JSON_NEEDED, &r->interval_ms));
     if (r->hold_ms <= 0 || r->interval_ms <= 0) {
-        return FAIL1(PROFILE_BAD, path_join(p, path, "hold"), "hold and log_interval must be longer than nothing.");
+        return FAIL1(PROFILE_BAD, path_join(p, path, "hold"),
+                     "hold and log_interval must be longer than nothing.");
     }
     return profile_source(p, o, path, "source", JSON_NEEDED, &r->source);
 }
 
-static struct result fill_clause(struct profile *p, const json_t *o, const char *path, void *element)
+static struct result fill_clause(struct profile *p, const json_t *o, const char *path,
+                                 void *element)
 {
-    static const char *const names[] = {"clause", "lots", "not_applicable", "na_source", "source", "within", NULL};
+    static const char *const names[] = {"clause", "lots", "not_applicable", "na_source", "source",
+                                        "within", NULL};
     struct clause *c = element;
     TRY(json_only(o, path, "a clause", names));
     TRY(profile_text(p, o, path, "clause", JSON_NEEDED, &c->name));
@@ -112,7 +126,8 @@ static struct result fill_clause(struct profile *p, const json_t *o, const char 
         known = known || strcmp(clause_names[i], c->name) == 0;
     }
     if (!known) {
-        return FAIL1(PROFILE_BAD, path_join(p, path, "clause"), "there is no such clause; see docs/daybook.md.");
+        return FAIL1(PROFILE_BAD, path_join(p, path, "clause"),
+                     "there is no such clause; see docs/daybook.md.");
     }
     if (profile_clause(p, c->name) != NULL) {
         return FAIL1(PROFILE_BAD, path_join(p, path, "clause"), "this clause stands twice.");
@@ -131,15 +146,21 @@ static struct result fill_clause(struct profile *p, const json_t *o, const char 
 
 struct result profile_fill_rules(struct profile *p, const json_t *root)
 {
-    TRY(profile_each(p, root, "", "limits", sizeof(struct limit), fill_limit, &p->limits, &p->limit_count));
-    TRY(profile_each(p, root, "", "surfaces", sizeof(struct surface), fill_surface, &p->surfaces, &p->surface_count));
-    TRY(profile_each(p, root, "", "markets", sizeof(struct market), fill_market, &p->markets, &p->market_count));
-    TRY(profile_each(p, root, "", "recipes", sizeof(struct recipe), fill_recipe, &p->recipes, &p->recipe_count));
-    TRY(profile_each(p, root, "", "clauses", sizeof(struct clause), fill_clause, &p->clauses, &p->clause_count));
+    TRY(profile_each(p, root, "", "limits", sizeof(struct limit), fill_limit, &p->limits,
+                     &p->limit_count));
+    TRY(profile_each(p, root, "", "surfaces", sizeof(struct surface), fill_surface, &p->surfaces,
+                     &p->surface_count));
+    TRY(profile_each(p, root, "", "markets", sizeof(struct market), fill_market, &p->markets,
+                     &p->market_count));
+    TRY(profile_each(p, root, "", "recipes", sizeof(struct recipe), fill_recipe, &p->recipes,
+                     &p->recipe_count));
+    TRY(profile_each(p, root, "", "clauses", sizeof(struct clause), fill_clause, &p->clauses,
+                     &p->clause_count));
     for (size_t i = 0; i < CLAUSE_COUNT; i++) {
         if (profile_clause(p, clause_names[i]) == NULL) {
-            return FAIL1(PROFILE_BAD, "clauses", arena_printf(&p->arena, "the clause %s is missing; none may be left out.",
-                                                              clause_names[i]));
+            return FAIL1(PROFILE_BAD, "clauses",
+                         arena_printf(&p->arena, "the clause %s is missing; none may be left out.",
+                                      clause_names[i]));
         }
     }
     return RESULT_OK;

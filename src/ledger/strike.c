@@ -197,22 +197,29 @@ static struct result balance_in(struct store *s, int64_t lot, const char *unit, 
     return RESULT_OK;
 }
 
-struct result strike_below(struct store *s, struct arena *a, const struct strike *k,
-                           struct below **out, size_t *out_count)
+void strike_moved(struct arena *a, const struct strike *k, struct below **out, size_t *out_count)
 {
-    struct below *moved = NULL;
-    size_t count = 0;
+    *out = NULL;
+    *out_count = 0;
     for (size_t i = 0; i < k->count; i++) {
         size_t n;
         json_t *effect;
         json_array_foreach(k->list[i].effects, n, effect)
         {
             if (effect_is(effect, "movement") && effect_int(effect, 2) != 0) {
-                moved_of(a, &moved, &count, effect_int(effect, 2), effect_text(effect, 4))
+                moved_of(a, out, out_count, effect_int(effect, 2), effect_text(effect, 4))
                     ->short_by += effect_int(effect, 5);
             }
         }
     }
+}
+
+struct result strike_below(struct store *s, struct arena *a, const struct strike *k,
+                           struct below **out, size_t *out_count)
+{
+    struct below *moved;
+    size_t count;
+    strike_moved(a, k, &moved, &count);
     *out = moved;
     *out_count = 0;
     for (size_t i = 0; i < count; i++) {

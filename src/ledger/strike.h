@@ -71,6 +71,8 @@ struct below {
 /* What is shown as owed of a lot, but for what some entries had booked (NULL: none). */
 MUST_USE struct result owed_open(struct store *s, int64_t lot, const char *unit,
                                  const struct id_set *but, int64_t *out);
+/* What the struck entries moved of each lot and unit (in short_by, as it was booked). */
+void strike_moved(struct arena *a, const struct strike *k, struct below **out, size_t *out_count);
 MUST_USE struct result strike_below(struct store *s, struct arena *a, const struct strike *k,
                                     struct below **out, size_t *out_count);
 

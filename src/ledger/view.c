@@ -20,12 +20,20 @@ static struct result finish(struct statement *q, bool row)
 
 static void read_lot(struct statement *q, struct arena *a, struct lot *out)
 {
-    *out = (struct lot){.id = store_int(q, 0), .code = keep(a, store_text(q, 1)), .item = keep(a, store_text(q, 2)),
-                        .kind = keep(a, store_text(q, 3)), .place = keep(a, store_text(q, 4)), .born_ms = store_int(q, 5),
-                        .day = (int32_t)store_int(q, 6), .supplier = keep(a, store_text(q, 7)),
-                        .supplier_code = keep(a, store_text(q, 8)), .supplier_lot = store_int(q, 9),
-                        .best_before = (int32_t)store_int(q, 10), .markets = keep(a, store_text(q, 11)),
-                        .closed_ms = store_int(q, 12), .entry = store_int(q, 13)};
+    *out = (struct lot){.id = store_int(q, 0),
+                        .code = keep(a, store_text(q, 1)),
+                        .item = keep(a, store_text(q, 2)),
+                        .kind = keep(a, store_text(q, 3)),
+                        .place = keep(a, store_text(q, 4)),
+                        .born_ms = store_int(q, 5),
+                        .day = (int32_t)store_int(q, 6),
+                        .supplier = keep(a, store_text(q, 7)),
+                        .supplier_code = keep(a, store_text(q, 8)),
+                        .supplier_lot = store_int(q, 9),
+                        .best_before = (int32_t)store_int(q, 10),
+                        .markets = keep(a, store_text(q, 11)),
+                        .closed_ms = store_int(q, 12),
+                        .entry = store_int(q, 13)};
 }
 
 static struct result one_lot(struct statement *q, struct arena *a, struct lot *out, bool *out_found)
@@ -37,21 +45,24 @@ static struct result one_lot(struct statement *q, struct arena *a, struct lot *o
     return finish(q, *out_found);
 }
 
-struct result lot_by_code(struct store *s, struct arena *a, const char *code, struct lot *out, bool *out_found)
+struct result lot_by_code(struct store *s, struct arena *a, const char *code, struct lot *out,
+                          bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_LOT_BY_CODE);
     store_bind_text(q, 1, code);
     return one_lot(q, a, out, out_found);
 }
 
-struct result lot_by_id(struct store *s, struct arena *a, int64_t id, struct lot *out, bool *out_found)
+struct result lot_by_id(struct store *s, struct arena *a, int64_t id, struct lot *out,
+                        bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_LOT_BY_ID);
     store_bind_int(q, 1, id);
     return one_lot(q, a, out, out_found);
 }
 
-struct result lot_named(struct draft *d, const json_t *object, const char *key, const char *path, struct lot *out)
+struct result lot_named(struct draft *d, const json_t *object, const char *key, const char *path,
+                        struct lot *out)
 {
     const char *code = NULL;
     bool found;
@@ -60,7 +71,8 @@ struct result lot_named(struct draft *d, const json_t *object, const char *key, 
     return found ? RESULT_OK : FAIL1(LOT_UNKNOWN, path, code);
 }
 
-struct result lot_in_chamber(struct draft *d, const char *chamber, const char *path, struct lot *out)
+struct result lot_in_chamber(struct draft *d, const char *chamber, const char *path,
+                             struct lot *out)
 {
     bool found;
     struct statement *q = store_prepare(d->store, Q_LOT_IN_CHAMBER);
@@ -69,15 +81,19 @@ struct result lot_in_chamber(struct draft *d, const char *chamber, const char *p
     return found ? RESULT_OK : FAIL1(CHAMBER_EMPTY, path, chamber);
 }
 
-struct result place_by_code(struct store *s, struct arena *a, const char *code, struct place *out, bool *out_found)
+struct result place_by_code(struct store *s, struct arena *a, const char *code, struct place *out,
+                            bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_PLACE_BY_CODE);
     store_bind_text(q, 1, code);
     TRY(store_step(q, out_found));
     if (*out_found) {
-        *out = (struct place){.code = keep(a, store_text(q, 0)), .name = keep(a, store_text(q, 1)),
-                              .kind = keep(a, store_text(q, 2)), .class_ = keep(a, store_text(q, 3)),
-                              .parent = keep(a, store_text(q, 4)), .capacity_mg = store_int(q, 5),
+        *out = (struct place){.code = keep(a, store_text(q, 0)),
+                              .name = keep(a, store_text(q, 1)),
+                              .kind = keep(a, store_text(q, 2)),
+                              .class_ = keep(a, store_text(q, 3)),
+                              .parent = keep(a, store_text(q, 4)),
+                              .capacity_mg = store_int(q, 5),
                               .in_service = store_int(q, 6) != 0};
     }
     return finish(q, *out_found);
@@ -106,51 +122,64 @@ struct result place_named(struct draft *d, const char *key, enum json_need need,
     return RESULT_OK;
 }
 
-struct result instrument_on(struct store *s, struct arena *a, const char *code, int64_t at_ms, struct instrument *out,
-                            bool *out_found)
+struct result instrument_on(struct store *s, struct arena *a, const char *code, int64_t at_ms,
+                            struct instrument *out, bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_INSTRUMENT_ON);
     store_bind_text(q, 1, code);
     store_bind_int(q, 2, at_ms);
     TRY(store_step(q, out_found));
     if (*out_found) {
-        *out = (struct instrument){.code = keep(a, store_text(q, 0)), .kind = keep(a, store_text(q, 1)),
-                                   .place = keep(a, store_text(q, 2)), .division = store_int(q, 3),
-                                   .uncertainty = store_int(q, 4), .due_ms = store_int(q, 5)};
+        *out = (struct instrument){.code = keep(a, store_text(q, 0)),
+                                   .kind = keep(a, store_text(q, 1)),
+                                   .place = keep(a, store_text(q, 2)),
+                                   .division = store_int(q, 3),
+                                   .uncertainty = store_int(q, 4),
+                                   .due_ms = store_int(q, 5)};
     }
     return finish(q, *out_found);
 }
 
-struct result item_by_code(struct store *s, struct arena *a, const char *code, struct item *out, bool *out_found)
+struct result item_by_code(struct store *s, struct arena *a, const char *code, struct item *out,
+                           bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_ITEM_BY_CODE);
     store_bind_text(q, 1, code);
     TRY(store_step(q, out_found));
     if (*out_found) {
-        *out = (struct item){.code = keep(a, store_text(q, 0)), .name = keep(a, store_text(q, 1)),
-                             .kind = keep(a, store_text(q, 2)), .family = keep(a, store_text(q, 3)),
-                             .allergens = keep(a, store_text(q, 4)), .net_mg = store_int(q, 5),
-                             .pieces_per_case = store_int(q, 6), .gtin = keep(a, store_text(q, 7)),
-                             .life_days = store_int(q, 8), .source_item = keep(a, store_text(q, 9))};
+        *out = (struct item){.code = keep(a, store_text(q, 0)),
+                             .name = keep(a, store_text(q, 1)),
+                             .kind = keep(a, store_text(q, 2)),
+                             .family = keep(a, store_text(q, 3)),
+                             .allergens = keep(a, store_text(q, 4)),
+                             .net_mg = store_int(q, 5),
+                             .pieces_per_case = store_int(q, 6),
+                             .gtin = keep(a, store_text(q, 7)),
+                             .life_days = store_int(q, 8),
+                             .source_item = keep(a, store_text(q, 9))};
     }
     return finish(q, *out_found);
 }
 
-struct result partner_by_code(struct store *s, struct arena *a, const char *code, struct partner *out, bool *out_found)
+struct result partner_by_code(struct store *s, struct arena *a, const char *code,
+                              struct partner *out, bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_PARTNER_BY_CODE);
     store_bind_text(q, 1, code);
     TRY(store_step(q, out_found));
     if (*out_found) {
-        *out = (struct partner){.code = keep(a, store_text(q, 0)), .role = keep(a, store_text(q, 1)),
-                                .group = keep(a, store_text(q, 2)), .market = keep(a, store_text(q, 3)),
-                                .life_days = store_int(q, 4), .priority = store_int(q, 5)};
+        *out = (struct partner){.code = keep(a, store_text(q, 0)),
+                                .role = keep(a, store_text(q, 1)),
+                                .group = keep(a, store_text(q, 2)),
+                                .market = keep(a, store_text(q, 3)),
+                                .life_days = store_int(q, 4),
+                                .priority = store_int(q, 5)};
     }
     return finish(q, *out_found);
 }
 
-struct result person_role(struct store *s, struct arena *a, int64_t number, const char **out_role, bool *out_active,
-                          bool *out_found)
+struct result person_role(struct store *s, struct arena *a, int64_t number, const char **out_role,
+                          bool *out_active, bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_PERSON_BY_NUMBER);
     store_bind_int(q, 1, number);
@@ -176,24 +205,31 @@ struct result balance_of(struct store *s, int64_t lot, enum amount_unit unit, in
     return finish(q, row);
 }
 
-struct result run_by_code(struct store *s, struct arena *a, const char *code, struct run *out, bool *out_found)
+struct result run_by_code(struct store *s, struct arena *a, const char *code, struct run *out,
+                          bool *out_found)
 {
     struct statement *q = store_prepare(s, Q_RUN_BY_CODE);
     store_bind_text(q, 1, code);
     TRY(store_step(q, out_found));
     if (*out_found) {
-        *out = (struct run){.id = store_int(q, 0), .code = keep(a, store_text(q, 1)), .place = keep(a, store_text(q, 2)),
-                            .family = keep(a, store_text(q, 3)), .allergens = keep(a, store_text(q, 4)),
-                            .start_ms = store_int(q, 5), .end_ms = store_int(q, 6),
+        *out = (struct run){.id = store_int(q, 0),
+                            .code = keep(a, store_text(q, 1)),
+                            .place = keep(a, store_text(q, 2)),
+                            .family = keep(a, store_text(q, 3)),
+                            .allergens = keep(a, store_text(q, 4)),
+                            .start_ms = store_int(q, 5),
+                            .end_ms = store_int(q, 6),
                             .carry_ms = store_is_null(q, 7) ? -1 : store_int(q, 7)};
     }
     return finish(q, *out_found);
 }
 
-struct result holds_on(struct store *s, struct arena *a, int64_t lot, int64_t unit, const char *stop, struct hold **out,
-                       size_t *out_count)
+struct result holds_on(struct store *s, struct arena *a, int64_t lot, int64_t unit,
+                       const char *stop, struct hold **out, size_t *out_count)
 {
-    enum { HOLDS_MAX = 256 }; /* more reasons than that on one lot would be a fault of the house, not of the list */
+    enum {
+        HOLDS_MAX = 256
+    }; /* more reasons than that on one lot would be a fault of the house, not of the list */
     struct hold found[HOLDS_MAX];
     struct statement *q = store_prepare(s, Q_HOLDS_ON);
     store_bind_int(q, 1, lot);
@@ -206,9 +242,12 @@ struct result holds_on(struct store *s, struct arena *a, int64_t lot, int64_t un
             break;
         }
         if (*out_count < HOLDS_MAX && (stop[0] == '\0' || list_has(store_text(q, 3), stop))) {
-            found[(*out_count)++] = (struct hold){.id = store_int(q, 0), .code = keep(a, store_text(q, 1)),
-                                                  .kind = keep(a, store_text(q, 2)), .stops = keep(a, store_text(q, 3)),
-                                                  .needs = keep(a, store_text(q, 4)), .reason = keep(a, store_text(q, 5)),
+            found[(*out_count)++] = (struct hold){.id = store_int(q, 0),
+                                                  .code = keep(a, store_text(q, 1)),
+                                                  .kind = keep(a, store_text(q, 2)),
+                                                  .stops = keep(a, store_text(q, 3)),
+                                                  .needs = keep(a, store_text(q, 4)),
+                                                  .reason = keep(a, store_text(q, 5)),
                                                   .placed_ms = store_int(q, 6)};
         }
     }
@@ -219,8 +258,8 @@ struct result holds_on(struct store *s, struct arena *a, int64_t lot, int64_t un
     return RESULT_OK;
 }
 
-struct result limit_in_force(struct store *s, const struct profile *p, const char *name, const char *item, int64_t at_ms,
-                             struct limit *out)
+struct result limit_in_force(struct store *s, const struct profile *p, const char *name,
+                             const char *item, int64_t at_ms, struct limit *out)
 {
     const struct limit *base = profile_limit(p, name, item);
     *out = base != NULL ? *base : (struct limit){.name = name, .item = "*", .unit = ""};

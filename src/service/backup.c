@@ -13,7 +13,8 @@ enum { SMALL_MAX = 64 << 20 };
 static const char *stamp(struct arena *a, int64_t ms)
 {
     struct civil c = civil_from_ms(ms, 0);
-    return arena_printf(a, "%04d%02d%02dT%02d%02d%02dZ", c.year, c.month, c.day, c.hour, c.minute, c.second);
+    return arena_printf(a, "%04d%02d%02dT%02d%02d%02dZ", c.year, c.month, c.day, c.hour, c.minute,
+                        c.second);
 }
 
 static struct result copy_small(struct arena *a, const char *from, const char *to)
@@ -27,19 +28,22 @@ static struct result copy_small(struct arena *a, const char *from, const char *t
     return file_write(to, bytes, len, 0644);
 }
 
-struct result backup_make(struct plant *reader, const char *folder, int64_t now_ms, struct arena *a, const char **out_path)
+struct result backup_make(struct plant *reader, const char *folder, int64_t now_ms, struct arena *a,
+                          const char **out_path)
 {
     const char *path = arena_printf(a, "%s/plant-%s", folder, stamp(a, now_ms));
     TRY(folder_make(path));
     TRY(store_backup(reader->store, arena_printf(a, "%s/plant.db", path)));
-    TRY(copy_small(a, arena_printf(a, "%s/plant.zone", reader->folder), arena_printf(a, "%s/plant.zone", path)));
-    TRY(copy_small(a, arena_printf(a, "%s/plant.heads", reader->folder), arena_printf(a, "%s/plant.heads", path)));
+    TRY(copy_small(a, arena_printf(a, "%s/plant.zone", reader->folder),
+                   arena_printf(a, "%s/plant.zone", path)));
+    TRY(copy_small(a, arena_printf(a, "%s/plant.heads", reader->folder),
+                   arena_printf(a, "%s/plant.heads", path)));
     *out_path = path;
     return RESULT_OK;
 }
 
-/* What is there of a record is set aside whole: it may hold what the copy has not. A log without its record too: it would be
- * played into the copy. */
+/* What is there of a record is set aside whole: it may hold what the copy has not. A log without
+ * its record too: it would be played into the copy. */
 static struct result set_aside(const char *folder, int64_t now_ms, struct arena *a)
 {
     static const char *const parts[] = {"", "-wal", "-shm"};
@@ -60,8 +64,8 @@ static struct result set_aside(const char *folder, int64_t now_ms, struct arena 
     return RESULT_OK;
 }
 
-/* Nobody may be writing while the record is set aside: the lock says so, before anything is read. A record that can't be opened
- * any more is what restores are for. */
+/* Nobody may be writing while the record is set aside: the lock says so, before anything is read. A
+ * record that can't be opened any more is what restores are for. */
 static struct result check_free(const char *folder, struct arena *a)
 {
     struct store *s;
@@ -70,8 +74,10 @@ static struct result check_free(const char *folder, struct arena *a)
     return r.code == CODE_STORE_BUSY || r.code == CODE_FILE_OPEN ? r : RESULT_OK;
 }
 
-/* The copy is checked and whole beside the record before that is touched: a full disk changes nothing here. */
-static struct result put_back(struct store *source, const char *folder, int64_t now_ms, struct arena *a)
+/* The copy is checked and whole beside the record before that is touched: a full disk changes
+ * nothing here. */
+static struct result put_back(struct store *source, const char *folder, int64_t now_ms,
+                              struct arena *a)
 {
     const char *to = plant_file(a, folder), *fresh = arena_printf(a, "%s.restoring", to);
     unlink(fresh); /* what a crash left */
@@ -90,13 +96,15 @@ static struct result put_back(struct store *source, const char *folder, int64_t 
     return file_settle(to);
 }
 
-static struct result copy_missing(const char *copy, const char *folder, const char *name, struct arena *a)
+static struct result copy_missing(const char *copy, const char *folder, const char *name,
+                                  struct arena *a)
 {
     const char *to = arena_printf(a, "%s/%s", folder, name);
     return file_exists(to) ? RESULT_OK : copy_small(a, arena_printf(a, "%s/%s", copy, name), to);
 }
 
-struct result backup_restore(const char *copy, const char *folder, bool replace, struct world world, struct arena *a)
+struct result backup_restore(const char *copy, const char *folder, bool replace, struct world world,
+                             struct arena *a)
 {
     const char *from = arena_printf(a, "%s/plant.db", copy);
     struct store *source;
@@ -106,7 +114,8 @@ struct result backup_restore(const char *copy, const char *folder, bool replace,
     if (!replace && file_exists(plant_file(a, folder))) {
         return FAIL1(BACKUP_EXISTS, "", folder);
     }
-    TRY(store_open(from, STORE_READ, &source)); /* a copy that can't be opened changes nothing here */
+    TRY(store_open(from, STORE_READ,
+                   &source)); /* a copy that can't be opened changes nothing here */
     struct result r = folder_make(folder);
     if (r.code == CODE_OK) {
         r = put_back(source, folder, world.now_ms(world.self), a);

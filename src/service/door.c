@@ -52,7 +52,10 @@ struct door *door_of_plant(struct plant *plant)
 
 struct result door_open(const char *folder, struct world world, struct door **out)
 {
-    enum { TRIES = 50 }; /* a serving program that starts or stops right now has the lock but not yet, or no more, the socket */
+    enum {
+        TRIES = 50
+    }; /* a serving program that starts or stops right now has the lock but not yet, or no more, the
+          socket */
     struct arena a;
     struct plant *plant = NULL;
     struct result r = RESULT_OK;
@@ -112,7 +115,9 @@ static struct result ask_socket(struct door *door, const json_t *request, json_t
         r = json_read(line, len, SOCKET_LINE_MAX, &envelope);
     }
     if (r.code != CODE_OK || end) {
-        return FAIL1(SOCKET_BAD, "", "the serving program went away before it answered; the command may or may not be kept");
+        return FAIL1(
+            SOCKET_BAD, "",
+            "the serving program went away before it answered; the command may or may not be kept");
     }
     r = request_unwrap(envelope, out_answer);
     json_decref(envelope);
@@ -121,7 +126,8 @@ static struct result ask_socket(struct door *door, const json_t *request, json_t
 
 struct result door_ask(struct door *door, const json_t *request, json_t **out_answer)
 {
-    return door->fd < 0 ? ask_direct(door, request, out_answer) : ask_socket(door, request, out_answer);
+    return door->fd < 0 ? ask_direct(door, request, out_answer)
+                        : ask_socket(door, request, out_answer);
 }
 
 void door_close(struct door *door)

@@ -10,8 +10,8 @@
 
 enum { HOUSE_FILE_MAX = 16 << 20 };
 
-static struct result take(struct door *door, struct arena *a, struct world world, int64_t person, json_t *command,
-                          json_t **out_answer)
+static struct result take(struct door *door, struct arena *a, struct world world, int64_t person,
+                          json_t *command, json_t **out_answer)
 {
     uint8_t uuid[16];
     json_t *answer = NULL;
@@ -33,20 +33,24 @@ static struct result take(struct door *door, struct arena *a, struct world world
 }
 
 /* The manager is the first entry; the session then proves the manager for what follows. */
-static struct result first_person(struct door *door, struct arena *a, struct world world, const struct house_start *s)
+static struct result first_person(struct door *door, struct arena *a, struct world world,
+                                  const struct house_start *s)
 {
     const char *stored;
     TRY(password_hash(a, s->password, &stored));
-    json_t *secret = json_pack("{s:s,s:I,s:s,s:s,s:I}", "do", "person", "number", (json_int_t)s->manager, "name", s->name,
-                               "stored_password", stored, "by", (json_int_t)s->manager);
-    json_t *person = json_pack("{s:s,s:I,s:s}", "kind", "person", "number", (json_int_t)s->manager, "role", "manager");
+    json_t *secret =
+        json_pack("{s:s,s:I,s:s,s:s,s:I}", "do", "person", "number", (json_int_t)s->manager, "name",
+                  s->name, "stored_password", stored, "by", (json_int_t)s->manager);
+    json_t *person = json_pack("{s:s,s:I,s:s}", "kind", "person", "number", (json_int_t)s->manager,
+                               "role", "manager");
     json_t *answer = NULL;
     CHECK(secret != NULL && person != NULL);
     struct result r = take(door, a, world, s->manager, person, NULL);
     json_decref(person);
     if (r.code == CODE_OK) {
         json_object_set_new(secret, "by_password", json_string(s->password));
-        /* by_manager looks the manager up; there is no password to prove yet, so the record's own folder is the proof */
+        /* by_manager looks the manager up; there is no password to prove yet, so the record's own
+         * folder is the proof */
         bool dirty;
         struct plant *plant = door_plant(door);
         r = store_begin(plant->store);
@@ -64,15 +68,16 @@ static struct result first_person(struct door *door, struct arena *a, struct wor
     return r;
 }
 
-static struct result take_signed(struct door *door, struct arena *a, struct world world, const struct house_start *s,
-                                 json_t *command)
+static struct result take_signed(struct door *door, struct arena *a, struct world world,
+                                 const struct house_start *s, json_t *command)
 {
     uint8_t uuid[16];
     json_t *answer = NULL;
     world.random(world.self, uuid, sizeof uuid);
     json_object_set_new(command, "uuid", json_string(uuid_text(a, uuid)));
     json_object_set_new(command, "person", json_integer(s->manager));
-    json_t *request = json_pack("{s:s,s:O,s:s}", "do", "take", "command", command, "password", s->password);
+    json_t *request =
+        json_pack("{s:s,s:O,s:s}", "do", "take", "command", command, "password", s->password);
     CHECK(request != NULL);
     struct result r = door_ask(door, request, &answer);
     json_decref(answer);
@@ -80,8 +85,8 @@ static struct result take_signed(struct door *door, struct arena *a, struct worl
     return r;
 }
 
-static struct result take_profile(struct door *door, struct arena *a, struct world world, const struct house_start *s,
-                                  const char *text)
+static struct result take_profile(struct door *door, struct arena *a, struct world world,
+                                  const struct house_start *s, const char *text)
 {
     json_t *command = json_pack("{s:s,s:s}", "kind", "profile", "text", text);
     if (command == NULL) {
@@ -92,7 +97,8 @@ static struct result take_profile(struct door *door, struct arena *a, struct wor
     return r;
 }
 
-static struct result take_lines(struct door *door, struct arena *a, struct world world, const struct house_start *s, char *text)
+static struct result take_lines(struct door *door, struct arena *a, struct world world,
+                                const struct house_start *s, char *text)
 {
     int64_t line_no = 0;
     for (char *line = text; line != NULL && *line != '\0';) {
@@ -115,8 +121,8 @@ static struct result take_lines(struct door *door, struct arena *a, struct world
     return RESULT_OK;
 }
 
-static struct result fill(const char *folder, struct world world, const struct house_start *s, struct arena *a,
-                          const char *profile, char *house, struct house_made *out)
+static struct result fill(const char *folder, struct world world, const struct house_start *s,
+                          struct arena *a, const char *profile, char *house, struct house_made *out)
 {
     struct door *door;
     TRY(door_open(folder, world, &door));
@@ -138,15 +144,16 @@ static struct result fill(const char *folder, struct world world, const struct h
 
 static void remove_plant(struct arena *a, const char *folder)
 {
-    static const char *const names[] = {"plant.db", "plant.db-wal", "plant.db-shm", "plant.db.lock", "plant.key", "plant.zone"};
+    static const char *const names[] = {"plant.db",      "plant.db-wal", "plant.db-shm",
+                                        "plant.db.lock", "plant.key",    "plant.zone"};
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         unlink(arena_printf(a, "%s/%s", folder, names[i]));
     }
     rmdir(folder);
 }
 
-struct result house_start(const char *folder, struct world world, const struct house_start *s, struct arena *a,
-                          struct house_made *out)
+struct result house_start(const char *folder, struct world world, const struct house_start *s,
+                          struct arena *a, struct house_made *out)
 {
     char *profile, *house = NULL;
     size_t len, house_len;

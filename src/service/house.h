@@ -5,8 +5,9 @@
 #include "service/socket.h"
 
 struct house_start {
-    const char *profile;  /* path of the profile's JSON */
-    const char *house;    /* path of a file of JSON lines with place, instrument, item, partner, person commands; NULL: none */
+    const char *profile; /* path of the profile's JSON */
+    const char *house; /* path of a file of JSON lines with place, instrument, item, partner, person
+                          commands; NULL: none */
     const char *zone;
     int64_t manager;
     const char *name, *password;
@@ -16,8 +17,10 @@ struct house_made {
     const char *profile;
 };
 
-/* Files are read and checked before the folder is made. What fails later names its line; the plant is then removed again. */
-MUST_USE struct result house_start(const char *folder, struct world world, const struct house_start *start, struct arena *a,
+/* Files are read and checked before the folder is made. What fails later names its line; the plant
+ * is then removed again. */
+MUST_USE struct result house_start(const char *folder, struct world world,
+                                   const struct house_start *start, struct arena *a,
                                    struct house_made *out);
 
 #endif

@@ -6,7 +6,8 @@
 #include "paper/gs1.h"
 #include "service/reading.h"
 
-static struct result packed_lot(struct store *s, const char *code, struct arena *a, struct lot *lot, struct item *item)
+static struct result packed_lot(struct store *s, const char *code, struct arena *a, struct lot *lot,
+                                struct item *item)
 {
     bool found;
     TRY(lot_by_code(s, a, code, lot, &found));
@@ -20,8 +21,8 @@ static struct result packed_lot(struct store *s, const char *code, struct arena 
     return found ? RESULT_OK : FAIL1(ITEM_UNKNOWN, "item", lot->item);
 }
 
-/* A case is a trade item of its own: indicator 1 before the piece's twelve digits, with a check digit of its own
- * (GS1 General Specifications, GTIN-14 - published (seen)). */
+/* A case is a trade item of its own: indicator 1 before the piece's twelve digits, with a check
+ * digit of its own (GS1 General Specifications, GTIN-14 - published (seen)). */
 static struct result case_gtin(struct arena *a, const char *piece, const char **out)
 {
     *out = NULL;
@@ -47,8 +48,9 @@ static size_t allergens_of(struct arena *a, const char *list, const char ***out)
     return count;
 }
 
-static struct result fill(struct store *s, const struct lot *lot, const struct item *item, const char *storage, int64_t first,
-                          int64_t last, struct arena *a, struct case_label *labels, size_t *out_count)
+static struct result fill(struct store *s, const struct lot *lot, const struct item *item,
+                          const char *storage, int64_t first, int64_t last, struct arena *a,
+                          struct case_label *labels, size_t *out_count)
 {
     const char **allergens, *gtin;
     size_t allergen_count = allergens_of(a, item->allergens, &allergens);
@@ -66,16 +68,25 @@ static struct result fill(struct store *s, const struct lot *lot, const struct i
         n++;
         bool wanted = last > 0 ? n >= first && n <= last : strcmp(store_text(q, 3), "here") == 0;
         if (wanted && *out_count < CASE_LABELS_MAX) {
-            labels[(*out_count)++] = (struct case_label){
-                .item_name = item->name, .lot_code = lot->code, .pack_day = lot->day, .best_before_day = lot->best_before,
-                .date = LABEL_USE_BY, .net_mg = item->net_mg, .pieces = store_int(q, 7), .allergens = allergens,
-                .allergen_count = allergen_count, .storage = storage,
-                .case_number = arena_copy(a, store_text(q, 1)), .gtin = gtin};
+            labels[(*out_count)++] =
+                (struct case_label){.item_name = item->name,
+                                    .lot_code = lot->code,
+                                    .pack_day = lot->day,
+                                    .best_before_day = lot->best_before,
+                                    .date = LABEL_USE_BY,
+                                    .net_mg = item->net_mg,
+                                    .pieces = store_int(q, 7),
+                                    .allergens = allergens,
+                                    .allergen_count = allergen_count,
+                                    .storage = storage,
+                                    .case_number = arena_copy(a, store_text(q, 1)),
+                                    .gtin = gtin};
         }
     }
 }
 
-static struct result storage_of(struct plant *plant, const char *item, struct arena *a, const char **out)
+static struct result storage_of(struct plant *plant, const char *item, struct arena *a,
+                                const char **out)
 {
     struct profile *profile;
     TRY(profile_now(plant, &profile));
@@ -85,8 +96,9 @@ static struct result storage_of(struct plant *plant, const char *item, struct ar
     return *out != NULL ? RESULT_OK : FAIL1(LABEL_STORAGE, "label_storage", item);
 }
 
-struct result labels_of_lot(struct plant *plant, const char *code, int64_t first, int64_t last, int64_t now_ms, struct arena *a,
-                            const uint8_t **out_pdf, size_t *out_len, size_t *out_pages)
+struct result labels_of_lot(struct plant *plant, const char *code, int64_t first, int64_t last,
+                            int64_t now_ms, struct arena *a, const uint8_t **out_pdf,
+                            size_t *out_len, size_t *out_pages)
 {
     const char *storage;
     struct lot lot;

@@ -31,9 +31,12 @@ static struct result read_past(struct reading *r, struct demand_input *in)
         if (!row) {
             break;
         }
-        int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)), product = planning_product_of(r, store_text(q, 2));
+        int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)),
+            product = planning_product_of(r, store_text(q, 2));
         if (group >= 0 && product >= 0 && in->past_count < LINES_MAX) {
-            past[in->past_count++] = (struct demand_past){.product = product, .group = group, .day = (int32_t)store_int(q, 3),
+            past[in->past_count++] = (struct demand_past){.product = product,
+                                                          .group = group,
+                                                          .day = (int32_t)store_int(q, 3),
                                                           .pieces = store_int(q, 4)};
         }
     }
@@ -55,11 +58,15 @@ static struct result read_orders(struct reading *r, struct demand_input *in)
         if (!row) {
             break;
         }
-        int group = planning_group_of(r, store_text(q, 1), store_text(q, 2)), product = planning_product_of(r, store_text(q, 3));
+        int group = planning_group_of(r, store_text(q, 1), store_text(q, 2)),
+            product = planning_product_of(r, store_text(q, 3));
         if (group >= 0 && product >= 0 && store_int(q, 5) > 0 && in->order_count < LINES_MAX) {
-            orders[in->order_count++] = (struct demand_order){.key = arena_copy(r->arena, store_text(q, 0)), .product = product,
-                                                              .group = group, .day = (int32_t)store_int(q, 4),
-                                                              .pieces = store_int(q, 5)};
+            orders[in->order_count++] =
+                (struct demand_order){.key = arena_copy(r->arena, store_text(q, 0)),
+                                      .product = product,
+                                      .group = group,
+                                      .day = (int32_t)store_int(q, 4),
+                                      .pieces = store_int(q, 5)};
         }
     }
     in->orders = orders;
@@ -69,9 +76,11 @@ static struct result read_orders(struct reading *r, struct demand_input *in)
 static void read_holidays(struct reading *r, struct demand_input *in)
 {
     const struct planning *pl = &r->profile->planning;
-    struct demand_holiday *list = ARENA_ARRAY(r->arena, struct demand_holiday, pl->holiday_count + 1);
+    struct demand_holiday *list =
+        ARENA_ARRAY(r->arena, struct demand_holiday, pl->holiday_count + 1);
     for (size_t i = 0; i < pl->holiday_count; i++) {
-        list[i] = (struct demand_holiday){.day = pl->holidays[i].day, .group = PLAN_NONE,
+        list[i] = (struct demand_holiday){.day = pl->holidays[i].day,
+                                          .group = PLAN_NONE,
                                           .factor = (double)pl->holidays[i].factor / 1000.0};
     }
     in->holidays = list;
@@ -81,7 +90,9 @@ static void read_holidays(struct reading *r, struct demand_input *in)
 struct result planning_read_demand(struct reading *r)
 {
     struct plan_problem *o = &r->out->problem;
-    struct demand_input in = {.first_day = r->first_day, .day_count = o->day_count, .product_count = o->product_count,
+    struct demand_input in = {.first_day = r->first_day,
+                              .day_count = o->day_count,
+                              .product_count = o->product_count,
                               .group_count = o->group_count};
     TRY(read_past(r, &in));
     TRY(read_orders(r, &in));
@@ -97,7 +108,8 @@ struct result planning_read_demand(struct reading *r)
     return RESULT_OK;
 }
 
-/* What still stands at the end is worth what it can be sold for, up to a growing time of the demand seen. */
+/* What still stands at the end is worth what it can be sold for, up to a growing time of the demand
+ * seen. */
 static void value_the_end(struct reading *r)
 {
     const struct plan_problem *o = &r->out->problem;
@@ -111,18 +123,26 @@ static void value_the_end(struct reading *r)
     }
 }
 
-struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms, struct arena *a, struct planning_case *out)
+struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
+                            struct arena *a, struct planning_case *out)
 {
     *out = (struct planning_case){.history_from = 0};
-    struct reading r = {.store = s, .profile = p, .arena = a, .now_ms = now_ms, .offset_min = civil_offset_min(now_ms), .out = out};
+    struct reading r = {.store = s,
+                        .profile = p,
+                        .arena = a,
+                        .now_ms = now_ms,
+                        .offset_min = civil_offset_min(now_ms),
+                        .out = out};
     double starts_h = p->day_starts_min / 60.0;
     r.first_day = day_of_house(now_ms, r.offset_min, p->day_starts_min);
-    out->problem = (struct plan_problem){.first_day = r.first_day, .day_count = (int)p->planning.horizon_days,
-                                         .frozen_days = (int)p->planning.frozen_days,
-                                         .cleaning_days = (int)p->planning.cleaning_days,
-                                         .soak_hour = (double)p->planning.soak_ms / 3600000.0 - starts_h,
-                                         .dispatch_hour = (double)p->planning.dispatch_ms / 3600000.0 - starts_h,
-                                         .change_cost = (double)p->planning.change_cost / 1000.0};
+    out->problem = (struct plan_problem){
+        .first_day = r.first_day,
+        .day_count = (int)p->planning.horizon_days,
+        .frozen_days = (int)p->planning.frozen_days,
+        .cleaning_days = (int)p->planning.cleaning_days,
+        .soak_hour = (double)p->planning.soak_ms / 3600000.0 - starts_h,
+        .dispatch_hour = (double)p->planning.dispatch_ms / 3600000.0 - starts_h,
+        .change_cost = (double)p->planning.change_cost / 1000.0};
     TRY(planning_read_house(&r));
     TRY(planning_read_goods(&r));
     TRY(planning_read_demand(&r));

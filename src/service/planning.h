@@ -1,4 +1,5 @@
-/* A planning problem from the record as it stands: orders, forecasts, chambers, seed, stock, what grows; and its plan. */
+/* A planning problem from the record as it stands: orders, forecasts, chambers, seed, stock, what
+ * grows; and its plan. */
 #ifndef SERVICE_PLANNING_H
 #define SERVICE_PLANNING_H
 
@@ -20,12 +21,16 @@ struct planning_case {
 };
 
 /* Everything lives in the arena. PROFILE_MISSING, PLAN_FIELD, errors of the store. */
-MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms, struct arena *a,
-                                     struct planning_case *out);
+MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
+                                     struct arena *a, struct planning_case *out);
 
-/* The plan as JSON: {"first_day","starts":[..],"shorts":[..],"demand":[..],"cost","bound"?,"gap"?,"solver"}; owned by the caller. */
-json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome, struct arena *a);
+/* The plan as JSON:
+ * {"first_day","starts":[..],"shorts":[..],"demand":[..],"cost","bound"?,"gap"?,"solver"}; owned by
+ * the caller. */
+json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                      struct arena *a);
 /* The command {"kind":"plan-take","starts":[..]} for it; owned by the caller. */
-json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome, struct arena *a);
+json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
+                      struct arena *a);
 
 #endif

@@ -15,33 +15,38 @@ static int64_t grams(double kg)
     return llround(kg * 1000.0);
 }
 
-static json_t *start_json(const struct planning_case *c, const struct plan_placed *s, struct arena *a)
+static json_t *start_json(const struct planning_case *c, const struct plan_placed *s,
+                          struct arena *a)
 {
     const struct plan_problem *p = &c->problem;
     json_t *seed = json_array();
     for (int i = 0; i < s->part_count; i++) {
-        json_array_append_new(seed, json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
-                                              (json_int_t)grams(s->parts[i].kg)));
+        json_array_append_new(seed,
+                              json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
+                                        (json_int_t)grams(s->parts[i].kg)));
     }
-    json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
-                          day_of(c, a, s->harvest_day), "chamber", p->chambers[s->chamber].code, "item", p->crops[s->crop].code,
-                          "seed_g", (json_int_t)grams(s->seed_kg), "packed_g", (json_int_t)grams(s->packed_kg), "seed", seed,
-                          "taken_before", s->taken != PLAN_NONE);
+    json_t *o = json_pack(
+        "{s:s,s:s,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
+        day_of(c, a, s->harvest_day), "chamber", p->chambers[s->chamber].code, "item",
+        p->crops[s->crop].code, "seed_g", (json_int_t)grams(s->seed_kg), "packed_g",
+        (json_int_t)grams(s->packed_kg), "seed", seed, "taken_before", s->taken != PLAN_NONE);
     CHECK(o != NULL);
     return o;
 }
 
-static json_t *shorts_json(const struct planning_case *c, const struct plan_outcome *outcome, struct arena *a)
+static json_t *shorts_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                           struct arena *a)
 {
     json_t *list = json_array();
     for (int i = 0; i < outcome->short_count; i++) {
         const struct plan_short *x = &outcome->shorts[i];
         const struct plan_line *line = &c->problem.lines[x->line];
-        json_array_append_new(list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
-                                              c->names.items[line->product], "group", c->names.groups[line->group], "day",
-                                              day_of(c, a, line->day), "pieces", (json_int_t)x->pieces, "limit",
-                                              plan_limit_id(x->limit), "forecast", line->key == NULL, "sentence",
-                                              plan_short_sentence(a, &c->problem, x)));
+        json_array_append_new(
+            list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
+                            c->names.items[line->product], "group", c->names.groups[line->group],
+                            "day", day_of(c, a, line->day), "pieces", (json_int_t)x->pieces,
+                            "limit", plan_limit_id(x->limit), "forecast", line->key == NULL,
+                            "sentence", plan_short_sentence(a, &c->problem, x)));
     }
     return list;
 }
@@ -55,24 +60,29 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a)
         if (d->booked_pieces == 0 && d->added_pieces == 0) {
             continue;
         }
-        json_array_append_new(list, json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
-                                              c->names.groups[d->group], "day", day_of(c, a, d->day), "booked",
-                                              (json_int_t)d->booked_pieces, "forecast_added", (json_int_t)d->added_pieces, "spread",
-                                              (json_int_t)llround(d->spread_pieces)));
+        json_array_append_new(
+            list,
+            json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
+                      c->names.groups[d->group], "day", day_of(c, a, d->day), "booked",
+                      (json_int_t)d->booked_pieces, "forecast_added", (json_int_t)d->added_pieces,
+                      "spread", (json_int_t)llround(d->spread_pieces)));
     }
     return list;
 }
 
-json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome, struct arena *a)
+json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                      struct arena *a)
 {
     json_t *starts = json_array();
     for (int i = 0; i < outcome->start_count; i++) {
         json_array_append_new(starts, start_json(c, &outcome->starts[i], a));
     }
     const struct improvement *m = &outcome->improvement;
-    json_t *o = json_pack("{s:s,s:i,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days", c->problem.day_count, "starts",
-                          starts, "shorts", shorts_json(c, outcome, a), "demand", demand_json(c, a), "cost", m->cost, "by_solver",
-                          m->is_improved, "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
+    json_t *o =
+        json_pack("{s:s,s:i,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
+                  c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a),
+                  "demand", demand_json(c, a), "cost", m->cost, "by_solver", m->is_improved,
+                  "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
     if (m->has_bound) {
         json_object_set_new(o, "bound", json_real(m->bound));
@@ -81,17 +91,20 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
     return o;
 }
 
-json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome, struct arena *a)
+json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
+                      struct arena *a)
 {
     json_t *starts = json_array();
     for (int i = 0; i < outcome->start_count; i++) {
         const struct plan_placed *s = &outcome->starts[i];
-        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:i}", "day", day_of(c, a, s->day), "place", c->problem.chambers[s->chamber].code,
-                              "item", c->problem.crops[s->crop].code, "seed",
-                              mass_text(a, grams(s->seed_kg) * 1000, 0), "grow_days", s->harvest_day - s->day);
+        json_t *o = json_pack(
+            "{s:s,s:s,s:s,s:s,s:i}", "day", day_of(c, a, s->day), "place",
+            c->problem.chambers[s->chamber].code, "item", c->problem.crops[s->crop].code, "seed",
+            mass_text(a, grams(s->seed_kg) * 1000, 0), "grow_days", s->harvest_day - s->day);
         CHECK(o != NULL);
         if (s->part_count > 0) {
-            json_object_set_new(o, "seed_lot", json_string(c->problem.seed_lots[s->parts[0].lot].code));
+            json_object_set_new(o, "seed_lot",
+                                json_string(c->problem.seed_lots[s->parts[0].lot].code));
         }
         json_array_append_new(starts, o);
     }

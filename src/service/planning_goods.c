@@ -23,7 +23,8 @@ static int day_index(const struct reading *r, int64_t ms)
     return (int)(day_of_house(ms, civil_offset_min(ms), r->profile->day_starts_min) - r->first_day);
 }
 
-/* By market: 0 where every result is in and negative, else the day the laboratory can have answered. */
+/* By market: 0 where every result is in and negative, else the day the laboratory can have
+ * answered. */
 static struct result ready_days(struct reading *r, int64_t lot, int start_day, const int **out)
 {
     int count = r->out->problem.market_count;
@@ -47,23 +48,32 @@ struct growing {
     const char *code, *place, *item, *markets;
 };
 
-static struct result running_of(struct reading *r, const struct growing *g, struct plan_running *out)
+static struct result running_of(struct reading *r, const struct growing *g,
+                                struct plan_running *out)
 {
     const struct crop *crop = profile_crop(r->profile, g->item);
     int c = planning_crop_of(r, g->item), start_day = day_index(r, g->start_ms);
     const struct planning *pl = &r->profile->planning;
-    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc, .optimum_mc = (int32_t)crop->heat_best_mc,
+    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc,
+                                 .optimum_mc = (int32_t)crop->heat_best_mc,
                                  .goal_mc_h = crop->heat_goal_ch};
-    /* heat so far at the set point; a chamber's own log takes its place where the house keeps one */
-    int64_t warm_mc = (crop->set_point_mc < crop->heat_best_mc ? crop->set_point_mc : crop->heat_best_mc) - crop->heat_base_mc;
+    /* heat so far at the set point; a chamber's own log takes its place where the house keeps one
+     */
+    int64_t warm_mc =
+        (crop->set_point_mc < crop->heat_best_mc ? crop->set_point_mc : crop->heat_best_mc) -
+        crop->heat_base_mc;
     int64_t warm_ms = r->now_ms - g->start_ms - pl->lead_ms;
     int64_t done = warm_ms > 0 ? (int64_t)((__int128)warm_ms * warm_mc / 3600000) : 0;
     struct set_point ahead = {.from_ms = r->now_ms, .temp_mc = (int32_t)crop->set_point_mc};
-    struct yield_clock clock = {.now_ms = r->now_ms, .offset_min = r->offset_min, .day_starts_min = r->profile->day_starts_min,
+    struct yield_clock clock = {.now_ms = r->now_ms,
+                                .offset_min = r->offset_min,
+                                .day_starts_min = r->profile->day_starts_min,
                                 .first_day = r->first_day,
-                                .harvest_hour = (double)pl->harvest_ms / 3600000.0 - r->profile->day_starts_min / 60.0};
+                                .harvest_hour = (double)pl->harvest_ms / 3600000.0 -
+                                                r->profile->day_starts_min / 60.0};
     *out = (struct plan_running){.lot = g->code, .chamber = chamber_of(r, g->place), .crop = c};
-    TRY(yield_harvest_day(&heat, done < 100000000 ? done : 100000000, &ahead, 1, &clock, &out->harvest_day));
+    TRY(yield_harvest_day(&heat, done < 100000000 ? done : 100000000, &ahead, 1, &clock,
+                          &out->harvest_day));
     double seed_kg = (double)g->seed_mg * 1e-6 * (double)(1000000 - g->shares_ppm) / 1e6;
     out->packed_kg = g->held > 0 ? 0 : seed_kg * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->markets = planning_market_bits(r, g->markets);
@@ -82,12 +92,17 @@ static struct result read_running(struct reading *r)
         if (!row) {
             break;
         }
-        if (count < GOODS_MAX && profile_crop(r->profile, store_text(q, 3)) != NULL && chamber_of(r, store_text(q, 2)) >= 0) {
-            list[count++] = (struct growing){.lot = store_int(q, 0), .code = arena_copy(r->arena, store_text(q, 1)),
+        if (count < GOODS_MAX && profile_crop(r->profile, store_text(q, 3)) != NULL &&
+            chamber_of(r, store_text(q, 2)) >= 0) {
+            list[count++] = (struct growing){.lot = store_int(q, 0),
+                                             .code = arena_copy(r->arena, store_text(q, 1)),
                                              .place = arena_copy(r->arena, store_text(q, 2)),
-                                             .item = arena_copy(r->arena, store_text(q, 3)), .start_ms = store_int(q, 4),
-                                             .seed_mg = store_int(q, 5), .shares_ppm = store_int(q, 6),
-                                             .markets = arena_copy(r->arena, store_text(q, 7)), .held = store_int(q, 8)};
+                                             .item = arena_copy(r->arena, store_text(q, 3)),
+                                             .start_ms = store_int(q, 4),
+                                             .seed_mg = store_int(q, 5),
+                                             .shares_ppm = store_int(q, 6),
+                                             .markets = arena_copy(r->arena, store_text(q, 7)),
+                                             .held = store_int(q, 8)};
         }
     }
     for (int i = 0; i < count; i++) {
@@ -105,7 +120,8 @@ static struct result read_stock(struct reading *r)
 {
     struct plan_stock *out = ARENA_ARRAY(r->arena, struct plan_stock, GOODS_MAX);
     int count = 0, markets = r->out->problem.market_count;
-    int *now = ARENA_ARRAY(r->arena, int, (size_t)markets), *tomorrow = ARENA_ARRAY(r->arena, int, (size_t)markets);
+    int *now = ARENA_ARRAY(r->arena, int, (size_t)markets),
+        *tomorrow = ARENA_ARRAY(r->arena, int, (size_t)markets);
     for (int m = 0; m < markets; m++) {
         tomorrow[m] = 1; /* not released: its evidence can be complete tomorrow at the earliest */
     }
@@ -121,8 +137,10 @@ static struct result read_stock(struct reading *r)
             continue;
         }
         int day = (int)(store_int(q, 3) - r->first_day);
-        out[count++] = (struct plan_stock){.lot = arena_copy(r->arena, store_text(q, 1)), .crop = r->products[product].crop,
-                                           .product = product, .harvest_day = day < 0 ? day : 0,
+        out[count++] = (struct plan_stock){.lot = arena_copy(r->arena, store_text(q, 1)),
+                                           .crop = r->products[product].crop,
+                                           .product = product,
+                                           .harvest_day = day < 0 ? day : 0,
                                            .kg = (double)store_int(q, 6) * 1e-6,
                                            .markets = planning_market_bits(r, store_text(q, 5)),
                                            .ready_day = store_int(q, 7) != 0 ? now : tomorrow};
@@ -143,7 +161,8 @@ static struct result read_seed(struct reading *r)
     struct plan_seed_lot *out = ARENA_ARRAY(r->arena, struct plan_seed_lot, GOODS_MAX);
     int count = 0;
     struct mass_chain chain = mass_chain_default();
-    const int64_t reference_ppm = pls_ppm(99000, 96000); /* of the lots behind the standards: purity 99 %, germination 96 % */
+    const int64_t reference_ppm =
+        pls_ppm(99000, 96000); /* of the lots behind the standards: purity 99 %, germination 96 % */
     struct statement *q = store_prepare(r->store, Q_PLANNING_SEED);
     bool row;
     for (;;) {
@@ -161,9 +180,12 @@ static struct result read_seed(struct reading *r)
             continue;
         }
         struct plan_seed_lot *lot = &out[count++];
-        *lot = (struct plan_seed_lot){.code = arena_copy(r->arena, store_text(q, 1)), .seed_item = item,
-                                      .kg = (double)store_int(q, 5) * 1e-6, .last_day = PLAN_NEVER,
-                                      .markets = usable ? planning_market_bits(r, store_text(q, 7)) : 0,
+        *lot = (struct plan_seed_lot){.code = arena_copy(r->arena, store_text(q, 1)),
+                                      .seed_item = item,
+                                      .kg = (double)store_int(q, 5) * 1e-6,
+                                      .last_day = PLAN_NEVER,
+                                      .markets =
+                                          usable ? planning_market_bits(r, store_text(q, 7)) : 0,
                                       .received_day = (int32_t)store_int(q, 3)};
         if (!store_is_null(q, 4)) {
             lot->last_day = (int)(store_int(q, 4) - r->first_day);
@@ -187,14 +209,19 @@ static struct result read_taken(struct reading *r)
         if (!row) {
             break;
         }
-        int chamber = chamber_of(r, store_text(q, 1)), crop = planning_crop_of(r, store_text(q, 2)), seed = PLAN_NONE;
+        int chamber = chamber_of(r, store_text(q, 1)), crop = planning_crop_of(r, store_text(q, 2)),
+            seed = PLAN_NONE;
         int day = (int)(store_int(q, 0) - r->first_day);
         for (int i = 0; i < r->out->problem.seed_lot_count; i++) {
             seed = strcmp(r->out->problem.seed_lots[i].code, store_text(q, 5)) == 0 ? i : seed;
         }
         if (chamber >= 0 && crop >= 0 && day < r->out->problem.day_count && count < GOODS_MAX) {
-            out[count++] = (struct plan_taken){.day = day, .chamber = chamber, .crop = crop, .way = 0,
-                                               .seed_kg = (double)store_int(q, 3) * 1e-6, .seed_lot = seed};
+            out[count++] = (struct plan_taken){.day = day,
+                                               .chamber = chamber,
+                                               .crop = crop,
+                                               .way = 0,
+                                               .seed_kg = (double)store_int(q, 3) * 1e-6,
+                                               .seed_lot = seed};
         }
     }
     r->out->problem.taken = out;

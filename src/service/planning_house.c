@@ -12,7 +12,8 @@ enum { THINGS_MAX = 1000 };
 int planning_group_of(const struct reading *r, const char *group, const char *market)
 {
     for (int i = 0; i < r->out->problem.group_count; i++) {
-        if (strcmp(r->group_keys[i].group, group) == 0 && strcmp(r->group_keys[i].market, market) == 0) {
+        if (strcmp(r->group_keys[i].group, group) == 0 &&
+            strcmp(r->group_keys[i].market, market) == 0) {
             return i;
         }
     }
@@ -71,8 +72,10 @@ static void read_markets(struct reading *r)
     r->markets = ARENA_ARRAY(r->arena, struct plan_market, p->market_count);
     size_t count = p->market_count < PLAN_MARKETS_MAX ? p->market_count : PLAN_MARKETS_MAX;
     for (size_t i = 0; i < count; i++) {
-        r->markets[i] = (struct plan_market){.code = p->markets[i].name, .sample_age_h = hours(p->markets[i].min_age_ms),
-                                             .transit_h = hours(p->lab_transit_ms), .laboratory_h = hours(p->lab_time_ms)};
+        r->markets[i] = (struct plan_market){.code = p->markets[i].name,
+                                             .sample_age_h = hours(p->markets[i].min_age_ms),
+                                             .transit_h = hours(p->lab_transit_ms),
+                                             .laboratory_h = hours(p->lab_time_ms)};
     }
     r->out->problem.markets = r->markets;
     r->out->problem.market_count = (int)count;
@@ -99,13 +102,20 @@ static struct result read_groups(struct reading *r)
         int life = (int)store_int(q, 4), priority = (int)store_int(q, 5);
         if (g == PLAN_NONE && o->group_count < THINGS_MAX) {
             g = o->group_count++;
-            r->group_keys[g] = (struct group_key){arena_copy(r->arena, store_text(q, 2)), arena_copy(r->arena, store_text(q, 3))};
-            r->out->names.groups[g] = arena_printf(r->arena, "%s, market %s", r->group_keys[g].group, r->group_keys[g].market);
-            r->groups[g] = (struct plan_group){.code = r->out->names.groups[g], .market = market, .remaining_days = life,
+            r->group_keys[g] = (struct group_key){arena_copy(r->arena, store_text(q, 2)),
+                                                  arena_copy(r->arena, store_text(q, 3))};
+            r->out->names.groups[g] = arena_printf(r->arena, "%s, market %s",
+                                                   r->group_keys[g].group, r->group_keys[g].market);
+            r->groups[g] = (struct plan_group){.code = r->out->names.groups[g],
+                                               .market = market,
+                                               .remaining_days = life,
                                                .priority = priority};
-        } else if (g >= 0) { /* a group is served by its strictest customer's life and its first customer's rank */
-            r->groups[g].remaining_days = r->groups[g].remaining_days > life ? r->groups[g].remaining_days : life;
-            r->groups[g].priority = r->groups[g].priority < priority ? r->groups[g].priority : priority;
+        } else if (g >= 0) { /* a group is served by its strictest customer's life and its first
+                                customer's rank */
+            r->groups[g].remaining_days =
+                r->groups[g].remaining_days > life ? r->groups[g].remaining_days : life;
+            r->groups[g].priority =
+                r->groups[g].priority < priority ? r->groups[g].priority : priority;
         }
     }
     o->groups = r->groups;
@@ -124,7 +134,8 @@ static int seed_item_of(struct reading *r, const char *item)
     return r->seed_item_count++;
 }
 
-static struct result history_of(struct reading *r, const struct crop *crop, struct yield_history *out)
+static struct result history_of(struct reading *r, const struct crop *crop,
+                                struct yield_history *out)
 {
     enum { BATCHES_MAX = 60 };
     double actual[BATCHES_MAX], standard[BATCHES_MAX];
@@ -151,13 +162,16 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     const struct planning *pl = &r->profile->planning;
     struct plan_way *way = ARENA_NEW(r->arena, struct plan_way);
     struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
-    struct mass_chain chain = mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm, crop->trim_ppm, crop->cull_ppm,
-                                                  crop->carry_ppm);
-    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc, .optimum_mc = (int32_t)crop->heat_best_mc,
+    struct mass_chain chain = mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm,
+                                                  crop->trim_ppm, crop->cull_ppm, crop->carry_ppm);
+    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc,
+                                 .optimum_mc = (int32_t)crop->heat_best_mc,
                                  .goal_mc_h = crop->heat_goal_ch};
     double starts_h = r->profile->day_starts_min / 60.0;
-    struct yield_house house = {.soak_hour = hours(pl->soak_ms) - starts_h, .harvest_hour = hours(pl->harvest_ms) - starts_h,
-                                .lead_h = hours(pl->lead_ms), .deviations = (double)pl->caution / 1000.0};
+    struct yield_house house = {.soak_hour = hours(pl->soak_ms) - starts_h,
+                                .harvest_hour = hours(pl->harvest_ms) - starts_h,
+                                .lead_h = hours(pl->lead_ms),
+                                .deviations = (double)pl->caution / 1000.0};
     struct yield_history history;
     TRY(history_of(r, crop, &history));
     TRY(yield_way("set point", (int32_t)crop->set_point_mc, &heat, &chain, &history, &house, way));
@@ -167,9 +181,14 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     const char *at = crop->seed_items;
     bool has_seed = list_next(&at, seed, sizeof seed);
     CHECK(has_seed); /* the profile's reader asks for it */
-    *out = (struct plan_crop){.code = crop->item, .seed_item = seed_item_of(r, arena_copy(r->arena, seed)), .ways = way,
-                              .way_count = 1, .fills = fill, .bed_kg_per_packed_kg = yield_bed_kg_per_packed_kg(&chain),
-                              .start_cost = (double)pl->start_cost / 1000.0, .waste_cost_per_kg = (double)pl->waste_per_kg / 1000.0,
+    *out = (struct plan_crop){.code = crop->item,
+                              .seed_item = seed_item_of(r, arena_copy(r->arena, seed)),
+                              .ways = way,
+                              .way_count = 1,
+                              .fills = fill,
+                              .bed_kg_per_packed_kg = yield_bed_kg_per_packed_kg(&chain),
+                              .start_cost = (double)pl->start_cost / 1000.0,
+                              .waste_cost_per_kg = (double)pl->waste_per_kg / 1000.0,
                               .hold_cost_per_kg_day = (double)pl->hold_per_kg_day / 1000.0};
     return RESULT_OK;
 }
@@ -189,7 +208,8 @@ static struct result read_crops(struct reading *r)
     return RESULT_OK;
 }
 
-/* What a pack really holds: label weight and the giveaway of the last lots would be better still; half a per cent is added. */
+/* What a pack really holds: label weight and the giveaway of the last lots would be better still;
+ * half a per cent is added. */
 static struct result read_products(struct reading *r)
 {
     struct plan_problem *o = &r->out->problem;
@@ -209,9 +229,11 @@ static struct result read_products(struct reading *r)
         }
         const char *code = arena_copy(r->arena, store_text(q, 0));
         r->out->names.items[o->product_count] = code;
-        r->products[o->product_count++] = (struct plan_product){.code = code, .crop = crop,
-                                                                .net_kg = (double)store_int(q, 5) * 1e-6 * 1.005,
-                                                                .life_days = (int)store_int(q, 8)};
+        r->products[o->product_count++] =
+            (struct plan_product){.code = code,
+                                  .crop = crop,
+                                  .net_kg = (double)store_int(q, 5) * 1e-6 * 1.005,
+                                  .life_days = (int)store_int(q, 8)};
     }
     o->products = r->products;
     r->out->names.item_count = (size_t)o->product_count;
@@ -236,7 +258,8 @@ static struct result read_chamber_list(struct reading *r)
             bool out_of_service = store_int(q, 6) == 0;
             r->chambers[o->chamber_count++] =
                 (struct plan_chamber){.code = arena_copy(r->arena, store_text(q, 0)),
-                                      .outages = out_of_service ? &always : NULL, .outage_count = out_of_service ? 1 : 0};
+                                      .outages = out_of_service ? &always : NULL,
+                                      .outage_count = out_of_service ? 1 : 0};
         }
     }
     o->classes = class_;
@@ -273,11 +296,14 @@ static void read_days(struct reading *r)
     struct plan_problem *o = &r->out->problem;
     struct plan_day *days = ARENA_ARRAY(r->arena, struct plan_day, (size_t)o->day_count);
     for (int i = 0; i < o->day_count; i++) {
-        days[i] = (struct plan_day){.treat_seed_kg = limit_kg(pl->treat_mg), .soak_seed_kg = limit_kg(pl->soak_mg),
-                                    .harvest_bed_kg = limit_kg(pl->harvest_mg), .wash_bed_kg = limit_kg(pl->wash_mg),
-                                    .pack_kg = limit_kg(pl->pack_mg),
-                                    .starts_max = pl->starts_a_day > 0 ? (int)pl->starts_a_day : INT_MAX,
-                                    .harvests_max = pl->harvests_a_day > 0 ? (int)pl->harvests_a_day : INT_MAX};
+        days[i] = (struct plan_day){
+            .treat_seed_kg = limit_kg(pl->treat_mg),
+            .soak_seed_kg = limit_kg(pl->soak_mg),
+            .harvest_bed_kg = limit_kg(pl->harvest_mg),
+            .wash_bed_kg = limit_kg(pl->wash_mg),
+            .pack_kg = limit_kg(pl->pack_mg),
+            .starts_max = pl->starts_a_day > 0 ? (int)pl->starts_a_day : INT_MAX,
+            .harvests_max = pl->harvests_a_day > 0 ? (int)pl->harvests_a_day : INT_MAX};
     }
     o->days = days;
 }

@@ -17,7 +17,7 @@ struct reading {
     struct plan_group *groups;
     struct group_key {
         const char *group, *market;
-    } *group_keys;
+    } * group_keys;
     struct plan_crop *crops;
     struct plan_product *products;
     struct plan_chamber *chambers;
@@ -26,13 +26,15 @@ struct reading {
     int seed_item_count;
 };
 
-int planning_group_of(const struct reading *r, const char *group, const char *market); /* PLAN_NONE: none */
+int planning_group_of(const struct reading *r, const char *group,
+                      const char *market); /* PLAN_NONE: none */
 int planning_product_of(const struct reading *r, const char *item);
 int planning_crop_of(const struct reading *r, const char *item);
 int planning_market_of(const struct reading *r, const char *market);
 uint32_t planning_market_bits(const struct reading *r, const char *markets); /* "": all */
 
-MUST_USE struct result planning_read_house(struct reading *r);  /* markets, groups, crops, products, chambers */
+MUST_USE struct result
+planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
 MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 

@@ -132,7 +132,8 @@ static struct result open_parts(struct plant *p, enum store_mode mode)
     return RESULT_OK;
 }
 
-static struct result plant_open(const char *folder, struct world world, enum store_mode mode, struct plant **out)
+static struct result plant_open(const char *folder, struct world world, enum store_mode mode,
+                                struct plant **out)
 {
     struct plant *p = plant_new(folder, world);
     struct result r = open_parts(p, mode);

@@ -7,7 +7,8 @@
 #include "ledger/view.h"
 #include "service/witness.h"
 
-static const char signing[] = "release,review,strike,limit,lift,approve,profile,second-reading,person,heat-constants";
+static const char signing[] =
+    "release,review,strike,limit,lift,approve,profile,second-reading,person,heat-constants";
 
 static struct result run(struct statement *q)
 {
@@ -33,7 +34,8 @@ static struct result password_of(struct store *s, struct arena *a, int64_t numbe
     return RESULT_OK;
 }
 
-static struct result prove(struct store *s, struct session *session, int64_t number, const char *password, struct arena *a)
+static struct result prove(struct store *s, struct session *session, int64_t number,
+                           const char *password, struct arena *a)
 {
     for (size_t i = 0; i < session->count; i++) {
         if (session->people[i] == number) {
@@ -76,13 +78,15 @@ static struct result check_all(const json_t *request)
     {
         const char *kind = json_string_value(json_object_get(command, "kind"));
         if (kind == NULL || list_has(signing, kind)) {
-            return FAIL2(FIELD_CHOICE, "commands", kind != NULL ? kind : "", "kinds that are not signed");
+            return FAIL2(FIELD_CHOICE, "commands", kind != NULL ? kind : "",
+                         "kinds that are not signed");
         }
     }
     return RESULT_OK;
 }
 
-struct result request_check(struct store *store, struct session *session, const json_t *request, struct arena *a)
+struct result request_check(struct store *store, struct session *session, const json_t *request,
+                            struct arena *a)
 {
     const char *what = NULL, *password = NULL, *kind = NULL;
     int64_t person = 0;
@@ -109,7 +113,8 @@ struct result request_check(struct store *store, struct session *session, const 
     return fresh ? RESULT_OK : prove(store, session, person, password, a);
 }
 
-static struct result by_manager(struct plant *plant, const json_t *request, int64_t number, struct arena *a)
+static struct result by_manager(struct plant *plant, const json_t *request, int64_t number,
+                                struct arena *a)
 {
     int64_t by;
     const char *role;
@@ -118,7 +123,8 @@ static struct result by_manager(struct plant *plant, const json_t *request, int6
     TRY(person_role(plant->store, a, by, &role, &active, &found));
     self = by == number;
     if (!found || !active || (!self && strcmp(role, "manager") != 0)) {
-        return FAIL3(ROLE_MISSING, "by", arena_printf(a, "%lld", (long long)by), found ? role : "unknown", "manager");
+        return FAIL3(ROLE_MISSING, "by", arena_printf(a, "%lld", (long long)by),
+                     found ? role : "unknown", "manager");
     }
     return RESULT_OK;
 }
@@ -170,20 +176,23 @@ static struct result do_contact(struct plant *plant, const json_t *request)
     return run(q);
 }
 
-static struct result do_sign(struct plant *plant, const json_t *request, struct arena *a, json_t **out)
+static struct result do_sign(struct plant *plant, const json_t *request, struct arena *a,
+                             json_t **out)
 {
     const char *why = NULL;
     struct head h;
     TRY(json_get_text(request, "why", "why", JSON_NEEDED, &why));
     TRY(ledger_sign_head(plant->ledger, &plant->key, why, &h));
-    *out = json_pack("{s:I,s:s,s:I,s:s,s:s,s:s}", "size", (json_int_t)h.size, "root", hex_text(a, h.root.b, 32), "signed_ms",
-                     (json_int_t)h.signed_ms, "why", why, "public_key", hex_text(a, h.public_key, 32), "signature",
+    *out = json_pack("{s:I,s:s,s:I,s:s,s:s,s:s}", "size", (json_int_t)h.size, "root",
+                     hex_text(a, h.root.b, 32), "signed_ms", (json_int_t)h.signed_ms, "why", why,
+                     "public_key", hex_text(a, h.public_key, 32), "signature",
                      hex_text(a, h.signature, 64));
     CHECK(*out != NULL);
     return RESULT_OK;
 }
 
-static struct result do_take(struct plant *plant, const json_t *command, struct arena *a, json_t **out_answer, bool *out_dirty)
+static struct result do_take(struct plant *plant, const json_t *command, struct arena *a,
+                             json_t **out_answer, bool *out_dirty)
 {
     const char *kind = json_string_value(json_object_get(command, "kind"));
     bool names_it = kind != NULL && strcmp(kind, "restored") == 0;
@@ -200,8 +209,8 @@ static struct result do_take(struct plant *plant, const json_t *command, struct 
     return RESULT_OK;
 }
 
-static struct result do_take_all(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer,
-                                 bool *out_dirty)
+static struct result do_take_all(struct plant *plant, const json_t *request, struct arena *a,
+                                 json_t **out_answer, bool *out_dirty)
 {
     json_t *commands = NULL;
     TRY(json_get_array(request, "commands", "commands", JSON_NEEDED, &commands));
@@ -224,7 +233,8 @@ static struct result do_take_all(struct plant *plant, const json_t *request, str
     return RESULT_OK;
 }
 
-struct result request_do(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer, bool *out_dirty)
+struct result request_do(struct plant *plant, const json_t *request, struct arena *a,
+                         json_t **out_answer, bool *out_dirty)
 {
     const char *what = NULL;
     json_t *command = NULL;
@@ -241,7 +251,8 @@ struct result request_do(struct plant *plant, const json_t *request, struct aren
     if (strcmp(what, "take-all") == 0) {
         return do_take_all(plant, request, a, out_answer, out_dirty);
     }
-    struct result r = FAIL2(FIELD_CHOICE, "do", what, "take, take-all, person, erase-person, contact, sign");
+    struct result r =
+        FAIL2(FIELD_CHOICE, "do", what, "take, take-all, person, erase-person, contact, sign");
     if (strcmp(what, "person") == 0) {
         r = do_person(plant, request, a);
     } else if (strcmp(what, "erase-person") == 0) {
@@ -266,9 +277,10 @@ json_t *request_envelope(struct arena *a, const struct result *r, json_t *answer
         return out;
     }
     json_decref(answer);
-    json_t *e = json_pack("{s:s,s:s,s:[s,s,s],s:i,s:i,s:s}", "code", code_id(r->code), "field", r->field, "values", r->value[0],
-                          r->value[1], r->value[2], "line", (int)r->line, "column", (int)r->column, "sentence",
-                          result_sentence(a, r));
+    json_t *e =
+        json_pack("{s:s,s:s,s:[s,s,s],s:i,s:i,s:s}", "code", code_id(r->code), "field", r->field,
+                  "values", r->value[0], r->value[1], r->value[2], "line", (int)r->line, "column",
+                  (int)r->column, "sentence", result_sentence(a, r));
     CHECK(e != NULL);
     json_object_set_new(out, "error", e);
     return out;
@@ -288,7 +300,10 @@ struct result request_unwrap(const json_t *envelope, json_t **out_answer)
         return FAIL1(SOCKET_BAD, "", "the answer was not understood");
     }
     const json_t *v = json_object_get(e, "values");
-    struct result r = result_make(code, json_string_value(json_object_get(e, "field")), json_string_value(json_array_get(v, 0)),
-                                  json_string_value(json_array_get(v, 1)), json_string_value(json_array_get(v, 2)));
-    return result_at(r, json_integer_value(json_object_get(e, "line")), json_integer_value(json_object_get(e, "column")));
+    struct result r = result_make(code, json_string_value(json_object_get(e, "field")),
+                                  json_string_value(json_array_get(v, 0)),
+                                  json_string_value(json_array_get(v, 1)),
+                                  json_string_value(json_array_get(v, 2)));
+    return result_at(r, json_integer_value(json_object_get(e, "line")),
+                     json_integer_value(json_object_get(e, "column")));
 }

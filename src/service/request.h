@@ -1,11 +1,14 @@
 /* One request to the record, as it comes over the local socket or from the same process:
  *   {"do":"take","command":{...},"password":"..."}        a command of the ledger
- *   {"do":"take-all","commands":[...]}                     all or none, in order; the answer is an array
- *   {"do":"person","number":N,"name":..,"contact":..,"password":..,"by":N,"by_password":..}   a person's erasable names and password
+ *   {"do":"take-all","commands":[...]}                     all or none, in order; the answer is an
+ * array
+ *   {"do":"person","number":N,"name":..,"contact":..,"password":..,"by":N,"by_password":..}   a
+ * person's erasable names and password
  *   {"do":"erase-person","number":N,"by":N,"by_password":..}
  *   {"do":"contact","code":..,"name":..,"contact":..}     a partner's erasable names
  *   {"do":"sign","why":"shift"}                            signs the tree as it stands
- * Answers: {"ok":true,"answer":{...}} or {"ok":false,"error":{"code","field","values","line","column","sentence"}}. */
+ * Answers: {"ok":true,"answer":{...}} or
+ * {"ok":false,"error":{"code","field","values","line","column","sentence"}}. */
 #ifndef SERVICE_REQUEST_H
 #define SERVICE_REQUEST_H
 
@@ -18,12 +21,15 @@ struct session {
     size_t count;
 };
 
-/* Before the request is queued: may this person sign? Kinds that sign (release, review, strike, limit, lift, approve, profile,
- * second-reading, person, heat-constants) need the person's own password once a session. Reads only; any thread with its own
- * store. PASSWORD_WRONG, PASSWORD_NEEDED. */
-MUST_USE struct result request_check(struct store *store, struct session *session, const json_t *request, struct arena *a);
+/* Before the request is queued: may this person sign? Kinds that sign (release, review, strike,
+ * limit, lift, approve, profile, second-reading, person, heat-constants) need the person's own
+ * password once a session. Reads only; any thread with its own store. PASSWORD_WRONG,
+ * PASSWORD_NEEDED. */
+MUST_USE struct result request_check(struct store *store, struct session *session,
+                                     const json_t *request, struct arena *a);
 /* Inside the writer's transaction. *out_dirty as in ledger_take. The caller owns *out_answer. */
-MUST_USE struct result request_do(struct plant *plant, const json_t *request, struct arena *a, json_t **out_answer, bool *out_dirty);
+MUST_USE struct result request_do(struct plant *plant, const json_t *request, struct arena *a,
+                                  json_t **out_answer, bool *out_dirty);
 /* The answer envelope; takes over answer. */
 json_t *request_envelope(struct arena *a, const struct result *r, json_t *answer);
 /* Back from an envelope: the result and the answer (owned by the caller, NULL on failure). */

@@ -31,9 +31,10 @@ struct client {
     size_t slot;
 };
 
-/* A connection has its own reading store for checking who signs; the writer is never waited for to read a password. */
-static json_t *serve_line(struct server *server, struct store *reader, struct session *session, const char *line, size_t len,
-                          struct arena *a)
+/* A connection has its own reading store for checking who signs; the writer is never waited for to
+ * read a password. */
+static json_t *serve_line(struct server *server, struct store *reader, struct session *session,
+                          const char *line, size_t len, struct arena *a)
 {
     json_t *request = NULL, *answer = NULL;
     struct result r = json_read(line, len, SOCKET_LINE_MAX, &request);
@@ -151,7 +152,8 @@ static struct result listen_on(const char *path, int *out_fd)
     unlink(path); /* we hold the record's lock, so nobody else listens there */
     mode_t before = umask(0177);
     int fd = socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    bool good = fd >= 0 && bind(fd, (struct sockaddr *)&address, sizeof address) == 0 && listen(fd, 64) == 0;
+    bool good = fd >= 0 && bind(fd, (struct sockaddr *)&address, sizeof address) == 0 &&
+                listen(fd, 64) == 0;
     int why = errno;
     umask(before);
     if (!good) {

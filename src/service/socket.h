@@ -1,5 +1,5 @@
-/* The local socket: requests and answers as JSON lines, so that commands can write while a program serves. Only the user who
- * owns the plant's folder may connect (mode 0600). */
+/* The local socket: requests and answers as JSON lines, so that commands can write while a program
+ * serves. Only the user who owns the plant's folder may connect (mode 0600). */
 #ifndef SERVICE_SOCKET_H
 #define SERVICE_SOCKET_H
 
@@ -10,7 +10,8 @@ enum { SOCKET_LINE_MAX = 32 << 20, SOCKET_CLIENTS_MAX = 64 };
 /* Serves until *stop becomes true (checked a few times a second). */
 MUST_USE struct result socket_serve(struct plant *plant, const volatile bool *stop);
 
-/* A way to the record's writer: through the socket of a serving program, else by opening the record itself. */
+/* A way to the record's writer: through the socket of a serving program, else by opening the record
+ * itself. */
 struct door;
 MUST_USE struct result door_open(const char *folder, struct world world, struct door **out);
 /* The same on a plant that is already open for writing (not closed by door_close). */

@@ -18,12 +18,14 @@ static const char *witness_file(struct arena *a, const char *folder)
     return arena_printf(a, "%s/plant.heads", folder);
 }
 
-/* Whether the last line was cut off, by a full disk or a crash: then the next begins on a line of its own. */
+/* Whether the last line was cut off, by a full disk or a crash: then the next begins on a line of
+ * its own. */
 static bool ends_within_a_line(int fd)
 {
     struct stat st;
     char last;
-    return fstat(fd, &st) == 0 && st.st_size > 0 && pread(fd, &last, 1, st.st_size - 1) == 1 && last != '\n';
+    return fstat(fd, &st) == 0 && st.st_size > 0 && pread(fd, &last, 1, st.st_size - 1) == 1 &&
+           last != '\n';
 }
 
 struct result witness_put(const char *folder, const json_t *head)
@@ -35,7 +37,8 @@ struct result witness_put(const char *folder, const json_t *head)
     char *text = json_dumps(head, JSON_COMPACT | JSON_SORT_KEYS);
     CHECK(text != NULL);
     int fd = open(path, O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
-    const char *line = arena_printf(&a, "%s%s\n", fd >= 0 && ends_within_a_line(fd) ? "\n" : "", text);
+    const char *line =
+        arena_printf(&a, "%s%s\n", fd >= 0 && ends_within_a_line(fd) ? "\n" : "", text);
     free(text);
     if (fd < 0 || write(fd, line, strlen(line)) != (ssize_t)strlen(line) || fsync(fd) != 0) {
         r = FAIL2(FILE_WRITE, "", path, strerror(errno));
@@ -102,10 +105,13 @@ static bool is_signed(const json_t *object)
         const char *name;
         void *out;
         size_t len;
-    } fields[] = {{"root", h.root.b, 32}, {"public_key", h.public_key, 32}, {"signature", h.signature, 64}};
+    } fields[] = {
+        {"root", h.root.b, 32}, {"public_key", h.public_key, 32}, {"signature", h.signature, 64}};
     for (size_t i = 0; i < 3; i++) {
         const char *text = json_string_value(json_object_get(object, fields[i].name));
-        struct result r = text != NULL ? hex_read(text, fields[i].name, fields[i].out, fields[i].len) : FAIL0(FIELD_MISSING, "");
+        struct result r = text != NULL
+                              ? hex_read(text, fields[i].name, fields[i].out, fields[i].len)
+                              : FAIL0(FIELD_MISSING, "");
         if (r.code != CODE_OK) {
             return false;
         }

@@ -34,9 +34,10 @@ static void drop(json_t **answers, size_t count)
     }
 }
 
-/* One pass over the group. -> the index of a request that failed after it had written, or by the machine; or count. */
-static size_t pass(struct plant *plant, const json_t *const *requests, size_t count, struct arena *a, const bool *skip,
-                   struct result *results, json_t **answers)
+/* One pass over the group. -> the index of a request that failed after it had written, or by the
+ * machine; or count. */
+static size_t pass(struct plant *plant, const json_t *const *requests, size_t count,
+                   struct arena *a, const bool *skip, struct result *results, json_t **answers)
 {
     for (size_t i = 0; i < count; i++) {
         bool dirty = false;
@@ -45,7 +46,8 @@ static size_t pass(struct plant *plant, const json_t *const *requests, size_t co
         }
         results[i] = request_do(plant, requests[i], a, &answers[i], &dirty);
         arena_clear(a);
-        /* a fault of the machine may have ended the transaction under us, also while only reading */
+        /* a fault of the machine may have ended the transaction under us, also while only reading
+         */
         if (results[i].code != CODE_OK && (dirty || code_http(results[i].code) >= 500)) {
             return i;
         }
@@ -53,7 +55,8 @@ static size_t pass(struct plant *plant, const json_t *const *requests, size_t co
     return count;
 }
 
-static void fail_all(size_t count, const bool *skip, struct result *results, json_t **answers, const struct result *why)
+static void fail_all(size_t count, const bool *skip, struct result *results, json_t **answers,
+                     const struct result *why)
 {
     for (size_t i = 0; i < count; i++) {
         /* a refusal stands whatever the disk did; what had been taken was not kept */
@@ -66,7 +69,8 @@ static void fail_all(size_t count, const bool *skip, struct result *results, jso
 }
 
 /* A head is kept outside once it can no longer be lost inside. */
-static void keep_heads(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
+static void keep_heads(struct plant *plant, const json_t *const *requests, size_t count,
+                       struct result *results, json_t **answers)
 {
     for (size_t i = 0; i < count; i++) {
         const char *what = json_string_value(json_object_get(requests[i], "do"));
@@ -80,8 +84,8 @@ static void keep_heads(struct plant *plant, const json_t *const *requests, size_
     }
 }
 
-/* The record and what the ledger knows of it as they were before the group. A reload that fails is made up for before the next
- * group: nothing may be appended behind entries that are not there. */
+/* The record and what the ledger knows of it as they were before the group. A reload that fails is
+ * made up for before the next group: nothing may be appended behind entries that are not there. */
 static struct result go_back(struct plant *plant, bool shortened)
 {
     store_rollback(plant->store);
@@ -91,9 +95,11 @@ static struct result go_back(struct plant *plant, bool shortened)
     return r;
 }
 
-/* One try with those that are not skipped. *out_bad: the request that has to be left out, or count. */
-static struct result try_group(struct plant *plant, const json_t *const *requests, size_t count, struct arena *a, const bool *skip,
-                               struct result *results, json_t **answers, size_t *out_bad)
+/* One try with those that are not skipped. *out_bad: the request that has to be left out, or count.
+ */
+static struct result try_group(struct plant *plant, const json_t *const *requests, size_t count,
+                               struct arena *a, const bool *skip, struct result *results,
+                               json_t **answers, size_t *out_bad)
 {
     bool shortened = plant->shortened;
     *out_bad = count;
@@ -114,7 +120,8 @@ static struct result try_group(struct plant *plant, const json_t *const *request
     return r.code != CODE_OK ? r : back;
 }
 
-void group_take(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers)
+void group_take(struct plant *plant, const json_t *const *requests, size_t count,
+                struct result *results, json_t **answers)
 {
     bool skip[WRITER_GROUP_MAX] = {false};
     struct arena a;
@@ -132,7 +139,8 @@ void group_take(struct plant *plant, const json_t *const *requests, size_t count
         if (bad == count) {
             break;
         }
-        /* one request failed half way: it alone is left out, the others are taken again from the start */
+        /* one request failed half way: it alone is left out, the others are taken again from the
+         * start */
         skip[bad] = true;
         drop(answers, count);
     }

@@ -1,5 +1,5 @@
-/* The writer: one thread that owns the writing connection. Requests wait in a bounded queue; all that wait are taken into one
- * transaction (group commit) and answered after it is durable. */
+/* The writer: one thread that owns the writing connection. Requests wait in a bounded queue; all
+ * that wait are taken into one transaction (group commit) and answered after it is durable. */
 #ifndef SERVICE_WRITER_H
 #define SERVICE_WRITER_H
 
@@ -16,7 +16,9 @@ void writer_stop(struct writer *w);
 /* Any thread; waits for the answer, which is durable when it comes. The caller owns *out_answer. */
 MUST_USE struct result writer_ask(struct writer *w, const json_t *request, json_t **out_answer);
 
-/* Without a thread: takes the requests into one transaction. results[i], answers[i] (owned by the caller). */
-void group_take(struct plant *plant, const json_t *const *requests, size_t count, struct result *results, json_t **answers);
+/* Without a thread: takes the requests into one transaction. results[i], answers[i] (owned by the
+ * caller). */
+void group_take(struct plant *plant, const json_t *const *requests, size_t count,
+                struct result *results, json_t **answers);
 
 #endif
