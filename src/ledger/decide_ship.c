@@ -18,7 +18,7 @@ static struct result what_is_missing(struct draft *d, const struct lot *lot, con
     struct clause_list list;
     TRY(clauses_of_lot(d->store, d->profile, lot->id, market, d->arena, &list));
     const struct clause_line *first = clauses_first_unmet(&list);
-    *out = first == NULL ? "every clause is met, nobody has released it yet"
+    *out = first == NULL ? "every clause is met, but nobody had released it then"
                          : arena_printf(d->arena, "clause %s of lot %s is open: %s", first->clause,
                                         first->lot_code, result_sentence(d->arena, &first->reason));
     return RESULT_OK;
@@ -28,6 +28,7 @@ static struct result released(struct draft *d, const struct load *load, const st
 {
     struct statement *q = store_prepare(d->store, Q_RELEASES_IN_FORCE);
     store_bind_int(q, 1, g->lot.id);
+    store_bind_int(q, 2, d->cmd->happened_ms); /* what was told as gone before went without it */
     bool found = false;
     for (;;) {
         bool row;

@@ -18,12 +18,10 @@ static struct result stand_in_lethality(struct draft *d, const struct treat_log 
 {
     const struct lethal_set *set = lethal_set_find("seed-salmonella");
     CHECK(set != NULL); /* stands in constants/heat.csv */
-    struct treatment_constants constants = {.reference_mc = (int32_t)(set->reference_c * 1000),
-                                            .z_mc = (int32_t)(set->z_c * 1000),
-                                            .d_ms = (int64_t)(set->d_s * 1000),
-                                            .limit_mc = limit_mc,
-                                            .gap = LETHALITY_GAP_ZERO,
-                                            .window = LETHALITY_WINDOW_HOLD};
+    struct treatment_constants constants = treatment_of_set(set);
+    constants.limit_mc = limit_mc;
+    constants.gap = LETHALITY_GAP_ZERO;
+    constants.window = LETHALITY_WINDOW_HOLD;
     struct treatment_lethality out;
     struct result r = treatment_lethality(d->arena, &log->mc, &constants, &out);
     if (r.code != CODE_OK) {

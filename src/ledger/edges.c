@@ -64,8 +64,8 @@ static enum basis basis_of(const struct candidate *in, int64_t out_from, int64_t
     return in->to_ms + carry_ms >= out_from ? BASIS_POSSIBLE : BASIS_NONE;
 }
 
-/* The part of an input's mass that went in while the output came out; all of it where one of the
- * two is a moment. */
+/* The part of a measured input's mass that went in while the output came out; all of it where one
+ * of the two is a moment. */
 static int64_t overlap_mg(const struct candidate *in, int64_t out_from, int64_t out_to)
 {
     int64_t from = in->from_ms > out_from ? in->from_ms : out_from;
@@ -74,7 +74,7 @@ static int64_t overlap_mg(const struct candidate *in, int64_t out_from, int64_t 
     if (span <= 0 || out_to <= out_from) {
         return in->mg;
     }
-    return to > from ? (int64_t)((__int128)in->mg * (to - from) / span) : 0;
+    return (int64_t)((__int128)in->mg * (to - from) / span);
 }
 
 /* What one lot brings to an output: its surest basis and the mass that went in meanwhile. */

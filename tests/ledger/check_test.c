@@ -70,7 +70,8 @@ static void one_difference_holds_the_lot(void **state)
         assert_true(house_deviates(&h, "label-differs"));
         assert_string_equal(house_effect_text(&h, "hold", 0, 3), "label");
         const char *hold = house_answer(&h, "hold");
-        assert_true(house_stops(&h, packed, "load"));
+        assert_int_equal(house_effect(&h, "hold_on", 0, 2), house_lot(&h, packed));
+        assert_string_equal(house_effect_text(&h, "hold", 0, 4), "release,load");
         int64_t bad = house_take(&h, "%s", wrong[i].command);
         const char *again = house_answer(&h, "hold");
         assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,

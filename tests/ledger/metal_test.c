@@ -116,6 +116,7 @@ static void a_miss_holds_back_to_the_last_good_check(void **state)
     /* told only now */
     assert_true(is_held(pack("PACK", "D", 100, 118)));
     assert_true(is_held(pack("PACK", "E", 118, 130)));
+    assert_true(is_held(pack("PACK", "G", 125, 140))); /* and nothing good was said since */
     assert_false(is_held(pack("PACK", "F", 30, 50)));
 }
 

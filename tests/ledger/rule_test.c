@@ -72,6 +72,14 @@ static void a_closed_lot_gives_nothing(void **state)
     washed("400 kg");
     assert_true(house_closed(&h, harvested));
     house_rule(&h, LOT_CLOSED, "lot-closed", wash_text(harvested, "5 kg"));
+    /* a chamber is closed by being emptied and by nothing else */
+    house_take(&h,
+               "{'kind':'wash','mode':'tell','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{"
+               "'role':'main'}]}",
+               growing);
+    assert_true(house_deviates(&h, "wrong-kind"));
+    assert_int_equal(house_balance(&h, growing, UNIT_MG), 0);
+    assert_false(house_closed(&h, growing));
 }
 
 static void a_hold_stops_what_it_says(void **state)

@@ -156,10 +156,29 @@ static void an_input_told_late_reaches_what_is_told_already(void **state)
     assert_string_equal(house_edge(&h, lots[1], b, NULL), "measured");
     assert_string_equal(house_edge(&h, lots[1], c, NULL), "possible");
     /* and its hold with it, to what was made in the meantime as well */
-    assert_true(house_stops(&h, a, "load"));
-    assert_true(house_stops(&h, b, "load"));
-    assert_true(house_stops(&h, c, "load"));
-    assert_true(house_stops(&h, sorted, "load"));
+    assert_true(house_stops(&h, a, "use"));
+    assert_true(house_stops(&h, b, "use"));
+    assert_true(house_stops(&h, c, "use"));
+    assert_true(house_stops(&h, sorted, "use"));
+    /* one that went in too long before reaches nothing */
+    wash(lots[3], -2, 4);
+    assert_string_equal(house_edge(&h, lots[3], a, NULL), "measured");
+    assert_string_equal(house_edge(&h, lots[3], c, NULL), "");
+}
+
+/* A lot that goes over the line once more is not in what it was made of. */
+static void what_came_of_an_output_is_not_in_it(void **state)
+{
+    start_run("10 min");
+    const char *a = wash(lots[0], 0, 60);
+    const char *rinse = "{'kind':'rinse','run':'W1','mode':'tell','place':'WASH','inputs':[{'lot':"
+                        "'%s','mass':'%s kg'}],'start':'%s','end':'%s','outputs':[{'role':'main',"
+                        "'mass':'%s kg'}]}";
+    house_take(&h, rinse, a, "20", minute(20), minute(40), "20");
+    const char *b = house_answer(&h, "lots.0.lot");
+    house_take(&h, rinse, b, "10", minute(45), minute(55), "10");
+    assert_string_equal(house_edge(&h, a, b, NULL), "measured");
+    assert_string_equal(house_edge(&h, b, a, NULL), "");
 }
 
 static void a_step_without_a_run_named_belongs_to_the_one_under_way(void **state)
@@ -282,6 +301,7 @@ int main(void)
         T(a_clean_that_does_not_count_ends_nothing),
         T(the_same_lot_fed_twice_is_one_parent),
         T(an_input_told_late_reaches_what_is_told_already),
+        T(what_came_of_an_output_is_not_in_it),
         T(a_step_without_a_run_named_belongs_to_the_one_under_way),
         T(outside_a_run_every_input_reaches_every_output),
         T(times_that_leave_no_way_in_are_a_deviation),

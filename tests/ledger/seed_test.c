@@ -175,6 +175,14 @@ static void a_treatment_that_is_too_cold_starts_nothing(void **state)
     const char *second = treated(seed, "100 kg");
     house_take(&h, "{'kind':'cool','mode':'ask','lot':'%s','place':'SOAK'}", second);
     house_take(&h, "{'kind':'soak','mode':'ask','lot':'%s','place':'SOAK'}", second);
+    /* nor is cooling what is held */
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use'],'needs':'check',"
+               "'reason':'smells'}",
+               second);
+    house_take(&h, "{'kind':'cool','mode':'ask','lot':'%s','place':'SOAK'}", second);
+    house_rule(&h, HELD, "held-used",
+               house_text(&h, "{'kind':'soak','lot':'%s','place':'SOAK'}", second));
 }
 
 static void a_cold_load_that_is_treated_again_is_a_treated_load(void **state)

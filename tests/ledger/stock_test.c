@@ -210,6 +210,13 @@ static void the_last_piece_takes_the_rest_of_the_mass(void **state)
     house_take(&h, "{'kind':'destroy','lot':'%s','pieces':1,'to':'waste','reason':'torn'}", loose);
     assert_int_equal(house_balance(&h, loose, UNIT_MG), 0);
     assert_true(house_closed(&h, loose));
+    /* and the others never more than there is */
+    const char *light = loose_packs(in_days(5));
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'20 kg'}", light);
+    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':99,'to':'waste','reason':'torn'}", light);
+    assert_int_equal(house_balance(&h, light, UNIT_MG), 0);
+    assert_int_equal(house_balance(&h, light, UNIT_PIECES), 1);
+    assert_int_equal(house_deviations(&h), 0);
     house_refused(&h, FIELD_MISSING,
                   house_text(&h,
                              "{'kind':'destroy','lot':'%s','mass':'1 kg','to':'waste','reason':"

@@ -28,6 +28,17 @@ static int64_t gap_max_of(struct arena *a, const struct heat_log_mc *log, int64_
     return gap_ms > 0 ? gap_ms : 1;
 }
 
+struct treatment_constants treatment_of_set(const struct lethal_set *set)
+{
+    return (struct treatment_constants){
+        .reference_mc = (int32_t)lround(set->reference_c * 1000),
+        .z_mc = (int32_t)lround(set->z_c * 1000),
+        .d_ms = llround(set->d_s * 1000),
+        .has_tested_max = set->has_tested_max,
+        .tested_max_mc = (int32_t)lround(set->tested_max_c * 1000),
+    };
+}
+
 struct result treatment_lethality(struct arena *a, const struct heat_log_mc *log,
                                   const struct treatment_constants *constants,
                                   struct treatment_lethality *out)

@@ -2,6 +2,7 @@
 #ifndef CALC_HEAT_TREATMENT_H
 #define CALC_HEAT_TREATMENT_H
 
+#include "calc/heat/lethal_set.h"
 #include "calc/heat/lethality.h"
 
 struct treatment_constants {
@@ -34,6 +35,9 @@ struct treatment_lethality {
     size_t coldest_probe;
     unsigned flags; /* enum lethality_flag */
 };
+
+/* The constants of a published set, to the thousandth; without a limit. */
+struct treatment_constants treatment_of_set(const struct lethal_set *set);
 
 /* Errors: those of lethality; its fields keep their names (reference_c for reference_mc, ...).
  * CALC_OVERFLOW too where a number does not fit into the record. */

@@ -10,8 +10,10 @@ select 1 from balance where lot = ?1 and unit = 'pc';
 -- name: holds_on_unit
 select distinct h.code, h.kind, h.stops, h.id from hold_on o join hold h on h.id = o.hold
 where o.unit = ?1 and o.struck is null and h.struck is null and h.lifted is null order by h.id;
+-- Releases that stood at a moment and still do.
 -- name: releases_in_force
-select markets from release where lot = ?1 and revoked is null and struck is null order by entry;
+select r.markets from release r join daybook d on d.seq = r.entry
+where r.lot = ?1 and d.happened_ms <= ?2 and r.revoked is null and r.struck is null order by r.entry;
 -- name: order_line_newest
 select customer, item, state from order_line where key = ?1 and struck is null order by version desc limit 1;
 -- What a customer got of a lot, and what of it came back: pieces, mg.

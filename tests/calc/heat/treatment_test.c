@@ -123,6 +123,29 @@ static void an_empty_log_is_no_data(void **state)
     arena_release(&a);
 }
 
+/* A published set comes over to the thousandth: what 1000 times a decimal leaves below a whole
+ * number is not cut off. */
+static void a_set_comes_over_whole(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < lethal_set_count(); i++) {
+        const struct lethal_set *set = lethal_set_at(i);
+        struct treatment_constants c = treatment_of_set(set);
+        /* half a unit of the last digit kept */
+        assert_near(c.reference_mc / 1000.0, set->reference_c, 5e-4 / set->reference_c);
+        assert_near(c.z_mc / 1000.0, set->z_c, 5e-4 / set->z_c);
+        assert_near((double)c.d_ms / 1000, set->d_s, 5e-4 / set->d_s);
+        assert_true(c.has_tested_max == set->has_tested_max);
+        assert_int_equal(c.limit_mc, 0);
+    }
+    struct lethal_set set = {.reference_c = 9.2, .z_c = 4.35, .d_s = 1.005, .tested_max_c = 8.2};
+    struct treatment_constants c = treatment_of_set(&set);
+    assert_int_equal(c.reference_mc, 9200);
+    assert_int_equal(c.z_mc, 4350);
+    assert_int_equal(c.d_ms, 1005);
+    assert_int_equal(c.tested_max_mc, 8200);
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -131,6 +154,7 @@ int main(void)
         cmocka_unit_test(it_is_the_same_as_with_decimals),
         cmocka_unit_test(faults_pass_through),
         cmocka_unit_test(an_empty_log_is_no_data),
+        cmocka_unit_test(a_set_comes_over_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
