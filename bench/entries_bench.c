@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "base/check.h"
+#include "folder.h"
 #include "ledger/command.h"
 #include "service/house.h"
 
@@ -158,7 +159,5 @@ int main(int argc, char **argv)
            "more); 16 clients %.0f/s, "
            "ratio %.2f (want 5.00 or more)\n",
            median(base), median(alone), median(ratio_alone), median(many), median(ratio_many));
-    char *clean = arena_printf(&a, "rm -rf '%s'", folder);
-    execl("/bin/sh", "sh", "-c", clean, (char *)NULL);
-    return 1;
+    return folder_drop(folder) ? 0 : 1;
 }

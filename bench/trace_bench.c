@@ -18,6 +18,7 @@
 
 #include "base/check.h"
 #include "base/random.h"
+#include "folder.h"
 #include "trace/memory.h"
 #include "trace/trace.h"
 
@@ -391,7 +392,7 @@ static bool race(struct rivals *v)
 
 static bool bench(size_t edges)
 {
-    char folder[] = "/tmp/plumule-trace-XXXXXX", path[64], command[80];
+    char folder[] = "/tmp/plumule-trace-XXXXXX", path[64];
     CHECK(mkdtemp(folder) != NULL);
     snprintf(path, sizeof path, "%s/record.db", folder);
     struct plant p = plant_make(edges);
@@ -430,8 +431,7 @@ static bool bench(size_t edges)
     graph_free(v.graph);
     free(p.edge);
     free(p.line);
-    snprintf(command, sizeof command, "rm -r %s", folder);
-    return system(command) == 0 && good;
+    return folder_drop(folder) && good;
 }
 
 int main(int count, char **arguments)

@@ -1,0 +1,158 @@
+#include "../support.h"
+
+#include "base/file.h"
+#include "base/json.h"
+#include "ledger/profile.h"
+
+struct house_profile {
+    struct arena arena;
+    char *text;
+    size_t len;
+};
+
+static int read_file(void **state)
+{
+    struct house_profile *h = calloc(1, sizeof *h);
+    arena_init(&h->arena, 1 << 26);
+    assert_ok(file_read(&h->arena, PROFILE_FILE, 1 << 22, &h->text, &h->len));
+    *state = h;
+    return 0;
+}
+
+static int drop_file(void **state)
+{
+    struct house_profile *h = *state;
+    arena_release(&h->arena);
+    free(h);
+    return 0;
+}
+
+/* The profile with the first occurrence of a text replaced; *out_line: where it stood. */
+static const char *changed(struct house_profile *h, const char *from, const char *to, int *out_line)
+{
+    const char *at = strstr(h->text, from);
+    assert_non_null(at);
+    *out_line = 1;
+    for (const char *p = h->text; p < at; p++) {
+        *out_line += *p == '\n' ? 1 : 0;
+    }
+    return arena_printf(&h->arena, "%.*s%s%s", (int)(at - h->text), h->text, to, at + strlen(from));
+}
+
+/* Refused with this code, on the line of the change (or near_lines after its beginning), with field
+ * in its path. */
+static void refused(struct house_profile *h, const char *from, const char *to, enum code wanted,
+                    const char *field)
+{
+    int line;
+    struct profile *p = NULL;
+    const char *text = changed(h, from, to, &line);
+    struct result r = profile_read(text, strlen(text), &p);
+    assert_int_equal(r.code, wanted);
+    assert_null(p);
+    assert_non_null(strstr(r.field, field));
+    assert_true(r.line >= line - 12 &&
+                r.line <= line + 12); /* an object begins a few lines before */
+}
+
+static void the_house_profile_is_read(void **state)
+{
+    struct house_profile *h = *state;
+    struct profile *p;
+    assert_ok(profile_read(h->text, h->len, &p));
+    assert_string_equal(p->name, "sprout-house");
+    assert_int_equal(p->clause_count, 10);
+    const struct market *eu = profile_market(p, "EU");
+    assert_non_null(eu);
+    assert_int_equal(eu->samples, 5);
+    assert_true(eu->min_age_hard);
+    assert_int_equal(eu->min_age_ms, 48 * 3600 * 1000LL);
+    const struct recipe *recipe = profile_recipe(p, "hot-water-85");
+    assert_non_null(recipe);
+    assert_int_equal(recipe->temp_mc, 85000);
+    assert_int_equal(recipe->hold_ms, 40000);
+    const struct limit *l = profile_limit(p, "expansion", "SOY");
+    assert_int_equal(l->high, 9000);
+    assert_int_equal(profile_limit(p, "expansion", "OTHER")->high, 14000);
+    assert_null(profile_limit(p, "no-such-limit", NULL));
+    assert_null(profile_step(p, "no-such-step"));
+    assert_int_equal(profile_surface(p, "wash-line")->scope, SCOPE_RUN);
+    assert_int_equal(p->planning.horizon_days, 21);
+    assert_true(p->planning.wash_mg > 0);
+    profile_free(p);
+}
+
+static void what_is_wrong_is_named_with_its_line(void **state)
+{
+    struct house_profile *h = *state;
+    refused(h, "\"act\": \"harvest\"", "\"act\": \"levitate\"", CODE_PROFILE_BAD, "act");
+    refused(h, "\"mode\": \"ask\"", "\"mode\": \"beg\"", CODE_FIELD_CHOICE, "mode");
+    refused(h, "\"yield_low\": \"80 %\"", "\"yield_low\": \"180 %\"", CODE_PROFILE_BAD,
+            "yield_low");
+    refused(h, "\"hold\": \"40 s\"", "\"hold\": \"0 s\"", CODE_PROFILE_BAD, "hold");
+    refused(h, "\"temp\": \"85 C\"", "\"temp\": \"hot\"", CODE_DECIMAL_BAD, "temp");
+    refused(h, "\"scope\": \"batch\"", "\"scope\": \"week\"", CODE_FIELD_CHOICE, "scope");
+    refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
+    refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
+    refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");
+}
+
+static void no_clause_may_be_left_out_or_named_twice(void **state)
+{
+    struct house_profile *h = *state;
+    refused(h, "\"clause\": \"water\"", "\"clause\": \"clean\"", CODE_PROFILE_BAD, "clause");
+}
+
+/* A value from memory never makes a clause not applicable. */
+static void only_a_published_source_takes_a_clause_out(void **state)
+{
+    struct house_profile *h = *state;
+    int line;
+    const char *from = "{\"clause\": \"label\", \"lots\": [\"packed\"]";
+    struct profile *p = NULL;
+    const char *text = changed(h, from,
+                               "{\"clause\": \"label\", \"not_applicable\": [\"M250\"], "
+                               "\"na_source\": \"house-practice\", "
+                               "\"lots\": [\"packed\"]",
+                               &line);
+    struct result r = profile_read(text, strlen(text), &p);
+    assert_code(r, PROFILE_BAD);
+    assert_non_null(strstr(r.field, "na_source"));
+    text = changed(h, from,
+                   "{\"clause\": \"label\", \"not_applicable\": [\"M250\"], \"na_source\": "
+                   "\"us-112-143\", \"lots\": [\"packed\"]",
+                   &line);
+    assert_ok(profile_read(text, strlen(text), &p));
+    assert_true(list_has(profile_clause(p, "label")->na_items, "M250"));
+    profile_free(p);
+}
+
+static void lists_are_walked_word_by_word(void **state)
+{
+    (void)state;
+    char word[16];
+    const char *at = "a,bc,d";
+    assert_true(list_has("a,bc,d", "bc"));
+    assert_false(list_has("a,bc,d", "b"));
+    assert_false(list_has("", "a"));
+    assert_true(list_next(&at, word, sizeof word));
+    assert_string_equal(word, "a");
+    assert_true(list_next(&at, word, sizeof word) && list_next(&at, word, sizeof word));
+    assert_string_equal(word, "d");
+    assert_false(list_next(&at, word, sizeof word));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(the_house_profile_is_read, read_file, drop_file),
+        cmocka_unit_test_setup_teardown(what_is_wrong_is_named_with_its_line, read_file, drop_file),
+        cmocka_unit_test_setup_teardown(no_clause_may_be_left_out_or_named_twice, read_file,
+                                        drop_file),
+        cmocka_unit_test_setup_teardown(only_a_published_source_takes_a_clause_out, read_file,
+                                        drop_file),
+        cmocka_unit_test(lists_are_walked_word_by_word),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
