@@ -112,5 +112,11 @@ struct result labels_of_lot(struct plant *plant, const char *code, int64_t first
         return FAIL1(CASES_NONE, "lot", code);
     }
     struct label_paper paper = {.created_ms = now_ms};
-    return case_label_pdf(a, labels, *out_pages, &paper, out_pdf, out_len);
+    struct result r = case_label_pdf(a, labels, *out_pages, &paper, out_pdf, out_len);
+    if (r.code == CODE_SYMBOL_WIDE) { /* longer codes take a label twice the size, A5 upright */
+        paper.width_mm = 148;
+        paper.height_mm = 210;
+        r = case_label_pdf(a, labels, *out_pages, &paper, out_pdf, out_len);
+    }
+    return r;
 }

@@ -8,7 +8,7 @@
 
 struct run {
     struct arena arena;  /* what is caught lives here */
-    const char *program; /* path of plumule */
+    const char *program; /* path of plumule; of others a name will do */
     const char *input;   /* standard input of the next run; NULL: empty */
     int code;            /* exit status of the last run; 128 + n when signal n ended it */
     const char *out, *err;
