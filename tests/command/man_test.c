@@ -1,21 +1,23 @@
 /* The man page names what the program itself names: every command, and every option of its form. */
-#include "../support.h"
+#include "program.h"
 
 #include <ctype.h>
 #include <stdio.h>
 
 #include "base/file.h"
 
-enum { TEXT_MAX = 1 << 16 };
-
-static const char *output_of(struct arena *a, const char *arguments)
+/* What `plumule --help` prints, or with a command's name its own help. */
+static const char *output_of(struct arena *a, const char *command)
 {
-    char *text = arena_alloc(a, TEXT_MAX);
-    FILE *p = popen(arena_printf(a, "'%s' %s", PLUMULE, arguments), "r");
-    assert_non_null(p);
-    size_t len = fread(text, 1, TEXT_MAX - 1, p);
-    text[len] = '\0';
-    assert_int_equal(pclose(p), 0);
+    struct run r;
+    run_open(&r, PLUMULE);
+    if (command == NULL) {
+        RUN_OK(&r, "--help");
+    } else {
+        RUN_OK(&r, command, "--help");
+    }
+    const char *text = arena_copy(a, r.out);
+    run_close(&r);
     return text;
 }
 
@@ -91,7 +93,7 @@ static void every_command_and_option_stands_in_the_page(void **state)
     const char *page = man_page(&a);
     size_t commands = 0;
     char line[256], name[32];
-    for (const char *at = output_of(&a, "--help"); *at != '\0';) {
+    for (const char *at = output_of(&a, NULL); *at != '\0';) {
         size_t len = strcspn(at, "\n");
         snprintf(line, sizeof line, "%.*s", (int)len, at);
         at += len + (at[len] == '\n' ? 1 : 0);
@@ -104,7 +106,7 @@ static void every_command_and_option_stands_in_the_page(void **state)
         if (section == NULL) {
             fail_msg("%s has no paragraph in the man page", name);
         }
-        const char *form = output_of(&a, arena_printf(&a, "%s --help", name));
+        const char *form = output_of(&a, name);
         each_of(&a, form, section, name, "the man page");
         each_of(&a, section, form, name, "its own --help");
     }
