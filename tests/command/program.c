@@ -90,13 +90,18 @@ void run_expect_at(struct run *r, int code, const char *const *arguments, const 
     }
 }
 
-pid_t program_start(const char *program, const char *const *arguments)
+pid_t program_start_to(const char *program, const char *const *arguments, int out)
 {
     int null = open("/dev/null", O_RDWR | O_CLOEXEC);
     assert_true(null >= 0);
-    pid_t child = start(program, arguments, null, null, null);
+    pid_t child = start(program, arguments, null, out >= 0 ? out : null, null);
     close(null);
     return child;
+}
+
+pid_t program_start(const char *program, const char *const *arguments)
+{
+    return program_start_to(program, arguments, -1);
 }
 
 int program_stop(pid_t child, int signal)

@@ -26,9 +26,11 @@ void run_expect_at(struct run *r, int code, const char *const *arguments, const 
     run_expect_at((r), 0, (const char *const[]){__VA_ARGS__, NULL}, __FILE__, __LINE__)
 #define RUN_CODE(r, code, ...) \
     run_expect_at((r), (code), (const char *const[]){__VA_ARGS__, NULL}, __FILE__, __LINE__)
-/* Starts it in the background with nothing caught; program_stop sends the signal and waits for it,
+/* Starts it in the background with nothing caught, or its output to a descriptor; program_stop
+ * sends the signal and waits for it,
  * -> its status as waitpid says. */
 pid_t program_start(const char *program, const char *const *arguments);
+pid_t program_start_to(const char *program, const char *const *arguments, int out);
 int program_stop(pid_t child, int signal);
 
 /* Line n (from 0) of what was printed, as JSON; NULL when there is none or it is not JSON. The
