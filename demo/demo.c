@@ -31,6 +31,7 @@ static struct result play_day(struct story *st)
     TRY(story_lab(st));
     TRY(story_treat(st));
     TRY(story_care(st, 19));
+    TRY(story_loggers(st));
     TRY(story_release(st));
     json_t *answer = NULL;
     json_t *request = json_pack("{s:s,s:s}", "do", "sign", "why", "shift");

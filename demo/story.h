@@ -53,6 +53,7 @@ struct story {
     /* once each */
     int32_t fail_day, late_day, positive_day, warm_day, short_day, told_late_day, wrong_day;
     int lots_today;
+    int64_t weigher_no;
 };
 
 /* One file a part of the plant; each plays its part of the day st->p->day. */
@@ -65,6 +66,7 @@ MUST_USE struct result story_lab(struct story *st);     /* results as files, wat
 MUST_USE struct result story_lines(struct story *st);   /* harvest to pack */
 MUST_USE struct result story_release(struct story *st); /* review, release, corrections */
 MUST_USE struct result story_ship(struct story *st);
+MUST_USE struct result story_loggers(struct story *st); /* chamber logger and weigher, as files */
 
 /* cases that a customer orders of an item for a day */
 int order_cases(const struct story *st, int customer, int item, int32_t day);
