@@ -52,6 +52,8 @@ const struct command_row command_rows[] = {
      "user add --number 12 --role quality --name \"Cotyledon 2\"", cmd_user},
     {"verify", "is the record whole? replays and compares everything", "verify", "verify --json",
      cmd_verify},
+    {"head", "the signed head of the record, for the shift sheet", "head [--sign]", "head --sign",
+     cmd_head},
     {"backup", "a checked copy in a second place", "backup --to FOLDER", "backup --to copies",
      cmd_backup},
     {"restore", "put a copy back; tell what is gone",

@@ -60,3 +60,6 @@ select sha256, kind, name, size from blob order by sha256;
 -- name: daybook_of_kind
 select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind, version, digest, body, leaf
 from daybook where kind = ?1 order by seq;
+
+-- name: head_by_size
+select size, root, signed_ms, why, public_key, signature from head where size = ?1;
