@@ -6,7 +6,6 @@
 #include "ledger/fold.h"
 #include "ledger/hold.h"
 #include "ledger/judge.h"
-#include "ledger/remake.h"
 #include "ledger/strike.h"
 #include "ledger/touch.h"
 
@@ -222,13 +221,54 @@ static struct result book_owed(struct draft *d, const struct strike *k)
     return RESULT_OK;
 }
 
+static bool sets_closed(const struct draft *d, int64_t lot)
+{
+    size_t i;
+    json_t *effect;
+    json_array_foreach(d->effects, i, effect)
+    {
+        if (effect_is(effect, "lot_closed") && effect_int(effect, 1) == lot) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A lot that was closed as used up and has something in it again is open again; moved is what the
+ * view still holds. */
+static struct result reopen_lot(struct draft *d, int64_t lot_id, const struct below *moved,
+                                size_t count)
+{
+    static const char *const names[] = {"mg", "pc", "mL"};
+    struct lot lot;
+    bool found, something = false;
+    TRY(lot_by_id(d->store, d->arena, lot_id, &lot, &found));
+    if (!found || lot.closed_ms == 0 || list_has("growing,supplier", lot.kind) ||
+        sets_closed(d, lot_id)) {
+        return RESULT_OK;
+    }
+    for (int unit = UNIT_MG; unit <= UNIT_ML; unit++) {
+        int64_t left;
+        TRY(draft_balance(d, lot_id, (enum amount_unit)unit, &left));
+        for (size_t i = 0; i < count; i++) {
+            bool same = moved[i].lot == lot_id && strcmp(moved[i].unit, names[unit]) == 0;
+            left -= same ? moved[i].short_by : 0;
+        }
+        something = something || left > 0;
+    }
+    if (something) {
+        draft_add(d, EFFECT_LOT_CLOSED, "ini", lot_id, lot.closed_ms);
+    }
+    return RESULT_OK;
+}
+
 static struct result reopen(struct draft *d, const struct strike *k)
 {
     struct below *moved;
     size_t count;
     strike_moved(d->arena, k, &moved, &count);
     for (size_t i = 0; i < count; i++) {
-        TRY(remake_reopen(d, moved[i].lot, moved, count));
+        TRY(reopen_lot(d, moved[i].lot, moved, count));
     }
     return RESULT_OK;
 }
@@ -238,11 +278,9 @@ static struct result strike_all(struct draft *d, const struct asked *asked, cons
     TRY(may_strike(d, asked, k));
     TRY(nothing_rests(d, asked, k));
     take_back(d, k);
-    if (asked->replaced) {
-        return RESULT_OK; /* what is left of anything is known when the replacement is */
-    }
-    TRY(book_owed(d, k));
-    return reopen(d, k);
+    TRY(reopen(d, k));
+    return asked->replaced ? RESULT_OK
+                           : book_owed(d, k); /* with a replacement, once that is known */
 }
 
 struct result decide_strike(struct draft *d)

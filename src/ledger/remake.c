@@ -280,45 +280,6 @@ static struct result follow_holds(struct draft *d, const struct strike *k)
     return RESULT_OK;
 }
 
-static bool sets_closed(const struct draft *d, int64_t lot)
-{
-    size_t i;
-    json_t *effect;
-    json_array_foreach(d->effects, i, effect)
-    {
-        if (effect_is(effect, "lot_closed") && effect_int(effect, 1) == lot) {
-            return true;
-        }
-    }
-    return false;
-}
-
-struct result remake_reopen(struct draft *d, int64_t lot_id, const struct below *moved,
-                            size_t count)
-{
-    static const char *const names[] = {"mg", "pc", "mL"};
-    struct lot lot;
-    bool found, something = false;
-    TRY(lot_by_id(d->store, d->arena, lot_id, &lot, &found));
-    if (!found || lot.closed_ms == 0 || list_has("growing,supplier", lot.kind) ||
-        sets_closed(d, lot_id)) {
-        return RESULT_OK;
-    }
-    for (int unit = UNIT_MG; unit <= UNIT_ML; unit++) {
-        int64_t left;
-        TRY(draft_balance(d, lot_id, (enum amount_unit)unit, &left));
-        for (size_t i = 0; i < count; i++) {
-            bool same = moved[i].lot == lot_id && strcmp(moved[i].unit, names[unit]) == 0;
-            left -= same ? moved[i].short_by : 0;
-        }
-        something = something || left > 0;
-    }
-    if (something) {
-        draft_add(d, EFFECT_LOT_CLOSED, "ini", lot_id, lot.closed_ms);
-    }
-    return RESULT_OK;
-}
-
 struct result remake_follow(struct draft *d, const struct strike *k)
 {
     struct id_set lots = id_set_new(d->arena);
@@ -336,7 +297,6 @@ struct result remake_follow(struct draft *d, const struct strike *k)
         for (int unit = UNIT_MG; unit <= UNIT_ML; unit++) {
             TRY(follow_balance(d, lots.id[i], (enum amount_unit)unit));
         }
-        TRY(remake_reopen(d, lots.id[i], NULL, 0));
     }
     return follow_holds(d, k);
 }

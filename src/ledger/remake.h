@@ -17,10 +17,4 @@ MUST_USE struct result remake_settle(struct draft *d, const struct strike *k, in
  * anew reaches what was made from it. */
 MUST_USE struct result remake_follow(struct draft *d, const struct strike *k);
 
-/* A lot that was closed as used up and has something in it again is open again. moved: what the
- * struck entries moved, which the balances in the view still hold; NULL when they are struck
- * already. */
-MUST_USE struct result remake_reopen(struct draft *d, int64_t lot, const struct below *moved,
-                                     size_t count);
-
 #endif

@@ -324,6 +324,61 @@ static void packing_told_again_keeps_its_cases_where_they_went(void **state)
         STRIKE_DEPENDANTS);
 }
 
+/* What a struck count had found was given away meanwhile. */
+static void what_is_missing_after_a_strike_is_owed(void **state)
+{
+    receive("100 kg");
+    int64_t count =
+        house_take(&h, "{'kind':'count','lot':'SEED-1','mass':'130 kg','place':'STORE'}");
+    house_take(&h, "{'kind':'destroy','lot':'SEED-1','mass':'120 kg','to':'waste','reason':'wet'}");
+    assert_ok(strike(2, count, ""));
+    assert_int_equal(house_balance(&h, "SEED-1", UNIT_MG), -20000000);
+    int64_t owed;
+    assert_ok(owed_open(h.store, house_lot(&h, "SEED-1"), "mg", NULL, &owed));
+    assert_int_equal(owed, 20000000);
+    assert_int_equal(house_number(&h, "deviations"), 1);
+}
+
+static void a_lot_that_was_used_up_is_open_again(void **state)
+{
+    receive("100 kg");
+    int64_t first = house_take(
+        &h, "{'kind':'destroy','lot':'SEED-1','mass':'40 kg','to':'waste','reason':'wet'}");
+    house_take(&h, "{'kind':'destroy','lot':'SEED-1','mass':'60 kg','to':'waste','reason':'wet'}");
+    struct lot lot;
+    bool found;
+    assert_ok(lot_by_code(h.store, &h.arena, "SEED-1", &lot, &found));
+    assert_true(lot.closed_ms != 0);
+    assert_ok(strike(2, first, ""));
+    assert_ok(lot_by_code(h.store, &h.arena, "SEED-1", &lot, &found));
+    assert_int_equal(lot.closed_ms, 0);
+    house_take(&h, "{'kind':'destroy','mode':'ask','lot':'SEED-1','mass':'40 "
+                   "kg','to':'waste','reason':'wet'}");
+}
+
+/* The lot made again now comes from held goods; so does what had been made of it. */
+static void a_hold_follows_a_replacement_onward(void **state)
+{
+    const char *packed = house_pack(&h, house_grow(&h, "C1", "100 kg"));
+    struct entry e = house_entry(&h, "wash");
+    const char *harvested = house_in_body(&h, &e, "\"inputs\"", "lot");
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'damage','lot':'%s','stops':['load'],'needs':'paper','"
+               "reason':'r'}",
+               harvested);
+    struct hold *holds;
+    size_t before, after;
+    assert_ok(holds_on(h.store, &h.arena, house_lot(&h, packed), 0, "load", &holds, &before));
+    assert_ok(strike(
+        2, e.seq,
+        arena_printf(&h.arena,
+                     ",'replace':{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':["
+                     "{'role':'main','mass':'740 kg'},{'role':'hulls','mass':'60 kg'}]}",
+                     harvested)));
+    assert_ok(holds_on(h.store, &h.arena, house_lot(&h, packed), 0, "load", &holds, &after));
+    assert_int_equal(after, before + 1);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -342,6 +397,9 @@ int main(void)
         TEST(what_a_struck_entry_changed_goes_back),
         TEST(a_run_told_again_keeps_its_steps),
         TEST(packing_told_again_keeps_its_cases_where_they_went),
+        TEST(what_is_missing_after_a_strike_is_owed),
+        TEST(a_lot_that_was_used_up_is_open_again),
+        TEST(a_hold_follows_a_replacement_onward),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);
