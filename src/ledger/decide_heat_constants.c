@@ -1,7 +1,7 @@
 #include <string.h>
 
 #include "base/decimal.h"
-#include "ledger/draft.h"
+#include "ledger/view.h"
 
 /* Constants signed by a process authority for one seed item, with the signed report attached. */
 struct result decide_heat_constants(struct draft *d)
@@ -14,6 +14,12 @@ struct result decide_heat_constants(struct draft *d)
     struct hash report;
     TRY(draft_only(d, "signed heat constants", names));
     TRY(json_get_text(o, "item", "item", JSON_NEEDED, &item));
+    struct item known;
+    bool found;
+    TRY(item_by_code(d->store, d->arena, item, &known, &found));
+    if (!found) {
+        return FAIL1(ITEM_UNKNOWN, "item", item);
+    }
     TRY(json_get_text(o, "authority", "authority", JSON_NEEDED, &authority));
     TRY(json_get_int(o, "target_milli", "target_milli", JSON_NEEDED, 1, 12000, &target));
     static const char *const temps[] = {"reference_temp", "z", "limit", "tested_max"};

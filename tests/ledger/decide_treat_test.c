@@ -1,4 +1,4 @@
-/* Seed: tested, approved, treated, started in a clean chamber. */
+/* Seed is treated before it is wetted. */
 #include "evidence.h"
 #include "stock.h"
 
@@ -80,85 +80,6 @@ static const char *grow_text(const char *load, const char *chamber)
                       chamber, load);
 }
 
-static void a_test_that_fails_is_a_deviation_and_no_approval(void **state)
-{
-    const char *seed = receive("A7", "100 kg");
-    passes(seed);
-    /* 94 % is the least (the profile's germination) */
-    house_rule(&h, TEST_FAILED, "seed-test-failed",
-               house_text(&h,
-                          "{'kind':'seed-test','lot':'%s','test':'germination','replicates':[93,93,"
-                          "93,93]}",
-                          seed));
-    house_refused(
-        &h, TEST_MISSING,
-        house_text(&h, "{'kind':'approve','person':2,'lot':'%s','state':'approved'}", seed));
-    house_wait(&h, "1 h");
-    house_take(&h,
-               "{'kind':'seed-test','lot':'%s','test':'germination','replicates':[95,96,94,95]}",
-               seed);
-    say(seed, "approved");
-    /* an old slip of paper found later does not speak louder than the newest test */
-    house_take(
-        &h,
-        "{'kind':'seed-test','lot':'%s','test':'germination','replicates':[80,81,82,80],'at':"
-        "'%s'}",
-        seed, house_time(&h, -30));
-    say(seed, "approved");
-}
-
-static void approval_is_never_told_without_its_tests(void **state)
-{
-    const char *seed = receive("A7", "100 kg");
-    house_refused(
-        &h, TEST_MISSING,
-        house_text(&h, "{'kind':'approve','person':2,'lot':'%s','state':'approved'}", seed));
-    house_refused(&h, FIELD_CHOICE,
-                  house_text(&h, "{'kind':'approve','person':2,'lot':'%s','state':'fine'}", seed));
-    assert_code(house_send(&h, "{'kind':'approve','person':6,'lot':'%s','state':'rejected'}", seed),
-                ROLE_MISSING);
-    say(seed, "rejected");
-}
-
-/* Sacks of one supplier's lot are one hazard, whenever they came. */
-static void deliveries_of_a_supplier_lot_are_blocked_together(void **state)
-{
-    const char *one = receive("A7", "100 kg"), *two = receive("A7", "100 kg"),
-               *other = receive("B1", "100 kg");
-    passes(one);
-    passes(two);
-    passes(other);
-    say(one, "approved");
-    say(two, "approved");
-    say(other, "approved");
-    house_clean(&h, "C1", 0);
-    house_clean(&h, "C2", 0);
-    const char *load = treated(one, "100 kg"), *free = treated(other, "100 kg");
-    house_wait(&h, "1 h");
-    say(two, "blocked");
-    assert_true(json_is_true(json_object_get(h.answer, "all_deliveries")));
-    house_rule(&h, SEED_NOT_APPROVED, "seed-not-approved", grow_text(load, "C1"));
-    assert_code(house_send(&h, "%s", grow_text(free, "C2")), OK);
-    assert_int_equal(house_deviations(&h), 0);
-}
-
-static void a_block_ends_with_a_later_approval_of_each_delivery(void **state)
-{
-    const char *one = receive("A7", "200 kg");
-    passes(one);
-    say(one, "approved");
-    house_wait(&h, "1 h");
-    house_take(&h, "{'kind':'approve','person':2,'lot':'RADICLE/A7','state':'blocked'}");
-    house_refused(&h, LOT_KIND,
-                  "{'kind':'approve','person':2,'lot':'RADICLE/A7','state':'approved'}");
-    const char *load = treated(one, "100 kg");
-    house_clean(&h, "C1", 0);
-    assert_code(house_send(&h, "%s", grow_text(load, "C1")), SEED_NOT_APPROVED);
-    say(one, "approved");
-    assert_code(house_send(&h, "%s", grow_text(load, "C1")), OK);
-    assert_int_equal(house_deviations(&h), 0);
-}
-
 static void a_treatment_that_is_too_cold_starts_nothing(void **state)
 {
     const char *seed = receive("A7", "300 kg");
@@ -215,51 +136,13 @@ static void one_filling_is_one_item(void **state)
                 FIELD_CHOICE);
 }
 
-static void a_chamber_is_clean_empty_and_filled_as_it_may_be(void **state)
-{
-    const char *seed = receive("A7", "900 kg");
-    passes(seed);
-    say(seed, "approved");
-    const char *one = treated(seed, "100 kg"), *two = treated(seed, "100 kg"),
-               *small = treated(seed, "59.999999 kg"), *large = treated(seed, "130.000001 kg");
-    house_rule(&h, NOT_CLEAN, "not-clean", grow_text(one, "C1"));
-    house_clean(&h, "C1", 0);
-    house_rule(&h, CHAMBER_TAKEN, "chamber-taken", grow_text(two, "C1"));
-    house_clean(&h, "C2", 0);
-    house_clean(&h, "C3", 0);
-    house_rule(&h, SEED_AMOUNT, "seed-amount", grow_text(small, "C2"));
-    house_rule(&h, SEED_AMOUNT, "seed-amount", grow_text(large, "C3"));
-    house_refused(&h, PLACE_KIND, grow_text(one, "SOAK"));
-    house_refused(&h, CHAMBER_EMPTY,
-                  "{'kind':'harvest','chamber':'WASH','mass':'1 kg','place':'WASH'}");
-}
-
-/* Of seed lots split and brought together again every one is asked about. */
-static void seed_that_was_split_must_still_be_approved(void **state)
-{
-    const char *seed = receive("A7", "300 kg");
-    passes(seed);
-    say(seed, "approved");
-    house_take(&h, "{'kind':'split','lot':'%s','mass':'100 kg','lot_out':'PART'}", seed);
-    const char *load = treated("PART", "100 kg");
-    house_clean(&h, "C1", 0);
-    house_rule(&h, SEED_NOT_APPROVED, "seed-not-approved", grow_text(load, "C1"));
-    house_sums(&h);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
 #define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-        T(a_test_that_fails_is_a_deviation_and_no_approval),
-        T(approval_is_never_told_without_its_tests),
-        T(deliveries_of_a_supplier_lot_are_blocked_together),
-        T(a_block_ends_with_a_later_approval_of_each_delivery),
         T(a_treatment_that_is_too_cold_starts_nothing),
         T(a_cold_load_that_is_treated_again_is_a_treated_load),
         T(one_filling_is_one_item),
-        T(a_chamber_is_clean_empty_and_filled_as_it_may_be),
-        T(seed_that_was_split_must_still_be_approved),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,4 +1,4 @@
-/* Labels against the record, readings against their limits, and looks. */
+/* Readings against their limits, and looks. */
 #include "stock.h"
 
 static struct house h;
@@ -19,70 +19,6 @@ static int tear_down(void **state)
 {
     house_close(&h);
     return 0;
-}
-
-static const char *label_text(const char *item, const char *lot, int32_t day, const char *net,
-                              const char *allergens)
-{
-    return house_text(&h,
-                      "{'kind':'label-check','lot':'%s','item':'%s','lot_code':'%s','best_before':"
-                      "'%s','net':'%s','allergens':[%s]}",
-                      packed, item, lot, day_text(&h.arena, day), net, allergens);
-}
-
-static void a_label_that_says_what_the_record_says(void **state)
-{
-    int32_t day = house_lot_row(&h, packed).best_before;
-    house_take(&h, "%s", label_text("MUNG250", packed, day, "0.25 kg", "'sesame','soy'"));
-    assert_true(json_is_true(json_object_get(h.answer, "ok")));
-    assert_int_equal(house_deviations(&h), 0);
-    assert_int_equal(house_effect(&h, "reading", 0, 8), 1);
-    assert_false(house_stops(&h, packed, "pack"));
-    house_refused(&h, LOT_KIND,
-                  house_text(&h,
-                             "{'kind':'label-check','lot':'%s','item':'X','lot_code':'X',"
-                             "'best_before':'2026-03-09','net':'1 g','allergens':[]}",
-                             h.seed));
-}
-
-/* Each field alone is enough, and it holds the lot until the label is right. */
-static void one_difference_holds_the_lot(void **state)
-{
-    int32_t day = house_lot_row(&h, packed).best_before;
-    const char *both = "'soy','sesame'";
-    const struct {
-        const char *field, *command;
-    } wrong[] = {
-        {"item", label_text("MUNG500", packed, day, "250 g", both)},
-        {"lot_code", label_text("MUNG250", "X", day, "250 g", both)},
-        {"best_before", label_text("MUNG250", packed, day + 1, "250 g", both)},
-        {"best_before", label_text("MUNG250", packed, day - 1, "250 g", both)},
-        {"net", label_text("MUNG250", packed, day, "250.001 g", both)},
-        {"allergens", label_text("MUNG250", packed, day, "250 g", "'soy'")},
-        {"allergens", label_text("MUNG250", packed, day, "250 g", "'soy','sesame','wheat'")},
-    };
-    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
-        house_take(&h, "%s", wrong[i].command);
-        assert_true(json_is_false(json_object_get(h.answer, "ok")));
-        assert_int_equal(house_number(&h, "differs"), 1);
-        assert_string_equal(house_answer(&h, "differs.0"), wrong[i].field);
-        assert_int_equal(house_deviations(&h), 1);
-        assert_true(house_deviates(&h, "label-differs"));
-        assert_string_equal(house_effect_text(&h, "hold", 0, 3), "label");
-        const char *hold = house_answer(&h, "hold");
-        assert_int_equal(house_effect(&h, "hold_on", 0, 2), house_lot(&h, packed));
-        assert_string_equal(house_effect_text(&h, "hold", 0, 4), "release,load");
-        int64_t bad = house_take(&h, "%s", wrong[i].command);
-        const char *again = house_answer(&h, "hold");
-        assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                               (long long)bad),
-                    HOLD_EVIDENCE);
-        int64_t good = house_take(&h, "%s", label_text("MUNG250", packed, day, "250 g", both));
-        house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                   (long long)good);
-        house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", again,
-                   (long long)good);
-    }
 }
 
 /* A limit is kept at its very value and broken a thousandth beyond it; the deviation reaches back
@@ -188,8 +124,6 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
 #define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-        T(a_label_that_says_what_the_record_says),
-        T(one_difference_holds_the_lot),
         T(readings_are_held_against_their_limits),
         T(moisture_of_a_lot),
         T(water_has_three_readings),

@@ -1,4 +1,4 @@
-/* Stock on the house's own floor: moved, destroyed, counted. */
+/* Stock is destroyed and counted. */
 #include "stock.h"
 
 static struct house h;
@@ -27,60 +27,6 @@ static const char *seed(const char *mass)
                "'STORE'}",
                mass);
     return house_answer(&h, "lot");
-}
-
-/* Packs that stand in no cases: 100 pieces of 251 g. */
-static const char *loose_packs(const char *best_before)
-{
-    const char *washed = house_text(&h, "W%lld", (long long)h.sent);
-    house_take(&h,
-               "{'kind':'harvest','mode':'tell','lot':'%s','share':'rest','mass':'26 kg','place':"
-               "'WASH','reason':'a late rest'}",
-               growing);
-    house_take(&h,
-               "{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{'role':'main',"
-               "'lot':'%s','mass':'25.1 kg'}]}",
-               house_answer(&h, "lot"), washed);
-    house_take(&h,
-               "{'kind':'pack','inputs':[{'lot':'%s'}],'item':'MUNG250','pieces':100,'mean_net':"
-               "'251 g','place':'PACK','markets':['US','EU'],'best_before':'%s'}",
-               washed, best_before);
-    return house_answer(&h, "lot");
-}
-
-static const char *in_days(int days)
-{
-    return day_text(&h.arena, day_of_house(h.fixed.now_ms, 0, 240) + days);
-}
-
-static void a_lot_moves_with_its_cases(void **state)
-{
-    house_take(&h, "{'kind':'move','units':['%s-0001..%s-0019'],'place':'COLD'}", packed, packed);
-    assert_string_equal(house_case(&h, packed, 19).place, "COLD");
-    assert_string_equal(house_case(&h, packed, 20).place, "PACK");
-    assert_string_equal(house_lot_row(&h, packed).place, "PACK"); /* some of it is still there */
-    house_take(&h, "{'kind':'move','units':['%s-0020'],'place':'COLD'}", packed);
-    assert_string_equal(house_lot_row(&h, packed).place, "COLD");
-    house_take(&h, "{'kind':'store','lot':'%s','place':'STORE'}", packed);
-    assert_string_equal(house_lot_row(&h, packed).place, "STORE");
-    assert_string_equal(house_case(&h, packed, 7).place, "STORE");
-    assert_int_equal(house_balance(&h, packed, UNIT_PIECES), 800);
-    house_refused(&h, LOT_KIND,
-                  house_text(&h, "{'kind':'move','lot':'RADICLE/%s','place':'COLD'}",
-                             house_lot_row(&h, h.seed).supplier_code));
-    house_refused(&h, PLACE_UNKNOWN,
-                  house_text(&h, "{'kind':'move','lot':'%s','place':'MARS'}", packed));
-}
-
-static void a_case_that_is_gone_is_not_moved_by_being_named(void **state)
-{
-    house_take(&h, "{'kind':'destroy','units':['%s-0001'],'to':'waste','reason':'torn'}", packed);
-    house_rule(&h, UNIT_GONE, "unit-gone",
-               house_text(&h, "{'kind':'move','units':['%s-0001','%s-0002'],'place':'COLD'}",
-                          packed, packed));
-    assert_string_equal(house_case(&h, packed, 1).state, "destroyed");
-    assert_null(house_case(&h, packed, 1).place);
-    assert_string_equal(house_case(&h, packed, 2).place, "COLD");
 }
 
 static void what_is_destroyed_goes_where_it_is_said(void **state)
@@ -199,45 +145,13 @@ static void a_late_count_of_cases_is_done_again(void **state)
                              packed, packed, packed, then));
 }
 
-/* 100 pieces of 251 g, weighed at 25 kg: the pieces go at 251 g each, the last takes what is left.
- */
-static void the_last_piece_takes_the_rest_of_the_mass(void **state)
-{
-    const char *loose = loose_packs(in_days(5));
-    house_take(&h, "{'kind':'count','lot':'%s','mass':'25 kg'}", loose);
-    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':99,'to':'waste','reason':'torn'}", loose);
-    assert_int_equal(house_balance(&h, loose, UNIT_MG), 25000000 - 99 * 251000);
-    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':1,'to':'waste','reason':'torn'}", loose);
-    assert_int_equal(house_balance(&h, loose, UNIT_MG), 0);
-    assert_true(house_closed(&h, loose));
-    /* and the others never more than there is */
-    const char *light = loose_packs(in_days(5));
-    house_take(&h, "{'kind':'count','lot':'%s','mass':'20 kg'}", light);
-    house_take(&h, "{'kind':'destroy','lot':'%s','pieces':99,'to':'waste','reason':'torn'}", light);
-    assert_int_equal(house_balance(&h, light, UNIT_MG), 0);
-    assert_int_equal(house_balance(&h, light, UNIT_PIECES), 1);
-    assert_int_equal(house_deviations(&h), 0);
-    house_refused(&h, FIELD_MISSING,
-                  house_text(&h,
-                             "{'kind':'destroy','lot':'%s','mass':'1 kg','to':'waste','reason':"
-                             "'torn'}",
-                             loose));
-    house_sums(&h);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
 #define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-        T(a_lot_moves_with_its_cases),
-        T(a_case_that_is_gone_is_not_moved_by_being_named),
-        T(what_is_destroyed_goes_where_it_is_said),
-        T(a_count_brings_the_books_to_what_there_is),
-        T(a_count_speaks_of_its_own_moment),
-        T(a_count_explains_what_was_owed),
-        T(cases_are_counted_by_their_numbers),
-        T(a_late_count_of_cases_is_done_again),
-        T(the_last_piece_takes_the_rest_of_the_mass),
+        T(what_is_destroyed_goes_where_it_is_said), T(a_count_brings_the_books_to_what_there_is),
+        T(a_count_speaks_of_its_own_moment),        T(a_count_explains_what_was_owed),
+        T(cases_are_counted_by_their_numbers),      T(a_late_count_of_cases_is_done_again),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

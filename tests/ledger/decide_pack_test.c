@@ -1,0 +1,79 @@
+/* Packs: pieces, cases, dates, markets. */
+#include "stock.h"
+
+static struct house h;
+static const char *growing, *harvested;
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    growing = house_grow(&h, "C1", "100 kg");
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'50 %%','mass':'400 kg','place':'WASH'}",
+               growing);
+    harvested = house_answer(&h, "lot");
+    house_wait(&h, "10 min");
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+static void packs_that_do_not_add_up(void **state)
+{
+    house_take(&h,
+               "{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{'role':'main',"
+               "'mass':'390 kg'}]}",
+               harvested);
+    const char *washed = house_answer(&h, "lots.0.lot");
+    const char *pack = "{'kind':'pack','inputs':[{'lot':'%s','mass':'25 kg'}],'item':'%s','pieces':"
+                       "%s,'mean_net':'%s','place':'PACK','cases':%d,'markets':[%s]}";
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h, pack, washed, "MUNG250", "100", "250 g", 4, "'US'"));
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h, pack, washed, "MUNG250", "100", "250 g", 2, "'US'"));
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h, pack, washed, "MUNG250", "100", "9000000 t", 3, "'US'"));
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h, pack, washed, "MUNG250", "100", "0 g", 3, "'US'"));
+    house_refused(&h, FIELD_RANGE,
+                  house_text(&h, pack, washed, "MUNG250", "0", "250 g", 0, "'US'"));
+    house_refused(&h, FIELD_CHOICE,
+                  house_text(&h, pack, washed, "MUNG250", "100", "250 g", 3, "'MARS'"));
+    house_refused(&h, FIELD_MISSING,
+                  house_text(&h, pack, washed, "MUNG250", "100", "250 g", 3, ""));
+    house_refused(&h, ITEM_UNKNOWN,
+                  house_text(&h, pack, washed, "MUNG", "100", "250 g", 3, "'US'"));
+    house_take(&h, pack, washed, "MUNG250", "100", "250 g", 3, "'US'");
+}
+
+static void packs_keep_no_longer_than_their_item(void **state)
+{
+    house_take(&h,
+               "{'kind':'wash','inputs':[{'lot':'%s','mass':'300 kg'}],'place':'WASH','outputs':[{"
+               "'role':'main'}]}",
+               harvested);
+    const char *clean = house_answer(&h, "lots.0.lot");
+    const char *format = "{'kind':'pack','inputs':[{'lot':'%s','mass':'10 kg'}],'item':'MUNG250',"
+                         "'pieces':40,'mean_net':'250 g','place':'PACK','markets':['US'],"
+                         "'best_before':'%s'}";
+    int32_t today = day_of_house(h.fixed.now_ms, 0, 240);
+    house_take(&h, format, clean, day_text(&h.arena, today + 8));
+    assert_int_equal(house_deviations(&h), 0);
+    house_rule(&h, BEST_BEFORE_LATE, "best-before-late",
+               house_text(&h, format, clean, day_text(&h.arena, today + 9)));
+    house_refused(&h, FIELD_RANGE, house_text(&h, format, clean, day_text(&h.arena, today - 1)));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+        T(packs_that_do_not_add_up),
+        T(packs_keep_no_longer_than_their_item),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
