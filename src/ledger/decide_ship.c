@@ -146,13 +146,13 @@ static struct result ship_one(struct draft *d, const struct load *load, const st
 {
     int64_t at_ms = d->cmd->happened_ms;
     TRY(lot_fits(d, &g->lot, g->path));
-    TRY(not_held(d, g));
-    TRY(released(d, load, g));
-    TRY(life_left(d, load, g));
     if (g->pieces == 0 && g->mass.value == 0) {
         TRY(draft_break(d, "nothing-left", g->lot.id, NULL, 0, 0,
                         FAIL3(STOCK_SHORT, g->path, g->lot.code, "nothing", "some of it")));
     }
+    TRY(not_held(d, g));
+    TRY(released(d, load, g));
+    TRY(life_left(d, load, g));
     TRY(goods_take(d, g));
     goods_to_account(d, g, "customer", 1);
     goods_set_units(d, g, "shipped", NULL, load->shipment);
