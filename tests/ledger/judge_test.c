@@ -1,14 +1,17 @@
-/* Releases judged again: the three lists, what they hold and revoke, and what brings a lot back. */
+/* Which releases rest on something, and what judging them again says. */
 #include "fixture/evidence.h"
 
-#include "base/file.h"
-#include "ledger/hold.h"
+#include "ledger/judge.h"
 
 static struct house h;
+static struct house_batch b;
+static int64_t release;
 
 static int set_up(void **state)
 {
     house_open(&h);
+    b = house_batch(&h, "C1", true);
+    release = house_take(&h, "{'kind':'release','person':2,'lot':'%s','markets':['US']}", b.packed);
     return 0;
 }
 
@@ -18,368 +21,97 @@ static int tear_down(void **state)
     return 0;
 }
 
-/* Released, two cases gone. */
-static struct house_batch released(const char *chamber)
+static struct id_set lots_of(const char *code)
 {
-    struct house_batch b = house_batch(&h, chamber, true);
-    house_take(&h, "{'kind':'release','person':2,'lot':'%s','markets':['US']}", b.packed);
-    house_take(&h, "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0001..%s-0002']}",
-               b.packed, b.packed);
-    return b;
+    struct id_set lots = id_set_new(&h.arena);
+    id_set_add(&lots, house_lot(&h, code));
+    return lots;
 }
 
-static bool in_force(const char *lot)
+static void releases_are_found_by_lot_and_by_when(void **state)
 {
-    return house_count(&h, Q_SCOPE_RELEASES, house_lot(&h, lot), NULL) != 0;
+    struct id_set lots = lots_of(b.packed), others = lots_of(b.growing);
+    struct resting *list;
+    size_t count;
+    assert_ok(releases_of(h.store, &h.arena, &lots, INT64_MIN, &list, &count));
+    assert_int_equal(count, 1);
+    assert_int_equal(list[0].release, release);
+    assert_string_equal(list[0].markets, "US");
+    assert_int_equal(list[0].decided_ms, h.fixed.now_ms);
+    assert_ok(releases_of(h.store, &h.arena, &lots, h.fixed.now_ms, &list, &count));
+    assert_int_equal(count, 0);
+    assert_ok(releases_of(h.store, &h.arena, &others, INT64_MIN, &list, &count));
+    assert_int_equal(count, 0);
 }
 
-/* The record's own entry of that kind in the last answer. */
-static const json_t *concluded(const char *kind)
+static void a_release_names_its_evidence(void **state)
 {
-    const json_t *list = json_object_get(h.answer, "consequences");
-    for (size_t i = 0; i < json_array_size(list); i++) {
-        const json_t *one = json_array_get(list, i);
-        if (strcmp(json_string_value(json_object_get(one, "kind")), kind) == 0) {
-            return one;
-        }
-    }
-    return NULL;
+    struct id_set lots = id_set_new(&h.arena), none = id_set_new(&h.arena),
+                  treated = id_set_new(&h.arena);
+    int64_t treatment = house_entry(&h, "heat-treat").seq, attach = house_entry(&h, "attach").seq;
+    assert_ok(releases_naming(h.store, &h.arena, treatment, &lots));
+    assert_int_equal(lots.count, 1);
+    assert_true(id_set_has(&lots, house_lot(&h, b.packed)));
+    lots = id_set_new(&h.arena);
+    assert_ok(releases_naming(
+        h.store, &h.arena, 1,
+        &lots)); /* the first person: nothing rests on him, though many numbers hold a 1 */
+    assert_int_equal(lots.count, 0);
+    struct resting *list;
+    size_t count;
+    lots = lots_of(b.packed);
+    assert_ok(releases_of(h.store, &h.arena, &lots, INT64_MIN, &list, &count));
+    assert_false(resting_names(&list[0], &none));
+    id_set_add(&treated, attach);
+    assert_false(resting_names(&list[0], &treated));
+    id_set_add(&treated, treatment);
+    assert_true(resting_names(&list[0], &treated));
 }
 
-/* Where a lot stands in the three lists: u, h, r or several of them. */
-static const char *stands(const char *lot)
+static void void_evidence_opens_what_the_clauses_leave_closed(void **state)
 {
-    static const char *const lists[] = {"unchanged", "held", "recall"};
-    const json_t *judged = concluded("judged-again");
-    const char *found = "";
-    for (int i = 0; i < 3; i++) {
-        const json_t *list = json_object_get(judged, lists[i]);
-        for (size_t k = 0; k < json_array_size(list); k++) {
-            if (strcmp(json_string_value(json_object_get(json_array_get(list, k), "lot")), lot) ==
-                0) {
-                found = arena_printf(&h.arena, "%s%c", found, lists[i][0]);
-            }
-        }
-    }
-    return found;
+    struct id_set lots = lots_of(b.packed), gone_evidence = id_set_new(&h.arena);
+    struct resting *list;
+    struct judged *judged;
+    size_t count;
+    struct result why = FAIL2(INSTRUMENT_WRONG, "", "PROBE-1", "900");
+    assert_ok(releases_of(h.store, &h.arena, &lots, INT64_MIN, &list, &count));
+    assert_ok(judge_again(h.store, h.lg->profile, &h.arena, list, count, NULL, NULL, &judged));
+    assert_true(judged[0].met);
+    assert_true(judged[0].here);
+    assert_int_equal(judged[0].gone_count, 0);
+    judged_release(judged, count);
+    id_set_add(&gone_evidence, house_entry(&h, "heat-treat").seq);
+    assert_ok(
+        judge_again(h.store, h.lg->profile, &h.arena, list, count, &gone_evidence, &why, &judged));
+    assert_false(judged[0].met);
+    assert_string_equal(judged[0].needs, "paper");
+    assert_int_equal(json_array_size(judged[0].open), 1);
+    judged_release(judged, count);
 }
 
-static const char *text_at(const json_t *o, const char *list, const char *key)
+static void what_left_is_added_up_by_customer(void **state)
 {
-    const char *text =
-        json_string_value(json_object_get(json_array_get(json_object_get(o, list), 0), key));
-    assert_non_null(text);
-    return text;
-}
-
-static int64_t clean_of(const char *place)
-{
-    struct entry e;
-    bool found;
-    for (int64_t seq = h.lg->next_seq - 1; seq > 0; seq--) {
-        assert_ok(entry_by_seq(h.store, &h.arena, seq, &e, &found));
-        if (strcmp(e.kind, "clean") == 0 &&
-            strstr(e.body, arena_printf(&h.arena, "\"place\":\"%s\"", place)) != NULL) {
-            return seq;
-        }
-    }
-    fail();
-    return 0;
-}
-
-static void a_struck_clean_takes_its_release_with_it(void **state)
-{
-    struct house_batch b = released("C1");
-    int64_t clean = clean_of("PACK");
-    assert_code(house_send(&h, "{'kind':'strike','person':1,'entry':%lld,'reason':'it was WASH'}",
-                           (long long)clean),
-                STRIKE_LATE);
-    assert_code(house_send(&h, "{'kind':'strike','person':2,'entry':%lld,'reason':'it was WASH'}",
-                           (long long)clean),
-                STRIKE_SECOND);
-    house_take(&h, "{'kind':'strike','person':2,'second':3,'entry':%lld,'reason':'it was WASH'}",
-               (long long)clean);
-    assert_string_equal(stands(b.packed), "hr"); /* some is here, some has gone */
-    const json_t *judged = concluded("judged-again");
-    const json_t *open = json_array_get(
-        json_object_get(json_array_get(json_object_get(judged, "held"), 0), "open"), 0);
-    assert_string_equal(json_string_value(json_object_get(open, "clause")), "clean");
-    const json_t *recall = json_array_get(json_object_get(judged, "recall"), 0);
-    assert_string_equal(text_at(recall, "customers", "customer"), "COTYLEDON");
-    assert_int_equal(json_integer_value(json_object_get(
-                         json_array_get(json_object_get(recall, "customers"), 0), "pieces")),
-                     80);
-    assert_false(in_force(b.packed));
-    assert_code(house_send(&h,
-                           "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0003']}",
-                           b.packed),
-                HELD);
-}
-
-static void what_does_not_rest_on_it_stays(void **state)
-{
-    struct house_batch one = released("C1"), two = released("C2");
-    int64_t clean = clean_of("C2");
-    house_take(&h, "{'kind':'strike','person':2,'second':1,'entry':%lld,'reason':'not done'}",
-               (long long)clean);
-    assert_string_equal(stands(two.packed), "hr");
-    assert_string_equal(stands(one.packed), "");
-    assert_true(in_force(one.packed));
-}
-
-static void a_replacement_brings_it_back_once_reviewed(void **state)
-{
-    struct house_batch b = released("C1");
-    struct entry e;
-    bool found;
-    assert_ok(entry_by_seq(h.store, &h.arena, clean_of("PACK"), &e, &found));
-    const char *start = house_in_body(&h, &e, "\"did\"", "start"),
-               *end = house_in_body(&h, &e, "\"did\"", "end");
-    house_take(&h,
-               "{'kind':'strike','person':2,'second':3,'entry':%lld,'reason':'150 was "
-               "160','replace':{'kind':'clean','place':'PACK',"
-               "'start':'%s','end':'%s','agent':'chlorine','strength':'160 mg/L','contact':'120 "
-               "s','rinsed':true,"
-               "'inspected':'pass'}}",
-               (long long)e.seq, start, end);
-    /* told anew, it has not been reviewed */
-    assert_string_equal(stands(b.packed), "hr");
-    const json_t *judged = concluded("judged-again");
-    const char *hold = text_at(judged, "held", "hold");
-    int64_t clean = json_integer_value(
-        json_object_get(json_array_get(json_object_get(h.answer, "consequences"), 0), "entry"));
-    const char *copy = arena_copy(&h.arena, hold);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", copy,
-                           (long long)clean),
-                HOLD_EVIDENCE_OLD);
-    int64_t review =
-        house_take(&h, "{'kind':'review','person':3,'entries':[%lld]}", (long long)clean);
-    house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", copy,
-               (long long)review);
-    house_take(&h, "{'kind':'release','person':2,'lot':'%s','markets':['US']}", b.packed);
-    house_take(&h, "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0003']}",
+    house_take(&h, "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0001']}",
                b.packed);
-}
-
-static void a_late_presumptive_reopens_a_release(void **state)
-{
-    struct house_batch b = released("C1");
-    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
-    assert_string_equal(stands(b.packed), "hr");
-    assert_false(in_force(b.packed));
-}
-
-static void a_further_negative_reopens_nothing(void **state)
-{
-    struct house_batch b = released("C1");
-    house_result(&h, house_sample(&h, b.growing), "Salmonella spp.", "negative");
-    assert_null(concluded("judged-again"));
-    assert_true(in_force(b.packed));
-}
-
-static void a_probe_found_wrong_voids_the_treatment_it_measured(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'calibrate','person':10,'instrument':'PROBE-1','as_found_error':900,'"
-                   "uncertainty':50,"
-                   "'due':'2027-03-01T00:00:00Z','ok':false}");
-    assert_string_equal(stands(b.packed), "hr");
-    const char *hold = arena_copy(&h.arena, text_at(concluded("judged-again"), "held", "hold"));
-    int64_t paper = house_take(&h,
-                               "{'kind':'attach','name':'error.txt','paper_kind':'report','bytes_"
-                               "b64':'bm90ZQ==','lot':'%s'}",
-                               b.packed);
-    house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-               (long long)paper);
-}
-
-static void a_good_calibration_reopens_nothing(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'calibrate','person':10,'instrument':'PROBE-1','as_found_error':20,'"
-                   "uncertainty':50,"
-                   "'due':'2027-03-01T00:00:00Z','ok':true}");
-    assert_null(concluded("judged-again"));
-    /* and what was found after it speaks only of the time since */
-    house_wait(&h, "1 h");
-    house_take(&h, "{'kind':'calibrate','person':10,'instrument':'PROBE-1','as_found_error':900,'"
-                   "uncertainty':50,"
-                   "'due':'2027-03-01T00:00:00Z','ok':false}");
-    assert_null(concluded("judged-again"));
-    assert_true(in_force(b.packed));
-}
-
-static void a_scale_found_wrong_lists_what_it_weighed(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'calibrate','person':10,'instrument':'SCALE','as_found_error':5000000,'"
-                   "uncertainty':50000,"
-                   "'due':'2027-03-01T00:00:00Z','ok':false}");
-    assert_string_equal(stands(b.packed), "u");
-    assert_true(in_force(b.packed));
-}
-
-static void a_seed_lot_blocked_reopens_what_grew_from_it(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'approve','person':2,'lot':'%s','state':'blocked'}", b.seed);
-    assert_string_equal(stands(b.packed), "hr");
-}
-
-static void an_action_on_the_environment_reopens(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'environment','person':2,'place':'PACK','product_hold':true,'from':'"
-                   "2026-03-02T04:00:00Z'}");
-    assert_string_equal(stands(b.packed), "hr");
-}
-
-static void what_is_told_of_a_time_before_a_release_judges_it_again(void **state)
-{
-    struct house_batch b = released("C1");
-    int64_t packed_ms = house_entry(&h, "pack").happened_ms;
-    house_wait(&h, "1 h");
-    /* the metal detector missed a piece after the pack run, told only now */
-    house_take(&h,
-               "{'kind':'metal-check','place':'METAL','fe':'missed','non_fe':'rejected','steel':'"
-               "rejected','at':'%s'}",
-               civil_text(&h.arena, packed_ms + 6 * 60000, 0));
-    assert_true(stands(b.packed)[0] != '\0');
-}
-
-static void a_changed_limit_judges_what_is_in_trade(void **state)
-{
-    struct house_batch b = released("C1");
-    house_take(&h, "{'kind':'limit','person':2,'limit':'purity','low':'98.5','source':'house','"
-                   "reason':'tighter'}");
-    assert_string_equal(stands(b.packed), "u");
-    house_wait(&h, "30 d"); /* all sold or past its date: nothing here, nothing in trade */
-    house_take(&h, "{'kind':'destroy','lot':'%s','to':'waste','reason':'r'}", b.packed);
-    house_take(&h, "{'kind':'limit','person':2,'limit':'purity','low':'98.6','source':'house','"
-                   "reason':'tighter'}");
-    assert_null(concluded("judged-again"));
-}
-
-static void a_changed_profile_judges_by_the_new_one(void **state)
-{
-    struct house_batch b = released("C1");
-    char *text;
-    size_t len;
-    assert_ok(file_read(&h.arena, PROFILE_FILE, 1 << 22, &text, &len));
-    char *within = strstr(text, "\"within\": \"31 d\"");
-    assert_non_null(within);
-    memcpy(within, "\"within\": \"1 s\" ", 16);
-    assert_ok(house_send_json(
-        &h, json_pack("{s:s,s:s,s:i}", "kind", "profile", "text", text, "person", 2)));
-    assert_string_equal(stands(b.packed), "hr");
-}
-
-static void a_told_shipment_without_release_opens_its_scope(void **state)
-{
-    struct house_batch b = house_batch(&h, "C1", false);
-    house_take(&h,
-               "{'kind':'ship','mode':'tell','person':8,'customer':'PLUMULA','units':['%s-0001..%s-"
-               "0003']}",
+    house_take(&h, "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0002..%s-0003']}",
                b.packed, b.packed);
-    const json_t *scope = concluded("scope");
-    assert_non_null(scope);
-    assert_string_equal(text_at(scope, "recall", "lot"), b.packed);
-    const json_t *line = json_array_get(json_object_get(scope, "recall"), 0);
-    assert_string_equal(text_at(line, "customers", "customer"), "PLUMULA");
-}
-
-static void a_positive_is_not_lifted_by_a_negative(void **state)
-{
-    struct house_batch b = house_batch(&h, "C1", true);
-    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
-    house_result(&h, b.sample, "Salmonella spp.", "confirmed-positive");
-    const json_t *scope = concluded("scope");
-    const char *batch =
-        arena_copy(&h.arena, json_string_value(json_array_get(json_object_get(scope, "holds"), 0)));
-    const char *seed =
-        arena_copy(&h.arena, json_string_value(json_array_get(json_object_get(scope, "holds"), 1)));
-    const char *again = house_sample(&h, b.growing);
-    house_result(&h, again, "Salmonella spp.", "negative");
-    int64_t negative = house_number(&h, "entry");
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", batch,
-                           (long long)negative),
-                HOLD_POSITIVE);
-    assert_code(
-        house_send(
-            &h,
-            "{'kind':'lift','person':1,'seed_route':true,'reason':'r','hold':'%s','evidence':%lld}",
-            batch, (long long)negative),
-        HOLD_STOCK);
-    house_take(&h, "{'kind':'destroy','person':2,'lot':'%s','to':'waste','reason':'r'}", b.packed);
-    int64_t destroyed = house_number(&h, "entry");
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", batch,
-                           (long long)destroyed),
-                HOLD_STOCK);
-    /* the seed: quality alone may not, a manager with a reason may */
-    assert_code(
-        house_send(
-            &h,
-            "{'kind':'lift','person':2,'seed_route':true,'reason':'r','hold':'%s','evidence':%lld}",
-            seed, (long long)negative),
-        ROLE_MISSING);
-    assert_code(
-        house_send(&h, "{'kind':'lift','person':1,'seed_route':true,'hold':'%s','evidence':%lld}",
-                   seed, (long long)negative),
-        FIELD_MISSING);
-    int64_t paper = house_take(&h,
-                               "{'kind':'attach','name':'source.txt','paper_kind':'report','bytes_"
-                               "b64':'bm90ZQ==','lot':'%s'}",
-                               b.seed);
-    house_take(&h,
-               "{'kind':'lift','person':1,'seed_route':true,'reason':'the source was the "
-               "hose','hold':'%s','evidence':%lld}",
-               seed, (long long)paper);
-}
-
-static void a_positive_is_struck_by_two_with_all_that_followed(void **state)
-{
-    struct house_batch b = house_batch(&h, "C1", true);
-    house_take(&h, "{'kind':'release','person':2,'lot':'%s','markets':['US']}", b.packed);
-    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
-    house_result(&h, b.sample, "Salmonella spp.", "confirmed-positive");
-    int64_t positive = house_number(&h, "entry");
-    assert_code(house_send(&h,
-                           "{'kind':'strike','person':2,'entry':%lld,'reason':'another sample'}",
-                           (long long)positive),
-                STRIKE_SECOND);
-    house_take(&h, "{'kind':'strike','person':2,'second':1,'entry':%lld,'reason':'another sample'}",
-               (long long)positive);
-    struct hold *holds;
-    size_t count, positives = 0;
-    assert_ok(holds_on(h.store, &h.arena, house_lot(&h, b.packed), 0, "", &holds, &count));
-    for (size_t i = 0; i < count; i++) {
-        positives += strcmp(holds[i].kind, "positive") == 0;
-    }
-    assert_int_equal(positives, 0);
-    /* the presumptive still stands, and what that took away is not given back */
-    assert_false(in_force(b.packed));
+    struct gone *gone;
+    size_t count;
+    assert_ok(gone_of(h.store, &h.arena, house_lot(&h, b.packed), &gone, &count));
+    assert_int_equal(count, 1);
+    assert_string_equal(gone[0].customer, "COTYLEDON");
+    assert_int_equal(gone[0].pieces, 120);
 }
 
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(a_struck_clean_takes_its_release_with_it),
-        TEST(what_does_not_rest_on_it_stays),
-        TEST(a_replacement_brings_it_back_once_reviewed),
-        TEST(a_late_presumptive_reopens_a_release),
-        TEST(a_further_negative_reopens_nothing),
-        TEST(a_probe_found_wrong_voids_the_treatment_it_measured),
-        TEST(a_good_calibration_reopens_nothing),
-        TEST(a_scale_found_wrong_lists_what_it_weighed),
-        TEST(a_seed_lot_blocked_reopens_what_grew_from_it),
-        TEST(an_action_on_the_environment_reopens),
-        TEST(what_is_told_of_a_time_before_a_release_judges_it_again),
-        TEST(a_changed_limit_judges_what_is_in_trade),
-        TEST(a_changed_profile_judges_by_the_new_one),
-        TEST(a_told_shipment_without_release_opens_its_scope),
-        TEST(a_positive_is_not_lifted_by_a_negative),
-        TEST(a_positive_is_struck_by_two_with_all_that_followed),
+        TEST(releases_are_found_by_lot_and_by_when),
+        TEST(a_release_names_its_evidence),
+        TEST(void_evidence_opens_what_the_clauses_leave_closed),
+        TEST(what_left_is_added_up_by_customer),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -1,4 +1,4 @@
-/* Holds: what they cover, what they stop, and what lifts them. */
+/* Holds: what they cover and what they stop. */
 #include "fixture.h"
 
 static struct house h;
@@ -201,70 +201,6 @@ static void a_hold_says_one_thing_and_why(void **state)
                 ROLE_MISSING);
 }
 
-static int64_t attach(const char *lot)
-{
-    return house_take(&h,
-                      "{'kind':'attach','name':'note.txt','paper_kind':'report','bytes_b64':'"
-                      "bm90ZQ==','lot':'%s'}",
-                      lot);
-}
-
-static void a_hold_is_lifted_by_what_it_needs_and_nothing_else(void **state)
-{
-    const char *lot = receive("A7", "100 kg"), *other = receive("B1", "100 kg");
-    int64_t before = attach(lot);
-    house_take(&h,
-               "{'kind':'hold','hold_kind':'supplier','lot':'%s','stops':['use'],'needs':'paper','"
-               "reason':'no certificate'}",
-               lot);
-    const char *hold = house_answer(&h, "hold");
-    int64_t of_other = attach(other);
-    int64_t move =
-        house_take(&h, "{'kind':'seed-test','lot':'%s','test':'moisture','moisture':'10 %%'}", lot);
-    int64_t paper = attach(lot);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'H0-0','evidence':%lld}",
-                           (long long)paper),
-                HOLD_UNKNOWN);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':9999}", hold),
-                ENTRY_UNKNOWN);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                           (long long)before),
-                HOLD_EVIDENCE_OLD);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                           (long long)of_other),
-                HOLD_EVIDENCE);
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                           (long long)move),
-                HOLD_EVIDENCE);
-    assert_code(house_send(&h, "{'kind':'lift','person':5,'hold':'%s','evidence':%lld}", hold,
-                           (long long)paper),
-                ROLE_MISSING);
-    assert_true(is_held(lot, "use"));
-    house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-               (long long)paper);
-    assert_false(is_held(lot, "use"));
-    assert_code(house_send(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", hold,
-                           (long long)paper),
-                HOLD_LIFTED);
-}
-
-static void holds_on_one_thing_are_lifted_one_by_one(void **state)
-{
-    const char *lot = receive("A7", "100 kg");
-    house_take(&h,
-               "{'kind':'hold','hold_kind':'supplier','lot':'%s','stops':['use'],'needs':'paper','"
-               "reason':'one'}",
-               lot);
-    const char *one = house_answer(&h, "hold");
-    house_take(&h,
-               "{'kind':'hold','hold_kind':'other','lot':'%s','stops':['use'],'needs':'paper','"
-               "reason':'two'}",
-               lot);
-    int64_t paper = attach(lot);
-    house_take(&h, "{'kind':'lift','person':2,'hold':'%s','evidence':%lld}", one, (long long)paper);
-    assert_true(is_held(lot, "use"));
-}
-
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -276,8 +212,6 @@ int main(void)
         TEST(a_run_window_covers_what_came_out_and_what_is_told_later),
         TEST(cases_are_held_by_number),
         TEST(a_hold_says_one_thing_and_why),
-        TEST(a_hold_is_lifted_by_what_it_needs_and_nothing_else),
-        TEST(holds_on_one_thing_are_lifted_one_by_one),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

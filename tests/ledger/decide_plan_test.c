@@ -1,0 +1,47 @@
+/* Plans taken in. */
+#include "fixture.h"
+
+static struct house h;
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+static void a_plan_is_taken_in_whole_or_not(void **state)
+{
+    house_take(&h, "{'kind':'plan-take','person':9,'starts':[{'day':'2026-03-04','place':'C1','"
+                   "item':'MUNG','seed':'100 kg',"
+                   "'grow_days':7},{'day':'2026-03-05','place':'C2','item':'MUNG','seed':'90 "
+                   "kg','grow_days':7}]}");
+    assert_int_equal(house_number(&h, "starts"), 2);
+    int64_t next = h.lg->next_seq;
+    static const char start[] = "{'kind':'plan-take','person':%d,'starts':[{'day':'2026-03-04','"
+                                "place':'%s','item':'%s','seed':'%s',"
+                                "'grow_days':%d}]}";
+    assert_code(house_send(&h, start, 9, "PACK", "MUNG", "1 kg", 7), PLACE_KIND);
+    assert_code(house_send(&h, start, 9, "C9", "MUNG", "1 kg", 7), PLACE_UNKNOWN);
+    assert_code(house_send(&h, start, 9, "C1", "HULLS", "1 kg", 7), ITEM_UNKNOWN);
+    assert_code(house_send(&h, start, 9, "C1", "MUNG", "0 kg", 7), FIELD_RANGE);
+    assert_code(house_send(&h, start, 9, "C1", "MUNG", "1 kg", 61), FIELD_RANGE);
+    assert_code(house_send(&h, start, 5, "C1", "MUNG", "1 kg", 7), ROLE_MISSING);
+    assert_int_equal(h.lg->next_seq, next);
+}
+
+int main(void)
+{
+#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+    const struct CMUnitTest tests[] = {
+        TEST(a_plan_is_taken_in_whole_or_not),
+    };
+#undef TEST
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
