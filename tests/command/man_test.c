@@ -9,7 +9,7 @@
 /* What `plumule --help` prints, or with a command's name its own help. */
 static const char *output_of(struct arena *a, const char *command)
 {
-    struct run r;
+    struct launch r;
     run_open(&r, PLUMULE);
     if (command == NULL) {
         RUN_OK(&r, "--help");

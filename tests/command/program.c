@@ -11,17 +11,17 @@ extern char **environ;
 
 enum { CAUGHT_MAX = 64 << 20, WORDS_MAX = 62 };
 
-void run_open(struct run *r, const char *program)
+void run_open(struct launch *r, const char *program)
 {
     static const char *const asked[] = {"PLUMULE_PLANT", "PLUMULE_PERSON", "PLUMULE_PASSWORD_FILE"};
     for (size_t i = 0; i < 3; i++) {
         unsetenv(asked[i]); /* of whoever runs the tests */
     }
-    *r = (struct run){.program = program};
+    *r = (struct launch){.program = program};
     arena_init(&r->arena, ARENA_LIMIT_DEFAULT);
 }
 
-void run_close(struct run *r)
+void run_close(struct launch *r)
 {
     arena_release(&r->arena);
 }
@@ -54,7 +54,7 @@ static int memory_file(const char *text)
     return fd;
 }
 
-static const char *caught(struct run *r, int fd)
+static const char *caught(struct launch *r, int fd)
 {
     off_t len = lseek(fd, 0, SEEK_END);
     assert_true(len >= 0 && len < CAUGHT_MAX);
@@ -65,7 +65,7 @@ static const char *caught(struct run *r, int fd)
     return text;
 }
 
-void run_program(struct run *r, const char *const *arguments)
+void run_program(struct launch *r, const char *const *arguments)
 {
     int in = memory_file(r->input), out = memory_file(NULL), err = memory_file(NULL), status = 0;
     pid_t child = start(r->program, arguments, in, out, err);
@@ -77,7 +77,7 @@ void run_program(struct run *r, const char *const *arguments)
     r->err = caught(r, err);
 }
 
-void run_expect_at(struct run *r, int code, const char *const *arguments, const char *file,
+void run_expect_at(struct launch *r, int code, const char *const *arguments, const char *file,
                    int line)
 {
     run_program(r, arguments);
@@ -112,7 +112,7 @@ int program_stop(pid_t child, int signal)
     return status;
 }
 
-json_t *run_json(const struct run *r, size_t n)
+json_t *run_json(const struct launch *r, size_t n)
 {
     const char *line = r->out;
     for (; n > 0 && line != NULL; n--) {
@@ -122,7 +122,7 @@ json_t *run_json(const struct run *r, size_t n)
     return line != NULL ? json_loadb(line, strcspn(line, "\n"), 0, NULL) : NULL;
 }
 
-size_t run_json_lines(const struct run *r)
+size_t run_json_lines(const struct launch *r)
 {
     size_t count = 0;
     for (const char *line = r->out; *line != '\0';) {
@@ -140,7 +140,7 @@ size_t run_json_lines(const struct run *r)
     return count;
 }
 
-void run_says_at(const struct run *r, const char *text, const char *file, int line)
+void run_says_at(const struct launch *r, const char *text, const char *file, int line)
 {
     if (strstr(r->out, text) == NULL && strstr(r->err, text) == NULL) {
         print_error("\"%s\" is not said in:\n%.3000s%.3000s\n", text, r->out, r->err);

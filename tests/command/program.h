@@ -6,7 +6,7 @@
 
 #include <jansson.h>
 
-struct run {
+struct launch {
     struct arena arena;  /* what is caught lives here */
     const char *program; /* path of plumule; of others a name will do */
     const char *input;   /* standard input of the next run; NULL: empty */
@@ -14,13 +14,13 @@ struct run {
     const char *out, *err;
 };
 
-void run_open(struct run *r, const char *program);
-void run_close(struct run *r);
+void run_open(struct launch *r, const char *program);
+void run_close(struct launch *r);
 /* Runs it with these arguments (NULL-ended) and waits. */
-void run_program(struct run *r, const char *const *arguments);
+void run_program(struct launch *r, const char *const *arguments);
 #define RUN(r, ...) run_program((r), (const char *const[]){__VA_ARGS__, NULL})
 /* The same; the test is over when it ends with another status. */
-void run_expect_at(struct run *r, int code, const char *const *arguments, const char *file,
+void run_expect_at(struct launch *r, int code, const char *const *arguments, const char *file,
                    int line);
 #define RUN_OK(r, ...) \
     run_expect_at((r), 0, (const char *const[]){__VA_ARGS__, NULL}, __FILE__, __LINE__)
@@ -35,11 +35,11 @@ int program_stop(pid_t child, int signal);
 
 /* Line n (from 0) of what was printed, as JSON; NULL when there is none or it is not JSON. The
  * caller owns it. */
-json_t *run_json(const struct run *r, size_t n);
+json_t *run_json(const struct launch *r, size_t n);
 /* Every line must be JSON; -> how many. */
-size_t run_json_lines(const struct run *r);
+size_t run_json_lines(const struct launch *r);
 /* Fails unless text stands in what was printed, on either stream. */
-void run_says_at(const struct run *r, const char *text, const char *file, int line);
+void run_says_at(const struct launch *r, const char *text, const char *file, int line);
 #define RUN_SAYS(r, text) run_says_at((r), (text), __FILE__, __LINE__)
 
 /* Writes a text file; the test is over when it cannot. */

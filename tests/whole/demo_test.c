@@ -11,7 +11,7 @@
 static void the_demo_is_whole(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     RUN_OK(r, "--plant", "demo", "--json", "verify");
     json_t *report = run_json(r, 0);
     assert_int_equal(json_integer_value(json_object_get(report, "found")), 0);
@@ -23,7 +23,7 @@ static void the_demo_is_whole(void **state)
     RUN_SAYS(r, "The record is whole.");
 }
 
-static const char *root_of_demo(struct run *r, const char *folder, const char *seed)
+static const char *root_of_demo(struct launch *r, const char *folder, const char *seed)
 {
     RUN_OK(r, "demo", "--folder", folder, "--profile", PROFILE_FILE, "--chambers", "4", "--weeks",
            "2", "--seed", seed, "--last-day", "2026-03-29");
@@ -34,14 +34,14 @@ static const char *root_of_demo(struct run *r, const char *folder, const char *s
 static void the_same_arguments_make_the_same_plant(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     const char *one = root_of_demo(r, "one", "5"), *same = root_of_demo(r, "same", "5");
     assert_string_equal(one, same);
     assert_string_not_equal(one, root_of_demo(r, "other", "6"));
 }
 
 /* Names of all commands, as the help lists them. */
-static size_t command_names(struct run *r, char names[][32], size_t most)
+static size_t command_names(struct launch *r, char names[][32], size_t most)
 {
     size_t count = 0;
     RUN_OK(r, "--help");
@@ -60,7 +60,7 @@ static void the_help_of_each_command_has_an_example(void **state)
 {
     (void)state;
     static char names[COMMANDS_MAX][32];
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     size_t count = command_names(r, names, COMMANDS_MAX);
     for (size_t i = 0; i < count; i++) {
         RUN_OK(r, names[i], "--help");
@@ -77,7 +77,7 @@ static char answered[COMMANDS_MAX][32];
 static size_t answered_count;
 
 /* Ends with 0 and prints nothing but JSON, at least one line of it. */
-static void json_ok(struct run *r, const char *plant, const char *const *arguments)
+static void json_ok(struct launch *r, const char *plant, const char *const *arguments)
 {
     const char *words[24] = {ON(plant), "--as", "1"};
     size_t count = 7;
@@ -97,7 +97,7 @@ static void json_ok(struct run *r, const char *plant, const char *const *argumen
 #define JSON_OK_IN(r, plant, ...) json_ok((r), (plant), (const char *const[]){__VA_ARGS__, NULL})
 #define JSON_OK(r, ...) JSON_OK_IN((r), "p", __VA_ARGS__)
 
-static void reading_commands(struct run *r, const char *packed)
+static void reading_commands(struct launch *r, const char *packed)
 {
     JSON_OK(r, "lots");
     RUN_OK(r, ON("p"), "--as", "6", "record", "metal-check", "place=P-1", "fe=rejected",
@@ -122,7 +122,7 @@ static void reading_commands(struct run *r, const char *packed)
     JSON_OK(r, "dossier", packed, "--out", "dossier.pdf");
 }
 
-static void writing_commands(struct run *r, const char *packed, const char *growing)
+static void writing_commands(struct launch *r, const char *packed, const char *growing)
 {
     text_write("new-password", "testa-and-raphe\n");
     JSON_OK(r, "record", "cold-check", "place=CR-1", "temp=3 C");
@@ -157,7 +157,7 @@ static void every_command_answers_in_json(void **state)
 {
     (void)state;
     static char names[COMMANDS_MAX][32];
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("p");
     RUN_OK(r, ON("p"), "lots", "--kind", "packed");
     const char *packed = listed(r, "lot", "place", "CR-1");
@@ -181,7 +181,7 @@ static void every_command_answers_in_json(void **state)
 static void a_refusal_is_json_too(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     RUN_CODE(r, 5, "--plant", "demo", "--json", "trace", "NOBODY-1", "--forward");
     assert_int_equal(run_json_lines(r), 1);
     assert_string_equal(refusal_of(r), "trace-start");
@@ -196,7 +196,7 @@ static void a_refusal_is_json_too(void **state)
 static void commands_end_as_documented(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("q");
     RUN_CODE(r, 2, "--json");
     RUN_CODE(r, 2, "moult");
@@ -222,7 +222,7 @@ static void commands_end_as_documented(void **state)
 static void a_wrong_password_signs_nothing(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("w");
     text_write("wrong", "plumule-and-radicle\n");
     int64_t before = plant_entries("w");
@@ -238,7 +238,7 @@ static void a_wrong_password_signs_nothing(void **state)
 static void many_lines_are_answered_line_by_line(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("l");
     int64_t before = plant_entries("l");
     r->input = "{\"kind\":\"cold-check\",\"place\":\"CR-1\",\"temp\":\"3 C\"}\n"

@@ -9,7 +9,7 @@
 
 static const char orders_file[] = "demo/files/orders-2026-03-26.csv";
 
-static char *file_text(struct run *r, const char *path, size_t *out_len)
+static char *file_text(struct launch *r, const char *path, size_t *out_len)
 {
     char *text;
     assert_ok(file_read(&r->arena, path, 16 << 20, &text, out_len));
@@ -22,7 +22,7 @@ static void file_put(const char *path, const char *bytes, size_t len)
 }
 
 /* The import is refused with that status and code, at that line (0: none), and books nothing. */
-static void assert_refused_file(struct run *r, const char *kind, const char *path,
+static void assert_refused_file(struct launch *r, const char *kind, const char *path,
                                 const char *source, int exit, const char *code, int64_t line)
 {
     int64_t before = plant_entries("p");
@@ -47,7 +47,7 @@ static int64_t lines_in(const char *text)
 static void a_file_cut_off_is_refused_whole(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     size_t len;
     plant_copy("p");
     char *text = file_text(r, orders_file, &len);
@@ -66,7 +66,7 @@ static void a_file_cut_off_is_refused_whole(void **state)
 static void one_bad_row_refuses_all_rows(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     size_t len;
     char *text = file_text(r, orders_file, &len);
     char *bad = arena_printf(&r->arena, "%sRADICLE-1;77777;1;M250;30.03.2026;12 dozen\r\n", text);
@@ -84,7 +84,7 @@ static void one_bad_row_refuses_all_rows(void **state)
 static void a_file_of_another_kind_is_refused(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     int64_t before = plant_entries("p");
     RUN_CODE(r, 3, AS("p", "8"), "import", "orders", "demo/files/house.jsonl", "--source", "shop");
     RUN_CODE(r, 3, AS("p", "8"), "import", "orders", "demo/plant.db", "--source", "shop");
@@ -101,7 +101,7 @@ static void a_file_of_another_kind_is_refused(void **state)
 static void a_file_that_comes_again_books_nothing(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     int64_t before = plant_entries("p");
     RUN_OK(r, AS("p", "8"), "import", "orders", orders_file, "--source", "shop");
     json_t *report = run_json(r, 0);
@@ -113,7 +113,7 @@ static void a_file_that_comes_again_books_nothing(void **state)
 static void a_logger_whose_clock_runs_back_is_refused(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     text_write("back.csv", "Datum;Zeit;T1;T2;T3\r\n"
                            "28.03.2026;14:00:00;86,0;86,1;86,2\r\n"
                            "28.03.2026;14:00:02;86,0;86,1;86,2\r\n"
@@ -125,7 +125,7 @@ static void a_logger_whose_clock_runs_back_is_refused(void **state)
 static void a_bad_profile_is_refused_with_line_and_reason(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     size_t len;
     char *text = file_text(r, PROFILE_FILE, &len), *at = strstr(text, "\"act\": \"receive\"");
     assert_non_null(at);
@@ -150,7 +150,7 @@ static void a_bad_profile_is_refused_with_line_and_reason(void **state)
 static void a_bad_house_file_is_refused_with_its_line(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     text_write("house.jsonl", "{\"kind\":\"place\",\"code\":\"A\",\"place_kind\":\"store\"}\n"
                               "{\"kind\":\"place\",\"code\":\"B\",\"place_kind\":\"moon\"}\n");
     RUN_CODE(r, 3, "--plant", "new", "--password-file", "password", "init", "--profile",

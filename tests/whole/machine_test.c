@@ -36,7 +36,7 @@ static void orders_write(const char *path, int round)
 static void a_killed_import_is_booked_whole_or_not_at_all(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     struct random random;
     int cut = 0;
     uint64_t seed = (uint64_t)time(NULL), longest_us = 0;
@@ -70,7 +70,7 @@ static void a_killed_import_is_booked_whole_or_not_at_all(void **state)
 }
 
 /* {"kind":"attach"} with so many bytes of text. */
-static const char *paper_line(struct run *r, char letter)
+static const char *paper_line(struct launch *r, char letter)
 {
     char *text = arena_alloc(&r->arena, PAPER_BYTES);
     memset(text, letter, PAPER_BYTES);
@@ -122,7 +122,7 @@ static void size_limit(rlim_t most)
 static void a_full_disk_loses_nothing(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     bool own = disk_make();
     plant_copy("full/p");
     int64_t before = plant_entries("full/p");
@@ -159,7 +159,7 @@ static void a_full_disk_loses_nothing(void **state)
 static void a_second_process_is_kept_out(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     struct plant *plant;
     plant_copy("s");
     int64_t before = plant_entries("s");
@@ -179,7 +179,7 @@ static void a_second_process_is_kept_out(void **state)
 static void who_serves_says_so_and_takes_commands(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     int ends[2];
     char line[256] = "";
     plant_copy("t");
@@ -211,7 +211,7 @@ static void who_serves_says_so_and_takes_commands(void **state)
 static void a_record_of_a_newer_program_is_left_alone(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     sqlite3 *db;
     plant_copy("n");
     assert_int_equal(sqlite3_open("n/plant.db", &db), SQLITE_OK);

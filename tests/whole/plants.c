@@ -2,7 +2,7 @@
 
 #include "store/store.h"
 
-static struct run run;
+static struct launch run;
 static const char *program;
 
 void plants_program(const char *path)
@@ -10,7 +10,7 @@ void plants_program(const char *path)
     program = path;
 }
 
-struct run *plants_run(void)
+struct launch *plants_run(void)
 {
     return &run;
 }
@@ -39,7 +39,7 @@ int plants_close(void **state)
 
 void plant_copy(const char *folder)
 {
-    struct run copy;
+    struct launch copy;
     run_open(&copy, "cp");
     RUN_OK(&copy, "-r", "demo", folder);
     run_close(&copy);
@@ -59,7 +59,7 @@ int64_t plant_entries(const char *folder)
     return last;
 }
 
-const char *listed(struct run *r, const char *field, const char *name, const char *value)
+const char *listed(struct launch *r, const char *field, const char *name, const char *value)
 {
     for (size_t n = 0;; n++) {
         json_t *line = run_json(r, n);
@@ -75,7 +75,7 @@ const char *listed(struct run *r, const char *field, const char *name, const cha
     }
 }
 
-bool deviates(const struct run *r, const char *code)
+bool deviates(const struct launch *r, const char *code)
 {
     json_t *answer = run_json(r, 0), *deviation;
     size_t i;
@@ -90,7 +90,7 @@ bool deviates(const struct run *r, const char *code)
     return found;
 }
 
-json_t *consequence_of(const struct run *r, const char *kind)
+json_t *consequence_of(const struct launch *r, const char *kind)
 {
     json_t *answer = run_json(r, 0), *one, *found = NULL;
     size_t i;
@@ -106,7 +106,7 @@ json_t *consequence_of(const struct run *r, const char *kind)
     return found;
 }
 
-const char *refusal_of(struct run *r)
+const char *refusal_of(struct launch *r)
 {
     json_t *envelope = run_json(r, 0);
     const json_t *error = json_object_get(envelope, "error");

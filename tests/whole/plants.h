@@ -14,7 +14,7 @@ void plants_program(const char *program);
 int plants_open(void **state);
 int plants_close(void **state);
 /* The run that all tests of the program share. */
-struct run *plants_run(void);
+struct launch *plants_run(void);
 
 /* ./demo copied to ./folder. */
 void plant_copy(const char *folder);
@@ -22,12 +22,12 @@ void plant_copy(const char *folder);
 int64_t plant_entries(const char *folder);
 /* Text of a field in the first line of JSON that lists it under the condition name = value (NULL:
  * any); the test is over when there is none. In the run's arena. */
-const char *listed(struct run *r, const char *field, const char *name, const char *value);
+const char *listed(struct launch *r, const char *field, const char *name, const char *value);
 /* True when the answer last printed has a deviation with that code. */
-bool deviates(const struct run *r, const char *code);
+bool deviates(const struct launch *r, const char *code);
 /* The consequence of that kind in the answer last printed; the caller owns it, NULL: none. */
-json_t *consequence_of(const struct run *r, const char *kind);
+json_t *consequence_of(const struct launch *r, const char *kind);
 /* The code of the refusal last printed as JSON, "" when there is none. In the run's arena. */
-const char *refusal_of(struct run *r);
+const char *refusal_of(struct launch *r);
 
 #endif

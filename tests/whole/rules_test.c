@@ -4,19 +4,19 @@
 #define AS(plant, person) \
     "--plant", (plant), "--json", "--password-file", "password", "--as", (person)
 
-static const char *lot_of(struct run *r, const char *plant, const char *kind, const char *item)
+static const char *lot_of(struct launch *r, const char *plant, const char *kind, const char *item)
 {
     RUN_OK(r, "--plant", plant, "--json", "lots", "--kind", kind);
     return listed(r, "lot", item != NULL ? "item" : NULL, item);
 }
 
-static const char *word(struct run *r, const char *name, const char *value)
+static const char *word(struct launch *r, const char *name, const char *value)
 {
     return arena_printf(&r->arena, "%s=%s", name, value);
 }
 
 /* Refused with that code, and nothing is written. */
-static void assert_refused(struct run *r, const char *plant, int64_t before, const char *code)
+static void assert_refused(struct launch *r, const char *plant, int64_t before, const char *code)
 {
     assert_string_equal(refusal_of(r), code);
     assert_int_equal(plant_entries(plant), before);
@@ -25,7 +25,7 @@ static void assert_refused(struct run *r, const char *plant, int64_t before, con
 static void a_lot_number_that_exists_is_not_given_twice(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("a");
     int64_t before = plant_entries("a");
     static const char *const modes[] = {"--ask", "--tell"};
@@ -39,7 +39,7 @@ static void a_lot_number_that_exists_is_not_given_twice(void **state)
 static void a_held_lot_may_not_be_asked_to_leave(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("b");
     const char *lot = lot_of(r, "b", "packed", NULL);
     RUN_OK(r, AS("b", "2"), "hold", "place", "hold_kind=quality", word(r, "lot", lot),
@@ -54,7 +54,7 @@ static void a_held_lot_may_not_be_asked_to_leave(void **state)
 static void a_held_lot_that_left_opens_its_scope(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("c");
     const char *lot = lot_of(r, "c", "packed", NULL);
     RUN_OK(r, AS("c", "2"), "hold", "place", "hold_kind=quality", word(r, "lot", lot),
@@ -78,7 +78,7 @@ static void a_held_lot_that_left_opens_its_scope(void **state)
 static void a_harvest_that_cannot_be_is_told_with_its_deviation(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("d");
     const char *lot = lot_of(r, "d", "growing", "MUNG");
     int64_t before = plant_entries("d");
@@ -96,7 +96,7 @@ static void a_harvest_that_cannot_be_is_told_with_its_deviation(void **state)
 static void dry_matter_above_the_seeds_is_told_with_its_deviation(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("e");
     const char *lot = lot_of(r, "e", "growing", "MUNG");
     int64_t before = plant_entries("e");
@@ -113,7 +113,7 @@ static void dry_matter_above_the_seeds_is_told_with_its_deviation(void **state)
 static void a_command_under_its_uuid_again_is_the_same_entry(void **state)
 {
     (void)state;
-    struct run *r = plants_run();
+    struct launch *r = plants_run();
     plant_copy("f");
     static const char line[] = "{\"kind\":\"cold-check\",\"place\":\"CR-1\",\"temp\":\"3 C\","
                                "\"uuid\":\"5f0f0b0e-0000-4000-8000-000000000001\"}\n"
