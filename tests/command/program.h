@@ -14,6 +14,8 @@ struct launch {
     const char *out, *err;
 };
 
+/* The path as a test finds it from any folder; the test is over when there is no such file. */
+const char *program_path(const char *argument);
 void run_open(struct launch *r, const char *program);
 void run_close(struct launch *r);
 /* Runs it with these arguments (NULL-ended) and waits. */

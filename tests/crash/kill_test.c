@@ -290,7 +290,7 @@ int main(int argc, char **argv)
     if (argc < 2) {
         return 2;
     }
-    program = argv[1];
+    program = program_path(argv[1]);
     seed = argc > 2 ? strtoull(argv[2], NULL, 10) : (uint64_t)time(NULL);
     printf("# seed %llu\n", (unsigned long long)seed);
     arena_init(&arena, ARENA_LIMIT_DEFAULT);

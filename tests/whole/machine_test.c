@@ -243,7 +243,7 @@ int main(int argc, char **argv)
     if (argc < 2) {
         return 2;
     }
-    plants_program(argv[1]);
+    plants_program(program_path(argv[1]));
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, plants_open, plants_close);
 }
