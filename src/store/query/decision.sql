@@ -89,7 +89,7 @@ select p.sha256 from piece p where p.series = ?1 and p.struck is null and p.drop
 -- name: piece_by_sha
 select entry, series, from_ms, to_ms from piece where sha256 = ?1 and struck is null and dropped is null order by entry limit 1;
 -- name: treatment_bodies_from
-select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where t.at_ms >= ?1 and t.struck is null
+select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where d.recorded_ms >= ?1 and t.struck is null
 order by t.entry;
 -- A deviation of an entry that names the series, about that time; or a release that names the piece's entry.
 -- name: piece_rests
