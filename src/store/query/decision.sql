@@ -211,7 +211,8 @@ select entry, amount from owed where lot = ?1 and unit = ?2 and closed is null a
 
 -- What later entries made of a row, read from the row as it was struck.
 -- name: remake_changed
-select 1 from changed where name = ?1 and of_row = ?2 and struck is null and entry not in (select entry from strike) limit 1;
+select d.happened_ms from changed c join daybook d on d.seq = c.entry where c.name = ?1 and c.of_row = ?2 and c.struck is null
+  and c.entry not in (select entry from strike) order by c.entry desc limit 1;
 -- name: remake_lot_place
 select place from lot where id = ?1 and struck = ?2;
 -- name: remake_lot_markets
