@@ -117,6 +117,7 @@ static void reading_commands(struct launch *r, const char *packed)
     JSON_OK(r, "calc", "mass-chain", "seed_kg=100");
     JSON_OK(r, "user", "list");
     JSON_OK(r, "verify");
+    JSON_OK(r, "head");
     JSON_OK(r, "import", "orders", "demo/files/orders-2026-03-26.csv", "--source", "shop", "--try");
     JSON_OK(r, "label", packed, "--out", "labels.pdf", "--cases", "1..2");
     JSON_OK(r, "dossier", packed, "--out", "dossier.pdf");
@@ -133,6 +134,7 @@ static void writing_commands(struct launch *r, const char *packed, const char *g
     JSON_OK(r, "hold", "list");
     const char *hold = listed(r, "hold", "hold_kind", "quality");
     JSON_OK(r, "review", "--sign");
+    JSON_OK(r, "head", "--sign");
     JSON_OK(r, "user", "add", "--number", "30", "--role", "line", "--name", "Raphe 30",
             "--new-password-file", "new-password");
     JSON_OK(r, "user", "password", "--number", "30", "--name", "Raphe 30", "--new-password-file",
