@@ -27,53 +27,101 @@ static struct result number(struct cli *cli, const char *key, const char *text, 
     return RESULT_OK;
 }
 
-static json_t *list_of(struct cli *cli, const char *text)
+static struct result text_value(const char *key, const char *text, json_t **out)
+{
+    *out = json_string(text);
+    return *out != NULL ? RESULT_OK : FAIL2(FIELD_TYPE, key, "UTF-8 text", "other bytes");
+}
+
+/* On failure nothing is left to let go of. */
+static struct result list_of(struct cli *cli, const char *key, const char *text, json_t **out)
 {
     json_t *list = json_array();
-    while (*text != '\0') {
+    struct result r = RESULT_OK;
+    CHECK(list != NULL);
+    while (*text != '\0' && r.code == CODE_OK) {
         size_t len = strcspn(text, ",");
-        json_array_append_new(list, json_string(arena_copy_n(&cli->arena, text, len)));
+        json_t *word = NULL;
+        r = text_value(key, arena_copy_n(&cli->arena, text, len), &word);
+        if (r.code == CODE_OK) {
+            json_array_append_new(list, word);
+        }
         text += len + (text[len] == ',' ? 1 : 0);
     }
-    return list;
+    if (r.code != CODE_OK) {
+        json_decref(list);
+        list = NULL;
+    }
+    *out = list;
+    return r;
 }
 
 static struct result replicates(struct cli *cli, const char *key, const char *text, json_t **out)
 {
-    json_t *words = list_of(cli, text);
-    json_t *list = json_array();
-    struct result r = RESULT_OK;
-    for (size_t i = 0; i < json_array_size(words) && r.code == CODE_OK; i++) {
+    json_t *words, *list = json_array();
+    CHECK(list != NULL);
+    struct result r = list_of(cli, key, text, &words);
+    for (size_t i = 0; r.code == CODE_OK && i < json_array_size(words); i++) {
         json_t *n = NULL;
         r = number(cli, key, json_string_value(json_array_get(words, i)), &n);
-        json_array_append_new(list, n != NULL ? n : json_null());
+        if (r.code == CODE_OK) {
+            json_array_append_new(list, n);
+        }
     }
     json_decref(words);
+    if (r.code != CODE_OK) {
+        json_decref(list);
+        list = NULL;
+    }
     *out = list;
     return r;
 }
 
 /* in=LOT[,MASS] and out=ROLE[,MASS[,LOT]] collect in inputs and outputs. */
-static void add_leg(struct cli *cli, json_t *command, const char *array, const char *first,
-                    const char *text)
+static struct result add_leg(struct cli *cli, json_t *command, const char *array, const char *first,
+                             const char *text)
 {
-    json_t *list = json_object_get(command, array);
+    static const char *const after[] = {"mass", "lot"};
+    json_t *words, *leg = json_object(), *list = json_object_get(command, array);
+    CHECK(leg != NULL);
+    struct result r = list_of(cli, array, text, &words);
+    if (r.code != CODE_OK) {
+        json_decref(leg);
+        return r;
+    }
     if (list == NULL) {
         list = json_array();
         json_object_set_new(command, array, list);
     }
-    json_t *words = list_of(cli, text);
-    json_t *leg = json_object();
-    static const char *const after[] = {"mass", "lot"};
     json_object_set(leg, first, json_array_get(words, 0));
     for (size_t i = 1; i < json_array_size(words) && i <= 2; i++) {
-        const char *word = json_string_value(json_array_get(words, i));
-        if (word[0] != '\0') {
-            json_object_set_new(leg, after[i - 1], json_string(word));
+        json_t *word = json_array_get(words, i);
+        if (json_string_length(word) > 0) {
+            json_object_set(leg, after[i - 1], word);
         }
     }
     json_array_append_new(list, leg);
     json_decref(words);
+    return RESULT_OK;
+}
+
+/* A field's value by its name; the caller owns *out. */
+static struct result value_of(struct cli *cli, const char *key, const char *text, json_t **out)
+{
+    if (list_has(numbers, key)) {
+        return number(cli, key, text, out);
+    }
+    if (list_has(truths, key)) {
+        if (!list_has("yes,no", text)) {
+            return FAIL2(FIELD_CHOICE, key, text, "yes, no");
+        }
+        *out = json_boolean(strcmp(text, "yes") == 0);
+        return RESULT_OK;
+    }
+    if (strcmp(key, "replicates") == 0) {
+        return replicates(cli, key, text, out);
+    }
+    return list_has(lists, key) ? list_of(cli, key, text, out) : text_value(key, text, out);
 }
 
 struct result cli_fields(struct cli *cli, json_t *command)
@@ -89,30 +137,17 @@ struct result cli_fields(struct cli *cli, json_t *command)
         const char *text = equals + 1;
         json_t *value = NULL;
         if (strcmp(key, "in") == 0) {
-            add_leg(cli, command, "inputs", "lot", text);
+            TRY(add_leg(cli, command, "inputs", "lot", text));
             continue;
         }
         if (strcmp(key, "out") == 0) {
-            add_leg(cli, command, "outputs", "role", text);
+            TRY(add_leg(cli, command, "outputs", "role", text));
             continue;
         }
-        if (list_has(numbers, key)) {
-            TRY(number(cli, key, text, &value));
-        } else if (list_has(truths, key)) {
-            if (!list_has("yes,no", text)) {
-                return FAIL2(FIELD_CHOICE, key, text, "yes, no");
-            }
-            value = json_boolean(strcmp(text, "yes") == 0);
-        } else if (strcmp(key, "replicates") == 0) {
-            TRY(replicates(cli, key, text, &value));
-        } else if (list_has(lists, key)) {
-            value = list_of(cli, text);
-        } else {
-            value = json_string(text);
-            if (value == NULL) {
-                return FAIL2(FIELD_TYPE, key, "UTF-8 text", "other bytes");
-            }
+        if (json_object_get(command, key) != NULL) { /* the kind is one of them */
+            return FAIL1(JSON_DUPLICATE, key, key);
         }
+        TRY(value_of(cli, key, text, &value));
         json_object_set_new(command, key, value);
     }
     return cli_done(cli);

@@ -5,33 +5,17 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/consequence.h"
+#include "ledger/piece.h"
 #include "ledger/view.h"
-
-struct piece {
-    int64_t entry, from_ms, to_ms;
-    const char *series;
-    struct hash sha;
-};
 
 static struct result piece_named(struct draft *d, struct piece *out)
 {
     const char *text = NULL;
     TRY(json_get_text(d->cmd->body, "piece", "piece", JSON_NEEDED, &text));
-    TRY(hex_read(text, "piece", out->sha.b, sizeof out->sha.b));
-    struct statement *q = store_prepare(d->store, Q_PIECE_BY_SHA);
-    store_bind_bytes(q, 1, out->sha.b, sizeof out->sha.b);
-    bool row, found;
-    TRY(store_step(q, &row));
-    found = row;
-    if (found) {
-        out->entry = store_int(q, 0);
-        out->series = arena_copy(d->arena, store_text(q, 1));
-        out->from_ms = store_int(q, 2);
-        out->to_ms = store_int(q, 3);
-    }
-    while (row) {
-        TRY(store_step(q, &row));
-    }
+    struct hash sha;
+    bool found;
+    TRY(hex_read(text, "piece", sha.b, sizeof sha.b));
+    TRY(piece_by_sha(d->store, d->arena, &sha, out, &found));
     return found ? RESULT_OK : FAIL1(PIECE_UNKNOWN, "piece", text);
 }
 
@@ -51,47 +35,16 @@ static struct result past_retention(struct draft *d, const struct piece *p)
                : FAIL2(PIECE_YOUNG, "piece", sha, civil_short(d->arena, until_ms));
 }
 
-/* A treatment whose command names this series for a time that the piece is of. */
-static bool reads_piece(const char *body, const struct piece *p)
-{
-    json_t *root = NULL;
-    bool reads = false;
-    if (json_read_stored(body, &root).code != CODE_OK) {
-        return true; /* what can't be read can't be shown not to rest on it */
-    }
-    const json_t *series = json_object_get(json_object_get(root, "did"), "series");
-    const char *name = json_string_value(json_object_get(series, "name"));
-    const char *from = json_string_value(json_object_get(series, "from")),
-               *to = json_string_value(json_object_get(series, "to"));
-    if (name != NULL && from != NULL && to != NULL && strcmp(name, p->series) == 0) {
-        int64_t from_ms = 0, to_ms = 0;
-        reads = civil_read(from, "", &from_ms).code != CODE_OK ||
-                civil_read(to, "", &to_ms).code != CODE_OK ||
-                (from_ms <= p->to_ms && to_ms >= p->from_ms);
-    }
-    json_decref(root);
-    return reads;
-}
-
 static struct result needed_by(struct draft *d, const struct piece *p, int64_t *out_entry)
 {
-    struct statement *q = store_prepare(d->store, Q_TREATMENT_BODIES_FROM);
-    store_bind_int(q, 1, p->from_ms);
-    bool row;
-    *out_entry = 0;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        if (*out_entry == 0 && reads_piece(store_text(q, 1), p)) {
-            *out_entry = store_int(q, 0);
-        }
-    }
+    struct id_set readers = id_set_new(d->arena);
+    TRY(piece_readers(d->store, p, &readers));
+    *out_entry = readers.count > 0 ? readers.id[0] : 0;
     if (*out_entry != 0) {
         return RESULT_OK;
     }
-    q = store_prepare(d->store, Q_PIECE_RESTS);
+    bool row;
+    struct statement *q = store_prepare(d->store, Q_PIECE_RESTS);
     store_bind_int(q, 1, p->from_ms);
     store_bind_int(q, 2, p->to_ms);
     store_bind_int(q, 3, p->entry);

@@ -3,6 +3,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "ledger/draft_inner.h"
+#include "ledger/kin.h"
 #include "ledger/view.h"
 
 static bool made_here(const struct draft *d, const char *code)
@@ -106,21 +107,47 @@ struct result draft_lot(struct draft *d, const struct new_lot *lot, int64_t *out
     return RESULT_OK;
 }
 
+static bool made_id(const struct draft *d, int64_t id)
+{
+    for (const struct draft_made *m = d->made; m != NULL; m = m->next) {
+        if (m->id == id) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A lot told of before may have gone on already: what was made of it comes from held goods too. */
+static struct result gone_on(struct draft *d, int64_t child, struct id_set *out)
+{
+    id_set_add(out, child);
+    return made_id(d, child) ? RESULT_OK : kin_onward(d->store, out);
+}
+
+static void hold_all(struct draft *d, int64_t hold, const struct id_set *lots)
+{
+    for (size_t i = 0; i < lots->count; i++) {
+        draft_hold_on(d, hold, lots->id[i], 0, "made-from");
+    }
+}
+
 struct result draft_edge(struct draft *d, int64_t parent, int64_t child, int64_t mg,
                          const char *basis)
 {
     CHECK(parent != child);
     draft_add(d, EFFECT_EDGE, "iiit", parent, child, mg, basis);
     struct hold *holds;
+    struct id_set lots = id_set_new(d->arena);
     size_t count;
     TRY(holds_on(d->store, d->arena, parent, 0, "", &holds, &count));
+    TRY(gone_on(d, child, &lots));
     for (size_t i = 0; i < count; i++) {
-        draft_hold_on(d, holds[i].id, child, 0, "made-from");
+        hold_all(d, holds[i].id, &lots);
     }
     /* a hold that this same draft puts on the parent reaches the child as well */
     for (const struct draft_covered *c = d->covered; c != NULL; c = c->next) {
         if (c->lot == parent && c->unit == 0) {
-            draft_hold_on(d, c->hold, child, 0, "made-from");
+            hold_all(d, c->hold, &lots);
         }
     }
     return RESULT_OK;

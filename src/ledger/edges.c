@@ -41,10 +41,7 @@ static void add(struct candidates *list, struct candidate c)
 static int by_lot(const void *x, const void *y)
 {
     const struct candidate *a = x, *b = y;
-    if (a->lot != b->lot) {
-        return a->lot < b->lot ? -1 : 1;
-    }
-    return a->from_ms < b->from_ms ? -1 : a->from_ms > b->from_ms;
+    return a->lot < b->lot ? -1 : a->lot > b->lot;
 }
 
 /* Two stretches that only touch share no product: one was over when the other began. */

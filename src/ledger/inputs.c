@@ -36,14 +36,14 @@ static struct result read_window(const json_t *o, struct draft *d, const char *p
 }
 
 /* What a hold must stop for this act to break it. Harvesting into a held lot and cooling always
- * stay possible; what is joined is mixed, not used. */
+ * stay possible. */
 static const char *stops_of(const struct command *cmd)
 {
-    if (strcmp(cmd->act, "harvest") == 0 || strcmp(cmd->act, "join") == 0) {
+    if (strcmp(cmd->act, "harvest") == 0) {
         return "";
     }
     if (strcmp(cmd->act, "pass") == 0) {
-        return cmd->step != NULL && cmd->step->wets ? "use" : "";
+        return cmd->step->wets ? "use" : "";
     }
     return strcmp(cmd->act, "pack") == 0 ? "use,pack" : "use";
 }

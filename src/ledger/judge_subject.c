@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "ledger/piece.h"
 #include "ledger/touch.h"
 
 static struct result touch_entry(struct consequence *c, int64_t seq, struct id_set *lots)
@@ -111,6 +112,30 @@ static struct result found_wrong(struct consequence *c, const struct entry *e,
     return r;
 }
 
+/* A corrected series: what was treated by the piece that it takes the place of was judged by a log
+ * that no longer stands. */
+static struct result subject_of_seal(struct consequence *c, struct judge_subject *out)
+{
+    const char *text = json_string_value(json_object_get(c->cause->body, "replaces"));
+    struct piece p;
+    struct hash sha;
+    bool found;
+    if (text == NULL) {
+        return RESULT_OK;
+    }
+    TRY(hex_read(text, "replaces", sha.b, sizeof sha.b));
+    TRY(piece_by_sha(c->lg->store, c->arena, &sha, &p, &found));
+    if (!found) {
+        return RESULT_OK;
+    }
+    TRY(piece_readers(c->lg->store, &p, &out->void_entries));
+    for (size_t i = 0; i < out->void_entries.count; i++) {
+        TRY(releases_naming(c->lg->store, c->arena, out->void_entries.id[i], &out->lots));
+    }
+    out->void_reason = FAIL1(LOG_REPLACED, "", p.series);
+    return RESULT_OK;
+}
+
 static struct result subject_of_rules(struct consequence *c, struct judge_subject *out)
 {
     struct statement *q = store_prepare(c->lg->store, Q_JUDGE_IN_TRADE);
@@ -199,6 +224,8 @@ struct result judge_subject_of(struct consequence *c, struct judge_subject *out)
         TRY(subject_of_strike(c, out));
     } else if (strcmp(c->cause->kind, "limit") == 0 || strcmp(c->cause->kind, "profile") == 0) {
         return subject_of_rules(c, out);
+    } else if (strcmp(c->cause->kind, "seal") == 0) {
+        return subject_of_seal(c, out);
     } else if (strcmp(c->cause->act, "calibrate") == 0) {
         TRY(subject_of_entry(c, INT64_MAX, out));
         out->after_ms = INT64_MIN;

@@ -130,7 +130,9 @@ static const struct carried carried[] = {
     {"chamber_use", "chamber_use_state", Q_REMAKE_CHAMBER_USE, {6, 7}, "ii"},
 };
 
-static struct result changed_since(struct draft *d, const char *set, int64_t row_id, bool *out)
+/* When it was last changed, by an entry that stands; *out false: never. */
+static struct result changed_since(struct draft *d, const char *set, int64_t row_id, bool *out,
+                                   int64_t *out_ms)
 {
     struct statement *q = store_prepare(d->store, Q_REMAKE_CHANGED);
     store_bind_text(q, 1, set);
@@ -138,6 +140,7 @@ static struct result changed_since(struct draft *d, const char *set, int64_t row
     bool row;
     TRY(store_step(q, &row));
     *out = row;
+    *out_ms = row ? store_int(q, 0) : 0;
     while (row) {
         TRY(store_step(q, &row));
     }
@@ -165,10 +168,10 @@ static struct result stays_closed(struct draft *d, const json_t *effect, bool *o
 static struct result carry_one(struct draft *d, const struct carried *c, json_t *effect,
                                int64_t strike)
 {
-    bool changed, row, keeps = true;
-    int64_t id = effect_int(effect, 1);
-    TRY(changed_since(d, c->set, id, &changed));
-    if (changed && strcmp(c->set, "lot_closed") == 0) {
+    bool changed, row, keeps = true, closed = strcmp(c->set, "lot_closed") == 0;
+    int64_t id = effect_int(effect, 1), changed_ms;
+    TRY(changed_since(d, c->set, id, &changed, &changed_ms));
+    if (changed && closed) {
         TRY(stays_closed(d, effect, &keeps));
     }
     if (!changed || !keeps) {
@@ -183,6 +186,10 @@ static struct result carry_one(struct draft *d, const struct carried *c, json_t 
     }
     while (row) {
         TRY(store_step(q, &row));
+    }
+    if (closed && json_is_null(json_array_get(effect, c->at[0]))) {
+        /* it had been opened again by a replacement that made more of it */
+        put_int(effect, c->at[0], changed_ms);
     }
     return RESULT_OK;
 }

@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "ledger/fold.h"
+#include "ledger/piece.h"
 #include "ledger/strike.h"
 #include "ledger/touch.h"
 
@@ -47,6 +48,34 @@ static struct result add_users(struct search *f, enum query query, int64_t id, c
     }
 }
 
+/* Treatments judged by a struck piece of a log: making a like piece again does not judge them
+ * again. */
+static struct result add_readers(struct search *f)
+{
+    for (size_t i = 0; i < f->strike->count; i++) {
+        size_t n;
+        json_t *effect;
+        json_array_foreach(f->strike->list[i].effects, n, effect)
+        {
+            struct id_set readers = id_set_new(f->arena);
+            if (!effect_is(effect, "piece")) {
+                continue;
+            }
+            struct piece p = {.series = arena_copy(f->arena, effect_text(effect, 1)),
+                              .from_ms = effect_int(effect, 3),
+                              .to_ms = effect_int(effect, 4)};
+            TRY(piece_readers(f->store, &p, &readers));
+            for (size_t k = 0; k < readers.count; k++) {
+                struct entry e;
+                bool found;
+                TRY(entry_by_seq(f->store, f->arena, readers.id[k], &e, &found));
+                add(f, readers.id[k], found ? e.kind : "", p.series);
+            }
+        }
+    }
+    return RESULT_OK;
+}
+
 static int by_entry(const void *left, const void *right)
 {
     const struct dependant *x = left, *y = right;
@@ -86,6 +115,7 @@ struct result strike_used(struct store *s, struct arena *a, const struct strike 
             TRY(add_users(&f, queries[m->kind], m->id, m->code));
         }
     }
+    TRY(add_readers(&f));
     sort(out);
     return RESULT_OK;
 }

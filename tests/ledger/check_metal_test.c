@@ -178,6 +178,8 @@ static void another_line_is_another_matter(void **state)
         "{'kind':'metal-check','place':'METAL3','run':'P1','fe':'missed','non_fe':'rejected',"
         "'steel':'rejected','at':'%s'}",
         minute(150));
+    assert_int_equal(house_number(&h, "holds"), 1);
+    assert_true(house_number(&h, "lots") >= 2); /* A and C at least */
     assert_true(is_held("C"));
 }
 

@@ -274,6 +274,20 @@ static void a_changed_profile_judges_by_the_new_one(void **state)
     assert_string_equal(stands(b.packed), "hr");
 }
 
+static void a_replaced_log_reopens_what_was_treated_by_it(void **state)
+{
+    h.by_series = true;
+    struct house_batch b = released("C1");
+    int64_t start_ms = house_entry(&h, "heat-treat").happened_ms - 600000;
+    house_take(&h, "{'kind':'seal','series':'treater-1','bytes_b64':'%s','replaces':'%s'}",
+               house_piece(&h, start_ms, 84000), h.piece);
+    assert_string_equal(stands(b.packed), "hr");
+    assert_string_equal(
+        text_at(json_array_get(json_object_get(concluded("judged-again"), "held"), 0), "open",
+                "code"),
+        "log-replaced");
+}
+
 static void a_told_shipment_without_release_opens_its_scope(void **state)
 {
     struct house_batch b = house_batch(&h, "C1", false);
@@ -329,6 +343,7 @@ int main(void)
         TEST(what_is_told_of_a_time_before_a_release_judges_it_again),
         TEST(a_changed_limit_judges_what_is_in_trade),
         TEST(a_changed_profile_judges_by_the_new_one),
+        TEST(a_replaced_log_reopens_what_was_treated_by_it),
         TEST(a_told_shipment_without_release_opens_its_scope),
         TEST(a_positive_is_struck_by_two_with_all_that_followed),
     };

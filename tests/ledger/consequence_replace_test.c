@@ -232,6 +232,26 @@ static void a_hold_follows_a_replacement_onward(void **state)
     assert_int_equal(after, before + 1);
 }
 
+static void a_lot_used_up_that_comes_with_more_is_open(void **state)
+{
+    int64_t entry = receive("100 kg");
+    house_take(&h, "{'kind':'destroy','lot':'SEED-1','mass':'100 kg','to':'waste','reason':'wet'}");
+    static const char again[] = ",'replace':{'kind':'receive','supplier':'RADICLE','supplier_lot':'"
+                                "A7','item':'MUNGSEED','mass':"
+                                "'%s','place':'STORE','lot':'SEED-1'}";
+    struct lot lot;
+    bool found;
+    assert_ok(lot_by_code(h.store, &h.arena, "SEED-1", &lot, &found));
+    assert_true(lot.closed_ms != 0);
+    assert_ok(strike(2, entry, arena_printf(&h.arena, again, "120 kg")));
+    assert_ok(lot_by_code(h.store, &h.arena, "SEED-1", &lot, &found));
+    assert_int_equal(lot.closed_ms, 0);
+    assert_ok(strike(2, house_number(&h, "consequences.0.entry"),
+                     arena_printf(&h.arena, again, "100 kg")));
+    assert_ok(lot_by_code(h.store, &h.arena, "SEED-1", &lot, &found));
+    assert_true(lot.closed_ms != 0);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -244,6 +264,7 @@ int main(void)
         TEST(a_run_told_again_keeps_its_steps),
         TEST(packing_told_again_keeps_its_cases_where_they_went),
         TEST(a_hold_follows_a_replacement_onward),
+        TEST(a_lot_used_up_that_comes_with_more_is_open),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -201,6 +201,44 @@ static void a_hold_says_one_thing_and_why(void **state)
                 ROLE_MISSING);
 }
 
+/* An input told late reaches an output told before, and what that output had gone into since. */
+static void a_late_input_that_is_held_holds_what_went_on(void **state)
+{
+    const char *growing = house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "7 d");
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'50 %%','mass':'400 kg','place':'WASH'}",
+               growing);
+    const char *one = house_answer(&h, "lot");
+    house_take(&h, "{'kind':'harvest','lot':'%s','mass':'400 kg','place':'WASH'}", growing);
+    const char *two = house_answer(&h, "lot"), *from = civil_text(&h.arena, h.fixed.now_ms, 0);
+    house_take(&h, "{'kind':'run-start','person':5,'place':'WASH','run':'W-1','family':'mung','"
+                   "carry_over':'5 min'}");
+    house_wait(&h, "20 min");
+    const char *to = civil_text(&h.arena, h.fixed.now_ms, 0);
+    house_take(&h,
+               "{'kind':'wash','run':'W-1','place':'WASH','inputs':[{'lot':'%s','mass':'100 "
+               "kg'}],'start':'%s','end':'%s',"
+               "'outputs':[{'role':'main','mass':'93 kg'},{'role':'hulls','mass':'7 kg'}]}",
+               one, from, to);
+    house_take(&h,
+               "{'kind':'sort','inputs':[{'lot':'%s'}],'place':'SORT','outputs':[{'role':'main','"
+               "mass':'92 kg'},"
+               "{'role':'culls','mass':'1 kg'}]}",
+               house_answer(&h, "lots.0.lot"));
+    const char *sorted = house_answer(&h, "lots.0.lot");
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['pack'],'needs':'check','"
+               "reason':'smell'}",
+               two);
+    assert_false(is_held(sorted, "pack"));
+    house_take(&h,
+               "{'kind':'wash','run':'W-1','place':'WASH','inputs':[{'lot':'%s','mass':'100 "
+               "kg'}],'start':'%s','end':'%s',"
+               "'outputs':[{'role':'main','mass':'93 kg'},{'role':'hulls','mass':'7 kg'}]}",
+               two, from, to);
+    assert_true(is_held(sorted, "pack"));
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -212,6 +250,7 @@ int main(void)
         TEST(a_run_window_covers_what_came_out_and_what_is_told_later),
         TEST(cases_are_held_by_number),
         TEST(a_hold_says_one_thing_and_why),
+        TEST(a_late_input_that_is_held_holds_what_went_on),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

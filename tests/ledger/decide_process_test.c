@@ -95,6 +95,15 @@ static void a_step_with_a_mass_by_difference_explains_nothing(void **state)
                washed);
     assert_int_equal(house_account(&h, "unexplained", "mg"), 0);
     assert_int_equal(house_account(&h, "waste", "mg") - waste, 5 * KG);
+    /* weighed goods in, and still one output that nobody weighed */
+    house_take(&h,
+               "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'100 kg','place':"
+               "'STORE'}");
+    house_take(&h,
+               "{'kind':'sort','inputs':[{'lot':'%s'}],'place':'SORT','outputs':[{'role':'main'},{"
+               "'role':'culls','mass':'101 kg'}]}",
+               house_answer(&h, "lot"));
+    assert_int_equal(house_account(&h, "unexplained", "mg"), 0);
     assert_code(house_send(&h,
                            "{'kind':'wash','inputs':[{'lot':'%s','mass':'1 kg'}],'place':'WASH',"
                            "'outputs':[{'role':'main'},{'role':'hulls'}]}",

@@ -136,27 +136,58 @@ static void a_customer_gets_the_days_he_asks_for(void **state)
     house_rule(&h, LIFE_SHORT, "life-short", ship_text("0004")); /* past its date */
 }
 
-static void an_order_line_that_does_not_fit_is_said_and_no_more(void **state)
+/* Pieces and mass of all shipped lines so far, and how many they are. */
+static size_t shipped_lines(int64_t *pieces, int64_t *mg)
 {
-    const char *mode[] = {"ask", "tell"};
-    for (int i = 0; i < 2; i++) {
-        house_take(&h,
-                   "{'kind':'ship','mode':'%s','customer':'COTYLEDON','order':'O-77','units':['%s-"
-                   "000%d']}",
-                   mode[i], packed, i + 1);
-        assert_int_equal(house_deviations(&h), 1);
-        assert_true(house_deviates(&h, "order-unfit"));
-    }
-    int64_t count = 0;
+    size_t count = 0;
+    *pieces = *mg = 0;
     struct statement *q = store_prepare(h.store, Q_TRACE_SHIPPED);
     for (bool row = true;;) {
         assert_ok(store_step(q, &row));
         if (!row) {
-            break;
+            return count;
         }
+        *pieces += store_int(q, 2);
+        *mg += store_int(q, 3);
         count++;
     }
-    assert_int_equal(count, 2);
+}
+
+static void the_lines_add_up_to_what_left(void **state)
+{
+    int64_t pieces, mg;
+    house_take(&h, "{'kind':'count','lot':'%s','mass':'200.000003 kg'}", packed);
+    house_take(&h, "%s", ship_text(range(1, 20)));
+    assert_int_equal(shipped_lines(&pieces, &mg), 20);
+    assert_int_equal(pieces, 800);
+    assert_int_equal(mg, INT64_C(200000003));
+    assert_int_equal(house_account(&h, "customer", "mg"), INT64_C(200000003));
+}
+
+static void an_order_line_that_does_not_fit_is_said_and_no_more(void **state)
+{
+    static const char *const orders[] = {"O-1", "O-2", "O-3", "O-4", "O-77"};
+    house_take(
+        &h, "{'kind':'order','person':9,'source':'BOOK','lines':[{'key':'O-1','customer':"
+            "'COTYLEDON','item':'MUNG250','day':'2026-03-20','pieces':40},{'key':'O-2','customer'"
+            ":'PLUMULA','item':'MUNG250','day':'2026-03-20','pieces':40},{'key':'O-3','customer':"
+            "'COTYLEDON','item':'MUNG','day':'2026-03-20','pieces':40},{'key':'O-4','customer':"
+            "'COTYLEDON','item':'MUNG250','day':'2026-03-20','pieces':40}]}");
+    house_take(
+        &h, "{'kind':'order','person':9,'source':'BOOK','lines':[{'key':'O-4','customer':"
+            "'COTYLEDON','item':'MUNG250','day':'2026-03-20','pieces':40,'state':'cancelled'}]}");
+    for (int i = 0; i < 10; i++) {
+        const char *order = orders[i / 2];
+        house_take(&h,
+                   "{'kind':'ship','mode':'%s','customer':'COTYLEDON','order':'%s','units':['%s-"
+                   "00%02d']}",
+                   i % 2 == 0 ? "ask" : "tell", order, packed, i + 1);
+        assert_int_equal(house_deviations(&h), i < 2 ? 0 : 1);
+        assert_true(house_deviates(&h, "order-unfit") == (i >= 2));
+        assert_string_equal(house_effect_text(&h, "shipped", 0, 4), order);
+    }
+    int64_t pieces, mg;
+    assert_int_equal(shipped_lines(&pieces, &mg), 10);
 }
 
 static void what_cannot_be_shipped(void **state)
@@ -190,6 +221,7 @@ int main(void)
         T(nothing_leaves_without_its_release),
         T(what_is_held_stays),
         T(a_customer_gets_the_days_he_asks_for),
+        T(the_lines_add_up_to_what_left),
         T(an_order_line_that_does_not_fit_is_said_and_no_more),
         T(what_cannot_be_shipped),
     };

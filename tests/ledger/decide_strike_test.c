@@ -185,6 +185,15 @@ static void a_lot_that_was_used_up_is_open_again(void **state)
                    "kg','to':'waste','reason':'wet'}");
 }
 
+static void a_log_is_not_taken_from_under_its_treatment(void **state)
+{
+    h.by_series = true;
+    house_grow(&h, "C1", "100 kg");
+    int64_t piece = house_entry(&h, "seal").seq;
+    assert_code(strike(2, piece, ""), STRIKE_DEPENDANTS);
+    assert_non_null(strstr(h.refusal.value[0], "heat-treat (treater-1)"));
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -198,6 +207,7 @@ int main(void)
         TEST(what_a_struck_entry_changed_goes_back),
         TEST(what_is_missing_after_a_strike_is_owed),
         TEST(a_lot_that_was_used_up_is_open_again),
+        TEST(a_log_is_not_taken_from_under_its_treatment),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -362,6 +362,30 @@ static void broken_rules_are_found(void **state)
              "balance");
 }
 
+static bool says(const struct looked *l, const char *is)
+{
+    for (size_t i = 0; i < l->report.finding_count; i++) {
+        if (strstr(l->report.findings[i].is, is) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Told apart from the changed bit itself, which the leaf shows. */
+static void an_entry_that_does_not_balance_is_named_as_such(void **state)
+{
+    struct looked l;
+    damage("update daybook set body = replace(body, ',-100000000,', ',-100000001,') where kind = "
+           "'receive'",
+           &l);
+    assert_true(says(&l, "its legs sum to -1 mg"));
+    arena_release(&l.arena);
+    damage("update daybook set cause = seq + 1 where kind = 'ship'", &l);
+    assert_true(says(&l, "a cause that is not before it"));
+    arena_release(&l.arena);
+}
+
 static bool stop_at_tables(void *self, const char *what, int64_t done, int64_t of)
 {
     int *calls = self;
@@ -394,6 +418,7 @@ int main(void)
         cmocka_unit_test(a_changed_column_of_any_table_is_found),
         cmocka_unit_test(every_effect_has_its_table),
         cmocka_unit_test(broken_rules_are_found),
+        cmocka_unit_test(an_entry_that_does_not_balance_is_named_as_such),
         cmocka_unit_test(it_tells_how_far_it_is_and_can_be_stopped),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -89,7 +89,7 @@ select p.sha256 from piece p where p.series = ?1 and p.struck is null and p.drop
 -- name: piece_by_sha
 select entry, series, from_ms, to_ms from piece where sha256 = ?1 and struck is null and dropped is null order by entry limit 1;
 -- name: treatment_bodies_from
-select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where t.at_ms >= ?1 and t.struck is null
+select t.entry, d.body from treatment t join daybook d on d.seq = t.entry where d.recorded_ms >= ?1 and t.struck is null
 order by t.entry;
 -- A deviation of an entry that names the series, about that time; or a release that names the piece's entry.
 -- name: piece_rests
@@ -211,7 +211,8 @@ select entry, amount from owed where lot = ?1 and unit = ?2 and closed is null a
 
 -- What later entries made of a row, read from the row as it was struck.
 -- name: remake_changed
-select 1 from changed where name = ?1 and of_row = ?2 and struck is null and entry not in (select entry from strike) limit 1;
+select d.happened_ms from changed c join daybook d on d.seq = c.entry where c.name = ?1 and c.of_row = ?2 and c.struck is null
+  and c.entry not in (select entry from strike) order by c.entry desc limit 1;
 -- name: remake_lot_place
 select place from lot where id = ?1 and struck = ?2;
 -- name: remake_lot_markets

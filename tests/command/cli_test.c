@@ -1,0 +1,172 @@
+/* How the command line is read: options, environment, and words to the fields of a command.
+ * cli_test PLUMULE */
+#include "fixture.h"
+#include "program.h"
+
+#include "ledger/ledger.h"
+
+static const char *program;
+
+/* The command's own words in the newest entry; the caller owns it. */
+static json_t *told(struct site *s)
+{
+    struct store *store;
+    struct entry e;
+    bool found;
+    json_t *body;
+    assert_ok(store_open("p/plant.db", STORE_READ, &store));
+    int64_t last = entries_of(s, PLANT);
+    assert_ok(entry_by_seq(store, &s->arena, last, &e, &found));
+    assert_true(found);
+    store_close(store);
+    assert_ok(json_read_stored(e.body, &body));
+    json_t *said = json_incref(json_object_get(body, "did"));
+    json_decref(body);
+    assert_non_null(said);
+    return said;
+}
+
+static void begin(struct site *s, struct launch *r)
+{
+    run_open(r, program);
+    site_open(s);
+    site_bare(s);
+}
+
+static void end(struct site *s, struct launch *r)
+{
+    site_close(s);
+    run_close(r);
+}
+
+static void options_are_read_in_both_forms_and_at_any_place(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    RUN_OK(&r, "--plant", "p", "--as", "1", "record", "place", "code=A", "place_kind=store");
+    RUN_OK(&r, "--plant=p", "--as=1", "record", "place", "code=B", "place_kind=store");
+    RUN_OK(&r, "record", "place", "code=C", "--as=1", "place_kind=store", "--plant", "p");
+    assert_int_equal(entries_of(&s, PLANT), 4);
+    RUN_CODE(&r, 2, "--plant=p", "--as", "record", "place", "code=D", "place_kind=store");
+    RUN_CODE(&r, 2, "--plant=p", "--as=1", "--loud", "record", "place", "code=D",
+             "place_kind=store");
+    RUN_SAYS(&r, "\"--loud\" was not expected.");
+    RUN_CODE(&r, 2, "--as=1", "record", "place", "code=D", "place_kind=store", "--plant");
+    assert_int_equal(entries_of(&s, PLANT), 4);
+    end(&s, &r);
+}
+
+static void the_environment_stands_in_for_options(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    setenv("PLUMULE_PLANT", "p", 1);
+    setenv("PLUMULE_PERSON", "1", 1);
+    RUN_OK(&r, "record", "place", "code=A", "place_kind=store");
+    RUN_CODE(&r, 4, "--as=2", "record", "place", "code=B",
+             "place_kind=store"); /* the option wins */
+    RUN_CODE(&r, 5, "--plant=q", "record", "place", "code=B", "place_kind=store");
+    unsetenv("PLUMULE_PLANT");
+    unsetenv("PLUMULE_PERSON");
+    RUN_CODE(&r, 5, "lots"); /* there is no ./plant */
+    RUN_CODE(&r, 2, "--plant=p", "record", "place", "code=B", "place_kind=store");
+    RUN_SAYS(&r, "Say who you are");
+    assert_int_equal(entries_of(&s, PLANT), 2);
+    end(&s, &r);
+}
+
+static void a_field_has_the_type_of_its_name(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    RUN_OK(&r, "--plant=p", "--as=1", "record", "item", "code=M250", "item_kind=packed",
+           "net=250 g", "pieces_per_case=20", "life_days=7", "source_item=MUNG",
+           "allergens=soy,lupin", "reason=new");
+    json_t *said = told(&s);
+    assert_int_equal(number_in(said, "pieces_per_case"), 20);
+    assert_int_equal(number_in(said, "life_days"), 7);
+    assert_string_equal(text_in(said, "net"), "250 g");
+    const json_t *list = json_object_get(said, "allergens");
+    assert_int_equal(json_array_size(list), 2);
+    assert_string_equal(json_string_value(json_array_get(list, 1)), "lupin");
+    json_decref(said);
+    RUN_OK(&r, "--plant=p", "--as=1", "record", "place", "code=C1", "place_kind=chamber",
+           "in_service=no");
+    said = told(&s);
+    assert_true(json_is_false(json_object_get(said, "in_service")));
+    json_decref(said);
+    end(&s, &r);
+}
+
+static void words_that_cannot_be_read_are_named(void **state)
+{
+    (void)state;
+    static const struct {
+        int code;
+        const char *word, *says;
+    } cases[] = {
+        {2, "chamber", "\"chamber\" is not of the form key=value."},
+        {2, "=chamber", "\"=chamber\" is not of the form key=value."},
+        {3, "in_service=perhaps", "in_service is \"perhaps\"; it must be one of yes, no"},
+        {3, "life_days=seven", "life_days must be a whole number, not seven"},
+        {3, "life_days=7x", "life_days must be a whole number, not 7x"},
+        {3, "life_days=", "life_days must be a whole number"},
+        {3, "name=\xff\xfe", "name must be UTF-8 text"},
+        {3, "replicates=96,x", "replicates must be a whole number, not x"},
+        {3, "allergens=soy,\xff", "allergens must be UTF-8 text"},
+        {3, "in=\xff,5 kg", "inputs must be UTF-8 text"},
+        {3, "code=B", "The name code stands twice"},
+        {3, "kind=person", "The name kind stands twice"},
+        {3, "colour=green", "colour is not a field of a place"},
+    };
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        RUN_CODE(&r, cases[i].code, "--plant=p", "--as=1", "record", "place", "code=A",
+                 "place_kind=store", cases[i].word);
+        RUN_SAYS(&r, cases[i].says);
+    }
+    assert_int_equal(entries_of(&s, PLANT), 1);
+    end(&s, &r);
+}
+
+static void what_cannot_be_printed_is_no_success(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r, shell;
+    begin(&s, &r);
+    run_open(&shell, "sh");
+    RUN_CODE(&shell, 8, "-c", "exec \"$0\" --plant p user list > /dev/full", program);
+    run_close(&shell);
+    end(&s, &r);
+}
+
+int main(int argc, char **argv)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
+                                        folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(the_environment_stands_in_for_options, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(a_field_has_the_type_of_its_name, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(words_that_cannot_be_read_are_named, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(what_cannot_be_printed_is_no_success, folder_enter,
+                                        folder_leave),
+    };
+    if (argc < 2) {
+        return 2;
+    }
+    program = argv[1];
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
