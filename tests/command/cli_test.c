@@ -166,7 +166,7 @@ int main(int argc, char **argv)
     if (argc < 2) {
         return 2;
     }
-    program = argv[1];
+    program = program_path(argv[1]);
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

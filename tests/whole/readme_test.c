@@ -134,8 +134,8 @@ int main(int argc, char **argv)
     if (argc < 3) {
         return 2;
     }
-    program = argv[1];
-    solver = argv[2];
+    program = program_path(argv[1]);
+    solver = program_path(argv[2]);
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
