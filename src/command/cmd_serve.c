@@ -1,9 +1,10 @@
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 
 #include "command/cli.h"
 
-static volatile bool stop_wanted;
+static atomic_bool stop_wanted;
 
 static void on_signal(int number)
 {

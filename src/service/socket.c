@@ -180,7 +180,7 @@ static void close_clients(struct server *server)
     pthread_mutex_unlock(&server->mutex);
 }
 
-struct result socket_serve(struct plant *plant, const volatile bool *stop)
+struct result socket_serve(struct plant *plant, const atomic_bool *stop)
 {
     struct server server = {.plant = plant};
     struct arena a;

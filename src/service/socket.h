@@ -3,12 +3,14 @@
 #ifndef SERVICE_SOCKET_H
 #define SERVICE_SOCKET_H
 
+#include <stdatomic.h>
+
 #include "service/writer.h"
 
 enum { SOCKET_LINE_MAX = 32 << 20, SOCKET_CLIENTS_MAX = 64 };
 
 /* Serves until *stop becomes true (checked a few times a second). */
-MUST_USE struct result socket_serve(struct plant *plant, const volatile bool *stop);
+MUST_USE struct result socket_serve(struct plant *plant, const atomic_bool *stop);
 
 /* A way to the record's writer: through the socket of a serving program, else by opening the record
  * itself. */

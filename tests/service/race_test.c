@@ -25,7 +25,7 @@ static const char *last_case_left(struct house *h)
 
 struct served {
     struct plant *plant;
-    volatile bool stop;
+    atomic_bool stop;
     struct result result;
     pthread_t thread;
 };

@@ -12,7 +12,7 @@ enum { THREADS = 8, EACH = 6 };
 
 struct served {
     struct plant *plant;
-    volatile bool stop;
+    atomic_bool stop;
     struct result result;
     pthread_t thread;
 };
@@ -152,7 +152,7 @@ static void a_folder_too_deep_for_a_socket_says_so(void **state)
     struct site s;
     struct plant *plant;
     char deep[160] = "p";
-    volatile bool stop = true;
+    atomic_bool stop = true;
     site_open(&s);
     site_bare(&s);
     for (size_t i = 1; i < 120; i += 2) {
