@@ -1,5 +1,6 @@
 /* Tests of seed. */
 #include "evidence.h"
+#include "seed.h"
 #include "stock.h"
 
 #include "base/digest.h"
@@ -18,39 +19,10 @@ static int tear_down(void **state)
     return 0;
 }
 
-static const char *receive(const char *supplier_lot, const char *mass)
-{
-    house_take(&h,
-               "{'kind':'receive','supplier':'RADICLE','supplier_lot':'%s','item':'MUNGSEED',"
-               "'mass':'%s','place':'STORE'}",
-               supplier_lot, mass);
-    return house_answer(&h, "lot");
-}
-
-static void passes(const char *lot)
-{
-    static const char *const tests[] = {
-        "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
-        "'test':'germination','replicates':[96,95,97,96]",
-        "'test':'thousand-seed-mass','replicates_g':['5.52','5.50','5.49','5.51','5.53','5.50','5."
-        "52','5.51']",
-        "'test':'moisture','moisture':'10.2 %'",
-        "'test':'look','seed':'good','sacks':'good'",
-    };
-    for (size_t i = 0; i < sizeof tests / sizeof tests[0]; i++) {
-        house_take(&h, "{'kind':'seed-test','lot':'%s',%s}", lot, tests[i]);
-    }
-}
-
-static void say(const char *lot, const char *state)
-{
-    house_take(&h, "{'kind':'approve','person':2,'lot':'%s','state':'%s'}", lot, state);
-}
-
 static void a_test_that_fails_is_a_deviation_and_no_approval(void **state)
 {
-    const char *seed = receive("A7", "100 kg");
-    passes(seed);
+    const char *seed = seed_receive(&h, "A7", "100 kg");
+    seed_passes(&h, seed);
     /* 94 % is the least (the profile's germination) */
     house_rule(&h, TEST_FAILED, "seed-test-failed",
                house_text(&h,
@@ -64,14 +36,14 @@ static void a_test_that_fails_is_a_deviation_and_no_approval(void **state)
     house_take(&h,
                "{'kind':'seed-test','lot':'%s','test':'germination','replicates':[95,96,94,95]}",
                seed);
-    say(seed, "approved");
+    seed_say(&h, seed, "approved");
     /* an old slip of paper found later does not speak louder than the newest test */
     house_take(
         &h,
         "{'kind':'seed-test','lot':'%s','test':'germination','replicates':[80,81,82,80],'at':"
         "'%s'}",
         seed, house_time(&h, -30));
-    say(seed, "approved");
+    seed_say(&h, seed, "approved");
 }
 
 int main(void)
