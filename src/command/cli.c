@@ -298,3 +298,15 @@ void cli_progress(struct cli *cli, const char *what, int64_t done, int64_t total
     shown = true;
     fprintf(stderr, "\r%s %lld of %lld", what, (long long)done, (long long)total);
 }
+
+struct result cli_book(struct cli *cli, json_t *command)
+{
+    json_t *answer = NULL;
+    struct result r = cli_take(cli, command, &answer);
+    json_decref(command);
+    if (r.code == CODE_OK) {
+        cli_print_answer(cli, answer);
+    }
+    json_decref(answer);
+    return r;
+}

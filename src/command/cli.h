@@ -45,6 +45,8 @@ MUST_USE struct result cli_reader(struct cli *cli, struct plant **out);
 /* Completes a command (uuid, person) and sends it with the password when the kind is signed. The
  * caller owns command and *out. */
 MUST_USE struct result cli_take(struct cli *cli, json_t *command, json_t **out_answer);
+/* The same, and prints the answer. Takes over command. */
+MUST_USE struct result cli_book(struct cli *cli, json_t *command);
 /* Sends any request of request.h. */
 MUST_USE struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer);
 /* The first line of the password file, or asked for on the terminal without echo; NULL when neither

@@ -32,7 +32,7 @@ static struct result tell(struct cli *cli)
 {
     const char *reason = cli_option(cli, "reason");
     struct door *door;
-    json_t *head = NULL, *answer = NULL;
+    json_t *head = NULL;
     TRY(cli_done(cli));
     if (reason == NULL) {
         return cli_usage(cli, "Say why with --reason.");
@@ -50,13 +50,7 @@ static struct result tell(struct cli *cli)
     json_t *command =
         json_pack("{s:s,s:s,s:o}", "kind", "restored", "reason", reason, "head", head);
     CHECK(command != NULL);
-    struct result r = cli_take(cli, command, &answer);
-    json_decref(command);
-    if (r.code == CODE_OK) {
-        cli_print_answer(cli, answer);
-    }
-    json_decref(answer);
-    return r;
+    return cli_book(cli, command);
 }
 
 struct result cmd_restore(struct cli *cli)

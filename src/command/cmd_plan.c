@@ -116,15 +116,9 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
 static struct result take_plan(struct cli *cli, const struct planning_case *c,
                                const struct plan_outcome *outcome)
 {
-    json_t *answer = NULL, *command = planning_take(c, outcome, &cli->arena);
+    json_t *command = planning_take(c, outcome, &cli->arena);
     CHECK(command != NULL);
-    struct result r = cli_take(cli, command, &answer);
-    json_decref(command);
-    if (r.code == CODE_OK) {
-        cli_print_answer(cli, answer);
-    }
-    json_decref(answer);
-    return r;
+    return cli_book(cli, command);
 }
 
 struct result cmd_plan(struct cli *cli)

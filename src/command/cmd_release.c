@@ -60,19 +60,13 @@ struct result cmd_release(struct cli *cli)
     if (r.code == CODE_OK && only_show) {
         r = show(cli, lot, markets);
     } else if (r.code == CODE_OK) {
-        json_t *answer = NULL;
         json_t *command =
             json_pack("{s:s,s:s,s:O}", "kind", "release", "lot", lot, "markets", list);
         CHECK(command != NULL);
         if (reason != NULL) {
             json_object_set_new(command, "reason", json_string(reason));
         }
-        r = cli_take(cli, command, &answer);
-        if (r.code == CODE_OK) {
-            cli_print_answer(cli, answer);
-        }
-        json_decref(answer);
-        json_decref(command);
+        r = cli_book(cli, command);
     }
     json_decref(list);
     return r;

@@ -54,15 +54,9 @@ static struct result waiting(struct cli *cli, struct plant *plant, const char *k
 
 static struct result sign(struct cli *cli, json_t *entries)
 {
-    json_t *answer = NULL, *command = json_pack("{s:s,s:O}", "kind", "review", "entries", entries);
+    json_t *command = json_pack("{s:s,s:O}", "kind", "review", "entries", entries);
     CHECK(command != NULL);
-    struct result r = cli_take(cli, command, &answer);
-    json_decref(command);
-    if (r.code == CODE_OK) {
-        cli_print_answer(cli, answer);
-    }
-    json_decref(answer);
-    return r;
+    return cli_book(cli, command);
 }
 
 struct result cmd_review(struct cli *cli)

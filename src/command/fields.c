@@ -156,20 +156,15 @@ struct result cli_fields(struct cli *cli, json_t *command)
 struct result cli_send(struct cli *cli, const char *kind)
 {
     json_t *command = json_pack("{s:s}", "kind", kind);
-    json_t *answer = NULL;
     CHECK(command != NULL);
     bool asks = cli_flag(cli, "ask"), tells = cli_flag(cli, "tell");
     if (asks || tells) {
         json_object_set_new(command, "mode", json_string(asks ? "ask" : "tell"));
     }
     struct result r = cli_fields(cli, command);
-    if (r.code == CODE_OK) {
-        r = cli_take(cli, command, &answer);
+    if (r.code != CODE_OK) {
+        json_decref(command);
+        return r;
     }
-    if (r.code == CODE_OK) {
-        cli_print_answer(cli, answer);
-    }
-    json_decref(answer);
-    json_decref(command);
-    return r;
+    return cli_book(cli, command);
 }
