@@ -10,6 +10,7 @@
 
 #include "base/check.h"
 #include "base/file.h"
+#include "base/words.h"
 #include "ledger/command.h"
 #include "ledger/known.h"
 #include "ledger/profile.h"
@@ -222,7 +223,7 @@ static void print_deviation(struct cli *cli, const json_t *deviation)
                                   json_string_value(json_array_get(v, 0)),
                                   json_string_value(json_array_get(v, 1)),
                                   json_string_value(json_array_get(v, 2)));
-    printf("  deviation: %s\n", result_sentence(&cli->arena, &r));
+    printf("  deviation: %s\n", result_sentence_in(&cli->arena, cli->lang, &r));
 }
 
 static void print_value(const char *key, const json_t *value)

@@ -13,6 +13,7 @@ struct cli {
     int64_t person;      /* --as, PLUMULE_PERSON; 0: nobody */
     int64_t
         known_on; /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
+    const char *lang; /* --lang, else LC_ALL, LC_MESSAGES, LANG: a language of base/words.h */
     const char *password_file; /* --password-file, PLUMULE_PASSWORD_FILE */
     const char *command;
     int argc; /* what follows the command's name */
