@@ -13,7 +13,8 @@
 #include "base/words.h"
 #include "ledger/command.h"
 #include "ledger/known.h"
-#include "ledger/profile.h"
+#include "ledger/view.h"
+#include "service/reading.h"
 
 static void take_out(struct cli *cli, int at, int count)
 {
@@ -102,6 +103,25 @@ struct result cli_reader(struct cli *cli, struct plant **out)
     }
     *out = cli->reader;
     return RESULT_OK;
+}
+
+struct result cli_view(struct cli *cli, struct view *out)
+{
+    struct plant *plant;
+    bool active, found;
+    TRY(cli_reader(cli, &plant));
+    if (cli->profile == NULL) {
+        TRY(profile_now(plant, &cli->profile));
+    }
+    *out = (struct view){.store = plant->store,
+                         .arena = &cli->arena,
+                         .profile = cli->profile,
+                         .now_ms = cli->world.now_ms(cli->world.self),
+                         .lang = "en",
+                         .person = cli->person};
+    return cli->person == 0
+               ? RESULT_OK
+               : person_role(plant->store, out->arena, cli->person, &out->role, &active, &found);
 }
 
 const char *cli_uuid(struct cli *cli)

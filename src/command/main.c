@@ -164,6 +164,7 @@ int main(int argc, char **argv)
     read_globals(&cli);
     struct result r = dispatch(&cli);
     door_close(cli.door);
+    profile_free(cli.profile);
     plant_close(cli.reader);
     if (r.code != CODE_OK) {
         print_failure(&cli, &r);
