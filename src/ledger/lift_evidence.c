@@ -56,13 +56,14 @@ static struct result has_row(struct statement *q, bool *out)
     return RESULT_OK;
 }
 
-static struct result any_was_there(const struct lift *l, const struct bearing *b, bool *out)
+static struct result any_was_there(const struct lift *l, const struct id_set *kin,
+                                   const struct bearing *b, bool *out)
 {
     *out = b->run != 0 && b->run == l->hold.run;
-    for (size_t i = 0; i < l->kin.count && !*out; i++) {
+    for (size_t i = 0; i < kin->count && !*out; i++) {
         struct statement *q =
             store_prepare(l->d->store, b->run != 0 ? Q_LOT_ON_RUN : Q_LOT_AT_PLACE);
-        store_bind_int(q, 1, l->kin.id[i]);
+        store_bind_int(q, 1, kin->id[i]);
         if (b->run != 0) {
             store_bind_int(q, 2, b->run);
         } else {
@@ -73,17 +74,42 @@ static struct result any_was_there(const struct lift *l, const struct bearing *b
     return RESULT_OK;
 }
 
-static struct result bears(const struct lift *l, const struct bearing *b, bool *out)
+static struct result bears(const struct lift *l, const struct id_set *kin, const struct bearing *b,
+                           bool *out)
 {
     if (b->lot != 0) {
-        *out = id_set_has(&l->kin, b->lot);
+        *out = id_set_has(kin, b->lot);
         return RESULT_OK;
     }
     if (b->run != 0 || b->place != NULL) {
-        return any_was_there(l, b, out);
+        return any_was_there(l, kin, b, out);
     }
     *out = true; /* bound to nothing, such as the calibration of an instrument: who lifts answers
                     for it */
+    return RESULT_OK;
+}
+
+static struct result any_bears(const struct lift *l, const struct id_set *kin,
+                               const struct bearing *found, size_t count, bool *out)
+{
+    *out = false;
+    for (size_t i = 0; i < count && !*out; i++) {
+        TRY(bears(l, kin, &found[i], out));
+    }
+    return RESULT_OK;
+}
+
+static struct result bears_on_cases(const struct lift *l, const struct bearing *found, size_t count,
+                                    bool *out)
+{
+    const struct id_set *lots = l->here.count > 0 ? &l->here : &l->cases;
+    *out = true;
+    for (size_t i = 0; i < lots->count && *out; i++) {
+        struct id_set kin = id_set_new(l->d->arena);
+        id_set_add(&kin, lots->id[i]);
+        TRY(kin_back(l->d->store, &kin));
+        TRY(any_bears(l, &kin, found, count, out));
+    }
     return RESULT_OK;
 }
 
@@ -107,6 +133,9 @@ static struct result each_brought(const struct lift *l, const struct need *need,
         bool here;
         TRY(lot_is_here(l->d->store, l->lots.id[i], &here));
         *out = !here || id_set_has(&lots, l->lots.id[i]);
+    }
+    for (size_t i = 0; i < l->here.count && *out; i++) {
+        *out = id_set_has(&lots, l->here.id[i]);
     }
     return RESULT_OK;
 }
@@ -137,11 +166,8 @@ struct result lift_brings(const struct lift *l, const char *name, bool *out)
                                  .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
         }
     }
-    *out = false;
-    for (size_t i = 0; i < count && !*out; i++) {
-        TRY(bears(l, &found[i], out));
-    }
-    return RESULT_OK;
+    return l->cases.count > 0 ? bears_on_cases(l, found, count, out)
+                              : any_bears(l, &l->kin, found, count, out);
 }
 
 /* The clauses of a lot for the markets it was last released for, else for its own. */
