@@ -72,7 +72,7 @@ struct result decide_profile(struct draft *d)
         TRY(civil_read(from, "from", &from_ms));
     }
     struct profile *p = NULL;
-    TRY(profile_read(text, strlen(text), &p));
+    TRY(profile_propose(text, strlen(text), &p));
     const char *name =
         arena_copy(d->arena, p->name); /* outlives the profile: the draft is taken later */
     profile_free(p);
