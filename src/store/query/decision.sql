@@ -33,7 +33,7 @@ select entry from strike where of_entry = ?1;
 
 -- For each need: lot, place, run for which an entry counts; nulls where it isn't bound to one.
 -- name: need_negative
-select s.lot, s.place, null from finding f join sample s on s.id = f.sample and s.struck is null
+select s.lot, s.place, null, s.id, s.code, f.organism from finding f join sample s on s.id = f.sample and s.struck is null
 where f.entry = ?1 and f.struck is null and f.state in ('negative', 'confirmed-negative')
   and (f.by_hand = 0 or f.second_person is not null);
 -- name: need_treatment
