@@ -45,6 +45,8 @@ MUST_USE struct result driver_schema_apply(struct store *s, int number);
 MUST_USE struct result driver_begin(struct store *s);
 MUST_USE struct result driver_commit(struct store *s);
 void driver_rollback(struct store *s);
+MUST_USE struct result driver_mark(struct store *s);
+MUST_USE struct result driver_back(struct store *s);
 /* Copies the record into the empty file at path, then checks the copy. */
 MUST_USE struct result driver_copy(struct store *s, const char *path);
 

@@ -183,6 +183,18 @@ void store_rollback(struct store *s)
     }
 }
 
+struct result store_mark(struct store *s)
+{
+    CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    return driver_mark(s);
+}
+
+struct result store_back(struct store *s)
+{
+    CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    return driver_back(s);
+}
+
 struct result store_backup(struct store *s, const char *path)
 {
     CHECK(s->magic == STORE_MAGIC && !s->in_transaction);

@@ -38,6 +38,10 @@ MUST_USE struct result store_begin(struct store *s);
 MUST_USE struct result store_commit(struct store *s);
 /* Harmless without a transaction. Ends every statement, as store_commit does. */
 void store_rollback(struct store *s);
+/* A mark inside a transaction, and back to it: what was written since is gone, the transaction goes
+ * on. One mark at a time; each ends with store_back. */
+MUST_USE struct result store_mark(struct store *s);
+MUST_USE struct result store_back(struct store *s);
 /* A statement ready to bind; compiled once, kept by the store. The same query must be stepped to
  * its end or re-prepared before it is used again: a query is never open twice. */
 struct statement *store_prepare(struct store *s, enum query query);

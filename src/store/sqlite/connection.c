@@ -276,6 +276,17 @@ void driver_rollback(struct store *s)
     }
 }
 
+struct result driver_mark(struct store *s)
+{
+    return run(s->db, "savepoint mark;");
+}
+
+struct result driver_back(struct store *s)
+{
+    statements_reset(s);
+    return run(s->db, "rollback to mark; release mark;");
+}
+
 void driver_close(struct store *s)
 {
     statements_close(s);
