@@ -96,7 +96,7 @@ struct evidence_use {
 
 struct evidence_clean {
     const char *place;
-    bool valid;
+    bool valid; /* it was decided so, and no product was on the place meanwhile */
     int64_t start_ms, end_ms, entry;
 };
 

@@ -27,6 +27,11 @@ struct store {
     struct statement statements[QUERY_COUNT];
 };
 
+static inline bool store_is_reader(const struct store *s)
+{
+    return s->mode == STORE_READ || s->mode == STORE_COPY;
+}
+
 /* A new empty file with the settings of a record; path is an empty file. */
 MUST_USE struct result driver_create(struct store *s, const char *path);
 /* An existing file, or for STORE_MEMORY a private one that vanishes. STORE_FOREIGN when it is not

@@ -102,7 +102,7 @@ static struct result gate(struct store *s)
     if (number > embedded_schema_count) {
         return FAIL3(STORE_NEWER, "", s->path, have, know);
     }
-    if (number == embedded_schema_count) {
+    if (number == embedded_schema_count || s->mode == STORE_COPY) {
         return RESULT_OK;
     }
     if (s->mode == STORE_READ) {
@@ -121,7 +121,7 @@ static struct result open_by_mode(struct store *s)
     if (s->mode != STORE_CREATE && !file_exists(s->path)) {
         return FAIL1(STORE_MISSING, "", s->path);
     }
-    if (s->mode != STORE_READ) {
+    if (!store_is_reader(s)) {
         TRY(lock_take(s->path, &s->lock_fd));
     }
     if (s->mode == STORE_CREATE) {

@@ -21,6 +21,7 @@ enum store_mode {
     STORE_CREATE, /* a new file at path, which must not exist; then as STORE_WRITE */
     STORE_WRITE,  /* the writer, one at a time; upgrades an older schema after backing it up */
     STORE_READ,   /* any number, beside the writer, in other threads or processes */
+    STORE_COPY,   /* as STORE_READ, an older schema too: to be copied by store_backup, not read */
     STORE_MEMORY  /* a scratch record that vanishes, for replay and "as known on"; path is not used
                    */
 };

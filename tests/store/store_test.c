@@ -91,6 +91,7 @@ static void a_newer_record_is_refused(void **state)
     assert_code(r, STORE_NEWER);
     assert_string_equal(r.value[1], "9999");
     assert_code(open_code("plant.db", STORE_READ), STORE_NEWER);
+    assert_code(open_code("plant.db", STORE_COPY), STORE_NEWER);
 }
 
 /* Before schema 1 a record is only its mark; the way up is the same from any number. */
@@ -101,6 +102,10 @@ static void an_older_record_is_backed_up_and_upgraded(void **state)
                             "insert into older values (7);");
     assert_code(open_code("plant.db", STORE_READ), STORE_OLDER);
     assert_false(file_exists("plant.db.schema-0.1.backup"));
+    struct store *copied = open_ok("plant.db", STORE_COPY);
+    assert_ok(store_backup(copied, "copy.db"));
+    store_close(copied);
+    assert_code(open_code("copy.db", STORE_READ), STORE_OLDER); /* as it was */
     struct store *s = open_ok("plant.db", STORE_WRITE);
     assert_ok(blobs_add(s, 1, 1, 10));
     store_close(s);

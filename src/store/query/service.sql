@@ -104,7 +104,5 @@ where v.of_entry = ?1 and v.struck is null order by v.entry;
 -- name: dossier_releases
 select r.entry, d.person, d.happened_ms, d.offset_min, r.markets, r.tree_size, r.revoked from release r
 join daybook d on d.seq = r.entry where r.lot = ?1 and r.struck is null order by r.entry;
--- name: dossier_leaves
-select leaf from daybook where seq <= ?1 order by seq;
 -- name: daybook_leaves
 select leaf from daybook order by seq;

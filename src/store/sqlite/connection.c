@@ -105,7 +105,7 @@ static void harden(struct store *s)
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         CHECK(sqlite3_db_config(s->db, settings[i].option, settings[i].value, NULL) == SQLITE_OK);
     }
-    int reader = s->mode == STORE_READ;
+    int reader = store_is_reader(s);
     CHECK(sqlite3_db_config(s->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, reader, NULL) == SQLITE_OK);
     CHECK(sqlite3_extended_result_codes(s->db, 1) == SQLITE_OK);
     CHECK(sqlite3_busy_timeout(s->db, BUSY_WAIT_MS) == SQLITE_OK);
@@ -128,7 +128,7 @@ static struct result attach(struct store *s, const char *path, int flags)
     snprintf(settings, sizeof settings,
              "pragma mmap_size = 0; pragma cache_size = -%d; pragma secure_delete = on; pragma "
              "synchronous = full;",
-             s->mode == STORE_READ ? READER_CACHE_KB : WRITER_CACHE_KB);
+             store_is_reader(s) ? READER_CACHE_KB : WRITER_CACHE_KB);
     struct result r = run(s->db, settings);
     if ((sqlite3_errcode(s->db) & 0xff) == SQLITE_NOTADB) {
         return FAIL1(STORE_FOREIGN, "", s->path);
@@ -174,7 +174,7 @@ struct result driver_open(struct store *s, const char *path)
     if (s->mode == STORE_MEMORY) {
         return open_scratch(s);
     }
-    bool reader = s->mode == STORE_READ;
+    bool reader = store_is_reader(s);
     TRY(attach(s, path, reader ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE));
     int number; /* asked before anything is written into a file that may not be ours */
     TRY(driver_schema_number(s, &number));
@@ -238,14 +238,14 @@ struct result driver_schema_apply(struct store *s, int number)
 
 struct result driver_begin(struct store *s)
 {
-    return run(s->db, s->mode == STORE_READ ? "begin;" : "begin immediate;");
+    return run(s->db, store_is_reader(s) ? "begin;" : "begin immediate;");
 }
 
 /* In the writer's thread, between two transactions. A fault here loses nothing: the log stays whole
  * and is tried again. */
 static void checkpoint_when_due(struct store *s)
 {
-    if (s->mode == STORE_READ || s->mode == STORE_MEMORY || s->log_pages < s->checkpoint_at) {
+    if (store_is_reader(s) || s->mode == STORE_MEMORY || s->log_pages < s->checkpoint_at) {
         return;
     }
     int in_log = 0, done = 0;
@@ -291,7 +291,7 @@ void driver_close(struct store *s)
 {
     statements_close(s);
     if (s->db != NULL) {
-        if (s->mode != STORE_READ) {
+        if (!store_is_reader(s)) {
             sqlite3_wal_checkpoint_v2(s->db, NULL, SQLITE_CHECKPOINT_PASSIVE, NULL, NULL);
         }
         CHECK(sqlite3_close(s->db) == SQLITE_OK);

@@ -1,4 +1,4 @@
-#include "feed/mapping.h"
+#include "ledger/mapping.h"
 
 #include <string.h>
 

@@ -1,4 +1,34 @@
-#include "support.h"
+#include "mapping_support.h"
+
+static struct {
+    struct arena arena;
+    json_t *data;
+    struct mapping mapping;
+} fx;
+
+static int set_up(void **state)
+{
+    memset(&fx, 0, sizeof fx);
+    arena_init(&fx.arena, ARENA_LIMIT_DEFAULT);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    json_decref(fx.data);
+    arena_release(&fx.arena);
+    return 0;
+}
+
+static struct result map(const char *kind, const char *data)
+{
+    return map_text(&fx.arena, kind, data, &fx.data, &fx.mapping);
+}
+
+static void map_ok(const char *kind, const char *data)
+{
+    assert_ok(map(kind, data));
+}
 
 #define ORDERS "'columns':{'customer':'C','item':'I','day':'D','pieces':'P'}"
 #define LOGGER                                                                                     \
@@ -241,17 +271,15 @@ static void the_days_of_a_book_are_checked(void **state)
     }
 }
 
+#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
-        FEED_TEST(what_is_not_said_has_a_default),
-        FEED_TEST(everything_can_be_said),
-        FEED_TEST(needed_fields_are_named),
-        FEED_TEST(strange_fields_are_refused),
-        FEED_TEST(values_are_checked),
-        FEED_TEST(words_for_states_are_ours),
-        FEED_TEST(the_days_of_a_book_are_checked),
+        T(what_is_not_said_has_a_default), T(everything_can_be_said), T(needed_fields_are_named),
+        T(strange_fields_are_refused),     T(values_are_checked),     T(words_for_states_are_ours),
+        T(the_days_of_a_book_are_checked),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,4 @@
-#include "support.h"
+#include "mapping_support.h"
 
 static void every_field_has_one_name(void **state)
 {
@@ -21,7 +21,7 @@ int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
-        FEED_TEST(every_field_has_one_name),
+        cmocka_unit_test(every_field_has_one_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "feed/mapping.h"
+#include "ledger/mapping.h"
 
 static const char *const kind_names[FEED_KINDS] = {"orders", "seed", "results", "logger",
                                                    "checkweigher"};

@@ -27,8 +27,8 @@
  *
  * Errors: FIELD_MISSING, FIELD_UNKNOWN, FIELD_TYPE, FIELD_CHOICE, FIELD_RANGE, DECIMAL_*, DATE_BAD,
  * with the path below data. */
-#ifndef FEED_MAPPING_H
-#define FEED_MAPPING_H
+#ifndef LEDGER_MAPPING_H
+#define LEDGER_MAPPING_H
 
 #include "base/csv.h"
 #include "base/json.h"
