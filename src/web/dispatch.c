@@ -9,6 +9,7 @@
 #include "web/guard.h"
 #include "web/limits.h"
 #include "web/pages.h"
+#include "web/trust.h"
 #include "web/web_inner.h"
 
 void dispatch_fail(struct call *c, const struct result *r)
@@ -223,11 +224,18 @@ static struct result read_body(struct call *c)
     return json_is_object(c->json) ? RESULT_OK : FAIL2(FIELD_TYPE, "body", "an object", "that");
 }
 
+static struct result page(struct call *c)
+{
+    bool is;
+    struct result r = trust_answer(c, &is);
+    return is ? r : pages_answer(c->web->pages, c);
+}
+
 void dispatch_run(struct call *c)
 {
     struct result r = RESULT_OK;
     if (c->route == NULL) {
-        r = pages_answer(c->web->pages, c);
+        r = page(c);
     } else {
         r = read_body(c);
         if (r.code == CODE_OK) {
