@@ -84,13 +84,13 @@ touch(entry, lot) as (
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot
   union select r.entry, r.lot from release r where r.lot = ?1)
 select t.entry, d.kind, d.happened_ms, d.offset_min, d.person, l.code,
-  (select min(s.place) from step s where s.entry = t.entry), k.entry
+  (select min(s.place) from step s where s.id between t.entry * 4096 and t.entry * 4096 + 4095), k.entry
 from touch t join daybook d on d.seq = t.entry join lot l on l.id = t.lot and l.struck is null
 left join strike k on k.of_entry = t.entry order by t.entry, l.id;
 -- name: dossier_entry
 select d.kind, d.happened_ms, d.offset_min, d.person,
   coalesce((select c.place from clean c where c.entry = d.seq),
-    (select min(s.place) from step s where s.entry = d.seq),
+    (select min(s.place) from step s where s.id between d.seq * 4096 and d.seq * 4096 + 4095),
     (select min(r.place) from reading r where r.entry = d.seq),
     (select min(s.place) from sample s where s.entry = d.seq),
     (select min(s.place) from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq)),
