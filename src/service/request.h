@@ -21,8 +21,9 @@ struct session {
     size_t count;
 };
 
-/* Before the request is queued: may this person sign? Kinds that sign (release, review, strike,
- * limit, lift, approve, profile, second-reading, person, heat-constants) need the person's own
+/* Does a command of that kind need its person's own password? */
+bool request_signs(const char *kind);
+/* Before the request is queued: may this person sign? Kinds that sign need the person's own
  * password once a session. Reads only; any thread with its own store. PASSWORD_WRONG,
  * PASSWORD_NEEDED. */
 MUST_USE struct result request_check(struct store *store, struct session *session,
