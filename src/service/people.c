@@ -36,6 +36,22 @@ struct result pin_check(const char *pin)
     return RESULT_OK;
 }
 
+struct result password_check(const char *password)
+{
+    return strlen(password) >= PASSWORD_LEN_MIN
+               ? RESULT_OK
+               : FAIL2(FIELD_RANGE, "password", "too short", "at least 8 characters");
+}
+
+struct result person_is_here(struct store *s, struct arena *a, int64_t number, bool *out)
+{
+    const char *role;
+    bool active, found;
+    TRY(person_role(s, a, number, &role, &active, &found));
+    *out = found && active;
+    return RESULT_OK;
+}
+
 struct result access_read(struct store *s, struct arena *a, int64_t number, struct access *out,
                           bool *out_found)
 {
@@ -111,9 +127,7 @@ static struct result do_person(struct plant *plant, const json_t *request, struc
     TRY(json_get_text(request, "stored_password", "stored_password", JSON_OPTIONAL, &stored));
     TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
     if (password != NULL) {
-        if (strlen(password) < 8) {
-            return FAIL2(FIELD_RANGE, "password", "too short", "at least 8 characters");
-        }
+        TRY(password_check(password));
         TRY(password_hash(a, password, &stored));
     }
     struct statement *q = store_prepare(plant->store, Q_PERSON_SECRET_PUT);

@@ -17,6 +17,7 @@
 enum {
     PEOPLE_TRIES = 5,              /* wrong ones in a row, then it is locked */
     PEOPLE_LOCKED_MS = 15 * 60000, /* after wrong passwords; after wrong PINs until unlocked */
+    PASSWORD_LEN_MIN = 8,
     PIN_DIGITS_MIN = 4,
     PIN_DIGITS_MAX = 12,
     BADGE_LEN_MIN = 8, /* shorter ones are guessed */
@@ -41,6 +42,10 @@ struct access {
 };
 MUST_USE struct result access_read(struct store *s, struct arena *a, int64_t number,
                                    struct access *out, bool *out_found);
+/* FIELD_RANGE unless at least 8 characters. */
+MUST_USE struct result password_check(const char *password);
+/* Whether a person works here now. */
+MUST_USE struct result person_is_here(struct store *s, struct arena *a, int64_t number, bool *out);
 /* 0: nobody's. */
 MUST_USE struct result badge_owner(struct store *s, const char *badge, int64_t *out_number);
 

@@ -6,6 +6,7 @@
 #include "web/parse.h"
 
 struct web;
+struct listener;
 struct route;
 struct view;
 
@@ -58,7 +59,7 @@ struct call {
     const char *cache_control;
     bool page; /* an HTML page of ours */
     bool gzipped;
-    bool streams; /* news follow (events.h) */
+    struct listener *listener; /* instead of bytes: news follow (events.h) */
     struct pair headers[CALL_HEADERS_MAX];
     size_t header_count;
 };

@@ -19,7 +19,6 @@ void dispatch_fail(struct call *c, const struct result *r)
     c->status = status;
     c->bytes = NULL;
     c->etag = NULL;
-    c->streams = false;
     c->content_type = "application/problem+json";
     c->cache_control = "no-store";
 }

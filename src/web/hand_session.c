@@ -75,18 +75,16 @@ static struct result stored_of(struct call *c, int64_t person, bool pin, const c
 {
     struct reading reading;
     struct access access;
-    const char *role;
-    bool active = false, found = false, known = false;
+    bool here = false, known = false;
     struct result r = reading_begin(c->web->readers, false, &reading);
     if (r.code == CODE_OK) {
-        r = person_role(reading.plant->store, c->arena, person, &role, &active, &found);
+        r = person_is_here(reading.plant->store, c->arena, person, &here);
     }
     if (r.code == CODE_OK) {
         r = access_read(reading.plant->store, c->arena, person, &access, &known);
     }
     reading_end(&reading);
-    *out =
-        r.code == CODE_OK && found && active && known ? (pin ? access.pin : access.password) : NULL;
+    *out = r.code == CODE_OK && here && known ? (pin ? access.pin : access.password) : NULL;
     return r;
 }
 

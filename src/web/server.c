@@ -10,12 +10,15 @@
 
 #include "base/check.h"
 #include "web/dispatch.h"
+#include "web/events.h"
 #include "web/guard.h"
 #include "web/limits.h"
 #include "web/links.h"
 #include "web/squeeze.h"
 #include "web/web_inner.h"
 #include "web/workers.h"
+
+enum { STREAM_BLOCK = 1024 }; /* a piece of news is a hundred bytes or two */
 
 struct server {
     struct web *web;
@@ -70,6 +73,9 @@ static void on_completed(void *self, struct MHD_Connection *connection, void **c
     }
     link_set(s->links, r->link, LINK_ASKING);
     s->body_bytes -= (long long)r->body_size;
+    if (r->call.listener != NULL) {
+        listener_close(r->call.listener);
+    }
     json_decref(r->call.json);
     json_decref(r->call.out);
     free(r->body);
@@ -211,11 +217,39 @@ static void put_header(void *self, const char *name, const char *value)
     CHECK(put == MHD_YES);
 }
 
+static void sleep_stream(void *connection)
+{
+    MHD_suspend_connection(connection);
+}
+
+static void wake_stream(void *connection)
+{
+    MHD_resume_connection(connection);
+}
+
+static ssize_t read_stream(void *self, uint64_t at, char *out, size_t size)
+{
+    (void)at;
+    long len = listener_read(self, out, size);
+    return len < 0 ? MHD_CONTENT_READER_END_OF_STREAM : (ssize_t)len;
+}
+
+static struct MHD_Response *response_of(struct request *r)
+{
+    struct call *c = &r->call;
+    if (c->listener != NULL) {
+        listener_carry(c->listener, sleep_stream, wake_stream, r->connection);
+        return MHD_create_response_from_callback(MHD_SIZE_UNKNOWN, STREAM_BLOCK, read_stream,
+                                                 c->listener, NULL);
+    }
+    return MHD_create_response_from_buffer(c->bytes_len, (void *)(uintptr_t)c->bytes,
+                                           MHD_RESPMEM_PERSISTENT);
+}
+
 static enum MHD_Result answer(struct request *r)
 {
     struct call *c = &r->call;
-    struct MHD_Response *response = MHD_create_response_from_buffer(
-        c->bytes_len, (void *)(uintptr_t)c->bytes, MHD_RESPMEM_PERSISTENT);
+    struct MHD_Response *response = response_of(r);
     CHECK(response != NULL);
     guard_headers(c, put_header, response);
     if (c->content_type != NULL && c->status != 304) {
@@ -231,7 +265,7 @@ static enum MHD_Result answer(struct request *r)
     for (size_t i = 0; i < c->header_count; i++) {
         put_header(response, c->headers[i].name, c->headers[i].value);
     }
-    link_set(r->server->links, r->link, LINK_ANSWERING);
+    link_set(r->server->links, r->link, c->listener != NULL ? LINK_STREAMING : LINK_ANSWERING);
     enum MHD_Result queued = MHD_queue_response(r->connection, (unsigned)c->status, response);
     MHD_destroy_response(response);
     return queued;

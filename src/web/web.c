@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "web/events.h"
 #include "web/pages.h"
 #include "web/server.h"
 #include "web/web_inner.h"
@@ -14,6 +15,9 @@ static void add_name(struct web *web, const char *name)
 
 static void free_parts(struct web *web)
 {
+    if (web->events != NULL) {
+        events_free(web->events);
+    }
     if (web->readers != NULL) {
         readers_close(web->readers);
     }
@@ -50,9 +54,13 @@ struct result web_start(struct serving *serving, const struct web_options *optio
     struct listen_at at = {.address = "127.0.0.1", .port = options->port};
     struct result r = readers_open(serving_folder(serving), web->world, &web->readers);
     if (r.code == CODE_OK) {
+        web->events = events_start(web);
         r = server_start(web, &at, &web->server);
     }
     if (r.code != CODE_OK) {
+        if (web->events != NULL) {
+            events_end(web->events);
+        }
         free_parts(web);
         return r;
     }
@@ -62,6 +70,7 @@ struct result web_start(struct serving *serving, const struct web_options *optio
 
 void web_stop(struct web *web)
 {
+    events_end(web->events);
     server_stop(web->server);
     free_parts(web);
 }

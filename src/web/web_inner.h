@@ -16,6 +16,7 @@ struct web {
     struct readers *readers;
     struct sessions *sessions;
     struct tries *tries;
+    struct events *events;
     struct pages *pages;
     struct server *server;
     const char *names[WEB_NAMES_MAX]; /* by which a browser may call this house, in small letters */
