@@ -83,7 +83,7 @@ static struct result check_all(const json_t *request)
     json_array_foreach(commands, i, command)
     {
         const char *kind = json_string_value(json_object_get(command, "kind"));
-        if (kind == NULL || list_has(signing, kind)) {
+        if (kind == NULL || request_signs(kind)) {
             return FAIL2(FIELD_CHOICE, "commands", kind != NULL ? kind : "",
                          "kinds that are not signed");
         }
@@ -102,7 +102,7 @@ struct result request_check(struct store *store, struct session *session, const 
         json_t *command = NULL;
         TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
         TRY(json_get_text(command, "kind", "kind", JSON_NEEDED, &kind));
-        if (!list_has(signing, kind)) {
+        if (!request_signs(kind)) {
             return RESULT_OK;
         }
         TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));

@@ -24,6 +24,9 @@ struct store {
     struct sqlite3 *db;
     int log_pages;     /* in the write-ahead log after the last commit */
     int checkpoint_at; /* log size that makes the next checkpoint due */
+    struct result (*before_commit)(void *self);
+    void *before_commit_self;
+    struct sqlite3_stmt *begin, *commit; /* NULL until first used */
     struct statement statements[QUERY_COUNT];
 };
 

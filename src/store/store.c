@@ -167,9 +167,23 @@ struct result store_begin(struct store *s)
     return RESULT_OK;
 }
 
+void store_before_commit(struct store *s, struct result (*before_commit)(void *self), void *self)
+{
+    CHECK(s->magic == STORE_MAGIC);
+    s->before_commit = before_commit;
+    s->before_commit_self = self;
+}
+
 struct result store_commit(struct store *s)
 {
     CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    if (s->before_commit != NULL) {
+        struct result r = s->before_commit(s->before_commit_self);
+        if (r.code != CODE_OK) {
+            store_rollback(s);
+            return r;
+        }
+    }
     s->in_transaction = false;
     return driver_commit(s);
 }

@@ -2,7 +2,7 @@
  * query/<room>.sql (Q_LOT_BY_CODE for the one headed "-- name: lot_by_code"), binds its parameters
  * by number (1-based, ?1 in the text) and steps.
  *
- * One writing connection per plant, in one thread, which is also the only one that checkpoints:
+ * One writing connection per plant, used by one thread at a time, the only one that checkpoints:
  * Debian 12's SQLite 3.40 has the WAL-reset fault that needs a checkpoint and a commit on two
  * connections. Readers never checkpoint.
  *
@@ -33,6 +33,9 @@ void store_close(struct store *s);
 /* Transactions do not nest. Writing without one is a programmer error; a reader's gives it one
  * unmoving view. */
 MUST_USE struct result store_begin(struct store *s);
+/* What is written once a transaction, however much else was: before_commit runs inside store_commit
+ * and may write; where it fails, the commit does. One at a time; NULL takes it away. */
+void store_before_commit(struct store *s, struct result (*before_commit)(void *self), void *self);
 /* Once it returns OK the transaction is on the disk. After a failure it is rolled back and the
  * store is as before begin. */
 MUST_USE struct result store_commit(struct store *s);

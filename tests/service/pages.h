@@ -43,7 +43,7 @@ static inline bool page_null(const json_t *o, const char *name)
 }
 
 /* The object of a list whose text under name is that; NULL: none. */
-static inline const json_t *page_find(const json_t *list, const char *name, const char *text)
+static inline json_t *page_find(const json_t *list, const char *name, const char *text)
 {
     size_t i;
     json_t *o;

@@ -52,8 +52,8 @@ select lot, null, null from paper where entry = ?1 and struck is null;
 select null, null, null from review where entry = ?1 and struck is null;
 -- name: need_disposition
 select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
-where s.entry = ?1 and s.act = 'destroy' and s.struck is null
-union select s.lot, null, null from step s where s.entry = ?1 and s.act = 'destroy' and s.struck is null;
+where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null
+union select s.lot, null, null from step s where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null;
 -- Has a lot been at a place, or on a run?
 -- name: lot_at_place
 select 1 from step_lot l join step s on s.id = l.step where l.lot = ?1 and l.struck is null and s.struck is null and s.place = ?2

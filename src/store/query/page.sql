@@ -54,3 +54,19 @@ where entry < ?2 order by entry desc;
 select seq from daybook where cause = ?1 order by seq;
 -- name: page_sample_of
 select lot, place from sample where id = ?1 and struck is null;
+
+-- What the house has, by code: code, kind.
+-- name: page_place_kinds
+select p.code, p.kind from place p where p.struck is null and p.in_service = 1
+  and p.entry = (select max(q.entry) from place q where q.code = p.code and q.struck is null) order by p.code;
+-- name: page_instrument_kinds
+select i.code, i.kind from instrument i where i.struck is null
+  and i.entry = (select max(q.entry) from instrument q where q.code = i.code and q.struck is null) order by i.code;
+-- name: page_item_kinds
+select i.code, i.kind from item i where i.struck is null
+  and i.entry = (select max(q.entry) from item q where q.code = i.code and q.struck is null) order by i.code;
+-- Instruments that weighed in the last steps at a place, the latest first: code, kind.
+-- name: page_instrument_last
+select m.instrument, (select i.kind from instrument i where i.code = m.instrument and i.struck is null order by i.entry desc limit 1)
+from (select entry, start_ms from step where place = ?1 order by start_ms desc limit 20) s
+join movement m on m.entry = s.entry and m.instrument is not null and m.struck is null order by s.start_ms desc, m.leg;

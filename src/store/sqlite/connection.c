@@ -1,6 +1,7 @@
 #include "store/sqlite/connection.h"
 
 #include <errno.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -116,8 +117,17 @@ static void harden(struct store *s)
     s->checkpoint_at = LOG_PAGES_MAX;
 }
 
+/* Nobody asks how much memory the engine has; counting it locks all its threads against each other.
+ * Refused, harmlessly, when another part of the program was first to use the engine. */
+static void engine_start(void)
+{
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+}
+
 static struct result attach(struct store *s, const char *path, int flags)
 {
+    static pthread_once_t once = PTHREAD_ONCE_INIT;
+    CHECK(pthread_once(&once, engine_start) == 0);
     int rc =
         sqlite3_open_v2(path, &s->db, flags | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_PRIVATECACHE, NULL);
     if (rc != SQLITE_OK) {
@@ -236,13 +246,32 @@ struct result driver_schema_apply(struct store *s, int number)
     return run(s->db, stamp);
 }
 
-struct result driver_begin(struct store *s)
+/* As run, for what every transaction says: compiled once. */
+static struct result run_kept(sqlite3 *db, sqlite3_stmt **kept, const char *sql)
 {
-    return run(s->db, store_is_reader(s) ? "begin;" : "begin immediate;");
+    int rc = SQLITE_OK;
+    if (*kept == NULL) {
+        rc = sqlite3_prepare_v3(db, sql, -1, SQLITE_PREPARE_PERSISTENT, kept, NULL);
+    }
+    if (rc == SQLITE_OK) {
+        rc = sqlite3_step(*kept);
+    }
+    if (rc == SQLITE_DONE) {
+        sqlite3_reset(*kept);
+        return RESULT_OK;
+    }
+    struct result r = sqlite_fail(db, rc);
+    sqlite3_reset(*kept);
+    return r;
 }
 
-/* In the writer's thread, between two transactions. A fault here loses nothing: the log stays whole
- * and is tried again. */
+struct result driver_begin(struct store *s)
+{
+    return run_kept(s->db, &s->begin, store_is_reader(s) ? "begin;" : "begin immediate;");
+}
+
+/* On the writing connection, between two transactions. A fault here loses nothing: the log stays
+ * whole and is tried again. */
 static void checkpoint_when_due(struct store *s)
 {
     if (store_is_reader(s) || s->mode == STORE_MEMORY || s->log_pages < s->checkpoint_at) {
@@ -258,7 +287,7 @@ static void checkpoint_when_due(struct store *s)
 struct result driver_commit(struct store *s)
 {
     statements_reset(s);
-    struct result r = run(s->db, "commit;");
+    struct result r = run_kept(s->db, &s->commit, "commit;");
     if (r.code != CODE_OK) {
         driver_rollback(s);
         return r;
