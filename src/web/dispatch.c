@@ -16,7 +16,7 @@ void dispatch_fail(struct call *c, const struct result *r)
 {
     json_decref(c->out);
     int status = c->status >= 400 ? c->status : code_http(r->code);
-    c->out = call_problem(c->arena, r, status);
+    c->out = call_problem(c->arena, c->lang, r, status);
     c->status = status;
     c->bytes = NULL;
     c->etag = NULL;
@@ -185,6 +185,7 @@ static struct result run_reading(struct call *c, struct reading *reading)
         return RESULT_OK;
     }
     c->view = &view;
+    c->reader = reading->plant;
     struct result r = c->route->run(c);
     c->view = NULL;
     return r;
