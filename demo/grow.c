@@ -138,7 +138,7 @@ static struct result failed_load(struct story *st, const struct batch *b, struct
 struct result story_treat(struct story *st)
 {
     struct play *p = st->p;
-    int today = (p->s->chambers + 9) / 10, tank = 0;
+    int today = (p->s->chambers + 9) / 10, tank = 0, filling = 0;
     today = today < free_chambers(st) ? today : free_chambers(st);
     if (p->day == p->first_day) {
         today = today < 3 ? today : 3;
@@ -156,11 +156,11 @@ struct result story_treat(struct story *st)
                             .seed = (size_t)(seed - st->seeds),
                             .load = keep_text(st, "L%05d-%d", (int)p->day, n + 1),
                             .grow_day = p->day + 1};
-        int64_t start_ms = at(p, 13, 0) + n * 45 * MINUTE;
+        int64_t start_ms = at(p, 13, 0) + filling++ * 45 * MINUTE;
         if (st->fail_day > 0 && p->day >= st->fail_day && p->made->failed_load == NULL &&
             seed->left_kg > 2.2 * kg) {
             TRY(failed_load(st, b, seed, start_ms));
-            start_ms += 22 * MINUTE;
+            start_ms = at(p, 13, 0) + filling++ * 45 * MINUTE;
         }
         int hold_s = demo_items[item].crop[0] == 'S' ? 112 : 48;
         TRY(treat_load(st, b, seed, start_ms, hold_s));
