@@ -3,7 +3,9 @@
 
 #include "base/check.h"
 #include "ledger/clause.h"
+#include "ledger/finding.h"
 #include "ledger/lift_inner.h"
+#include "ledger/sample.h"
 
 struct need {
     const char *name;
@@ -43,6 +45,8 @@ struct result lift_no_evidence(const struct lift *l, const char *sentence)
 struct bearing {
     int64_t lot, run;
     const char *place;
+    int64_t sample; /* of a laboratory result; else 0 */
+    const char *sample_code, *organism;
 };
 
 static struct result has_row(struct statement *q, bool *out)
@@ -74,6 +78,16 @@ static struct result any_was_there(const struct lift *l, const struct id_set *ki
     return RESULT_OK;
 }
 
+/* A negative that was told after a presumptive or beside a positive is none. */
+static struct result stands_negative(const struct lift *l, const struct bearing *b, bool *out)
+{
+    struct evidence e;
+    TRY(evidence_of_sample(l->d->store, l->d->arena, b->sample, b->sample_code, &e));
+    const char *confirms = confirming_methods(l->d->profile, b->organism, l->d->arena);
+    *out = finding_standing(&e, 0, b->organism, confirms).stand == STAND_NEGATIVE;
+    return RESULT_OK;
+}
+
 static struct result bears(const struct lift *l, const struct id_set *kin, const struct bearing *b,
                            bool *out)
 {
@@ -95,6 +109,9 @@ static struct result any_bears(const struct lift *l, const struct id_set *kin,
     *out = false;
     for (size_t i = 0; i < count && !*out; i++) {
         TRY(bears(l, kin, &found[i], out));
+        if (*out && found[i].sample != 0) {
+            TRY(stands_negative(l, &found[i], out));
+        }
     }
     return RESULT_OK;
 }
@@ -140,6 +157,20 @@ static struct result each_brought(const struct lift *l, const struct need *need,
     return RESULT_OK;
 }
 
+static struct bearing read_bearing(const struct lift *l, struct statement *q, bool finding)
+{
+    const char *place = store_text(q, 1);
+    struct bearing b = {.lot = store_int(q, 0),
+                        .run = store_int(q, 2),
+                        .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
+    if (finding) {
+        b.sample = store_int(q, 3);
+        b.sample_code = arena_copy(l->d->arena, store_text(q, 4));
+        b.organism = arena_copy(l->d->arena, store_text(q, 5));
+    }
+    return b;
+}
+
 struct result lift_brings(const struct lift *l, const char *name, bool *out)
 {
     const struct need *need = need_find(name);
@@ -159,11 +190,7 @@ struct result lift_brings(const struct lift *l, const char *name, bool *out)
             break;
         }
         if (count < BEARINGS_MAX) {
-            const char *place = store_text(q, 1);
-            found[count++] =
-                (struct bearing){.lot = store_int(q, 0),
-                                 .run = store_int(q, 2),
-                                 .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
+            found[count++] = read_bearing(l, q, strcmp(name, "negative") == 0);
         }
     }
     return l->cases.count > 0 ? bears_on_cases(l, found, count, out)

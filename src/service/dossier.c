@@ -178,7 +178,7 @@ static struct result fill(struct telling *t, const char *code, int64_t now_ms)
     TRY(clauses_of_lot(t->store, t->profile, t->lot.id, "", t->arena, &t->clauses));
     TRY(facts(t));
     clauses(t);
-    TRY(told_collect(t, &told, &count));
+    TRY(told_collect(t->store, t->arena, t->lot.id, &t->clauses, &told, &count));
     TRY(told_print(t, told, count));
     TRY(balance(t));
     TRY(told_sign(t, told, count));

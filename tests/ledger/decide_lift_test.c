@@ -262,6 +262,24 @@ static void held_cases_that_are_destroyed_need_nothing_more(void **state)
     }
 }
 
+/* It is no negative while its sample stands presumptive. */
+static void a_hold_is_not_lifted_by_a_negative_after_a_presumptive(void **state)
+{
+    struct house_batch b = house_batch(&h, "C1", true);
+    house_take(&h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use'],'needs':"
+               "'negative','reason':'asked the laboratory again'}",
+               b.packed);
+    const char *hold = house_answer(&h, "hold");
+    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
+    house_result(&h, b.sample, "Salmonella spp.", "negative");
+    assert_code(lift(hold, house_number(&h, "entry")), HOLD_EVIDENCE);
+    house_result(&h, b.sample, "Salmonella spp.", "confirmed-negative"); /* no method may */
+    assert_code(lift(hold, house_number(&h, "entry")), HOLD_EVIDENCE);
+    house_result(&h, house_sample(&h, b.growing), "Salmonella spp.", "negative");
+    assert_ok(lift(hold, house_number(&h, "entry")));
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -269,6 +287,7 @@ int main(void)
         TEST(a_hold_is_lifted_by_what_it_needs_and_nothing_else),
         TEST(holds_on_one_thing_are_lifted_one_by_one),
         TEST(a_positive_is_not_lifted_by_a_negative),
+        TEST(a_hold_is_not_lifted_by_a_negative_after_a_presumptive),
         TEST(held_cases_are_lifted_by_a_check_of_their_lot),
         TEST(a_lot_is_not_lifted_by_a_check_from_before_its_hold),
         TEST(held_cases_of_two_lots_each_need_it),

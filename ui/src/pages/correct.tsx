@@ -1,0 +1,134 @@
+/* A mistake is put right by a correction: first what it would do, then a signature. */
+import { useState } from "preact/hooks";
+import { useRead } from "../api/client";
+import type { Answer, Command, Entry, Problem } from "../api/types";
+import { lotPath } from "../base/route";
+import { t, tn, word } from "../base/words";
+import { Dialog } from "../parts/dialog";
+import { Mark } from "../parts/mark";
+import { SignDialog } from "../parts/password";
+import { ProblemNote } from "../parts/read";
+import { me } from "../shell/session";
+import { asProblem, tryOut } from "../shell/told";
+
+interface Judged {
+  lot: string;
+  open?: unknown[];
+  hold?: string;
+  customers?: { customer: string; pieces: number; mg: number }[];
+}
+
+function listOf(answer: Answer, name: string): Judged[] {
+  const list = answer[name];
+  return Array.isArray(list) ? (list as Judged[]) : [];
+}
+
+function Three({ answer }: { answer: Answer }) {
+  const lists = [
+    { name: "recall", tone: "stopped" as const },
+    { name: "held", tone: "due" as const },
+    { name: "unchanged", tone: "done" as const },
+  ];
+  const struck = Array.isArray(answer["struck"]) ? (answer["struck"] as { entry: number; kind: string }[]) : [];
+  return (
+    <div class="three">
+      {struck.length > 0 ? <p>{t("ui.correct.strikes")} {struck.map((s) => `${word("kind", s.kind)} ${s.entry}`).join(", ")}</p> : null}
+      {lists.map(({ name, tone }) => {
+        const rows = listOf(answer, name);
+        return (
+          <section key={name} class={`three-list three-${name}`}>
+            <h3><Mark tone={tone} /> {tn(`ui.correct.${name}`, rows.length)}</h3>
+            <ul class="plain-list">
+              {rows.map((r) => (
+                <li key={r.lot}>
+                  <a href={lotPath(r.lot)}>{r.lot}</a>
+                  {(r.customers ?? []).map((c) => <span key={c.customer}> · {c.customer} {tn("ui.pieces", c.pieces)}</span>)}
+                </li>
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+    </div>
+  );
+}
+
+/* The told fields of the entry, each of which may be put right. Lists and objects stay as they are. */
+function replaced(entry: Entry, changes: Record<string, string>): Command {
+  const out: Command = { ...entry.told, kind: entry.kind };
+  delete out["mode"];
+  for (const [name, text] of Object.entries(changes)) {
+    if (text === "") delete out[name];
+    else out[name] = typeof entry.told[name] === "number" ? Number(text) : text;
+  }
+  return out;
+}
+
+export function CorrectDialog({ entry, sentence, close }: { entry: number; sentence: string; close: () => void }) {
+  const read = useRead<Entry>(`/daybook/${entry}`);
+  const [reason, setReason] = useState("");
+  const [also, setAlso] = useState("");
+  const [changes, setChanges] = useState<Record<string, string>>({});
+  const [isAgain, setAgain] = useState(true);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [seen, setSeen] = useState<{ command: Command; answer: Answer } | null>(null);
+  const told = read.data;
+  const simple = Object.entries(told?.told ?? {}).filter(([k, v]) => k !== "mode" && (typeof v === "string" || typeof v === "number"));
+
+  if (seen) {
+    return (
+      <SignDialog title={t("ui.correct.title", { n: entry })} verb={t("ui.correct.do")} close={close} done={() => {}} commands={() => [seen.command]}>
+        <p class="read-back">{t("ui.correct.read", { sentence })}</p>
+        <Three answer={seen.answer} />
+      </SignDialog>
+    );
+  }
+  const look = async (event: Event) => {
+    event.preventDefault();
+    if (!told) return;
+    const command: Command = { kind: "strike", entry, reason };
+    const others = also.split(/[\s,]+/).filter((x) => /^\d+$/.test(x)).map(Number);
+    if (others.length > 0) command["also"] = others;
+    if (isAgain) command["replace"] = replaced(told, changes);
+    try {
+      setSeen({ command, answer: await tryOut(command, me.value?.person ?? 0) });
+      setProblem(null);
+    } catch (error) {
+      setProblem(asProblem(error));
+    }
+  };
+  return (
+    <Dialog title={t("ui.correct.title", { n: entry })} close={close}>
+      <form class="form" onSubmit={(e) => void look(e)}>
+        <p class="read-back">{sentence}</p>
+        <div class="choices" role="group" aria-label={t("ui.correct.how")}>
+          <button type="button" aria-pressed={isAgain} onClick={() => setAgain(true)}>{t("ui.correct.replace")}</button>
+          <button type="button" aria-pressed={!isAgain} onClick={() => setAgain(false)}>{t("ui.correct.never")}</button>
+        </div>
+        {isAgain ? simple.map(([name, value]) => (
+          <label class="field" key={name}><span class="field-label">{word("field", name)}</span>
+            <input
+              value={changes[name] ?? String(value)} aria-invalid={problem?.field === name}
+              onInput={(e) => setChanges({ ...changes, [name]: e.currentTarget.value })}
+            />
+            {problem?.field === name ? <span class="field-wrong" role="alert">{problem.detail}</span> : null}
+          </label>
+        )) : null}
+        <label class="field"><span class="field-label">{t("ui.reason")}</span>
+          <textarea required rows={2} value={reason} onInput={(e) => setReason(e.currentTarget.value)} />
+        </label>
+        <details>
+          <summary>{t("ui.correct.also")}</summary>
+          <label class="field"><span class="field-label">{t("ui.correct.also.which")}</span>
+            <input inputMode="numeric" value={also} onInput={(e) => setAlso(e.currentTarget.value)} />
+          </label>
+        </details>
+        <ProblemNote problem={problem} />
+        <div class="actions">
+          <button type="submit" class="act">{t("ui.correct.look")}</button>
+          <button type="button" onClick={close}>{t("ui.cancel")}</button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}

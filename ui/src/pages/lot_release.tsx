@@ -1,0 +1,34 @@
+/* Release: what is asked for is read back, and signed with one's own password. */
+import { useState } from "preact/hooks";
+import { useRead } from "../api/client";
+import type { House, Lot } from "../api/types";
+import { mass, pieces } from "../base/format";
+import { t } from "../base/words";
+import { SignDialog } from "../parts/password";
+
+export function ReleaseDialog({ lot, close }: { lot: Lot; close: () => void }) {
+  const house = useRead<House>("/house");
+  const markets = lot.markets.length > 0 ? lot.markets : house.data?.markets ?? [];
+  const [chosen, setChosen] = useState<string[]>(lot.markets);
+  const what = lot.pieces > 0 ? pieces(lot.pieces) : mass(lot.mg);
+  return (
+    <SignDialog
+      title={t("ui.lot.release")} verb={t("ui.lot.release")} close={close} done={() => {}}
+      commands={() => [{ kind: "release", lot: lot.lot, markets: chosen }]}
+    >
+      <p class="read-back">{t("ui.release.read", { lot: lot.lot, what, markets: chosen.join(", ") })}</p>
+      <fieldset class="field">
+        <legend class="field-label">{t("ui.markets")}</legend>
+        {markets.map((m) => (
+          <label key={m} class="check">
+            <input
+              type="checkbox" checked={chosen.includes(m)}
+              onChange={(e) => setChosen(e.currentTarget.checked ? [...chosen, m] : chosen.filter((x) => x !== m))}
+            />
+            <span>{m}</span>
+          </label>
+        ))}
+      </fieldset>
+    </SignDialog>
+  );
+}

@@ -1,0 +1,64 @@
+/* Papers: the sheets of a shift, and the balance of every kilogram. */
+import { useRead } from "../api/client";
+import type { Balance } from "../api/types";
+import { amount, dateTime, dayLong, mass, number, percent } from "../base/format";
+import { entryPath, lotPath } from "../base/route";
+import { t, word } from "../base/words";
+import { Num } from "../parts/ask";
+import { State } from "../parts/mark";
+import { Shown } from "../parts/read";
+import { shown } from "../shell/day";
+
+const SHEETS = ["soak", "harvest", "checks", "weights", "lots"];
+
+function BalanceView({ b }: { b: Balance }) {
+  return (
+    <>
+      <div class="wide-table" role="region" aria-label={t("ui.papers.steps")} tabIndex={0}>
+        <table class="ledger">
+          <thead><tr><th scope="col">{t("ui.kind")}</th><th scope="col" class="right">{t("ui.papers.entries")}</th><th scope="col" class="right">{t("ui.papers.in")}</th><th scope="col" class="right">{t("ui.papers.out")}</th><th scope="col" class="right">{t("ui.papers.difference")}</th><th scope="col">{t("ui.state")}</th></tr></thead>
+          <tbody>
+            {b.steps.map((s) => {
+              const off = s.in_mg - s.out_mg;
+              const isOver = s.tolerance_ppm !== null && Math.abs(off) * 1e6 > s.in_mg * s.tolerance_ppm;
+              return (
+                <tr key={s.step}>
+                  <th scope="row">{word("kind", s.step)}</th>
+                  <td class="right figure">{number(s.entries)}</td><td class="right figure">{mass(s.in_mg)}</td><td class="right figure">{mass(s.out_mg)}</td>
+                  <td class="right">
+                    <Num plain value={mass(off)} ask={{ title: word("kind", s.step), how: t("ui.papers.difference.how"), inputs: [{ name: t("ui.papers.in"), value: mass(s.in_mg) }, { name: t("ui.papers.out"), value: mass(s.out_mg) }, ...(s.tolerance_ppm !== null ? [{ name: t("ui.papers.tolerance"), value: percent(s.tolerance_ppm) }] : [])] }} />
+                  </td>
+                  <td>{s.tolerance_ppm === null ? "–" : <State tone={isOver ? "due" : "done"} text={t(isOver ? "ui.papers.over" : "ui.papers.within")} />}</td>
+                </tr>
+              );
+            })}
+          </tbody>
+        </table>
+      </div>
+      <h3>{t("ui.papers.accounts")}</h3>
+      <dl class="figures">{b.accounts.map((a) => <div key={`${a.account} ${a.unit}`}><dt>{word("account", a.account)}</dt><dd class="figure">{amount(a.amount, a.unit)}</dd></div>)}</dl>
+      <h3>{t("ui.papers.owed")}</h3>
+      {b.owed.length === 0 ? <p>{t("ui.papers.owed.none")}</p> : (
+        <ul class="rows">{b.owed.map((o) => <li key={`${o.lot} ${o.entry}`}><a href={lotPath(o.lot)}>{o.lot}</a> <b class="figure">{amount(o.amount, o.unit)}</b> {dateTime(o.at_ms)} <a href={entryPath(o.entry)}>{t("ui.entry.n", { n: o.entry })}</a></li>)}</ul>
+      )}
+    </>
+  );
+}
+
+export function Papers() {
+  const read = useRead<Balance>("/balance");
+  return (
+    <article>
+      <header class="page-head"><h1>{t("ui.place.papers")}</h1></header>
+      <section class="no-print">
+        <h2>{t("ui.papers.sheets", { day: dayLong(shown.value) })}</h2>
+        <p>{t("ui.papers.sheets.lead")}</p>
+        <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?day=${shown.value}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>
+      </section>
+      <section>
+        <h2>{t("ui.papers.balance")}</h2>
+        <Shown read={read}>{(b) => <BalanceView b={b} />}</Shown>
+      </section>
+    </article>
+  );
+}

@@ -1,0 +1,104 @@
+/* Safety: what is stopped, and what waits for a second pair of eyes. */
+import { useState } from "preact/hooks";
+import { useRead } from "../api/client";
+import type { EntryRow, Hold } from "../api/types";
+import { clock, dateTime, day } from "../base/format";
+import { entryPath, lotPath, place, query } from "../base/route";
+import { t, tn, word } from "../base/words";
+import { State } from "../parts/mark";
+import { SignDialog } from "../parts/password";
+import { Empty, Shown } from "../parts/read";
+import { may, me } from "../shell/session";
+import { LiftDialog } from "./lot_holds";
+
+function Holds() {
+  const open = place.value.query.get("holds") !== "all";
+  const read = useRead<{ holds: Hold[] }>(`/holds${open ? "?open=true" : ""}`);
+  const [lifting, setLifting] = useState<Hold | null>(null);
+  return (
+    <section id="holds">
+      <h2>{t("ui.safety.holds")}</h2>
+      <div class="choices" role="group" aria-label={t("ui.safety.holds")}>
+        <button type="button" aria-pressed={open} onClick={() => query({ holds: "" })}>{t("ui.safety.open")}</button>
+        <button type="button" aria-pressed={!open} onClick={() => query({ holds: "all" })}>{t("ui.every")}</button>
+      </div>
+      <Shown read={read}>
+        {({ holds }) => holds.length === 0 ? <Empty title={t("ui.safety.holds.none")} /> : (
+          <ul class="rows">
+            {holds.map((h) => (
+              <li key={h.hold} class="row-tall">
+                <div>
+                  <p><State tone={h.lifted_ms === null ? (h.kind === "laboratory" ? "waiting" : "stopped") : "done"} text={word("hold-kind", h.kind)} /> <span class="code">{h.hold}</span></p>
+                  <p>{h.reason}</p>
+                  <p class="small">
+                    {h.lots.slice(0, 8).map((l) => <span key={l}><a href={lotPath(l)}>{l}</a> </span>)}
+                    {h.lots.length > 8 ? tn("ui.safety.more-lots", h.lots.length - 8) : null}
+                    {h.units > 0 ? ` · ${tn("ui.cases", h.units)}` : ""} · {h.by}, {dateTime(h.placed_ms)}
+                    {h.needs ? ` · ${t("ui.hold.needs", { what: word("need", h.needs) })}` : ""}
+                  </p>
+                </div>
+                {h.lifted_ms === null && may("lift") ? <button type="button" onClick={() => setLifting(h)}>{t("ui.hold.lift")}</button> : null}
+              </li>
+            ))}
+          </ul>
+        )}
+      </Shown>
+      {lifting ? <LiftDialog hold={lifting} story={[]} close={() => setLifting(null)} /> : null}
+    </section>
+  );
+}
+
+function Review() {
+  const read = useRead<{ batches: { batch: string; entries: EntryRow[] }[] }>("/review");
+  const [signing, setSigning] = useState<{ batch: string; entries: number[] } | null>(null);
+  return (
+    <section id="review">
+      <h2>{t("ui.safety.review")}</h2>
+      <Shown read={read}>
+        {({ batches }) => batches.length === 0 ? <Empty title={t("ui.safety.review.none")} /> : batches.map((b) => {
+          /* Nobody reviews what they recorded. */
+          const others = b.entries.filter((e) => e.by !== String(me.value?.person ?? ""));
+          return (
+            <section key={b.batch} class="batch">
+              <h3>{b.batch} <span class="small">{tn("ui.entries", b.entries.length)}</span></h3>
+              <ul class="plain-list entries">
+                {b.entries.map((e) => (
+                  <li key={e.entry} class="entry-row">
+                    <a class="entry-n figure" href={entryPath(e.entry)}>{e.entry}</a>
+                    <span class="entry-when">{day(e.day)} {clock(e.at_ms)}</span>
+                    <p class="entry-text"><b>{e.title}.</b> {e.sentence} <span class="small">{e.name ?? e.by}</span></p>
+                  </li>
+                ))}
+              </ul>
+              {may("review") && others.length > 0 ? (
+                <div class="actions">
+                  <button type="button" class="act" onClick={() => setSigning({ batch: b.batch, entries: others.map((e) => e.entry) })}>
+                    {tn("ui.safety.review.do", others.length)}
+                  </button>
+                </div>
+              ) : null}
+            </section>
+          );
+        })}
+      </Shown>
+      {signing ? (
+        <SignDialog
+          title={t("ui.safety.review.title", { batch: signing.batch })} verb={t("ui.safety.review.sign")} done={() => {}}
+          close={() => setSigning(null)} commands={() => [{ kind: "review", entries: signing.entries }]}
+        >
+          <p class="read-back">{tn("ui.safety.review.read", signing.entries.length)}</p>
+        </SignDialog>
+      ) : null}
+    </section>
+  );
+}
+
+export function Safety() {
+  return (
+    <article>
+      <header class="page-head"><h1>{t("ui.place.safety")}</h1></header>
+      <Holds />
+      <Review />
+    </article>
+  );
+}

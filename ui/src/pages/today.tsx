@@ -1,0 +1,104 @@
+/* Today: what needs me now, in one list, most urgent first. */
+import { useRead } from "../api/client";
+import type { Go, Today, TodayLine } from "../api/types";
+import { now, tick } from "../base/clock";
+import { clock, dateTime, dayLong, dayOf, span } from "../base/format";
+import { entryPath, lotPath } from "../base/route";
+import { t, tn } from "../base/words";
+import { Mark } from "../parts/mark";
+import { Empty, Shown } from "../parts/read";
+import { isNow, shown } from "../shell/day";
+import { me, today } from "../shell/session";
+import { queued } from "../shell/told";
+
+export function target(go: Go): string {
+  const w = go.with;
+  const query = new URLSearchParams(w).toString();
+  const q = query ? `?${query}` : "";
+  switch (go.page) {
+    case "record": return `/record${go.form ? `/${go.form}` : ""}${q}`;
+    case "lot": return w["lot"] ? lotPath(w["lot"]) : "/lots";
+    case "chamber": return w["place"] ? `/chambers/${encodeURIComponent(w["place"])}` : "/chambers";
+    case "trace": return `/trace${q}`;
+    case "daybook": return w["entry"] ? entryPath(Number(w["entry"])) : `/daybook${q}`;
+    case "plan": return "/plan";
+    case "review": return "/safety#review";
+    case "hold": return "/safety#holds";
+    case "health": return "/daybook#health";
+  }
+}
+
+function By({ ms }: { ms: number }) {
+  void tick.value;
+  const left = ms - now();
+  const when = dayOf(ms) === today() ? clock(ms) : dateTime(ms);
+  return (
+    <p class={left < 0 ? "by by-late" : "by"}>
+      {left < 0 ? t("ui.today.late", { when, age: span(-left) }) : t("ui.today.by", { when, left: span(left) })}
+    </p>
+  );
+}
+
+function Line({ line, n }: { line: TodayLine; n: number }) {
+  return (
+    <li class={`line line-${line.tone}`}>
+      <span class="line-n" aria-hidden="true">{n}</span>
+      <Mark tone={line.tone} big />
+      <div class="line-text">
+        <p class="line-sentence"><span class="sr">{t(`ui.tone.${line.tone}`)}: </span>{line.sentence}</p>
+        {line.by_ms === null ? null : <By ms={line.by_ms} />}
+      </div>
+      <a class="act line-act" href={target(line.go)}>{line.verb}</a>
+    </li>
+  );
+}
+
+function NeedsYou() {
+  const needs = queued.value.filter((x) => x.state === "needs-you");
+  if (needs.length === 0) return null;
+  return (
+    <li class="line line-stopped">
+      <span class="line-n" aria-hidden="true">!</span>
+      <Mark tone="stopped" big />
+      <div class="line-text">
+        <p class="line-sentence">{tn("ui.today.needs", needs.length)}</p>
+        {needs.map((x) => <p key={x.seq} class="small">{x.sentence} – {x.problem?.detail}</p>)}
+      </div>
+    </li>
+  );
+}
+
+export function TodayPage() {
+  const read = useRead<Today>(`/today?day=${shown.value}`);
+  return (
+    <article class="today">
+      <header class="page-head">
+        <h1>{isNow.value ? t("ui.today.title") : dayLong(shown.value)}</h1>
+        <p class="page-sub">{isNow.value ? dayLong(today()) : null}{me.value?.shift && isNow.value ? ` · ${me.value.shift}` : null}</p>
+      </header>
+      <Shown read={read}>
+        {(data) => (
+          <>
+            {data.lines.length === 0 ? (
+              <Empty title={t("ui.today.empty")}><p>{t("ui.today.empty.do")}</p></Empty>
+            ) : (
+              <ol class="lines">
+                <NeedsYou />
+                {data.lines.map((line, i) => <Line key={line.key} line={line} n={i + 1} />)}
+              </ol>
+            )}
+            {data.handover ? (
+              <section class="handover">
+                <h2>{t("ui.today.handover")}</h2>
+                <p class="handover-text">{data.handover.text}</p>
+                <p class="small">
+                  {data.handover.by}, {dateTime(data.handover.at_ms)} · <a href={entryPath(data.handover.entry)}>{t("ui.entry.n", { n: data.handover.entry })}</a>
+                </p>
+              </section>
+            ) : null}
+          </>
+        )}
+      </Shown>
+    </article>
+  );
+}

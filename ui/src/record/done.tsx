@@ -1,0 +1,38 @@
+/* After the press: recorded, or kept on this device until the server is back. */
+import type { Answer, Form } from "../api/types";
+import { entryPath, lotPath } from "../base/route";
+import { t } from "../base/words";
+import { Mark } from "../parts/mark";
+
+/* The record says what was not as it should be, as a sentence or as a code. */
+export function deviationsOf(answer: Answer): string[] {
+  const list = answer["deviations"];
+  if (!Array.isArray(list)) return [];
+  return list.map((d: unknown) => {
+    if (typeof d === "string") return d;
+    const o = d as { sentence?: string; code?: string; rule?: string };
+    return o.sentence ?? o.code ?? o.rule ?? "";
+  });
+}
+
+export function Done({ form, answer, sentence, again }: {
+  form: Form; answer: Answer | null; sentence: string; again: () => void;
+}) {
+  const entry = answer?.["entry"];
+  const lot = answer?.["lot"];
+  return (
+    <div class="done" role="status">
+      <Mark tone={answer ? "done" : "waiting"} big />
+      <h2>{answer ? t("ui.record.done") : t("ui.record.kept")}</h2>
+      <p class="confirm-sentence">{typeof answer?.["sentence"] === "string" ? (answer["sentence"] as string) : sentence}</p>
+      {answer ? null : <p>{t("ui.record.kept.do")}</p>}
+      {answer ? deviationsOf(answer).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>) : null}
+      {typeof lot === "string" ? <p class="done-lot"><span class="small">{t("ui.lot")}</span> <a href={lotPath(lot)}>{lot}</a></p> : null}
+      <div class="record-acts">
+        <button type="button" onClick={again}>{t("ui.record.again", { title: form.title })}</button>
+        {typeof entry === "number" ? <a class="button" href={entryPath(entry)}>{t("ui.entry.n", { n: entry })}</a> : null}
+        <a class="act" href="/">{t("ui.record.home")}</a>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,41 @@
+/* The places of the house, and which of them stand at the bottom of a phone for whom. */
+export interface Where {
+  key: string;
+  path: string;
+  may?: string; /* needs at least one action that begins so */
+}
+
+export const PLACES: Where[] = [
+  { key: "today", path: "/" },
+  { key: "record", path: "/record", may: "record:" },
+  { key: "plan", path: "/plan" },
+  { key: "chambers", path: "/chambers" },
+  { key: "lots", path: "/lots" },
+  { key: "safety", path: "/safety" },
+  { key: "trace", path: "/trace" },
+  { key: "papers", path: "/papers" },
+  { key: "calc", path: "/work-it-out" },
+  { key: "daybook", path: "/daybook" },
+  { key: "people", path: "/people" },
+];
+
+const BOTTOM: Record<string, string[]> = {
+  grower: ["today", "record", "chambers", "lots"],
+  line: ["today", "record", "lots", "trace"],
+  quality: ["today", "lots", "safety", "record"],
+  planner: ["today", "plan", "chambers", "lots"],
+  dispatch: ["today", "record", "lots", "trace"],
+  intake: ["today", "record", "lots", "papers"],
+  hygiene: ["today", "record", "safety", "chambers"],
+  maintenance: ["today", "record", "chambers", "daybook"],
+  manager: ["today", "plan", "chambers", "lots"],
+  auditor: ["today", "lots", "trace", "daybook"],
+};
+
+export function bottomFor(role: string): string[] {
+  return BOTTOM[role] ?? ["today", "chambers", "lots", "daybook"];
+}
+
+export function isAt(where: Where, path: string): boolean {
+  return where.path === "/" ? path === "/" : path === where.path || path.startsWith(`${where.path}/`);
+}

@@ -1,0 +1,138 @@
+/* Who is here, on which device, and what they may do. */
+import { computed, signal } from "@preact/signals";
+import { fetchOnce, Refused, refresh, send, signedOut } from "../api/client";
+import { size, startLive, stopLive } from "../api/live";
+import type { Me } from "../api/types";
+import { heardAt } from "../base/clock";
+import { zone } from "../base/format";
+import { language, loadWords } from "../base/words";
+import { all, fact, put, setFact } from "../offline/db";
+import { type KnownPerson, remember, tryPin } from "../offline/pin";
+import { flushQueue } from "./told";
+
+export const me = signal<Me | null>(null);
+/* Stepped up by a PIN that only this device checked. */
+export const isLocal = signal(false);
+
+export const role = computed(() => me.value?.role ?? "");
+
+export function may(action: string): boolean {
+  return me.value?.may.includes(action) ?? false;
+}
+
+export function today(): string {
+  return me.value?.plant_day ?? new Date().toISOString().slice(0, 10);
+}
+
+const FORCED = new URLSearchParams(location.search).get("words");
+
+export async function hello(next: Me): Promise<void> {
+  heardAt(next.now_ms);
+  zone.value = next.zone;
+  size.value = next.size;
+  const wanted = FORCED ?? (next.person === null ? localStorage.getItem("language") ?? next.language : next.language);
+  if (wanted !== language.value) await loadWords(wanted);
+  const wasOther = me.value?.person !== next.person;
+  me.value = next;
+  isLocal.value = false;
+  await setFact("me", next);
+  if (next.person !== null) {
+    if (wasOther) refresh();
+    startLive(() => void flushQueue());
+    void flushQueue();
+  } else {
+    stopLive();
+  }
+}
+
+export async function start(): Promise<void> {
+  signedOut.call = () => {
+    if (me.value?.person != null) void whoAmI();
+  };
+  await loadWords(FORCED ?? localStorage.getItem("language") ?? (navigator.language.startsWith("es") ? "es" : "en"));
+  await whoAmI();
+}
+
+async function whoAmI(): Promise<void> {
+  try {
+    await hello(await fetchOnce<Me>("/me"));
+  } catch (error) {
+    if (error instanceof Refused) throw error;
+    const old = await fact<Me>("me");
+    if (old) {
+      zone.value = old.zone;
+      /* On a shared device nobody stays signed in unseen. */
+      me.value = old.station ? { ...old, person: null, name: null, role: null, how: null, may: [] } : old;
+      if (!FORCED && old.person !== null && old.language !== language.value) await loadWords(old.language);
+    }
+  }
+}
+
+export async function signIn(person: number, password: string): Promise<void> {
+  await hello(await send<Me>("POST", "/session", { person, password }));
+}
+
+export async function signOut(): Promise<void> {
+  const now = me.value;
+  if (now) {
+    me.value = { ...now, person: null, name: null, role: null, how: null, may: [] };
+    await setFact("me", me.value);
+  }
+  stopLive();
+  isLocal.value = false;
+  await send("DELETE", "/session").catch(() => {});
+  if (!now?.station) await whoAmI();
+}
+
+export async function stepUp(person: number, pin: string): Promise<void> {
+  const next = await send<Me>("POST", "/step-up", { person, pin });
+  await put("people", await remember(next, pin));
+  await hello(next);
+}
+
+export async function stepUpByBadge(badge: string): Promise<void> {
+  await hello(await send<Me>("POST", "/step-up", { badge }));
+}
+
+export function knownPeople(): Promise<KnownPerson[]> {
+  return all<KnownPerson>("people");
+}
+
+/* false: wrong PIN, or nobody this device knows. */
+export async function stepUpHere(person: number, pin: string): Promise<boolean> {
+  const known = (await knownPeople()).find((p) => p.person === person);
+  if (!known) return false;
+  const tried = await tryPin(known, pin);
+  await put("people", tried.known);
+  if (!tried.isRight) return false;
+  if (!FORCED) await loadWords(known.me.language);
+  me.value = { ...known.me, how: "pin" };
+  isLocal.value = true;
+  return true;
+}
+
+export async function speak(wanted: string): Promise<void> {
+  localStorage.setItem("language", wanted);
+  await loadWords(wanted);
+  const now = me.value;
+  if (now && now.person !== null && wanted !== "xx") {
+    me.value = { ...now, language: wanted as Me["language"] };
+    await send("POST", `/people/${now.person}/language`, { language: wanted }).catch(() => {});
+  }
+  refresh();
+}
+
+/* On a shared device the person goes after some idle time. */
+export function startIdle(): void {
+  let last = Date.now();
+  const seen = () => {
+    last = Date.now();
+  };
+  for (const kind of ["pointerdown", "keydown", "scroll"]) addEventListener(kind, seen, { passive: true });
+  setInterval(() => {
+    const now = me.value;
+    if (now?.station && now.person !== null && now.idle_s > 0 && Date.now() - last > now.idle_s * 1000) {
+      void signOut();
+    }
+  }, 1000);
+}

@@ -1,0 +1,110 @@
+/* Telling the record something: through the device's queue, so that nothing pressed is lost. */
+import { signal } from "@preact/signals";
+import { Refused, Unreached, refresh, send } from "../api/client";
+import type { Answer, Command, Problem } from "../api/types";
+import { now } from "../base/clock";
+import { uuid } from "../base/uuid";
+import { all, fact, put, remove, setFact } from "../offline/db";
+import { Queue, type Queued, type Sent } from "../offline/queue";
+
+export const queued = signal<Queued[]>([]);
+
+let device = "";
+
+async function deviceName(): Promise<string> {
+  if (device === "") {
+    const old = await fact<string>("device");
+    device = old ?? `page-${uuid().slice(0, 8)}`;
+    if (old === undefined) await setFact("device", device);
+  }
+  return device;
+}
+
+async function post(item: Queued, isLate: boolean): Promise<Sent> {
+  const command = { ...item.command, device_time: new Date().toISOString() };
+  try {
+    const headers: Record<string, string> = isLate ? { "X-Plumule-Queue": "1" } : {};
+    const body = await send<{ answers: Answer[] }>("POST", "/entries", command, headers);
+    return { kind: "taken", answer: body.answers[0] ?? {} };
+  } catch (error) {
+    /* Nobody is signed in, or too many at once: it waits, it is not wrong. */
+    if (error instanceof Refused && error.problem.status !== 401 && error.problem.status < 500 && error.problem.status !== 429) {
+      return { kind: "refused", problem: error.problem };
+    }
+    if (error instanceof Refused || error instanceof Unreached) return { kind: "unreached" };
+    throw error;
+  }
+}
+
+const queue = new Queue(
+  {
+    all: () => all<Queued>("queue"),
+    put: (item) => put("queue", item),
+    remove: (seq) => remove("queue", seq),
+    nextSeq: async () => {
+      const next = ((await fact<number>("seq")) ?? 0) + 1;
+      await setFact("seq", next);
+      return next;
+    },
+  },
+  post,
+  (items) => {
+    queued.value = items;
+  },
+);
+
+export function loadQueue(): Promise<void> {
+  return queue.load();
+}
+
+/* One window at a time sends; the others see the result in the shared store. */
+export async function flushQueue(): Promise<void> {
+  const before = queued.value.filter((x) => x.state === "waiting").length;
+  if (before === 0) return;
+  if ("locks" in navigator) await navigator.locks.request("plumule-queue", () => queue.flush());
+  else await queue.flush();
+  if (queued.value.filter((x) => x.state === "waiting").length < before) refresh();
+}
+
+export function dropQueued(seq: number): Promise<void> {
+  return queue.drop(seq);
+}
+
+export function sendAgain(seq: number): Promise<void> {
+  return queue.again(seq);
+}
+
+/* The command as it goes out: whoever presses, the device and the moment of the press belong to it. */
+export async function tell(command: Command, person: number, sentence: string, id: string): Promise<Sent> {
+  const sent = await queue.tell({
+    uuid: id, person, sentence, pressed_ms: now(),
+    command: { at: new Date(now()).toISOString(), ...command, person, device: await deviceName() },
+  });
+  if (sent.kind === "taken") refresh();
+  return sent;
+}
+
+/* What signs goes straight to the server: a password is never kept on a device. */
+export async function sign(commands: Command[], person: number, password: string, id: string): Promise<Answer[]> {
+  const named = commands.map((c, i) => ({
+    ...c, person, device: device || "page", uuid: i === 0 ? id : uuid(),
+  }));
+  const body = named.length === 1 ? { command: named[0], password } : { commands: named, password };
+  const answer = await send<{ answers: Answer[] }>("POST", "/entries", body);
+  refresh();
+  return answer.answers;
+}
+
+/* Taken and rolled back by the server: what it would do. */
+export async function tryOut(command: Command, person: number): Promise<Answer> {
+  const body = await send<{ answers: Answer[] }>("POST", "/entries/dry", { ...command, person });
+  return body.answers[0] ?? {};
+}
+
+export function asProblem(error: unknown): Problem {
+  if (error instanceof Refused) return error.problem;
+  return {
+    type: "about:blank", title: "", status: 0, detail: error instanceof Error ? error.message : String(error),
+    code: "unreached", field: null, values: null, line: null, column: null,
+  };
+}
