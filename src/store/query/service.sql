@@ -13,9 +13,6 @@ select name, contact from partner_contact where code = ?1;
 -- name: partner_contact_put
 insert into partner_contact (code, name, contact) values (?1, ?2, ?3)
 on conflict (code) do update set name = excluded.name, contact = excluded.contact;
--- name: person_list
-select p.number, p.role, p.active, s.name from person p left join person_secret s on s.number = p.number where p.struck is null
-  and p.entry = (select max(q.entry) from person q where q.number = p.number and q.struck is null) order by p.number;
 -- name: sample_due
 select l.code, u.place, u.start_ms, l.markets from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and u.emptied_ms is null
