@@ -38,10 +38,10 @@ function Table({ rows }: { rows: LotRow[] }) {
               <td><State tone={row.tone} text={word("lot-state", row.state)} /></td>
               <td data-name={t("ui.item")}>{row.item}</td>
               <td data-name={t("ui.kind")}>{word("lot-kind", row.kind)}</td>
-              <td data-name={t("ui.at-place")}>{row.place ?? "–"}</td>
+              <td data-name={t("ui.at-place")} data-empty={row.place ? undefined : true}>{row.place ?? "–"}</td>
               <td data-name={t("ui.day")}>{day(row.day)}</td>
               <td data-name={t("ui.amount")} class="right">{amountOf(row)}</td>
-              <td data-name={t("ui.best-before")}>{row.best_before ? day(row.best_before) : "–"}</td>
+              <td data-name={t("ui.best-before")} data-empty={row.best_before ? undefined : true}>{row.best_before ? day(row.best_before) : "–"}</td>
             </tr>
           ))}
         </tbody>

@@ -36,7 +36,7 @@ export function Ribbon() {
   useEffect(() => {
     const cell = list.current?.querySelector<HTMLElement>('[aria-pressed="true"]');
     if (cell && list.current) {
-      list.current.scrollLeft = cell.offsetLeft - list.current.clientWidth / 2 + cell.clientWidth / 2;
+      list.current.scrollLeft = cell.offsetLeft - Math.max(0, (list.current.clientWidth - cell.clientWidth) / 2);
     }
   }, [shown.value, days.length, read.data]);
 
