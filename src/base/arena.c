@@ -28,7 +28,7 @@ void arena_init(struct arena *a, size_t limit_bytes)
     *a = (struct arena){.magic = ARENA_MAGIC, .limit_bytes = limit_bytes};
 }
 
-void arena_clear(struct arena *a)
+static void free_all(struct arena *a)
 {
     CHECK(a->magic == ARENA_MAGIC);
     for (struct arena_block *b = a->head; b != NULL;) {
@@ -40,9 +40,24 @@ void arena_clear(struct arena *a)
     a->used_bytes = 0;
 }
 
+/* One plain block stays for what comes next: a block for each request costs the allocator more than
+ * what the request puts into it. */
+void arena_clear(struct arena *a)
+{
+    struct arena_block *kept = a->head;
+    if (ARENA_SEPARATE || kept == NULL || kept->size != BLOCK_BYTES) {
+        free_all(a);
+        return;
+    }
+    a->head = kept->next;
+    free_all(a);
+    *kept = (struct arena_block){.size = BLOCK_BYTES};
+    a->head = kept;
+}
+
 void arena_release(struct arena *a)
 {
-    arena_clear(a);
+    free_all(a);
     a->magic = 0;
 }
 
@@ -108,7 +123,7 @@ char *arena_copy(struct arena *a, const char *text)
 
 char *arena_vprintf(struct arena *a, const char *format, va_list args)
 {
-    char small[256];
+    char small[512];
     va_list again;
     va_copy(again, args);
     int len = vsnprintf(small, sizeof small, format, args);

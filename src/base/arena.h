@@ -22,7 +22,7 @@ struct arena {
 enum { ARENA_LIMIT_DEFAULT = 1 << 30 };
 
 void arena_init(struct arena *a, size_t limit_bytes);
-/* Frees all; the arena may be used again. */
+/* Drops all; the arena may be used again. */
 void arena_clear(struct arena *a);
 void arena_release(struct arena *a);
 /* Zeroed, 16-byte aligned. */

@@ -170,7 +170,8 @@ struct writer {
 static void put(struct writer *w, const char *bytes, size_t len)
 {
     if (w->size - w->len < len) {
-        size_t size = w->size * 2 + len;
+        size_t size = w->size == 0 ? 1024 : w->size * 2; /* most entries fit at once */
+        size = size - w->len < len ? w->len + len : size;
         char *grown = realloc(w->out, size);
         CHECK(grown != NULL);
         w->out = grown;
@@ -208,6 +209,8 @@ static void put_string(struct writer *w, const char *text, size_t len)
     put(w, "\"", 1);
 }
 
+enum { MEMBERS_FEW = 24 }; /* nearly every object has fewer, and needs no memory of its own */
+
 struct member {
     const char *key;
     json_t *value;
@@ -230,12 +233,29 @@ static int member_order(const void *x, const void *y)
     return (int)*p - (int)*q;
 }
 
+/* By hand: an entry has dozens, and a formatted print of each would be a tenth of its cost. */
+static void put_integer(struct writer *w, int64_t value)
+{
+    char digits[24];
+    char *at = digits + sizeof digits;
+    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    do {
+        *--at = (char)('0' + rest % 10);
+        rest /= 10;
+    } while (rest > 0);
+    if (value < 0) {
+        *--at = '-';
+    }
+    put(w, at, (size_t)(digits + sizeof digits - at));
+}
+
 static void put_value(struct writer *w, const json_t *value, int depth);
 
 static void put_object(struct writer *w, const json_t *value, int depth)
 {
     size_t count = json_object_size(value);
-    struct member *members = calloc(count + 1, sizeof *members);
+    struct member few[MEMBERS_FEW];
+    struct member *members = count <= MEMBERS_FEW ? few : calloc(count, sizeof *members);
     CHECK(members != NULL);
     size_t n = 0;
     const char *key;
@@ -255,13 +275,14 @@ static void put_object(struct writer *w, const json_t *value, int depth)
         put_value(w, members[i].value, depth + 1);
     }
     put(w, "}", 1);
-    free(members);
+    if (members != few) {
+        free(members);
+    }
 }
 
 static void put_value(struct writer *w, const json_t *value, int depth)
 {
     CHECK(depth <= JSON_DEPTH_STORED);
-    char number[24];
     switch (json_typeof(value)) {
     case JSON_OBJECT:
         put_object(w, value, depth);
@@ -282,8 +303,7 @@ static void put_value(struct writer *w, const json_t *value, int depth)
     case JSON_INTEGER:
         CHECK(json_integer_value(value) >= -INTEGER_MAX &&
               json_integer_value(value) <= INTEGER_MAX);
-        snprintf(number, sizeof number, "%" JSON_INTEGER_FORMAT, json_integer_value(value));
-        put(w, number, strlen(number));
+        put_integer(w, json_integer_value(value));
         return;
     case JSON_TRUE:
         put(w, "true", 4);
@@ -304,6 +324,15 @@ const char *json_canonical(struct arena *a, const json_t *value)
 {
     struct writer w = {0};
     put_value(&w, value, 0);
+    const char *out = arena_copy_n(a, w.out, w.len);
+    free(w.out);
+    return out;
+}
+
+const char *json_quoted(struct arena *a, const char *text)
+{
+    struct writer w = {0};
+    put_string(&w, text, strlen(text));
     const char *out = arena_copy_n(a, w.out, w.len);
     free(w.out);
     return out;

@@ -25,6 +25,8 @@ MUST_USE struct result json_read_stored(const char *text, json_t **out);
 MUST_USE struct result json_no_reals(const json_t *value);
 /* RFC 8785 text, in the arena. */
 const char *json_canonical(struct arena *a, const json_t *value);
+/* A text (UTF-8) as json_canonical writes it, with its quotes. */
+const char *json_quoted(struct arena *a, const char *text);
 
 /* Typed getters. path is the field's name as the user knows it ("outputs[1].mass"); key is looked
  * up in object. need: FIELD_MISSING when absent or null; without need *out keeps its value. Texts

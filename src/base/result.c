@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/words.h"
 
 struct code_row {
     const char *id;
@@ -100,35 +101,5 @@ enum code code_from_id(const char *id)
 
 const char *result_sentence(struct arena *a, const struct result *r)
 {
-    char out[1600];
-    size_t n = 0;
-    const char *s = row(r->code)->sentence;
-    if (r->line > 0) {
-        n = (size_t)(r->column > 0
-                         ? snprintf(out, sizeof out, "line %d, column %d: ", r->line, r->column)
-                         : snprintf(out, sizeof out, "line %d: ", r->line));
-    }
-    while (*s != '\0' && n + 1 < sizeof out) {
-        const char *fill = NULL;
-        size_t skip = 0;
-        if (strncmp(s, "{field}", 7) == 0) {
-            fill = r->field;
-            skip = 7;
-        } else if (s[0] == '{' && s[1] >= '0' && s[1] <= '2' && s[2] == '}') {
-            fill = r->value[s[1] - '0'];
-            skip = 3;
-        }
-        if (fill == NULL) {
-            out[n++] = *s++;
-            continue;
-        }
-        size_t len = strlen(fill);
-        if (len > sizeof out - 1 - n) {
-            len = sizeof out - 1 - n;
-        }
-        memcpy(out + n, fill, len);
-        n += len;
-        s += skip;
-    }
-    return arena_copy_n(a, out, n);
+    return result_sentence_in(a, "en", r);
 }

@@ -10,9 +10,11 @@
 
 #include "base/check.h"
 #include "base/file.h"
+#include "base/words.h"
 #include "ledger/command.h"
 #include "ledger/known.h"
-#include "ledger/profile.h"
+#include "ledger/view.h"
+#include "service/reading.h"
 
 static void take_out(struct cli *cli, int at, int count)
 {
@@ -101,6 +103,25 @@ struct result cli_reader(struct cli *cli, struct plant **out)
     }
     *out = cli->reader;
     return RESULT_OK;
+}
+
+struct result cli_view(struct cli *cli, struct view *out)
+{
+    struct plant *plant;
+    bool active, found;
+    TRY(cli_reader(cli, &plant));
+    if (cli->profile == NULL) {
+        TRY(profile_now(plant, &cli->profile));
+    }
+    *out = (struct view){.store = plant->store,
+                         .arena = &cli->arena,
+                         .profile = cli->profile,
+                         .now_ms = cli->world.now_ms(cli->world.self),
+                         .lang = "en",
+                         .person = cli->person};
+    return cli->person == 0
+               ? RESULT_OK
+               : person_role(plant->store, out->arena, cli->person, &out->role, &active, &found);
 }
 
 const char *cli_uuid(struct cli *cli)
@@ -222,7 +243,7 @@ static void print_deviation(struct cli *cli, const json_t *deviation)
                                   json_string_value(json_array_get(v, 0)),
                                   json_string_value(json_array_get(v, 1)),
                                   json_string_value(json_array_get(v, 2)));
-    printf("  deviation: %s\n", result_sentence(&cli->arena, &r));
+    printf("  deviation: %s\n", result_sentence_in(&cli->arena, cli->lang, &r));
 }
 
 static void print_value(const char *key, const json_t *value)

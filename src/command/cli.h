@@ -3,6 +3,7 @@
 #define COMMAND_CLI_H
 
 #include "service/socket.h"
+#include "service/view.h"
 
 struct cli {
     struct arena arena;
@@ -13,12 +14,14 @@ struct cli {
     int64_t person;      /* --as, PLUMULE_PERSON; 0: nobody */
     int64_t
         known_on; /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
+    const char *lang; /* --lang, else LC_ALL, LC_MESSAGES, LANG: a language of base/words.h */
     const char *password_file; /* --password-file, PLUMULE_PASSWORD_FILE */
     const char *command;
     int argc; /* what follows the command's name */
     char **argv;
     struct door *door;
     struct plant *reader;
+    struct profile *profile; /* of the reader, once a view was asked for */
 };
 
 struct command_row {
@@ -41,6 +44,8 @@ MUST_USE struct result cli_usage(struct cli *cli, const char *what);
 /* Opened once, closed by main. */
 MUST_USE struct result cli_door(struct cli *cli, struct door **out);
 MUST_USE struct result cli_reader(struct cli *cli, struct plant **out);
+/* What a view is asked with, of the same reader and the person who is asking. PROFILE_MISSING. */
+MUST_USE struct result cli_view(struct cli *cli, struct view *out);
 
 /* Completes a command (uuid, person) and sends it with the password when the kind is signed. The
  * caller owns command and *out. */

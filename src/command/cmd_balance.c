@@ -4,121 +4,130 @@
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/cli.h"
+#include "command/sight.h"
 #include "ledger/view.h"
+#include "service/view_balance.h"
+#include "service/view_lots.h"
 
-static void print_leg(struct cli *cli, struct statement *q, const char *unit, int64_t amount)
+static const char *text_of(const json_t *o, const char *key)
 {
-    const char *quantity = strcmp(unit, "mg") == 0
-                               ? mass_text(&cli->arena, amount, 0)
-                               : arena_printf(&cli->arena, "%lld %s", (long long)amount, unit);
-    if (cli->json) {
-        json_t *o = json_pack("{s:I,s:s,s:s,s:I,s:s,s:s?}", "entry", (json_int_t)store_int(q, 0),
-                              "kind", store_text(q, 1), "unit", unit, "amount", (json_int_t)amount,
-                              "how", store_text(q, 4), "instrument", store_text(q, 5));
-        cli_print_json(o);
-        json_decref(o);
-        return;
-    }
-    cli_say(cli, "  entry %6lld  %-14s %16s  %s%s%s", (long long)store_int(q, 0), store_text(q, 1),
-            quantity, store_text(q, 4), store_is_null(q, 5) ? "" : " on ",
-            store_is_null(q, 5) ? "" : store_text(q, 5));
+    return json_string_value(json_object_get(o, key));
 }
 
-static struct result of_lot(struct cli *cli, struct plant *plant, const char *code)
+static int64_t number_of(const json_t *o, const char *key)
+{
+    return json_integer_value(json_object_get(o, key));
+}
+
+static const char *quantity(struct cli *cli, const json_t *o, int64_t division_mg)
+{
+    int64_t amount = number_of(o, "amount");
+    return strcmp(text_of(o, "unit"), "mg") == 0
+               ? mass_text(&cli->arena, amount, division_mg)
+               : arena_printf(&cli->arena, "%lld %s", (long long)amount, text_of(o, "unit"));
+}
+
+static void print_leg(struct cli *cli, json_t *leg)
+{
+    const char *instrument = text_of(leg, "instrument");
+    if (cli->json) {
+        cli_print_json(leg);
+        return;
+    }
+    cli_say(cli, "  entry %6lld  %-14s %16s  %s%s%s", (long long)number_of(leg, "entry"),
+            text_of(leg, "kind"), quantity(cli, leg, 0), text_of(leg, "how"),
+            instrument != NULL ? " on " : "", instrument != NULL ? instrument : "");
+}
+
+static struct result of_lot(struct cli *cli, struct view *v, const char *code)
 {
     struct lot lot;
-    bool found, row;
-    TRY(lot_by_code(plant->store, &cli->arena, code, &lot, &found));
+    bool found;
+    json_t *legs, *leg;
+    size_t i;
+    int64_t mg, pieces;
+    TRY(lot_by_code(v->store, v->arena, code, &lot, &found));
     if (!found) {
         return FAIL1(LOT_UNKNOWN, "lot", code);
     }
+    TRY(balance_of(v->store, lot.id, UNIT_MG, &mg));
+    TRY(balance_of(v->store, lot.id, UNIT_PIECES, &pieces));
+    TRY(view_lot_balance(v, lot.id, &legs));
     cli_say(cli, "Lot %s, %s %s:", lot.code, lot.kind, lot.item);
-    struct statement *q = store_prepare(plant->store, Q_BALANCE_LEGS);
-    store_bind_int(q, 1, lot.id);
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        print_leg(cli, q, store_text(q, 2), store_int(q, 3));
+    json_array_foreach(legs, i, leg)
+    {
+        print_leg(cli, leg);
     }
-    int64_t mg, pieces;
-    TRY(balance_of(plant->store, lot.id, UNIT_MG, &mg));
-    TRY(balance_of(plant->store, lot.id, UNIT_PIECES, &pieces));
     cli_say(cli, "  left: %s%s", mass_text(&cli->arena, mg, 0),
             pieces != 0 ? arena_printf(&cli->arena, ", %lld pieces", (long long)pieces) : "");
+    json_decref(legs);
     return RESULT_OK;
 }
 
 /* Wet: from the first scale after the chamber to packs, by-products and waste, step by step. */
-static struct result wet(struct cli *cli, struct plant *plant)
+static void wet(struct cli *cli, const json_t *steps)
 {
-    bool row;
-    struct statement *q = store_prepare(plant->store, Q_BALANCE_STEPS);
+    size_t i;
+    json_t *step;
     cli_say(cli, "%-14s %7s %14s %14s %14s", "step", "entries", "in", "out", "difference");
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        int64_t in = store_int(q, 2), out = store_int(q, 3);
+    json_array_foreach(steps, i, step)
+    {
+        int64_t in = number_of(step, "in_mg"), out = number_of(step, "out_mg");
         if (cli->json) {
-            json_t *o = json_pack("{s:s,s:I,s:I,s:I}", "step", store_text(q, 0), "entries",
-                                  (json_int_t)store_int(q, 1), "in_mg", (json_int_t)in, "out_mg",
-                                  (json_int_t)out);
-            cli_print_json(o);
-            json_decref(o);
+            cli_print_json(step);
         } else {
-            cli_say(cli, "%-14s %7lld %14s %14s %14s", store_text(q, 0), (long long)store_int(q, 1),
-                    mass_text(&cli->arena, in, 1000), mass_text(&cli->arena, out, 1000),
-                    mass_text(&cli->arena, in - out, 1000));
+            cli_say(cli, "%-14s %7lld %14s %14s %14s", text_of(step, "step"),
+                    (long long)number_of(step, "entries"), mass_text(&cli->arena, in, 1000),
+                    mass_text(&cli->arena, out, 1000), mass_text(&cli->arena, in - out, 1000));
         }
     }
 }
 
-static struct result accounts(struct cli *cli, struct plant *plant)
+static void accounts(struct cli *cli, const json_t *answer)
 {
-    bool row;
-    struct statement *q = store_prepare(plant->store, Q_BALANCE_ACCOUNTS);
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        const char *unit = store_text(q, 1);
+    size_t i;
+    json_t *one;
+    json_array_foreach(json_object_get(answer, "accounts"), i, one)
+    {
         if (cli->json) {
-            json_t *o = json_pack("{s:s,s:s,s:I}", "account", store_text(q, 0), "unit", unit,
-                                  "amount", (json_int_t)store_int(q, 2));
-            cli_print_json(o);
-            json_decref(o);
+            cli_print_json(one);
         } else {
-            cli_say(cli, "%-12s %18s", store_text(q, 0),
-                    strcmp(unit, "mg") == 0
-                        ? mass_text(&cli->arena, store_int(q, 2), 1000)
-                        : arena_printf(&cli->arena, "%lld %s", (long long)store_int(q, 2), unit));
+            cli_say(cli, "%-12s %18s", text_of(one, "account"), quantity(cli, one, 1000));
         }
     }
-    q = store_prepare(plant->store, Q_OWED_LIST_OPEN);
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
+    json_array_foreach(json_object_get(answer, "owed"), i, one)
+    {
+        if (cli->json) {
+            cli_print_json(one);
+        } else {
+            cli_say(cli, "owed: lot %s gave %s more than it had (entry %lld); explain it",
+                    text_of(one, "lot"), quantity(cli, one, 0), (long long)number_of(one, "entry"));
         }
-        cli_say(cli, "owed: lot %s gave %lld %s more than it had (entry %lld); explain it",
-                store_text(q, 0), (long long)store_int(q, 2), store_text(q, 1),
-                (long long)store_int(q, 3));
     }
+}
+
+static struct result print(struct cli *cli, struct view *v, const char *lot, bool steps)
+{
+    json_t *answer;
+    if (lot != NULL) {
+        return of_lot(cli, v, lot);
+    }
+    TRY(view_balance(v, &answer));
+    if (steps) {
+        wet(cli, json_object_get(answer, "steps"));
+    } else {
+        accounts(cli, answer);
+    }
+    json_decref(answer);
+    return RESULT_OK;
 }
 
 struct result cmd_balance(struct cli *cli)
 {
     bool steps = cli_flag(cli, "steps");
     const char *lot = cli_word(cli);
-    struct plant *plant;
+    struct sight s;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    if (lot != NULL) {
-        return of_lot(cli, plant, lot);
-    }
-    return steps ? wet(cli, plant) : accounts(cli, plant);
+    TRY(sight_open(cli, false, &s));
+    return sight_close(&s, print(cli, &s.view, lot, steps));
 }

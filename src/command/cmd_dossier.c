@@ -1,6 +1,7 @@
 /* The printed history of a lot. The tree is signed first, where the record can be written. */
 #include "base/check.h"
 #include "base/file.h"
+#include "base/words.h"
 #include "command/cli.h"
 #include "service/dossier.h"
 
@@ -17,7 +18,8 @@ static struct result sign(struct cli *cli, struct plant *plant)
     json_decref(request);
     json_decref(answer);
     if (r.code != CODE_OK) { /* the paper says how far the last head goes */
-        cli_say(cli, "No head was signed for it: %s", result_sentence(&cli->arena, &r));
+        cli_say(cli, "No head was signed for it: %s",
+                result_sentence_in(&cli->arena, cli->lang, &r));
     }
     return RESULT_OK;
 }

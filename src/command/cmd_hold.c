@@ -1,45 +1,68 @@
 #include <string.h>
 
+#include "base/check.h"
 #include "base/civil.h"
 #include "command/cli.h"
+#include "command/sight.h"
+#include "service/view_holds.h"
 
-static void print_hold(struct cli *cli, struct statement *q)
+static const char *text_of(const json_t *o, const char *key)
 {
-    const char *lot = store_is_null(q, 6) ? "" : store_text(q, 6);
+    return json_string_value(json_object_get(o, key));
+}
+
+static const char *joined(struct cli *cli, const json_t *list)
+{
+    const char *text = "";
+    size_t i;
+    json_t *one;
+    json_array_foreach(list, i, one)
+    {
+        text = arena_printf(&cli->arena, "%s%s%s", text, i > 0 ? "," : "", json_string_value(one));
+    }
+    return text;
+}
+
+/* As the page has it, with what it stops as one text and the first of its lots besides. */
+static void print_hold(struct cli *cli, json_t *hold)
+{
+    const char *stops = joined(cli, json_object_get(hold, "stops"));
+    const char *lot = json_string_value(json_array_get(json_object_get(hold, "lots"), 0));
+    lot = lot != NULL ? lot : "";
     if (cli->json) {
-        json_t *o =
-            json_pack("{s:s,s:s,s:s,s:s,s:s,s:I,s:s,s:I}", "hold", store_text(q, 0), "hold_kind",
-                      store_text(q, 1), "stops", store_text(q, 2), "needs", store_text(q, 3),
-                      "reason", store_text(q, 4), "placed_ms", (json_int_t)store_int(q, 5), "lot",
-                      lot, "covered", (json_int_t)store_int(q, 7));
+        json_t *o = json_copy(hold);
+        CHECK(o != NULL);
+        json_object_set_new(o, "hold_kind", json_string(text_of(hold, "kind")));
+        json_object_set_new(o, "stops", json_string(stops));
+        json_object_set_new(o, "lot", json_string(lot));
         cli_print_json(o);
         json_decref(o);
         return;
     }
-    cli_say(cli, "%-9s %-12s since %s  %s%s%lld covered  stops %s  needs %s: %s", store_text(q, 0),
-            store_text(q, 1), civil_short(&cli->arena, store_int(q, 5)), lot,
-            lot[0] != '\0' ? ", " : "", (long long)store_int(q, 7), store_text(q, 2),
-            store_text(q, 3), store_text(q, 4));
+    cli_say(cli, "%-9s %-12s since %s  %s%s%lld covered  stops %s  needs %s: %s",
+            text_of(hold, "hold"), text_of(hold, "kind"),
+            civil_short(&cli->arena, json_integer_value(json_object_get(hold, "placed_ms"))), lot,
+            lot[0] != '\0' ? ", " : "",
+            (long long)json_integer_value(json_object_get(hold, "covered")), stops,
+            text_of(hold, "needs"), text_of(hold, "reason"));
 }
 
 static struct result list(struct cli *cli)
 {
-    struct plant *plant;
+    struct sight s;
+    json_t *answer = NULL, *hold;
+    size_t i;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    struct statement *q = store_prepare(plant->store, Q_HOLD_LIST_OPEN);
-    bool row, any = false;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        any = true;
-        print_hold(cli, q);
+    TRY(sight_open(cli, false, &s));
+    TRY(sight_close(&s, view_holds(&s.view, true, &answer)));
+    json_array_foreach(json_object_get(answer, "holds"), i, hold)
+    {
+        print_hold(cli, hold);
     }
-    if (!any) {
+    if (i == 0) {
         cli_say(cli, "Nothing is held.");
     }
+    json_decref(answer);
     return RESULT_OK;
 }
 

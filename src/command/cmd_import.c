@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/file.h"
+#include "base/words.h"
 #include "command/cli.h"
 #include "feed/import.h"
 #include "service/reading.h"
@@ -29,7 +30,7 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
                 (long long)r->notes[i].line, r->notes[i].what);
     }
     for (size_t i = 0; i < r->caution_count; i++) {
-        cli_say(cli, "  note: %s", result_sentence(&cli->arena, &r->cautions[i]));
+        cli_say(cli, "  note: %s", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));
     }
     if (only_try) {
         cli_say(cli, "Only tried: nothing is booked. %zu commands would be.", done->commands);

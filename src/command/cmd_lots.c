@@ -1,46 +1,58 @@
-/* What is here: open lots with what is left of them, by kind. */
-#include <string.h>
-
+/* What is here: open lots with what is left of them, the newest first. */
 #include "base/check.h"
-#include "base/civil.h"
 #include "base/decimal.h"
 #include "command/cli.h"
+#include "command/sight.h"
+#include "service/view_lots.h"
 
-static void print_lot(struct cli *cli, struct statement *q)
+static const char *text_of(const json_t *o, const char *key)
 {
-    int64_t mg = store_int(q, 5), pieces = store_int(q, 6);
-    const char *place = store_is_null(q, 3) ? "" : store_text(q, 3);
+    const char *text = json_string_value(json_object_get(o, key));
+    return text != NULL ? text : "";
+}
+
+static int64_t number_of(const json_t *o, const char *key)
+{
+    return json_integer_value(json_object_get(o, key));
+}
+
+static void print_lot(struct cli *cli, json_t *lot)
+{
+    int64_t pieces = number_of(lot, "pieces");
     if (cli->json) {
-        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:s,s:I,s:I,s:I}", "lot", store_text(q, 0), "kind",
-                              store_text(q, 1), "item", store_text(q, 2), "place", place, "day",
-                              day_text(&cli->arena, (int32_t)store_int(q, 4)), "mg", (json_int_t)mg,
-                              "pieces", (json_int_t)pieces, "holds", (json_int_t)store_int(q, 7));
-        cli_print_json(o);
-        json_decref(o);
+        cli_print_json(lot);
         return;
     }
-    cli_say(cli, "%-24s %-11s %-9s %-6s since %s  %12s%s%s", store_text(q, 0), store_text(q, 1),
-            store_text(q, 2), place, day_text(&cli->arena, (int32_t)store_int(q, 4)),
-            mass_text(&cli->arena, mg, 1000),
+    cli_say(cli, "%-24s %-11s %-9s %-6s since %s  %12s%s%s", text_of(lot, "lot"),
+            text_of(lot, "kind"), text_of(lot, "item"), text_of(lot, "place"), text_of(lot, "day"),
+            mass_text(&cli->arena, number_of(lot, "mg"), 1000),
             pieces > 0 ? arena_printf(&cli->arena, ", %lld pieces", (long long)pieces) : "",
-            store_int(q, 7) > 0 ? ", held" : "");
+            number_of(lot, "holds") > 0 ? ", held" : "");
+}
+
+static struct result print_lots(struct cli *cli, struct view *v, const char *kind)
+{
+    struct view_lots_asked asked = {.kind = kind, .limit = VIEW_PAGE_MAX};
+    do {
+        json_t *page, *lot;
+        size_t i;
+        TRY(view_lots(v, &asked, &page));
+        json_array_foreach(json_object_get(page, "lots"), i, lot)
+        {
+            print_lot(cli, lot);
+        }
+        const char *next = json_string_value(json_object_get(page, "next"));
+        asked.cursor = next != NULL ? arena_copy(&cli->arena, next) : NULL;
+        json_decref(page);
+    } while (asked.cursor != NULL);
+    return RESULT_OK;
 }
 
 struct result cmd_lots(struct cli *cli)
 {
     const char *kind = cli_option(cli, "kind");
-    struct plant *plant;
+    struct sight s;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    struct statement *q = store_prepare(plant->store, Q_LOT_LIST_OPEN);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        if (kind == NULL || strcmp(kind, store_text(q, 1)) == 0) {
-            print_lot(cli, q);
-        }
-    }
+    TRY(sight_open(cli, false, &s));
+    return sight_close(&s, print_lots(cli, &s.view, kind));
 }

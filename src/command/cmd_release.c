@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/words.h"
 #include "command/cli.h"
 #include "ledger/clause.h"
 #include "ledger/view.h"
@@ -14,7 +15,7 @@ static void print_line(struct cli *cli, const struct clause_line *line)
             line->lot_code, line->market != NULL ? ", market " : "",
             line->market != NULL ? line->market : "");
     if (line->state != CLAUSE_MET) {
-        cli_say(cli, "                 %s", result_sentence(&cli->arena, &reason));
+        cli_say(cli, "                 %s", result_sentence_in(&cli->arena, cli->lang, &reason));
     }
 }
 

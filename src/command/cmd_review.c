@@ -1,55 +1,41 @@
 /* Records that wait for somebody else's review, as one list; signed together. */
-#include <string.h>
-
 #include "base/check.h"
 #include "base/civil.h"
 #include "command/cli.h"
-#include "service/reading.h"
+#include "command/sight.h"
+#include "service/view_review.h"
 
-static const char *reviewed_kinds(struct cli *cli, const struct profile *p)
+static void print_waiting(struct cli *cli, json_t *row)
 {
-    const char *kinds = "";
-    for (size_t i = 0; i < p->step_count; i++) {
-        if (p->steps[i].reviewed) {
-            kinds = arena_printf(&cli->arena, "%s%s%s", kinds, kinds[0] != '\0' ? "," : "",
-                                 p->steps[i].name);
-        }
-    }
-    return kinds;
-}
-
-static void print_waiting(struct cli *cli, struct statement *q)
-{
-    const char *what = store_is_null(q, 4) ? "" : store_text(q, 4);
     if (cli->json) {
-        json_t *o = json_pack("{s:I,s:s,s:I,s:I,s:s}", "entry", (json_int_t)store_int(q, 0), "kind",
-                              store_text(q, 1), "by", (json_int_t)store_int(q, 2), "at_ms",
-                              (json_int_t)store_int(q, 3), "about", what);
-        cli_print_json(o);
-        json_decref(o);
+        cli_print_json(row);
         return;
     }
-    cli_say(cli, "  entry %6lld  %-12s %-16s by person %lld at %s", (long long)store_int(q, 0),
-            store_text(q, 1), what, (long long)store_int(q, 2),
-            civil_short(&cli->arena, store_int(q, 3)));
+    cli_say(cli, "  entry %6lld  %-12s %-16s by person %lld at %s",
+            (long long)json_integer_value(json_object_get(row, "entry")),
+            json_string_value(json_object_get(row, "kind")),
+            json_string_value(json_object_get(row, "about")),
+            (long long)json_integer_value(json_object_get(row, "by")),
+            civil_short(&cli->arena, json_integer_value(json_object_get(row, "at_ms"))));
 }
 
-static struct result waiting(struct cli *cli, struct plant *plant, const char *kinds,
-                             json_t *entries)
+static struct result waiting(struct cli *cli, json_t *entries)
 {
-    struct statement *q = store_prepare(plant->store, Q_REVIEW_WAITING);
-    store_bind_int(q, 1, cli->person);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        if (list_has(kinds, store_text(q, 1))) {
-            print_waiting(cli, q);
-            json_array_append_new(entries, json_integer(store_int(q, 0)));
+    struct sight s;
+    json_t *answer = NULL, *batch, *row;
+    size_t i, k;
+    TRY(sight_open(cli, true, &s));
+    TRY(sight_close(&s, view_review(&s.view, &answer)));
+    json_array_foreach(json_object_get(answer, "batches"), i, batch)
+    {
+        json_array_foreach(json_object_get(batch, "entries"), k, row)
+        {
+            print_waiting(cli, row);
+            json_array_append(entries, json_object_get(row, "entry"));
         }
     }
+    json_decref(answer);
+    return RESULT_OK;
 }
 
 static struct result sign(struct cli *cli, json_t *entries)
@@ -62,15 +48,10 @@ static struct result sign(struct cli *cli, json_t *entries)
 struct result cmd_review(struct cli *cli)
 {
     bool wants_sign = cli_flag(cli, "sign");
-    struct plant *plant;
-    struct profile *profile;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    TRY(profile_now(plant, &profile));
     json_t *entries = json_array();
     CHECK(entries != NULL);
-    struct result r = waiting(cli, plant, reviewed_kinds(cli, profile), entries);
-    profile_free(profile);
+    struct result r = waiting(cli, entries);
     size_t count = json_array_size(entries);
     if (r.code == CODE_OK && count == 0) {
         cli_say(cli, "Nothing waits for your review.");

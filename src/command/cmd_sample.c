@@ -1,37 +1,33 @@
 #include <string.h>
 
 #include "command/cli.h"
+#include "command/sight.h"
+#include "service/view_samples.h"
 
 /* Growing batches without a sample yet, with the moment from which one counts. */
 static struct result due(struct cli *cli)
 {
-    struct plant *plant;
+    struct sight s;
+    json_t *answer = NULL, *one;
+    size_t i;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    struct statement *q = store_prepare(plant->store, Q_SAMPLE_DUE);
-    int64_t now_ms = cli->world.now_ms(cli->world.self);
-    bool row, any = false;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        any = true;
-        int64_t age_h = (now_ms - store_int(q, 2)) / 3600000;
+    TRY(sight_open(cli, true, &s));
+    TRY(sight_close(&s, view_samples_due(&s.view, &answer)));
+    json_array_foreach(json_object_get(answer, "samples"), i, one)
+    {
         if (cli->json) {
-            json_t *o =
-                json_pack("{s:s,s:s,s:I,s:I}", "lot", store_text(q, 0), "chamber", store_text(q, 1),
-                          "wet_ms", (json_int_t)store_int(q, 2), "age_h", (json_int_t)age_h);
-            cli_print_json(o);
-            json_decref(o);
+            cli_print_json(one);
         } else {
-            cli_say(cli, "%-16s in %-8s wet for %lld h, no sample drawn yet", store_text(q, 0),
-                    store_text(q, 1), (long long)age_h);
+            cli_say(cli, "%-16s in %-8s wet for %lld h, no sample drawn yet",
+                    json_string_value(json_object_get(one, "lot")),
+                    json_string_value(json_object_get(one, "chamber")),
+                    (long long)json_integer_value(json_object_get(one, "age_h")));
         }
     }
-    if (!any) {
+    if (i == 0) {
         cli_say(cli, "Every growing batch has its sample.");
     }
+    json_decref(answer);
     return RESULT_OK;
 }
 

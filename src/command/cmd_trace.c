@@ -1,34 +1,7 @@
-#include <string.h>
-
 #include "base/check.h"
-#include "base/civil.h"
 #include "base/decimal.h"
 #include "command/cli.h"
 #include "command/trace_print.h"
-
-static struct result run(struct cli *cli, struct plant *plant, const char *const *codes,
-                         size_t count, enum direction direction, bool certain_only,
-                         struct trace_asked *out)
-{
-    TRY(graph_load(plant->store, &out->graph));
-    out->question =
-        (struct trace_question){.direction = direction,
-                                .depth = TRACE_RECORD,
-                                .bases = certain_only ? BASES_WITHOUT_UNKNOWN : BASES_ALL};
-    TRY(starts_find(plant->store, "code", codes, count, direction, &cli->arena,
-                    &out->question.starts));
-    TRY(trace_run(out->graph, plant->store, &out->question, &cli->arena, &out->answer));
-    out->answered = true;
-    return RESULT_OK;
-}
-
-static void drop(struct trace_asked *asked)
-{
-    if (asked->answered) {
-        trace_answer_release(&asked->answer);
-    }
-    graph_free(asked->graph);
-}
 
 /* Codes from the words left; at least one. */
 static struct result codes_named(struct cli *cli, const char ***out, size_t *out_count)
@@ -45,52 +18,80 @@ static struct result codes_named(struct cli *cli, const char ***out, size_t *out
                           : cli_usage(cli, "Name a lot, a case or a shipment by its code.");
 }
 
-static struct result print_why(struct cli *cli, struct plant *plant,
-                               const struct trace_asked *asked, const char *lot)
+/* As one object for a program, else in words. */
+static struct result answer_trace(struct cli *cli, struct view *v,
+                                  const struct view_trace_question *question)
 {
-    struct why_step *steps;
-    size_t count;
-    TRY(trace_why(asked->graph, plant->store, &asked->question, "why", lot, &cli->arena, &steps,
-                  &count));
-    json_t *list = json_array();
-    for (size_t i = 0; i < count; i++) {
-        cli_say(cli, "  %s went into %s (entry %lld, %s)", steps[i].parent, steps[i].child,
-                (long long)steps[i].step.entry, mass_text(&cli->arena, steps[i].step.mg, 1000));
-        json_array_append_new(list,
-                              json_pack("{s:s,s:s,s:I,s:I}", "parent", steps[i].parent, "child",
-                                        steps[i].child, "entry", (json_int_t)steps[i].step.entry,
-                                        "mg", (json_int_t)steps[i].step.mg));
-    }
     if (cli->json) {
-        cli_print_json(list);
+        json_t *o;
+        TRY(view_trace(v, question, &o));
+        cli_print_fact(cli, o);
+        return RESULT_OK;
     }
-    json_decref(list);
+    struct view_traced asked;
+    struct result r = view_trace_ask(v, question, &asked);
+    if (r.code == CODE_OK) {
+        trace_print(cli, &asked.answer);
+    }
+    view_trace_release(&asked);
+    return r;
+}
+
+static struct result answer_why(struct cli *cli, struct view *v,
+                                const struct view_trace_question *question, const char *lot)
+{
+    json_t *o, *step;
+    size_t i;
+    TRY(view_why(v, question, lot, &o));
+    json_array_foreach(json_object_get(o, "steps"), i, step)
+    {
+        cli_say(cli, "  %s went into %s (entry %lld, %s)",
+                json_string_value(json_object_get(step, "parent")),
+                json_string_value(json_object_get(step, "child")),
+                (long long)json_integer_value(json_object_get(step, "entry")),
+                mass_text(&cli->arena, json_integer_value(json_object_get(step, "mg")), 1000));
+    }
+    cli_print_fact(cli, o);
     return RESULT_OK;
 }
 
 struct result cmd_trace(struct cli *cli)
 {
-    bool back = cli_flag(cli, "back"), forward = cli_flag(cli, "forward"),
-         certain = cli_flag(cli, "without-unknown");
+    bool back = cli_flag(cli, "back"), forward = cli_flag(cli, "forward");
+    struct view_trace_question question = {.direction = back ? TRACE_BACK : TRACE_FORWARD,
+                                           .certain_only = cli_flag(cli, "without-unknown")};
     const char *why = cli_option(cli, "why"), **codes;
-    size_t count;
-    struct plant *plant;
-    struct trace_asked asked = {.graph = NULL};
-    TRY(codes_named(cli, &codes, &count));
+    struct view v;
+    TRY(codes_named(cli, &codes, &question.count));
+    question.codes = codes;
     if (back == forward) {
         return cli_usage(cli, "Say --forward or --back.");
     }
-    TRY(cli_reader(cli, &plant));
-    TRY(store_begin(plant->store)); /* one state of the record for the whole answer */
+    TRY(cli_view(cli, &v));
+    TRY(store_begin(v.store)); /* one state of the record for the whole answer */
     struct result r =
-        run(cli, plant, codes, count, back ? TRACE_BACK : TRACE_FORWARD, certain, &asked);
-    if (r.code == CODE_OK && why != NULL) {
-        r = print_why(cli, plant, &asked, why);
-    } else if (r.code == CODE_OK) {
-        trace_print(cli, &asked.answer);
+        why != NULL ? answer_why(cli, &v, &question, why) : answer_trace(cli, &v, &question);
+    store_rollback(v.store);
+    return r;
+}
+
+static struct result answer_recall(struct cli *cli, struct view *v, const char *const *codes,
+                                   size_t count)
+{
+    const struct view_trace_question question = {
+        .codes = codes, .count = count, .direction = TRACE_FORWARD};
+    if (cli->json) {
+        json_t *o;
+        TRY(view_recall(v, codes, count, &o));
+        cli_print_fact(cli, o);
+        return RESULT_OK;
     }
-    store_rollback(plant->store);
-    drop(&asked);
+    struct view_traced asked;
+    struct result r = view_trace_ask(v, &question, &asked);
+    if (r.code == CODE_OK) {
+        recall_print(cli, v, &asked.answer);
+    }
+    view_trace_release(&asked);
     return r;
 }
 
@@ -100,16 +101,11 @@ struct result cmd_recall(struct cli *cli)
 {
     const char **codes;
     size_t count;
-    struct plant *plant;
-    struct trace_asked asked = {.graph = NULL};
+    struct view v;
     TRY(codes_named(cli, &codes, &count));
-    TRY(cli_reader(cli, &plant));
-    TRY(store_begin(plant->store));
-    struct result r = run(cli, plant, codes, count, TRACE_FORWARD, false, &asked);
-    if (r.code == CODE_OK) {
-        recall_print(cli, plant, &asked.answer);
-    }
-    store_rollback(plant->store);
-    drop(&asked);
+    TRY(cli_view(cli, &v));
+    TRY(store_begin(v.store));
+    struct result r = answer_recall(cli, &v, codes, count);
+    store_rollback(v.store);
     return r;
 }

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/words.h"
 #include "command/cli.h"
 
 const struct command_row command_rows[] = {
@@ -70,8 +71,8 @@ const size_t command_count = sizeof command_rows / sizeof command_rows[0];
 static void print_help(void)
 {
     printf("plumule: production and quality of a plant that turns a living crop into packs\n\n"
-           "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] [--json] [--as-known-on "
-           "SIZE] COMMAND ...\n\n");
+           "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] [--json] [--lang "
+           "LANGUAGE] [--as-known-on SIZE] COMMAND ...\n\n");
     for (size_t i = 0; i < command_count; i++) {
         printf("  %-9s %s\n", command_rows[i].name, command_rows[i].purpose);
     }
@@ -97,12 +98,27 @@ static void print_failure(struct cli *cli, const struct result *r)
         cli_print_json(envelope);
         json_decref(envelope);
     } else {
-        fprintf(stderr, "plumule: %s\n", result_sentence(&cli->arena, r));
+        fprintf(stderr, "plumule: %s\n", result_sentence_in(&cli->arena, cli->lang, r));
     }
+}
+
+/* As the C library looks for it. */
+static const char *language_of_environment(void)
+{
+    static const char *const names[] = {"LC_ALL", "LC_MESSAGES", "LANG"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        const char *value = getenv(names[i]);
+        if (value != NULL && value[0] != '\0') {
+            return value;
+        }
+    }
+    return NULL;
 }
 
 static void read_globals(struct cli *cli)
 {
+    const char *lang = cli_option(cli, "lang");
+    cli->lang = words_language(lang != NULL ? lang : language_of_environment());
     const char *as = cli_option(cli, "as");
     const char *plant = cli_option(cli, "plant");
     const char *known = cli_option(cli, "as-known-on");
@@ -148,6 +164,7 @@ int main(int argc, char **argv)
     read_globals(&cli);
     struct result r = dispatch(&cli);
     door_close(cli.door);
+    profile_free(cli.profile);
     plant_close(cli.reader);
     if (r.code != CODE_OK) {
         print_failure(&cli, &r);

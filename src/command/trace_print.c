@@ -5,58 +5,6 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 
-static json_t *lot_json(const struct trace_answer *t, size_t i)
-{
-    const struct lot_fact *f = &t->facts[i];
-    return json_pack("{s:s?,s:s?,s:s?,s:s?,s:I,s:I,s:I,s:b}", "lot", f->code, "item", f->item,
-                     "kind", f->kind, "place", f->place, "here_mg", (json_int_t)f->here_mg,
-                     "here_pieces", (json_int_t)f->here_pieces, "share_ppm",
-                     (json_int_t)(t->share[i] * 1e6 + 0.5), "certain", (int)t->certain[i]);
-}
-
-static json_t *customers_json(const struct trace_answer *t)
-{
-    json_t *list = json_array();
-    for (size_t i = 0; i < t->customer_count; i++) {
-        const struct customer_reached *c = &t->customers[i];
-        json_t *shipments = json_array();
-        for (size_t k = 0; k < c->shipment_count; k++) {
-            json_array_append_new(shipments,
-                                  json_pack("{s:s,s:I,s:I}", "shipment", c->shipments[k].code,
-                                            "pieces", (json_int_t)c->shipments[k].pieces, "mg",
-                                            (json_int_t)c->shipments[k].mg));
-        }
-        json_array_append_new(list, json_pack("{s:s,s:I,s:I,s:o}", "customer", c->code, "pieces",
-                                              (json_int_t)c->pieces, "mg", (json_int_t)c->mg,
-                                              "shipments", shipments));
-    }
-    return list;
-}
-
-static json_t *account_json(const struct account_sum *a)
-{
-    return json_pack("{s:I,s:I,s:I,s:I}", "produced_mg", (json_int_t)a->produced_mg, "accounted_mg",
-                     (json_int_t)a->accounted_mg, "accounted_ppm", (json_int_t)a->accounted_ppm,
-                     "owed_mg", (json_int_t)a->owed_mg);
-}
-
-static void print_json(const struct trace_answer *t)
-{
-    json_t *lots = json_array();
-    for (size_t i = 0; i < t->lot_count; i++) {
-        json_array_append_new(lots, lot_json(t, i));
-    }
-    json_t *o =
-        json_pack("{s:s,s:o,s:o,s:o,s:I,s:I,s:I,s:I,s:I}", "direction",
-                  t->direction == TRACE_BACK ? "back" : "forward", "lots", lots, "customers",
-                  customers_json(t), "account", account_json(&t->account), "held_lots",
-                  (json_int_t)t->held_lots, "here_mg", (json_int_t)t->scope.here_mg, "left_mg",
-                  (json_int_t)t->scope.left_mg, "left_pieces", (json_int_t)t->scope.left_pieces,
-                  "unknown_ppm", (json_int_t)(t->unknown_part * 1e6 + 0.5));
-    cli_print_json(o);
-    json_decref(o);
-}
-
 static const char *percent(struct cli *cli, int64_t ppm)
 {
     return arena_printf(&cli->arena, "%s %%", decimal_text(&cli->arena, ppm / 100, 2, false));
@@ -100,10 +48,6 @@ static void print_account(struct cli *cli, const struct trace_answer *t)
 
 void trace_print(struct cli *cli, const struct trace_answer *t)
 {
-    if (cli->json) {
-        print_json(t);
-        return;
-    }
     print_lots(cli, t);
     if (t->customer_count > 0) {
         cli_say(cli, "Customers reached:");
@@ -113,32 +57,23 @@ void trace_print(struct cli *cli, const struct trace_answer *t)
     print_account(cli, t);
 }
 
-static const char *contact_of(struct cli *cli, struct plant *plant, const char *code)
+/* A contact that can't be read is shown as none; the list itself must not depend on it. */
+static const char *contact_of(struct view *v, const char *code)
 {
-    struct statement *q = store_prepare(plant->store, Q_PARTNER_CONTACT_GET);
-    store_bind_text(q, 1, code);
-    bool row = false;
-    struct result r = store_step(q, &row);
-    const char *text = "";
-    if (r.code == CODE_OK && row) {
-        text = arena_printf(&cli->arena, "  %s, %s", store_text(q, 0), store_text(q, 1));
-        r = store_step(q, &row);
-    }
-    return text; /* a contact that can't be read is shown as none; the list itself must not depend
-                    on it */
+    struct view_contact c;
+    struct result r = view_contact(v, code, &c);
+    return r.code == CODE_OK && c.name != NULL
+               ? arena_printf(v->arena, "  %s, %s", c.name, c.contact)
+               : "";
 }
 
-void recall_print(struct cli *cli, struct plant *plant, const struct trace_answer *t)
+void recall_print(struct cli *cli, struct view *v, const struct trace_answer *t)
 {
-    if (cli->json) {
-        print_json(t);
-        return;
-    }
     cli_say(cli, "CUSTOMERS TO TELL (%zu)", t->customer_count);
     for (size_t i = 0; i < t->customer_count; i++) {
         const struct customer_reached *c = &t->customers[i];
         cli_say(cli, "  %-14s %8lld pieces, %s%s", c->code, (long long)c->pieces,
-                mass_text(&cli->arena, c->mg, 1000000), contact_of(cli, plant, c->code));
+                mass_text(&cli->arena, c->mg, 1000000), contact_of(v, c->code));
     }
     cli_say(cli, "LEFT (%zu): what, to whom, when", t->scope.left_count);
     for (size_t i = 0; i < t->scope.left_count; i++) {

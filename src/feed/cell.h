@@ -2,7 +2,7 @@
 #ifndef FEED_CELL_H
 #define FEED_CELL_H
 
-#include "feed/mapping.h"
+#include "ledger/mapping.h"
 
 /* Blanks at both ends are off. */
 struct cell {

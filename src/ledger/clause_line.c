@@ -123,19 +123,20 @@ static void widen(struct period *p, int64_t at_ms)
     p->to_ms = at_ms > p->to_ms ? at_ms : p->to_ms;
 }
 
-/* One source: every time it was used for the lot. told: its waterings name their source; else all
- * sources count at every time the lot was on a place. */
+/* One source: every time it was used for the lot. told: see all_told; else all sources count,
+ * at every time the lot was on a place as well. */
 static void judge_source(struct judging *j, size_t lot, const char *source, bool told)
 {
     const struct evidence *e = j->e;
     struct clause_line *line = clause_line_new(j, lot, source, NULL);
     struct period used = {INT64_MAX, INT64_MIN};
-    for (size_t i = 0; i < e->watering_count && told; i++) {
+    for (size_t i = 0; i < e->watering_count; i++) {
         const struct evidence_watering *w = &e->waterings[i];
         if (w->lot == lot && strcmp(w->source, source) == 0) {
             check_use(j, line, w->at_ms);
             clause_entry(j, line, w->entry);
             widen(&used, w->at_ms);
+            widen(&used, w->to_ms);
         }
     }
     for (size_t i = 0; i < e->contact_count && !told; i++) {
@@ -160,6 +161,23 @@ static bool used_source(const struct evidence *e, size_t lot, const char *source
     return false;
 }
 
+/* Did every step that may have used water name where it came from? The waterings of what grows
+ * stand for all of its time in the chamber. A lot of which none is told met water all the same. */
+static bool all_told(const struct evidence *e, size_t lot)
+{
+    for (size_t i = 0; i < e->contact_count; i++) {
+        const struct evidence_contact *k = &e->contacts[i];
+        bool told = k->lot != lot || strcmp(k->act, "grow") == 0;
+        for (size_t n = 0; n < e->watering_count && !told; n++) {
+            told = e->waterings[n].lot == lot && e->waterings[n].entry == k->entry;
+        }
+        if (!told) {
+            return false;
+        }
+    }
+    return used_source(e, lot, NULL);
+}
+
 static bool on_a_place(const struct evidence *e, size_t lot)
 {
     for (size_t i = 0; i < e->contact_count; i++) {
@@ -173,7 +191,7 @@ static bool on_a_place(const struct evidence *e, size_t lot)
 void judge_water(struct judging *j, size_t lot)
 {
     const struct evidence *e = j->e;
-    bool told = used_source(e, lot, NULL), any = false;
+    bool told = all_told(e, lot), any = false;
     if (!j->water_read) {
         read_water(j);
     }

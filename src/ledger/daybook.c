@@ -8,28 +8,26 @@
 
 enum { LEDGER_MAGIC = 0x4c454447 };
 
-static const char *quoted(struct arena *a, const char *text)
-{
-    json_t *value = json_string(text);
-    CHECK(value != NULL);
-    const char *out = json_canonical(a, value);
-    json_decref(value);
-    return out;
-}
-
 /* RFC 8785 by hand: the names stand in order, and the body is canonical already and goes in as it
  * is stored, so that reading and writing it again can change nothing. */
 const char *entry_bytes(struct arena *a, const struct entry *e)
 {
-    return arena_printf(
+    const char *before = arena_printf(a, "{\"at\":%lld,\"body\":", (long long)e->happened_ms);
+    const char *after = arena_printf(
         a,
-        "{\"at\":%lld,\"body\":%s,\"by\":%lld,\"cause\":%lld,\"clock\":%lld,\"day\":%d,"
+        ",\"by\":%lld,\"cause\":%lld,\"clock\":%lld,\"day\":%d,"
         "\"device\":%s,\"digest\":\"%s\",\"kind\":%s,\"offset\":%d,\"recorded\":%lld,\"seq\":%lld,"
         "\"uuid\":\"%s\",\"version\":%d}",
-        (long long)e->happened_ms, e->body, (long long)e->person, (long long)e->cause,
-        (long long)e->clock_ms, (int)e->day, quoted(a, e->device),
-        hex_text(a, e->digest.b, sizeof e->digest.b), quoted(a, e->kind), e->offset_min,
-        (long long)e->recorded_ms, (long long)e->seq, hex_text(a, e->uuid, 16), e->version);
+        (long long)e->person, (long long)e->cause, (long long)e->clock_ms, (int)e->day,
+        json_quoted(a, e->device), hex_text(a, e->digest.b, sizeof e->digest.b),
+        json_quoted(a, e->kind), e->offset_min, (long long)e->recorded_ms, (long long)e->seq,
+        hex_text(a, e->uuid, 16), e->version);
+    size_t first = strlen(before), middle = strlen(e->body), last = strlen(after);
+    char *out = arena_alloc(a, first + middle + last + 1);
+    memcpy(out, before, first);
+    memcpy(out + first, e->body, middle);
+    memcpy(out + first + middle, after, last);
+    return out;
 }
 
 void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
@@ -83,19 +81,6 @@ struct result entry_by_uuid(struct store *s, struct arena *a, const uint8_t uuid
     return one_entry(q, a, out, out_found);
 }
 
-static struct result put_tree(struct ledger *lg)
-{
-    struct statement *q = store_prepare(lg->store, Q_TREE_PUT);
-    size_t peaks = (size_t)__builtin_popcountll(lg->tree.size);
-    store_bind_int(q, 1, (int64_t)lg->tree.size);
-    store_bind_bytes(q, 2, lg->tree.peak, peaks * sizeof lg->tree.peak[0]);
-    bool row = true;
-    while (row) {
-        TRY(store_step(q, &row));
-    }
-    return RESULT_OK;
-}
-
 struct result daybook_append(struct ledger *lg, struct arena *a, const struct command *cmd,
                              int64_t cause, const char *body)
 {
@@ -141,7 +126,8 @@ struct result daybook_append(struct ledger *lg, struct arena *a, const struct co
     }
     merkle_edge_push(&lg->tree, &e.leaf);
     lg->next_seq++;
-    return put_tree(lg);
+    lg->tree_grew = true;
+    return RESULT_OK;
 }
 
 enum { CAUSED_MAX = 1000 }; /* one entry for each positive sample, one for what is judged again */
@@ -189,12 +175,33 @@ struct result answer_compose(struct store *s, struct arena *a, int64_t seq, json
     return RESULT_OK;
 }
 
+/* Runs inside every commit of the ledger's store: one row for all entries of a transaction. */
+static struct result put_tree(void *self)
+{
+    struct ledger *lg = self;
+    CHECK(lg->magic == LEDGER_MAGIC);
+    if (!lg->tree_grew) {
+        return RESULT_OK;
+    }
+    struct statement *q = store_prepare(lg->store, Q_TREE_PUT);
+    size_t peaks = (size_t)__builtin_popcountll(lg->tree.size);
+    store_bind_int(q, 1, (int64_t)lg->tree.size);
+    store_bind_bytes(q, 2, lg->tree.peak, peaks * sizeof lg->tree.peak[0]);
+    bool row = true;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    lg->tree_grew = false;
+    return RESULT_OK;
+}
+
 static struct result load_tree(struct ledger *lg)
 {
     struct statement *q = store_prepare(lg->store, Q_TREE_GET);
     bool row;
     TRY(store_step(q, &row));
     lg->tree = (struct merkle_edge){0};
+    lg->tree_grew = false;
     if (row) {
         size_t len;
         lg->tree.size = (uint64_t)store_int(q, 0);
@@ -276,6 +283,7 @@ struct result ledger_open(struct store *store, struct world world, struct ledger
         ledger_close(lg);
         return r;
     }
+    store_before_commit(store, put_tree, lg);
     *out = lg;
     return RESULT_OK;
 }
@@ -286,6 +294,7 @@ void ledger_close(struct ledger *lg)
         return;
     }
     CHECK(lg->magic == LEDGER_MAGIC);
+    store_before_commit(lg->store, NULL, NULL);
     profile_free(lg->profile);
     lg->magic = 0;
     free(lg);

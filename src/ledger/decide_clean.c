@@ -78,6 +78,20 @@ static const char *what_is_wrong(struct draft *d, const struct cleaning *c, cons
     return NULL;
 }
 
+/* What is cleaned while product is on it is not clean. A run may stand still for a clean: only what
+ * was told to be on the place counts. */
+static struct result not_in_use(struct draft *d, const struct cleaning *c, const char **wrong,
+                                const char **sentence)
+{
+    const char *lot;
+    TRY(place_in_use(d->store, d->arena, c->place.code, c->start_ms, c->end_ms, &lot));
+    if (lot != NULL) {
+        *wrong = "in-use";
+        *sentence = arena_printf(d->arena, "lot %s was on it meanwhile", lot);
+    }
+    return RESULT_OK;
+}
+
 struct result decide_clean(struct draft *d)
 {
     static const char *const names[] = {"place",   "start",  "end",       "agent", "strength",
@@ -87,6 +101,9 @@ struct result decide_clean(struct draft *d)
     TRY(draft_only(d, "a clean", names));
     TRY(read_cleaning(d, &c));
     const char *wrong = what_is_wrong(d, &c, &sentence);
+    if (wrong == NULL) {
+        TRY(not_in_use(d, &c, &wrong, &sentence));
+    }
     bool valid = wrong == NULL;
     json_t *data = json_pack("{s:s,s:I,s:I,s:b,s:s}", "agent", c.agent, "strength_milli",
                              (json_int_t)c.strength_milli, "contact_ms", (json_int_t)c.contact_ms,

@@ -5,6 +5,7 @@
 #include "base/decimal.h"
 #include "ledger/inputs.h"
 #include "ledger/kin.h"
+#include "ledger/watering.h"
 
 /* The array "lots" or the one text "lot". */
 static struct result lots_named(struct draft *d, struct lot **out, size_t *out_count)
@@ -72,13 +73,15 @@ static struct result lots_apart(const struct lot *lots, size_t count)
 
 struct result decide_pass(struct draft *d)
 {
-    static const char *const names[] = {"lot", "lots", "place", "start", "end", NULL};
+    static const char *const names[] = {"lot", "lots", "place", "start", "end", "water", NULL};
     struct place place;
     struct lot *lots;
     size_t count;
     int64_t start_ms, end_ms;
+    const char *water;
     TRY(draft_only(d, "this step", names));
     TRY(place_named(d, "place", JSON_NEEDED, &place));
+    TRY(watering_source(d, "water", JSON_OPTIONAL, &water));
     TRY(draft_read_span(d, &start_ms, &end_ms));
     TRY(lots_named(d, &lots, &count));
     TRY(lots_apart(lots, count));
@@ -92,6 +95,7 @@ struct result decide_pass(struct draft *d)
         }
         draft_step_lot(d, step, lots[i].id, "in", in.amount.value, start_ms, end_ms);
         draft_step_lot(d, step, lots[i].id, "out", in.amount.value, start_ms, end_ms);
+        watering_add(d, i, place.code, lots[i].id, water, start_ms, end_ms);
         if (lots[i].place == NULL || strcmp(lots[i].place, place.code) != 0) {
             draft_add(d, EFFECT_LOT_PLACE, "itt", lots[i].id, place.code, lots[i].place);
         }

@@ -3,6 +3,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/mapping.h"
 #include "ledger/view.h"
 
 static struct result choice(const char *value, const char *field, const char *choices)
@@ -71,7 +72,7 @@ struct result decide_profile(struct draft *d)
         TRY(civil_read(from, "from", &from_ms));
     }
     struct profile *p = NULL;
-    TRY(profile_read(text, strlen(text), &p));
+    TRY(profile_propose(text, strlen(text), &p));
     const char *name =
         arena_copy(d->arena, p->name); /* outlives the profile: the draft is taken later */
     profile_free(p);
@@ -279,6 +280,17 @@ struct result decide_partner(struct draft *d)
     return RESULT_OK;
 }
 
+/* A mapping that could read no file is found now and not by the first file. */
+static struct result try_mapping(struct draft *d, const char *source, const char *kind,
+                                 const json_t *data)
+{
+    struct mapping *m = ARENA_NEW(d->arena, struct mapping);
+    struct result r = mapping_read(d->arena, source, kind, data, m);
+    return r.code == CODE_OK ? r
+                             : result_make(r.code, arena_printf(d->arena, "data.%s", r.field),
+                                           r.value[0], r.value[1], r.value[2]);
+}
+
 struct result decide_mapping(struct draft *d)
 {
     static const char *const names[] = {"source", "for", "data", NULL};
@@ -290,6 +302,7 @@ struct result decide_mapping(struct draft *d)
     TRY(json_get_text(o, "for", "for", JSON_NEEDED, &kind));
     TRY(choice(kind, "for", "orders,seed,results,logger,checkweigher"));
     TRY(json_get_object(o, "data", "data", JSON_NEEDED, &data));
+    TRY(try_mapping(d, source, kind, data));
     draft_add(d, EFFECT_MAPPING, "ttt", source, kind, json_canonical(d->arena, data));
     return RESULT_OK;
 }

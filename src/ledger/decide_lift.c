@@ -21,19 +21,25 @@ static struct result nothing_left(const struct lift *l)
             return still_here(l, l->lots.id[i]);
         }
     }
+    return l->here.count == 0 ? RESULT_OK : still_here(l, l->here.id[0]);
+}
+
+/* The lots of the cases that it covers, and of which of them one still stands here. */
+static struct result find_cases(struct lift *l)
+{
     for (size_t i = 0; i < l->units.count; i++) {
         struct statement *q = store_prepare(l->d->store, Q_UNIT_STATE_OF);
         store_bind_int(q, 1, l->units.id[i]);
         bool row;
         TRY(store_step(q, &row));
-        bool here = row && (strcmp(store_text(q, 0), "here") == 0 ||
-                            strcmp(store_text(q, 0), "returned") == 0);
-        int64_t lot = row ? store_int(q, 1) : 0;
+        if (row) {
+            id_set_add(&l->cases, store_int(q, 1));
+        }
+        if (row && list_has("here,returned", store_text(q, 0))) {
+            id_set_add(&l->here, store_int(q, 1));
+        }
         while (row) {
             TRY(store_step(q, &row));
-        }
-        if (here) {
-            return still_here(l, lot);
         }
     }
     return RESULT_OK;
@@ -86,6 +92,10 @@ static struct result lift_by_need(struct lift *l, const char *name)
     }
     if (strcmp(name, "treatment") == 0) {
         TRY(kin_onward(l->d->store, &l->kin));
+    }
+    if (strcmp(name, "check") == 0 && l->evidence_ms < l->hold.placed_ms) {
+        const char *entry = arena_printf(l->d->arena, "%lld", (long long)l->evidence);
+        return FAIL2(HOLD_EVIDENCE_OLD, "evidence", l->hold.code, entry); /* only told later */
     }
     TRY(lift_brings(l, name, &brought));
     if (!brought) {
@@ -141,6 +151,7 @@ static struct result read_lift(struct lift *l, bool *out_seed_route)
         return FAIL2(ENTRY_STRUCK, "evidence", number,
                      arena_printf(l->d->arena, "%lld", (long long)striker));
     }
+    l->evidence_ms = entry.happened_ms;
     return l->evidence > l->hold.entry ? RESULT_OK
                                        : FAIL2(HOLD_EVIDENCE_OLD, "evidence", code, number);
 }
@@ -150,7 +161,9 @@ struct result decide_lift(struct draft *d)
     struct lift l = {.d = d,
                      .lots = id_set_new(d->arena),
                      .units = id_set_new(d->arena),
-                     .kin = id_set_new(d->arena)};
+                     .kin = id_set_new(d->arena),
+                     .cases = id_set_new(d->arena),
+                     .here = id_set_new(d->arena)};
     bool seed_route = false;
     TRY(read_lift(&l, &seed_route));
     TRY(hold_covers(d->store, l.hold.id, &l.lots, &l.units));
@@ -158,6 +171,7 @@ struct result decide_lift(struct draft *d)
         id_set_add(&l.kin, l.lots.id[i]);
     }
     TRY(kin_back(d->store, &l.kin));
+    TRY(find_cases(&l));
     if (strcmp(l.hold.kind, "positive") != 0) {
         TRY(lift_by_needs(&l));
     } else if (seed_route) {

@@ -6,6 +6,7 @@
 #include "base/decimal.h"
 #include "ledger/inputs.h"
 #include "ledger/markets.h"
+#include "ledger/watering.h"
 
 /* At most one leg of a step is by difference; it takes what the others leave. */
 static struct result settle_outputs(struct draft *d, struct output *outputs, size_t count,
@@ -98,7 +99,8 @@ static struct result check_items(struct draft *d, const struct input *inputs, si
 
 struct result decide_process(struct draft *d)
 {
-    static const char *const names[] = {"inputs", "outputs", "place", "run", "start", "end", NULL};
+    static const char *const names[] = {"inputs", "outputs", "place", "run",
+                                        "start",  "end",     "water", NULL};
     struct place place;
     struct run run;
     struct input *inputs;
@@ -106,8 +108,10 @@ struct result decide_process(struct draft *d)
     size_t input_count, output_count;
     int64_t start_ms, end_ms, out_total = 0;
     bool known;
+    const char *water;
     TRY(draft_only(d, "this step", names));
     TRY(place_named(d, "place", JSON_NEEDED, &place));
+    TRY(watering_source(d, "water", JSON_OPTIONAL, &water));
     TRY(draft_read_span(d, &start_ms, &end_ms));
     TRY(run_of_step(d, &place, start_ms, end_ms, &run));
     TRY(inputs_read(d, start_ms, end_ms, &inputs, &input_count));
@@ -127,6 +131,7 @@ struct result decide_process(struct draft *d)
     for (size_t i = 0; i < output_count; i++) {
         TRY(make_output(d, inputs, input_count, &run, &place, step, &outputs[i]));
         TRY(check_yield(d, &outputs[i], in_total));
+        watering_add(d, i, place.code, outputs[i].lot, water, outputs[i].from_ms, outputs[i].to_ms);
         out_total += outputs[i].amount.value;
     }
     TRY(edges_to_earlier(d, inputs, input_count, &run));

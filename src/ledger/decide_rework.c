@@ -51,7 +51,6 @@ struct result decide_rework(struct draft *d)
     size_t count;
     struct input *inputs;
     struct place place;
-    struct run none = {0};
     const char *item = NULL;
     TRY(draft_only(d, "a rework", names));
     TRY(goods_read_inputs(d, &goods, &count));
@@ -75,14 +74,5 @@ struct result decide_rework(struct draft *d)
         TRY(undo_packs(d, &goods[i]));
         made.mass.value += goods[i].mass.value;
     }
-    TRY(goods_put(d, &made));
-    struct output out = {.lot = made.lot.id,
-                         .lot_code = made.lot.code,
-                         .amount = made.mass,
-                         .from_ms = lot.born_ms,
-                         .to_ms = lot.born_ms};
-    TRY(edges_to_output(d, inputs, count, &none, &out));
-    goods_step(d, goods, count, place.code, &out);
-    goods_answer(d, &made);
-    return goods_close(d, goods, count);
+    return goods_made(d, goods, count, inputs, place.code, &made);
 }

@@ -82,7 +82,6 @@ struct result decide_join(struct draft *d)
     size_t count;
     struct input *inputs;
     struct new_lot lot;
-    struct run none = {0};
     TRY(draft_only(d, "a joining of lots", names));
     TRY(goods_read_inputs(d, &goods, &count));
     if (count < 2) {
@@ -99,14 +98,5 @@ struct result decide_join(struct draft *d)
         made.mass.value += goods[i].mass.value;
         made.mass.how = goods[i].mass.how == made.mass.how ? made.mass.how : HOW_STANDARD;
     }
-    TRY(goods_put(d, &made));
-    struct output out = {.lot = made.lot.id,
-                         .lot_code = made.lot.code,
-                         .amount = made.mass,
-                         .from_ms = lot.born_ms,
-                         .to_ms = lot.born_ms};
-    TRY(edges_to_output(d, inputs, count, &none, &out));
-    goods_step(d, goods, count, lot.place, &out);
-    goods_answer(d, &made);
-    return goods_close(d, goods, count);
+    return goods_made(d, goods, count, inputs, lot.place, &made);
 }

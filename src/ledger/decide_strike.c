@@ -17,17 +17,6 @@ struct asked {
     bool replaced;
 };
 
-/* What is not taken back by a strike, and how it is changed. */
-static const struct {
-    const char *kinds, *instead;
-} never[] = {
-    {"person,place,instrument,item,partner", "tell it anew as it is now"},
-    {"profile", "take in another"},
-    {"release", "place a hold, which stops what it allowed"},
-    {"strike", "tell anew what happened"},
-    {"drop-piece,restored", "what it speaks of is gone"},
-};
-
 static struct result read_asked(struct draft *d, struct asked *out)
 {
     static const char *const names[] = {"entry", "also", "replace", "second", NULL};
@@ -61,42 +50,13 @@ static const char *number(struct draft *d, int64_t n)
     return arena_printf(d->arena, "%lld", (long long)n);
 }
 
-/* A replacement is caused by a strike and may be struck again; other conclusions go with their
- * cause. */
-static struct result cause_allows(struct draft *d, const struct entry *e, const char *field)
-{
-    struct entry cause;
-    bool found;
-    if (e->cause == 0) {
-        return RESULT_OK;
-    }
-    TRY(entry_by_seq(d->store, d->arena, e->cause, &cause, &found));
-    CHECK(found);
-    bool replacement =
-        strcmp(cause.kind, "strike") == 0 && !list_has("judged-again,scope", e->kind);
-    return replacement ? RESULT_OK
-                       : FAIL2(STRIKE_CAUSE, field, number(d, e->seq), number(d, e->cause));
-}
-
 static struct result may_be_struck(struct draft *d, int64_t seq, const char *field)
 {
     struct entry e;
     bool found;
-    int64_t striker;
     TRY(entry_by_seq(d->store, d->arena, seq, &e, &found));
-    if (!found) {
-        return FAIL1(ENTRY_UNKNOWN, field, number(d, seq));
-    }
-    TRY(struck_by(d->store, seq, &striker));
-    if (striker != 0) {
-        return FAIL2(ENTRY_STRUCK, field, number(d, seq), number(d, striker));
-    }
-    for (size_t i = 0; i < sizeof never / sizeof never[0]; i++) {
-        if (list_has(never[i].kinds, e.kind)) {
-            return FAIL2(STRIKE_KIND, field, e.kind, never[i].instead);
-        }
-    }
-    return cause_allows(d, &e, field);
+    return found ? strike_takes(d->store, d->arena, &e, field)
+                 : FAIL1(ENTRY_UNKNOWN, field, number(d, seq));
 }
 
 /* A release that rests on one of them, a positive, a hold: nobody takes such a thing back alone. */
@@ -147,13 +107,11 @@ static struct result may_strike(struct draft *d, const struct asked *asked, cons
     bool active, found, two;
     TRY(person_role(d->store, d->arena, d->cmd->person, &role, &active, &found));
     bool quality = found && strcmp(role, "quality") == 0;
-    int64_t shift_ms = d->profile != NULL ? d->profile->shift_ms : INT64_MAX;
     TRY(needs_two(d, k, &two));
     for (size_t i = 0; i < asked->count; i++) {
         struct entry e;
         TRY(entry_by_seq(d->store, d->arena, asked->entries[i], &e, &found));
-        bool own =
-            found && e.person == d->cmd->person && d->cmd->recorded_ms - e.recorded_ms <= shift_ms;
+        bool own = found && strike_is_own(d->profile, &e, d->cmd->person, d->cmd->recorded_ms);
         if (!quality && (two || !own)) {
             return FAIL2(STRIKE_LATE, i == 0 ? "entry" : "also", number(d, e.seq),
                          number(d, e.person));

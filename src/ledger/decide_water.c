@@ -1,9 +1,8 @@
 /* Watering a chamber. Water that only runs through is a meter reading. */
-#include <string.h>
-
 #include "base/decimal.h"
 #include "ledger/inputs.h"
 #include "ledger/quantity.h"
+#include "ledger/watering.h"
 
 struct result decide_water(struct draft *d)
 {
@@ -11,8 +10,6 @@ struct result decide_water(struct draft *d)
     const json_t *o = d->cmd->body;
     const char *chamber = NULL, *source = NULL, *litres = NULL, *temp = NULL;
     struct lot lot;
-    struct place water;
-    bool found;
     int64_t litres_milli, temp_mc = 0;
     TRY(draft_only(d, "a watering", names));
     TRY(json_get_text(o, "chamber", "chamber", JSON_OPTIONAL, &chamber));
@@ -22,11 +19,7 @@ struct result decide_water(struct draft *d)
         TRY(lot_named(d, o, "lot", "lot", &lot));
     }
     TRY(lot_fits(d, &lot, chamber != NULL ? "chamber" : "lot"));
-    TRY(json_get_text(o, "source", "source", JSON_NEEDED, &source));
-    TRY(place_by_code(d->store, d->arena, source, &water, &found));
-    if (!found || strcmp(water.kind, "water-system") != 0) {
-        return FAIL1(PLACE_UNKNOWN, "source", source);
-    }
+    TRY(watering_source(d, "source", JSON_NEEDED, &source));
     TRY(json_get_text(o, "litres", "litres", JSON_NEEDED, &litres));
     TRY(quantity_read(litres, "L", "litres", &litres_milli));
     if (litres_milli < 0) {

@@ -14,12 +14,11 @@
  *              the papers that its command named ("papers") count as long as they are on record.
  * reading   "metal-check" at a pack line, at a place in it, or for a run: ok 0 or 1;
  *           "label-check" of a packed lot: ok; "watering" of a lot: data {"source": place of kind
- *           water-system}; "age-waiver" of a batch: value the sample's id, data {"market", "role",
- *           "reason"} (decide_sample.c).
- * sample    of what "water" at a place of kind water-system: its finding of generic E. coli is the
- *           state of that water. A "swab" at a place: a positive there ends what a clean is good
- *           for.
- * environment  data may have "from_ms": product from then on is covered. Otherwise from opened_ms.
+ *           water-system, "to_ms": until when, where a step named it}; "age-waiver" of a batch:
+ * value the sample's id, data {"market", "role", "reason"} (decide_sample.c). sample    of what
+ * "water" at a place of kind water-system: its finding of generic E. coli is the state of that
+ * water. A "swab" at a place: a positive there ends what a clean is good for. environment  data may
+ * have "from_ms": product from then on is covered. Otherwise from opened_ms.
  */
 #ifndef LEDGER_EVIDENCE_H
 #define LEDGER_EVIDENCE_H
@@ -96,7 +95,7 @@ struct evidence_use {
 
 struct evidence_clean {
     const char *place;
-    bool valid;
+    bool valid; /* it was decided so, and no product was on the place meanwhile */
     int64_t start_ms, end_ms, entry;
 };
 
@@ -135,7 +134,7 @@ struct evidence_environment {
 struct evidence_watering {
     size_t lot;
     const char *source;
-    int64_t at_ms, entry;
+    int64_t at_ms, to_ms, entry; /* a moment: both are the same */
 };
 
 struct evidence_check {

@@ -215,7 +215,10 @@ static struct result readings(struct collector *c, size_t lot, const char *kind)
             *w = (struct evidence_watering){.lot = lot,
                                             .source = data_text(c, data, "source"),
                                             .at_ms = store_int(q, 6),
+                                            .to_ms = store_int(q, 6),
                                             .entry = store_int(q, 7)};
+            const json_t *to_ms = json_object_get(data, "to_ms");
+            w->to_ms = to_ms != NULL ? json_integer_value(to_ms) : w->to_ms;
         } else {
             struct evidence_waiver *w = EVIDENCE_ADD(c->arena, c->e, waiver);
             *w = (struct evidence_waiver){.lot = lot,
@@ -243,9 +246,9 @@ struct result evidence_of_water(struct collector *c)
 {
     int64_t first_ms = INT64_MAX, last_ms = INT64_MIN;
     for (size_t i = 0; i < c->e->watering_count; i++) {
-        int64_t at = c->e->waterings[i].at_ms;
-        first_ms = at < first_ms ? at : first_ms;
-        last_ms = at > last_ms ? at : last_ms;
+        const struct evidence_watering *w = &c->e->waterings[i];
+        first_ms = w->at_ms < first_ms ? w->at_ms : first_ms;
+        last_ms = w->to_ms > last_ms ? w->to_ms : last_ms;
     }
     for (size_t i = 0; i < c->e->contact_count; i++) {
         const struct evidence_contact *k = &c->e->contacts[i];

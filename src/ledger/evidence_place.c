@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "ledger/evidence_inner.h"
+#include "ledger/view.h"
 
 /* A step at a line, and a run, take no longer. */
 #define STEP_LONGEST_MS (INT64_C(2) * 24 * 3600 * 1000)
@@ -149,17 +150,30 @@ static struct result runs_at(struct collector *c, const char *place, int64_t fro
     }
 }
 
-/* -> the end of the last valid clean before at_ms; INT64_MIN: none. */
+static void add_clean(struct collector *c, const struct evidence_clean *clean)
+{
+    for (size_t i = 0; i < c->e->clean_count; i++) {
+        if (c->e->cleans[i].entry == clean->entry &&
+            strcmp(c->e->cleans[i].place, clean->place) == 0) {
+            return;
+        }
+    }
+    struct evidence_clean *added = EVIDENCE_ADD(c->arena, c->e, clean);
+    *added = *clean;
+}
+
+/* -> the last valid clean before at_ms, with what else was told of the place since; not
+ * valid where there is none. Product that was told of later than the clean and was on the place
+ * during it makes it count for nothing, however it was decided. */
 static struct result cleans_before(struct collector *c, const char *place, int64_t at_ms,
-                                   int64_t *out_end_ms)
+                                   struct evidence_clean *out)
 {
     struct statement *q = store_prepare(c->store, Q_EVIDENCE_CLEANS);
     store_bind_text(q, 1, place);
     store_bind_int(q, 2, at_ms);
-    store_bind_int(q, 3, at_ms - CLEAN_LOOK_BACK_MS);
-    *out_end_ms = INT64_MIN;
-    bool row;
+    *out = (struct evidence_clean){.place = place};
     for (;;) {
+        bool row;
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
@@ -170,16 +184,16 @@ static struct result cleans_before(struct collector *c, const char *place, int64
                                        .end_ms = store_int(q, 2),
                                        .entry = store_int(q, 3)};
         if (clean.valid) {
-            *out_end_ms = clean.end_ms;
+            const char *lot;
+            TRY(place_in_use(c->store, c->arena, place, clean.start_ms, clean.end_ms, &lot));
+            clean.valid = lot == NULL;
         }
-        bool known = false;
-        for (size_t i = 0; i < c->e->clean_count && !known; i++) {
-            known = c->e->cleans[i].entry == clean.entry &&
-                    strcmp(c->e->cleans[i].place, clean.place) == 0;
+        if (clean.valid || clean.end_ms >= at_ms - CLEAN_LOOK_BACK_MS) {
+            add_clean(c, &clean);
         }
-        if (!known) {
-            struct evidence_clean *added = EVIDENCE_ADD(c->arena, c->e, clean);
-            *added = clean;
+        if (clean.valid) {
+            *out = clean;
+            return RESULT_OK;
         }
     }
 }
@@ -191,11 +205,11 @@ struct result evidence_of_surfaces(struct collector *c)
         if (k->place == NULL) {
             continue;
         }
-        int64_t clean_ms;
-        TRY(cleans_before(c, k->place, k->start_ms, &clean_ms));
-        if (clean_ms != INT64_MIN) {
-            TRY(uses_at(c, k->place, clean_ms, k->start_ms));
-            TRY(runs_at(c, k->place, clean_ms, k->start_ms));
+        struct evidence_clean clean;
+        TRY(cleans_before(c, k->place, k->start_ms, &clean));
+        if (clean.valid) {
+            TRY(uses_at(c, k->place, clean.end_ms, k->start_ms));
+            TRY(runs_at(c, k->place, clean.end_ms, k->start_ms));
         }
     }
     return RESULT_OK;

@@ -54,10 +54,12 @@ MUST_USE struct result goods_read_inputs(struct draft *d, struct goods **out, si
  * lot_not_held. */
 MUST_USE struct result goods_as_inputs(struct draft *d, const struct goods *goods, size_t count,
                                        const char *stops, struct input **out);
-/* The step from goods to one output; place may be NULL. */
-void goods_step(struct draft *d, const struct goods *goods, size_t count, const char *place,
-                const struct output *out);
-MUST_USE struct result goods_close(struct draft *d, const struct goods *goods, size_t count);
+/* The end of a step from goods to one new lot at the moment the command happened: puts into it what
+ * was taken out of them, with edges, step and answer, and closes those that are empty. place may be
+ * NULL. */
+MUST_USE struct result goods_made(struct draft *d, const struct goods *goods, size_t count,
+                                  const struct input *inputs, const char *place,
+                                  const struct goods *made);
 /* lot, pieces and mass into the answer. */
 void goods_answer(struct draft *d, const struct goods *made);
 /* "3.5 kg" or "40 pieces": for sentences. */

@@ -110,8 +110,8 @@ struct result goods_as_inputs(struct draft *d, const struct goods *goods, size_t
     return inputs_not_mixed(d, *out, count);
 }
 
-void goods_step(struct draft *d, const struct goods *goods, size_t count, const char *place,
-                const struct output *out)
+static void add_step(struct draft *d, const struct goods *goods, size_t count, const char *place,
+                     const struct output *out)
 {
     int64_t at_ms = d->cmd->happened_ms;
     int64_t step = draft_step(d, place, 0, at_ms, at_ms, out->lot, "");
@@ -121,10 +121,26 @@ void goods_step(struct draft *d, const struct goods *goods, size_t count, const 
     draft_step_lot(d, step, out->lot, "out", out->amount.value, at_ms, at_ms);
 }
 
-struct result goods_close(struct draft *d, const struct goods *goods, size_t count)
+static struct result close_empty(struct draft *d, const struct goods *goods, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
         TRY(lot_close_when_empty(d, &goods[i].lot));
     }
     return RESULT_OK;
+}
+
+struct result goods_made(struct draft *d, const struct goods *goods, size_t count,
+                         const struct input *inputs, const char *place, const struct goods *made)
+{
+    struct run none = {0};
+    struct output out = {.lot = made->lot.id,
+                         .lot_code = made->lot.code,
+                         .amount = made->mass,
+                         .from_ms = d->cmd->happened_ms,
+                         .to_ms = d->cmd->happened_ms};
+    TRY(goods_put(d, made));
+    TRY(edges_to_output(d, inputs, count, &none, &out));
+    add_step(d, goods, count, place, &out);
+    goods_answer(d, made);
+    return close_empty(d, goods, count);
 }

@@ -19,6 +19,7 @@ struct result hold_by_code(struct store *s, struct arena *a, const char *code, s
                                  .code = arena_copy(a, store_text(q, 1)),
                                  .kind = arena_copy(a, store_text(q, 2)),
                                  .needs = arena_copy(a, store_text(q, 4)),
+                                 .placed_ms = store_int(q, 6),
                                  .run = store_int(q, 7),
                                  .from_ms = store_int(q, 8),
                                  .to_ms = store_int(q, 9),

@@ -6,7 +6,8 @@
 #include "ledger/view.h"
 
 struct hold_row {
-    int64_t id, run, from_ms, to_ms, lifted_ms, entry; /* 0 where none */
+    int64_t id, placed_ms, entry;
+    int64_t run, from_ms, to_ms, lifted_ms; /* 0 where none */
     const char *code, *kind, *needs;
 };
 MUST_USE struct result hold_by_code(struct store *s, struct arena *a, const char *code,

@@ -28,6 +28,7 @@ struct ledger {
     int64_t profile_entry;
     int64_t profile_until_ms; /* when another one taken in already comes into force */
     struct merkle_edge tree;
+    bool tree_grew;   /* since it was last written; the store's commit writes it */
     int64_t next_seq; /* the sequence number the next entry gets; the first is 1 */
 };
 

@@ -3,7 +3,9 @@
 
 #include "base/check.h"
 #include "ledger/clause.h"
+#include "ledger/finding.h"
 #include "ledger/lift_inner.h"
+#include "ledger/sample.h"
 
 struct need {
     const char *name;
@@ -43,6 +45,8 @@ struct result lift_no_evidence(const struct lift *l, const char *sentence)
 struct bearing {
     int64_t lot, run;
     const char *place;
+    int64_t sample; /* of a laboratory result; else 0 */
+    const char *sample_code, *organism;
 };
 
 static struct result has_row(struct statement *q, bool *out)
@@ -56,13 +60,14 @@ static struct result has_row(struct statement *q, bool *out)
     return RESULT_OK;
 }
 
-static struct result any_was_there(const struct lift *l, const struct bearing *b, bool *out)
+static struct result any_was_there(const struct lift *l, const struct id_set *kin,
+                                   const struct bearing *b, bool *out)
 {
     *out = b->run != 0 && b->run == l->hold.run;
-    for (size_t i = 0; i < l->kin.count && !*out; i++) {
+    for (size_t i = 0; i < kin->count && !*out; i++) {
         struct statement *q =
             store_prepare(l->d->store, b->run != 0 ? Q_LOT_ON_RUN : Q_LOT_AT_PLACE);
-        store_bind_int(q, 1, l->kin.id[i]);
+        store_bind_int(q, 1, kin->id[i]);
         if (b->run != 0) {
             store_bind_int(q, 2, b->run);
         } else {
@@ -73,17 +78,55 @@ static struct result any_was_there(const struct lift *l, const struct bearing *b
     return RESULT_OK;
 }
 
-static struct result bears(const struct lift *l, const struct bearing *b, bool *out)
+/* A negative that was told after a presumptive or beside a positive is none. */
+static struct result stands_negative(const struct lift *l, const struct bearing *b, bool *out)
+{
+    struct evidence e;
+    TRY(evidence_of_sample(l->d->store, l->d->arena, b->sample, b->sample_code, &e));
+    const char *confirms = confirming_methods(l->d->profile, b->organism, l->d->arena);
+    *out = finding_standing(&e, 0, b->organism, confirms).stand == STAND_NEGATIVE;
+    return RESULT_OK;
+}
+
+static struct result bears(const struct lift *l, const struct id_set *kin, const struct bearing *b,
+                           bool *out)
 {
     if (b->lot != 0) {
-        *out = id_set_has(&l->kin, b->lot);
+        *out = id_set_has(kin, b->lot);
         return RESULT_OK;
     }
     if (b->run != 0 || b->place != NULL) {
-        return any_was_there(l, b, out);
+        return any_was_there(l, kin, b, out);
     }
     *out = true; /* bound to nothing, such as the calibration of an instrument: who lifts answers
                     for it */
+    return RESULT_OK;
+}
+
+static struct result any_bears(const struct lift *l, const struct id_set *kin,
+                               const struct bearing *found, size_t count, bool *out)
+{
+    *out = false;
+    for (size_t i = 0; i < count && !*out; i++) {
+        TRY(bears(l, kin, &found[i], out));
+        if (*out && found[i].sample != 0) {
+            TRY(stands_negative(l, &found[i], out));
+        }
+    }
+    return RESULT_OK;
+}
+
+static struct result bears_on_cases(const struct lift *l, const struct bearing *found, size_t count,
+                                    bool *out)
+{
+    const struct id_set *lots = l->here.count > 0 ? &l->here : &l->cases;
+    *out = true;
+    for (size_t i = 0; i < lots->count && *out; i++) {
+        struct id_set kin = id_set_new(l->d->arena);
+        id_set_add(&kin, lots->id[i]);
+        TRY(kin_back(l->d->store, &kin));
+        TRY(any_bears(l, &kin, found, count, out));
+    }
     return RESULT_OK;
 }
 
@@ -108,7 +151,24 @@ static struct result each_brought(const struct lift *l, const struct need *need,
         TRY(lot_is_here(l->d->store, l->lots.id[i], &here));
         *out = !here || id_set_has(&lots, l->lots.id[i]);
     }
+    for (size_t i = 0; i < l->here.count && *out; i++) {
+        *out = id_set_has(&lots, l->here.id[i]);
+    }
     return RESULT_OK;
+}
+
+static struct bearing read_bearing(const struct lift *l, struct statement *q, bool finding)
+{
+    const char *place = store_text(q, 1);
+    struct bearing b = {.lot = store_int(q, 0),
+                        .run = store_int(q, 2),
+                        .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
+    if (finding) {
+        b.sample = store_int(q, 3);
+        b.sample_code = arena_copy(l->d->arena, store_text(q, 4));
+        b.organism = arena_copy(l->d->arena, store_text(q, 5));
+    }
+    return b;
 }
 
 struct result lift_brings(const struct lift *l, const char *name, bool *out)
@@ -130,18 +190,11 @@ struct result lift_brings(const struct lift *l, const char *name, bool *out)
             break;
         }
         if (count < BEARINGS_MAX) {
-            const char *place = store_text(q, 1);
-            found[count++] =
-                (struct bearing){.lot = store_int(q, 0),
-                                 .run = store_int(q, 2),
-                                 .place = place != NULL ? arena_copy(l->d->arena, place) : NULL};
+            found[count++] = read_bearing(l, q, strcmp(name, "negative") == 0);
         }
     }
-    *out = false;
-    for (size_t i = 0; i < count && !*out; i++) {
-        TRY(bears(l, &found[i], out));
-    }
-    return RESULT_OK;
+    return l->cases.count > 0 ? bears_on_cases(l, found, count, out)
+                              : any_bears(l, &l->kin, found, count, out);
 }
 
 /* The clauses of a lot for the markets it was last released for, else for its own. */

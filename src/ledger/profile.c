@@ -155,3 +155,15 @@ struct result profile_read(const char *text, size_t len, struct profile **out)
     *out = p;
     return RESULT_OK;
 }
+
+struct result profile_propose(const char *text, size_t len, struct profile **out)
+{
+    TRY(profile_read(text, len, out));
+    struct result r = (*out)->unproved;
+    if (r.code != CODE_OK) {
+        r = result_at(r, json_line_of((*out)->text, r.field), 0);
+        profile_free(*out);
+        *out = NULL;
+    }
+    return r;
+}

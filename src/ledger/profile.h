@@ -60,9 +60,9 @@ struct surface {
 
 struct market_organism {
     const char *organism;
-    const char *methods; /* comma list of approved methods */
-    const char
-        *confirms; /* comma list of those whose confirmation clears a presumptive; "": none */
+    const char *methods;  /* comma list of approved methods */
+    const char *confirms; /* comma list of those whose confirmed negative clears a presumptive; "":
+                             none, also where no source that may release stands behind them */
 };
 struct market {
     const char *name;
@@ -159,9 +159,14 @@ struct profile {
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
     struct planning planning;
+    struct result
+        unproved; /* what it says without a source that it needs; read, and of no effect */
 };
 
 MUST_USE struct result profile_read(const char *text, size_t len, struct profile **out);
+/* One that is to be taken in now: what is read and of no effect is refused. The record's own stay
+ * readable for ever. */
+MUST_USE struct result profile_propose(const char *text, size_t len, struct profile **out);
 void profile_free(struct profile *p);
 
 const struct profile_step *profile_step(const struct profile *p, const char *name);

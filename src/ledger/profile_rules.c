@@ -59,12 +59,21 @@ static struct result fill_surface(struct profile *p, const json_t *o, const char
 static struct result fill_organism(struct profile *p, const json_t *o, const char *path,
                                    void *element)
 {
-    static const char *const names[] = {"organism", "methods", "confirms", NULL};
+    static const char *const names[] = {"organism", "methods", "confirms", "confirms_source", NULL};
     struct market_organism *m = element;
+    const struct source *source = NULL;
     TRY(json_only(o, path, "an organism", names));
     TRY(profile_text(p, o, path, "organism", JSON_NEEDED, &m->organism));
+    TRY(profile_list(p, o, path, "methods", JSON_NEEDED, &m->methods));
     TRY(profile_list(p, o, path, "confirms", JSON_OPTIONAL, &m->confirms));
-    return profile_list(p, o, path, "methods", JSON_NEEDED, &m->methods);
+    TRY(profile_source(p, o, path, "confirms_source", JSON_OPTIONAL, &source));
+    if (m->confirms[0] != '\0' && (source == NULL || !source_may_release(source))) {
+        m->confirms = "";
+        p->unproved = FAIL1(PROFILE_BAD, path_join(p, path, "confirms"),
+                            "what clears a presumptive needs a confirms_source other than from "
+                            "memory or common practice.");
+    }
+    return RESULT_OK;
 }
 
 static struct result fill_market(struct profile *p, const json_t *o, const char *path,

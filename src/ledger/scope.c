@@ -143,13 +143,21 @@ static struct result clean_after(struct finder *f, const char *place, int64_t at
     struct statement *q = store_prepare(f->store, Q_SCOPE_CLEAN_AFTER);
     store_bind_text(q, 1, place);
     store_bind_int(q, 2, at_ms);
-    bool row;
-    TRY(store_step(q, &row));
-    *out = row ? store_int(q, 0) : EVIDENCE_OPEN_MS;
-    while (row) {
+    *out = EVIDENCE_OPEN_MS;
+    for (;;) {
+        const char *lot;
+        bool row;
         TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        int64_t end_ms = store_int(q, 1);
+        TRY(place_in_use(f->store, f->arena, place, store_int(q, 0), end_ms, &lot));
+        if (lot == NULL) { /* product told of later may have been there meanwhile */
+            *out = end_ms;
+            return RESULT_OK;
+        }
     }
-    return RESULT_OK;
 }
 
 /* Who else was on the place from the stay's begin until it was clean again. */

@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "ledger/fold.h"
+#include "ledger/hold.h"
 #include "ledger/touch.h"
 
 struct maker {
@@ -20,6 +21,62 @@ static const struct maker makers[] = {
     {"deviation", MADE_OTHER, 0, 0, 0},   {"owed", MADE_OTHER, 0, 0, 0},
     {"task", MADE_OTHER, 0, 0, 0},
 };
+
+/* What is not taken back by a strike, and how it is changed. */
+static const struct {
+    const char *kinds, *instead;
+} never[] = {
+    {"person,place,instrument,item,partner", "tell it anew as it is now"},
+    {"profile", "take in another"},
+    {"release", "place a hold, which stops what it allowed"},
+    {"strike", "tell anew what happened"},
+    {"drop-piece,restored", "what it speaks of is gone"},
+};
+
+static const char *number(struct arena *a, int64_t n)
+{
+    return arena_printf(a, "%lld", (long long)n);
+}
+
+/* A replacement is caused by a strike and may be struck again; other conclusions go with their
+ * cause. */
+static struct result cause_allows(struct store *s, struct arena *a, const struct entry *e,
+                                  const char *field)
+{
+    struct entry cause;
+    bool found;
+    if (e->cause == 0) {
+        return RESULT_OK;
+    }
+    TRY(entry_by_seq(s, a, e->cause, &cause, &found));
+    CHECK(found);
+    bool replacement =
+        strcmp(cause.kind, "strike") == 0 && !list_has("judged-again,scope", e->kind);
+    return replacement ? RESULT_OK
+                       : FAIL2(STRIKE_CAUSE, field, number(a, e->seq), number(a, e->cause));
+}
+
+struct result strike_takes(struct store *s, struct arena *a, const struct entry *e,
+                           const char *field)
+{
+    int64_t striker;
+    TRY(struck_by(s, e->seq, &striker));
+    if (striker != 0) {
+        return FAIL2(ENTRY_STRUCK, field, number(a, e->seq), number(a, striker));
+    }
+    for (size_t i = 0; i < sizeof never / sizeof never[0]; i++) {
+        if (list_has(never[i].kinds, e->kind)) {
+            return FAIL2(STRIKE_KIND, field, e->kind, never[i].instead);
+        }
+    }
+    return cause_allows(s, a, e, field);
+}
+
+bool strike_is_own(const struct profile *p, const struct entry *e, int64_t person, int64_t now_ms)
+{
+    int64_t shift_ms = p != NULL ? p->shift_ms : INT64_MAX;
+    return e->person == person && now_ms - e->recorded_ms <= shift_ms;
+}
 
 /* The effects go when the strike is released, what was made stays. */
 static const char *field_copy(struct arena *a, const json_t *effect, size_t at)

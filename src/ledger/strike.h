@@ -40,6 +40,13 @@ struct dependants {
     size_t count;
 };
 
+/* May an entry be struck at all? ENTRY_STRUCK, STRIKE_KIND with what to do instead, STRIKE_CAUSE.
+ */
+MUST_USE struct result strike_takes(struct store *s, struct arena *a, const struct entry *e,
+                                    const char *field);
+/* Told by that person less than a shift ago: then no quality is needed. profile may be NULL. */
+bool strike_is_own(const struct profile *p, const struct entry *e, int64_t person, int64_t now_ms);
+
 /* Reads the entries and what they caused. ENTRY_UNKNOWN. Must be released, whatever it gave. */
 MUST_USE struct result strike_read(struct store *s, struct arena *a, const int64_t *entries,
                                    size_t count, struct strike *out);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #define DAY_MS INT64_C(86400000)
+#define CLEAN_COUNTS_MS (60 * DAY_MS)
 
 /* Where an effect names lots. */
 struct lot_field {
@@ -44,7 +45,7 @@ struct place_field {
  * the time its clause gives it, an action on the environment until it is closed: each a little
  * longer than any of these. */
 static const struct place_field place_fields[] = {
-    {"clean", 1, 0, 3, 0, 60 * DAY_MS},
+    {"clean", 1, 0, 3, 0, CLEAN_COUNTS_MS},
     {"reading", 3, 4, 11, 2 * DAY_MS, 2 * DAY_MS},
     {"sample", 4, 3, 7, 60 * DAY_MS, 60 * DAY_MS},
     {"environment", 2, 0, 4, 60 * DAY_MS, 60 * DAY_MS},
@@ -109,6 +110,36 @@ static struct result add_place(struct store *s, const struct place_field *f, con
     return add_column(q, lots);
 }
 
+/* Product on a place while it was cleaned takes that clean away from everything after it; not for
+ * longer than a clean counts. */
+static struct result add_cleaned_meanwhile(struct store *s, const json_t *effect, size_t place,
+                                           int64_t from_ms, int64_t to_ms, struct id_set *lots)
+{
+    const char *code = effect_text(effect, place);
+    if (code == NULL) {
+        return RESULT_OK;
+    }
+    struct statement *q = store_prepare(s, Q_TOUCH_CLEANED);
+    store_bind_text(q, 1, code);
+    store_bind_int(q, 2, from_ms);
+    store_bind_int(q, 3, to_ms);
+    bool row;
+    TRY(store_step(q, &row));
+    bool cleaned = row && !store_is_null(q, 0);
+    int64_t first_ms = cleaned ? store_int(q, 0) : 0, last_ms = cleaned ? store_int(q, 1) : 0;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    if (!cleaned) {
+        return RESULT_OK;
+    }
+    q = store_prepare(s, Q_TOUCH_PLACE);
+    store_bind_text(q, 1, code);
+    store_bind_int(q, 2, first_ms);
+    store_bind_int(q, 3, last_ms + CLEAN_COUNTS_MS);
+    return add_column(q, lots);
+}
+
 static struct result touch_effect(struct store *s, const json_t *effect, struct id_set *lots)
 {
     for (size_t i = 0; i < sizeof lot_fields / sizeof lot_fields[0]; i++) {
@@ -123,6 +154,13 @@ static struct result touch_effect(struct store *s, const json_t *effect, struct 
         if (effect_is(effect, place_fields[i].effect)) {
             TRY(add_place(s, &place_fields[i], effect, lots));
         }
+    }
+    if (effect_is(effect, "step")) {
+        return add_cleaned_meanwhile(s, effect, 4, effect_int(effect, 6), effect_int(effect, 7),
+                                     lots);
+    }
+    if (effect_is(effect, "chamber_use")) { /* it may still grow */
+        return add_cleaned_meanwhile(s, effect, 2, effect_int(effect, 4), INT64_MAX / 4, lots);
     }
     if (effect_is(effect, "finding")) {
         return add_by_number(s, Q_TOUCH_SAMPLE, effect_int(effect, 1), lots);

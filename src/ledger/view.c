@@ -99,6 +99,19 @@ struct result place_by_code(struct store *s, struct arena *a, const char *code, 
     return finish(q, *out_found);
 }
 
+struct result place_in_use(struct store *s, struct arena *a, const char *place, int64_t from_ms,
+                           int64_t to_ms, const char **out_lot)
+{
+    struct statement *q = store_prepare(s, Q_PLACE_IN_USE);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, from_ms);
+    store_bind_int(q, 3, to_ms);
+    bool row;
+    TRY(store_step(q, &row));
+    *out_lot = row ? arena_copy(a, store_text(q, 0)) : NULL;
+    return finish(q, row);
+}
+
 struct result place_named(struct draft *d, const char *key, enum json_need need, struct place *out)
 {
     const char *code = NULL;

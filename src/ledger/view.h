@@ -41,6 +41,10 @@ MUST_USE struct result place_by_code(struct store *s, struct arena *a, const cha
 MUST_USE struct result place_named(struct draft *d, const char *key, enum json_need need,
                                    struct place *out);
 
+/* The code of a lot that was on the place as product at some moment between two; NULL: none. */
+MUST_USE struct result place_in_use(struct store *s, struct arena *a, const char *place,
+                                    int64_t from_ms, int64_t to_ms, const char **out_lot);
+
 struct instrument {
     const char *code, *kind, *place;
     int64_t division, uncertainty, due_ms;

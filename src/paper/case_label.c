@@ -5,9 +5,9 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "base/words.h"
 #include "paper/gs1.h"
 #include "paper/label_draw.h"
-#include "paper/words.h"
 
 enum { PIECES_MAX = 100000, DPI_DEFAULT = 300 };
 #define NET_MAX_MG INT64_C(1000000000)
@@ -78,7 +78,7 @@ static struct result dates_check(struct arena *a, const struct case_label *l, co
     TRY(gs1_date(a, l->best_before_day, field_of(a, name, "best_before_day"), &unused));
     if (l->best_before_day < l->pack_day) {
         return FAIL2(LABEL_DATES, field_of(a, name, "best_before_day"),
-                     words_date(a, l->best_before_day), words_date(a, l->pack_day));
+                     words_date(a, "en", l->best_before_day), words_date(a, "en", l->pack_day));
     }
     return RESULT_OK;
 }

@@ -1,8 +1,8 @@
 #include "paper/dossier.h"
 
 #include "base/check.h"
+#include "base/words.h"
 #include "paper/flow.h"
-#include "paper/words.h"
 
 /* A word and a mark each: the mark is seen, the word is heard and searched for. */
 static const char *const state_words[] = {
@@ -100,7 +100,7 @@ static void put_story(struct flow *f, const struct dossier *d)
     const char **cells = ARENA_ARRAY(a, const char *, 3 * d->event_count);
     for (size_t i = 0; i < d->event_count; i++) {
         const struct dossier_event *e = &d->events[i];
-        cells[3 * i] = words_time(a, e->at_ms, e->offset_min);
+        cells[3 * i] = words_time(a, "en", e->at_ms, e->offset_min);
         cells[3 * i + 1] = number(a, e->entry);
         cells[3 * i + 2] = e->text;
     }
@@ -160,7 +160,7 @@ static void put_signatures(struct flow *f, const struct dossier *d)
     for (size_t i = 0; i < d->signature_count; i++) {
         const struct dossier_signature *s = &d->signatures[i];
         cells[4 * i] = s->name;
-        cells[4 * i + 1] = words_time(a, s->at_ms, s->offset_min);
+        cells[4 * i + 1] = words_time(a, "en", s->at_ms, s->offset_min);
         cells[4 * i + 2] = s->meaning;
         cells[4 * i + 3] = number(a, s->tree_size);
     }
@@ -256,9 +256,9 @@ struct result dossier_pdf(struct arena *a, const struct dossier *d, const uint8_
         return FAIL1(FIELD_MISSING, "title", "A dossier names its lot.");
     }
     TRY(proofs_check(a, d));
-    const char *foot =
-        arena_printf(a, "printed %s, tree size %lld",
-                     words_time(a, d->created_ms, d->created_offset_min), (long long)d->tree_size);
+    const char *foot = arena_printf(a, "printed %s, tree size %lld",
+                                    words_time(a, "en", d->created_ms, d->created_offset_min),
+                                    (long long)d->tree_size);
     struct flow_setup setup = {.title = d->title, .foot = foot, .created_ms = d->created_ms};
     return flow_pdf(a, &setup, body, d, out, out_len);
 }

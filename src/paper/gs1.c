@@ -338,3 +338,47 @@ struct result gs1_string_make(struct arena *a, const struct gs1_element *element
     *out = (struct gs1_string){.bracketed = bracketed, .scanned = scanned, .chars = s};
     return RESULT_OK;
 }
+
+/* The identifier that a text begins with: two digits, or four of a weight. NULL: none we know. */
+static const struct rule *rule_at(const char *text, size_t *out_len)
+{
+    char ai[5];
+    for (*out_len = 4; *out_len >= 2; *out_len -= 2) {
+        snprintf(ai, sizeof ai, "%.*s", (int)*out_len, text);
+        if (strlen(ai) == *out_len && rule_of(ai) != NULL) {
+            return rule_of(ai);
+        }
+    }
+    return NULL;
+}
+
+bool gs1_string_read(struct arena *a, const char *text, struct gs1_element *out, size_t room,
+                     size_t *out_count)
+{
+    static const char separator[] = {GS1_SEPARATOR, '\0'};
+    bool bracketed;
+    text += strncmp(text, "]C1", 3) == 0 ? 3 : 0;
+    bracketed = text[0] == '(';
+    *out_count = 0;
+    while (*text != '\0') {
+        size_t ai_len, len;
+        text += bracketed && *text == '(' ? 1 : 0;
+        const struct rule *rule = rule_at(text, &ai_len);
+        if (rule == NULL || *out_count == room || (bracketed && text[ai_len] != ')')) {
+            return false;
+        }
+        const char *value = text + ai_len + (bracketed ? 1 : 0);
+        len = strcspn(value, bracketed ? "(" : separator);
+        if (!bracketed && !rule->separator) {
+            len = len < rule->length_max ? len : rule->length_max; /* the next follows at once */
+        }
+        if (len < rule->length_min || len > rule->length_max) {
+            return false;
+        }
+        out[(*out_count)++] = (struct gs1_element){
+            .ai = arena_copy_n(a, text, ai_len), .value = arena_copy_n(a, value, len), .field = ""};
+        text = value + len;
+        text += *text == GS1_SEPARATOR ? 1 : 0;
+    }
+    return *out_count > 0;
+}

@@ -57,5 +57,10 @@ MUST_USE struct result gs1_elements_check(const struct gs1_element *elements, si
  * may bear several symbols. */
 MUST_USE struct result gs1_string_make(struct arena *a, const struct gs1_element *elements,
                                        size_t count, struct gs1_string *out);
+/* What a scanner or a person handed over, bracketed or scanned, with or without the symbology
+ * identifier "]C1": its fields with their identifiers, in order. false: it is no such string, or
+ * has more than room fields. The values are not checked. */
+bool gs1_string_read(struct arena *a, const char *text, struct gs1_element *out, size_t room,
+                     size_t *out_count);
 
 #endif

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/decimal.h"
-#include "paper/words.h"
+#include "base/words.h"
 
 /* Space kept free of ink at the label's edge, and between things. */
 #define MARGIN_MM 4.0
@@ -156,7 +156,7 @@ static void draw_large(struct pen *p)
     p->y_mm += captioned(p, &lot_fit, full_width(p), "LOT", l->lot_code, "lot_code");
     p->y_mm +=
         captioned(p, &date_fit, full_width(p), l->date == LABEL_USE_BY ? "USE BY" : "BEST BEFORE",
-                  words_date(p->arena, l->best_before_day), "best_before_day") +
+                  words_date(p->arena, "en", l->best_before_day), "best_before_day") +
         GAP_MM / 2;
     rule(p);
 }
@@ -189,7 +189,7 @@ static void draw_small(struct pen *p)
 {
     const struct case_label *l = p->page->label;
     draw_pair(p, (const char *const[]){"PACKED", "CASE"},
-              (const char *const[]){words_date(p->arena, l->pack_day), l->case_number},
+              (const char *const[]){words_date(p->arena, "en", l->pack_day), l->case_number},
               (const char *const[]){"pack_day", "case_number"});
     draw_pair(p, (const char *const[]){l->weighed_net_mg != 0 ? "NET, WEIGHED" : "NET", "STORAGE"},
               (const char *const[]){net_text(p), l->storage},

@@ -10,6 +10,8 @@
 
 enum { SMALL_MAX = 64 << 20 };
 
+static const char *const parts[] = {"", "-wal", "-shm"}; /* of a record, while it is open */
+
 static const char *stamp(struct arena *a, int64_t ms)
 {
     struct civil c = civil_from_ms(ms, 0);
@@ -46,7 +48,6 @@ struct result backup_make(struct plant *reader, const char *folder, int64_t now_
  * its record too: it would be played into the copy. */
 static struct result set_aside(const char *folder, int64_t now_ms, struct arena *a)
 {
-    static const char *const parts[] = {"", "-wal", "-shm"};
     const char *aside = arena_printf(a, "%s/plant.db.before-%s", folder, stamp(a, now_ms));
     for (size_t i = 0; i < 3; i++) {
         const char *to = arena_printf(a, "%s%s", aside, parts[i]);
@@ -74,15 +75,40 @@ static struct result check_free(const char *folder, struct arena *a)
     return r.code == CODE_STORE_BUSY || r.code == CODE_FILE_OPEN ? r : RESULT_OK;
 }
 
+/* A copy of an older schema is brought up to date under its own name, as opening a record does; the
+ * backup that this leaves is a third of what is kept in the copy, and goes. */
+static struct result upgrade(const char *fresh, struct arena *a)
+{
+    struct store *s;
+    struct result r = store_open(fresh, STORE_READ, &s);
+    store_close(s);
+    if (r.code != CODE_STORE_OLDER) {
+        return r;
+    }
+    const char *number = arena_copy(a, r.value[1]);
+    const char *backup = arena_printf(a, "%s.schema-%s.1.backup", fresh, number);
+    unlink(backup); /* what a crash left */
+    r = store_open(fresh, STORE_WRITE, &s);
+    store_close(s);
+    unlink(backup);
+    unlink(arena_printf(a, "%s.lock", fresh));
+    return r;
+}
+
 /* The copy is checked and whole beside the record before that is touched: a full disk changes
  * nothing here. */
 static struct result put_back(struct store *source, const char *folder, int64_t now_ms,
                               struct arena *a)
 {
     const char *to = plant_file(a, folder), *fresh = arena_printf(a, "%s.restoring", to);
-    unlink(fresh); /* what a crash left */
+    for (size_t i = 0; i < 3; i++) {
+        unlink(arena_printf(a, "%s%s", fresh, parts[i])); /* what a crash left */
+    }
     TRY(store_backup(source, fresh));
-    struct result r = file_exists(to) ? check_free(folder, a) : RESULT_OK;
+    struct result r = upgrade(fresh, a);
+    if (r.code == CODE_OK && file_exists(to)) {
+        r = check_free(folder, a);
+    }
     if (r.code == CODE_OK) {
         r = set_aside(folder, now_ms, a);
     }
@@ -114,7 +140,7 @@ struct result backup_restore(const char *copy, const char *folder, bool replace,
     if (!replace && file_exists(plant_file(a, folder))) {
         return FAIL1(BACKUP_EXISTS, "", folder);
     }
-    TRY(store_open(from, STORE_READ,
+    TRY(store_open(from, STORE_COPY,
                    &source)); /* a copy that can't be opened changes nothing here */
     struct result r = folder_make(folder);
     if (r.code == CODE_OK) {

@@ -9,7 +9,8 @@
  * the arena. */
 MUST_USE struct result backup_make(struct plant *reader, const char *folder, int64_t now_ms,
                                    struct arena *a, const char **out_path);
-/* Puts a copy back as the plant in folder. An existing record is refused (BACKUP_EXISTS) unless
+/* Puts a copy back as the plant in folder. One of an older schema is brought up to date on the way;
+ * the copy itself is never written to. An existing record is refused (BACKUP_EXISTS) unless
  * replace, which sets it aside as plant.db.before-<time>. The key and the heads of the folder stay;
  * without a key a new one is made. */
 MUST_USE struct result backup_restore(const char *copy, const char *folder, bool replace,

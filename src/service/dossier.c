@@ -4,7 +4,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
-#include "paper/words.h"
+#include "base/words.h"
 #include "service/dossier_inner.h"
 #include "service/reading.h"
 
@@ -43,9 +43,9 @@ static struct result facts(struct telling *t)
     t->paper.subtitle = found ? arena_printf(a, "%s (%s)", item.name, lot->item) : lot->item;
     add_fact(t, list, "Kind", lot->kind);
     add_fact(t, list, "Made", civil_short(a, lot->born_ms));
-    add_fact(t, list, "House day", words_date(a, lot->day));
+    add_fact(t, list, "House day", words_date(a, "en", lot->day));
     add_fact(t, list, "Best before",
-             lot->best_before != 0 ? words_date(a, lot->best_before) : NULL);
+             lot->best_before != 0 ? words_date(a, "en", lot->best_before) : NULL);
     add_fact(t, list, "Place", lot->place);
     add_fact(t, list, "Supplier", lot->supplier);
     add_fact(t, list, "Supplier's lot", lot->supplier_code);
@@ -178,7 +178,7 @@ static struct result fill(struct telling *t, const char *code, int64_t now_ms)
     TRY(clauses_of_lot(t->store, t->profile, t->lot.id, "", t->arena, &t->clauses));
     TRY(facts(t));
     clauses(t);
-    TRY(told_collect(t, &told, &count));
+    TRY(told_collect(t->store, t->arena, t->lot.id, &t->clauses, &told, &count));
     TRY(told_print(t, told, count));
     TRY(balance(t));
     TRY(told_sign(t, told, count));

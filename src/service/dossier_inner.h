@@ -5,6 +5,7 @@
 #include "ledger/clause.h"
 #include "ledger/view.h"
 #include "paper/dossier.h"
+#include "service/story.h"
 
 struct telling {
     struct store *store;
@@ -19,15 +20,6 @@ struct telling {
     struct dossier paper;
 };
 
-/* One line of the story: an entry and the lots of the lot's history that it is about. */
-struct told {
-    int64_t entry, happened_ms, person, struck_by; /* struck_by 0: it stands */
-    int offset_min;
-    const char *kind, *place, *lots; /* place may be NULL; lots "" when it is about none of them */
-};
-
-/* All entries of the story with those that the clauses rest on, by entry. */
-MUST_USE struct result told_collect(struct telling *t, struct told **out, size_t *out_count);
 /* Fills the story of the paper. */
 MUST_USE struct result told_print(struct telling *t, const struct told *told, size_t count);
 /* Fills the signatures, and the entries that are to be proved. */
@@ -37,7 +29,5 @@ MUST_USE struct result told_sign(struct telling *t, const struct told *told, siz
 MUST_USE struct result told_prove(struct telling *t);
 
 void told_caution(struct telling *t, const char *text);
-/* Steps a query to its end. */
-MUST_USE struct result told_finish(struct statement *q, bool row);
 
 #endif

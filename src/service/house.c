@@ -159,7 +159,7 @@ struct result house_start(const char *folder, struct world world, const struct h
     size_t len, house_len;
     struct profile *p;
     TRY(file_read(a, s->profile, HOUSE_FILE_MAX, &profile, &len));
-    TRY(profile_read(profile, len, &p));
+    TRY(profile_propose(profile, len, &p));
     profile_free(p);
     if (s->house != NULL) {
         TRY(file_read(a, s->house, HOUSE_FILE_MAX, &house, &house_len));

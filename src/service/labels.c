@@ -59,30 +59,36 @@ static struct result fill(struct store *s, const struct lot *lot, const struct i
     struct statement *q = store_prepare(s, Q_UNITS_OF_LOT);
     store_bind_int(q, 1, lot->id);
     int64_t n = 0;
+    size_t count = 0;
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
-            return RESULT_OK;
+            break;
         }
         n++;
         bool wanted = last > 0 ? n >= first && n <= last : strcmp(store_text(q, 3), "here") == 0;
-        if (wanted && *out_count < CASE_LABELS_MAX) {
-            labels[(*out_count)++] =
-                (struct case_label){.item_name = item->name,
-                                    .lot_code = lot->code,
-                                    .pack_day = lot->day,
-                                    .best_before_day = lot->best_before,
-                                    .date = LABEL_USE_BY,
-                                    .net_mg = item->net_mg,
-                                    .pieces = store_int(q, 7),
-                                    .allergens = allergens,
-                                    .allergen_count = allergen_count,
-                                    .storage = storage,
-                                    .case_number = arena_copy(a, store_text(q, 1)),
-                                    .gtin = gtin};
+        if (!wanted || count++ >= CASE_LABELS_MAX) {
+            continue;
         }
+        labels[count - 1] = (struct case_label){.item_name = item->name,
+                                                .lot_code = lot->code,
+                                                .pack_day = lot->day,
+                                                .best_before_day = lot->best_before,
+                                                .date = LABEL_USE_BY,
+                                                .net_mg = item->net_mg,
+                                                .pieces = store_int(q, 7),
+                                                .allergens = allergens,
+                                                .allergen_count = allergen_count,
+                                                .storage = storage,
+                                                .case_number = arena_copy(a, store_text(q, 1)),
+                                                .gtin = gtin};
     }
+    *out_count = count;
+    return count <= CASE_LABELS_MAX
+               ? RESULT_OK
+               : FAIL3(LABELS_MANY, "cases", lot->code, arena_printf(a, "%zu", count),
+                       arena_printf(a, "%d", CASE_LABELS_MAX));
 }
 
 static struct result storage_of(struct plant *plant, const char *item, struct arena *a,
@@ -106,7 +112,6 @@ struct result labels_of_lot(struct plant *plant, const char *code, int64_t first
     TRY(packed_lot(plant->store, code, a, &lot, &item));
     TRY(storage_of(plant, lot.item, a, &storage));
     struct case_label *labels = ARENA_ARRAY(a, struct case_label, CASE_LABELS_MAX);
-    *out_pages = 0;
     TRY(fill(plant->store, &lot, &item, storage, first, last, a, labels, out_pages));
     if (*out_pages == 0) {
         return FAIL1(CASES_NONE, "lot", code);

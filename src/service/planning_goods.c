@@ -3,7 +3,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "ledger/clause.h"
-#include "plan/yield.h"
+#include "service/chamber.h"
 #include "service/planning_inner.h"
 
 enum { GOODS_MAX = 5000 };
@@ -43,27 +43,13 @@ static struct result ready_days(struct reading *r, int64_t lot, int start_day, c
     return RESULT_OK;
 }
 
-struct growing {
-    int64_t lot, start_ms, seed_mg, shares_ppm, held;
-    const char *code, *place, *item, *markets;
-};
-
-static struct result running_of(struct reading *r, const struct growing *g,
+static struct result running_of(struct reading *r, const struct chamber_run *g,
                                 struct plan_running *out)
 {
     const struct crop *crop = profile_crop(r->profile, g->item);
     int c = planning_crop_of(r, g->item), start_day = day_index(r, g->start_ms);
     const struct planning *pl = &r->profile->planning;
-    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc,
-                                 .optimum_mc = (int32_t)crop->heat_best_mc,
-                                 .goal_mc_h = crop->heat_goal_ch};
-    /* heat so far at the set point; a chamber's own log takes its place where the house keeps one
-     */
-    int64_t warm_mc =
-        (crop->set_point_mc < crop->heat_best_mc ? crop->set_point_mc : crop->heat_best_mc) -
-        crop->heat_base_mc;
-    int64_t warm_ms = r->now_ms - g->start_ms - pl->lead_ms;
-    int64_t done = warm_ms > 0 ? (int64_t)((__int128)warm_ms * warm_mc / 3600000) : 0;
+    struct heat_sum_crop heat = chamber_crop(crop);
     struct set_point ahead = {.from_ms = r->now_ms, .temp_mc = (int32_t)crop->set_point_mc};
     struct yield_clock clock = {.now_ms = r->now_ms,
                                 .offset_min = r->offset_min,
@@ -72,8 +58,8 @@ static struct result running_of(struct reading *r, const struct growing *g,
                                 .harvest_hour = (double)pl->harvest_ms / 3600000.0 -
                                                 r->profile->day_starts_min / 60.0};
     *out = (struct plan_running){.lot = g->code, .chamber = chamber_of(r, g->place), .crop = c};
-    TRY(yield_harvest_day(&heat, done < 100000000 ? done : 100000000, &ahead, 1, &clock,
-                          &out->harvest_day));
+    TRY(yield_harvest_day(&heat, chamber_heat(r->profile, crop, g->start_ms, r->now_ms), &ahead, 1,
+                          &clock, &out->harvest_day));
     double seed_kg = (double)g->seed_mg * 1e-6 * (double)(1000000 - g->shares_ppm) / 1e6;
     out->packed_kg = g->held > 0 ? 0 : seed_kg * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->markets = planning_market_bits(r, g->markets);
@@ -82,34 +68,20 @@ static struct result running_of(struct reading *r, const struct growing *g,
 
 static struct result read_running(struct reading *r)
 {
-    struct growing *list = ARENA_ARRAY(r->arena, struct growing, GOODS_MAX);
-    struct plan_running *out = ARENA_ARRAY(r->arena, struct plan_running, GOODS_MAX);
+    struct chamber_run *runs;
+    size_t run_count;
+    TRY(chamber_runs(r->store, r->arena, &runs, &run_count));
+    struct plan_running *out = ARENA_ARRAY(r->arena, struct plan_running, run_count + 1);
     int count = 0;
-    struct statement *q = store_prepare(r->store, Q_PLANNING_RUNNING);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
+    for (size_t i = 0; i < run_count; i++) {
+        if (profile_crop(r->profile, runs[i].item) == NULL || chamber_of(r, runs[i].place) < 0) {
+            continue;
         }
-        if (count < GOODS_MAX && profile_crop(r->profile, store_text(q, 3)) != NULL &&
-            chamber_of(r, store_text(q, 2)) >= 0) {
-            list[count++] = (struct growing){.lot = store_int(q, 0),
-                                             .code = arena_copy(r->arena, store_text(q, 1)),
-                                             .place = arena_copy(r->arena, store_text(q, 2)),
-                                             .item = arena_copy(r->arena, store_text(q, 3)),
-                                             .start_ms = store_int(q, 4),
-                                             .seed_mg = store_int(q, 5),
-                                             .shares_ppm = store_int(q, 6),
-                                             .markets = arena_copy(r->arena, store_text(q, 7)),
-                                             .held = store_int(q, 8)};
+        TRY(running_of(r, &runs[i], &out[count]));
+        if (out[count].harvest_day >= r->out->problem.day_count) {
+            out[count].harvest_day = r->out->problem.day_count - 1;
         }
-    }
-    for (int i = 0; i < count; i++) {
-        TRY(running_of(r, &list[i], &out[i]));
-        if (out[i].harvest_day >= r->out->problem.day_count) {
-            out[i].harvest_day = r->out->problem.day_count - 1;
-        }
+        count++;
     }
     r->out->problem.running = out;
     r->out->problem.running_count = count;

@@ -4,7 +4,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "plan/yield.h"
+#include "service/chamber.h"
 #include "service/planning_inner.h"
 
 enum { THINGS_MAX = 1000 };
@@ -134,29 +134,6 @@ static int seed_item_of(struct reading *r, const char *item)
     return r->seed_item_count++;
 }
 
-static struct result history_of(struct reading *r, const struct crop *crop,
-                                struct yield_history *out)
-{
-    enum { BATCHES_MAX = 60 };
-    double actual[BATCHES_MAX], standard[BATCHES_MAX];
-    int count = 0;
-    struct statement *q = store_prepare(r->store, Q_PLANNING_HISTORY);
-    store_bind_text(q, 1, crop->item);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        if (count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
-            standard[count] = (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
-            actual[count++] = (double)store_int(q, 1) * 1e-6;
-        }
-    }
-    *out = yield_history_of(actual, standard, count);
-    return RESULT_OK;
-}
-
 static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
 {
     const struct planning *pl = &r->profile->planning;
@@ -164,16 +141,14 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
     struct mass_chain chain = mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm,
                                                   crop->trim_ppm, crop->cull_ppm, crop->carry_ppm);
-    struct heat_sum_crop heat = {.base_mc = (int32_t)crop->heat_base_mc,
-                                 .optimum_mc = (int32_t)crop->heat_best_mc,
-                                 .goal_mc_h = crop->heat_goal_ch};
+    struct heat_sum_crop heat = chamber_crop(crop);
     double starts_h = r->profile->day_starts_min / 60.0;
     struct yield_house house = {.soak_hour = hours(pl->soak_ms) - starts_h,
                                 .harvest_hour = hours(pl->harvest_ms) - starts_h,
                                 .lead_h = hours(pl->lead_ms),
                                 .deviations = (double)pl->caution / 1000.0};
     struct yield_history history;
-    TRY(history_of(r, crop, &history));
+    TRY(chamber_history(r->store, crop, &history));
     TRY(yield_way("set point", (int32_t)crop->set_point_mc, &heat, &chain, &history, &house, way));
     *fill = (struct plan_fill){.seed_min_kg = (double)crop->chamber_seed_low_mg * 1e-6,
                                .seed_max_kg = (double)crop->chamber_seed_high_mg * 1e-6};

@@ -1,9 +1,9 @@
 #include "service/reading.h"
 
-struct result profile_now(struct plant *plant, struct profile **out)
+struct result profile_of(struct store *s, int64_t now_ms, struct profile **out)
 {
-    struct statement *q = store_prepare(plant->store, Q_PROFILE_IN_FORCE);
-    store_bind_int(q, 1, plant->world.now_ms(plant->world.self));
+    struct statement *q = store_prepare(s, Q_PROFILE_IN_FORCE);
+    store_bind_int(q, 1, now_ms);
     bool row;
     TRY(store_step(q, &row));
     if (!row) {
@@ -17,4 +17,9 @@ struct result profile_now(struct plant *plant, struct profile **out)
         TRY(store_step(q, &row));
     }
     return r;
+}
+
+struct result profile_now(struct plant *plant, struct profile **out)
+{
+    return profile_of(plant->store, plant->world.now_ms(plant->world.self), out);
 }

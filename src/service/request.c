@@ -4,11 +4,17 @@
 
 #include "base/check.h"
 #include "ledger/draft.h"
-#include "ledger/view.h"
+#include "service/people.h"
+#include "service/station.h"
 #include "service/witness.h"
 
 static const char signing[] =
     "release,review,strike,limit,lift,approve,profile,second-reading,person,heat-constants";
+
+bool request_signs(const char *kind)
+{
+    return list_has(signing, kind);
+}
 
 static struct result run(struct statement *q)
 {
@@ -77,7 +83,7 @@ static struct result check_all(const json_t *request)
     json_array_foreach(commands, i, command)
     {
         const char *kind = json_string_value(json_object_get(command, "kind"));
-        if (kind == NULL || list_has(signing, kind)) {
+        if (kind == NULL || request_signs(kind)) {
             return FAIL2(FIELD_CHOICE, "commands", kind != NULL ? kind : "",
                          "kinds that are not signed");
         }
@@ -96,14 +102,14 @@ struct result request_check(struct store *store, struct session *session, const 
         json_t *command = NULL;
         TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
         TRY(json_get_text(command, "kind", "kind", JSON_NEEDED, &kind));
-        if (!list_has(signing, kind)) {
+        if (!request_signs(kind)) {
             return RESULT_OK;
         }
         TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
         TRY(json_get_int(command, "person", "person", JSON_NEEDED, 1, INT32_MAX, &person));
     } else if (strcmp(what, "take-all") == 0) {
         return check_all(request);
-    } else if (strcmp(what, "person") == 0 || strcmp(what, "erase-person") == 0) {
+    } else if (people_proves(what)) {
         TRY(json_get_int(request, "by", "by", JSON_NEEDED, 1, INT32_MAX, &person));
         TRY(json_get_text(request, "by_password", "by_password", JSON_OPTIONAL, &password));
     } else {
@@ -111,56 +117,6 @@ struct result request_check(struct store *store, struct session *session, const 
     }
     TRY(is_new(store, &fresh));
     return fresh ? RESULT_OK : prove(store, session, person, password, a);
-}
-
-static struct result by_manager(struct plant *plant, const json_t *request, int64_t number,
-                                struct arena *a)
-{
-    int64_t by;
-    const char *role;
-    bool active, found, self;
-    TRY(json_get_int(request, "by", "by", JSON_NEEDED, 1, INT32_MAX, &by));
-    TRY(person_role(plant->store, a, by, &role, &active, &found));
-    self = by == number;
-    if (!found || !active || (!self && strcmp(role, "manager") != 0)) {
-        return FAIL3(ROLE_MISSING, "by", arena_printf(a, "%lld", (long long)by),
-                     found ? role : "unknown", "manager");
-    }
-    return RESULT_OK;
-}
-
-static struct result do_person(struct plant *plant, const json_t *request, struct arena *a)
-{
-    int64_t number;
-    const char *name = NULL, *contact = "", *password = NULL, *stored = NULL;
-    TRY(json_get_int(request, "number", "number", JSON_NEEDED, 1, 999999, &number));
-    TRY(by_manager(plant, request, number, a));
-    TRY(json_get_text(request, "name", "name", JSON_NEEDED, &name));
-    TRY(json_get_text(request, "contact", "contact", JSON_OPTIONAL, &contact));
-    TRY(json_get_text(request, "stored_password", "stored_password", JSON_OPTIONAL, &stored));
-    TRY(json_get_text(request, "password", "password", JSON_OPTIONAL, &password));
-    if (password != NULL) {
-        if (strlen(password) < 8) {
-            return FAIL2(FIELD_RANGE, "password", "too short", "at least 8 characters");
-        }
-        TRY(password_hash(a, password, &stored));
-    }
-    struct statement *q = store_prepare(plant->store, Q_PERSON_SECRET_PUT);
-    store_bind_int(q, 1, number);
-    store_bind_text(q, 2, name);
-    store_bind_text(q, 3, contact);
-    store_bind_text(q, 4, stored);
-    return run(q);
-}
-
-static struct result do_erase(struct plant *plant, const json_t *request, struct arena *a)
-{
-    int64_t number;
-    TRY(json_get_int(request, "number", "number", JSON_NEEDED, 1, 999999, &number));
-    TRY(by_manager(plant, request, number, a));
-    struct statement *q = store_prepare(plant->store, Q_PERSON_SECRET_ERASE);
-    store_bind_int(q, 1, number);
-    return run(q);
 }
 
 static struct result do_contact(struct plant *plant, const json_t *request)
@@ -233,6 +189,62 @@ static struct result do_take_all(struct plant *plant, const json_t *request, str
     return RESULT_OK;
 }
 
+static struct result take_dry(struct plant *plant, const json_t *request, struct arena *a,
+                              json_t **out_answer)
+{
+    const json_t *command = json_object_get(request, "command");
+    json_t *answer = NULL;
+    bool dirty = false;
+    if (command == NULL) {
+        return do_take_all(plant, request, a, out_answer, &dirty);
+    }
+    TRY(ledger_take(plant->ledger, command, a, &answer, &dirty));
+    *out_answer = json_pack("[o]", answer);
+    return RESULT_OK;
+}
+
+/* Also a refusal may have written something; all of it is taken back, and what the ledger keeps in
+ * memory is read again. Only a fault in that leaves the transaction dirty. */
+static struct result do_dry(struct plant *plant, const json_t *request, struct arena *a,
+                            json_t **out_answer, bool *out_dirty)
+{
+    TRY(store_mark(plant->store));
+    struct result r = take_dry(plant, request, a, out_answer);
+    struct result back = store_back(plant->store);
+    if (back.code == CODE_OK) {
+        back = ledger_reload(plant->ledger);
+    }
+    *out_dirty = back.code != CODE_OK;
+    if (r.code == CODE_OK && back.code != CODE_OK) {
+        json_decref(*out_answer);
+        *out_answer = NULL;
+    }
+    return back.code != CODE_OK ? back : r;
+}
+
+static struct result do_other(struct plant *plant, const char *what, const json_t *request,
+                              struct arena *a, json_t **out_answer)
+{
+    bool is;
+    TRY(people_do(plant, what, request, a, out_answer, &is));
+    if (!is) {
+        TRY(station_do(plant, what, request, a, out_answer, &is));
+    }
+    if (is) {
+        return RESULT_OK;
+    }
+    if (strcmp(what, "sign") == 0) {
+        return do_sign(plant, request, a, out_answer);
+    }
+    if (strcmp(what, "contact") == 0) {
+        TRY(do_contact(plant, request));
+        *out_answer = json_object();
+        return RESULT_OK;
+    }
+    return FAIL2(FIELD_CHOICE, "do", what,
+                 "take, take-all, dry, contact, sign and those of people and stations");
+}
+
 struct result request_do(struct plant *plant, const json_t *request, struct arena *a,
                          json_t **out_answer, bool *out_dirty)
 {
@@ -251,21 +263,10 @@ struct result request_do(struct plant *plant, const json_t *request, struct aren
     if (strcmp(what, "take-all") == 0) {
         return do_take_all(plant, request, a, out_answer, out_dirty);
     }
-    struct result r =
-        FAIL2(FIELD_CHOICE, "do", what, "take, take-all, person, erase-person, contact, sign");
-    if (strcmp(what, "person") == 0) {
-        r = do_person(plant, request, a);
-    } else if (strcmp(what, "erase-person") == 0) {
-        r = do_erase(plant, request, a);
-    } else if (strcmp(what, "contact") == 0) {
-        r = do_contact(plant, request);
-    } else if (strcmp(what, "sign") == 0) {
-        return do_sign(plant, request, a, out_answer);
+    if (strcmp(what, "dry") == 0) {
+        return do_dry(plant, request, a, out_answer, out_dirty);
     }
-    if (r.code == CODE_OK) {
-        *out_answer = json_object();
-    }
-    return r;
+    return do_other(plant, what, request, a, out_answer);
 }
 
 json_t *request_envelope(struct arena *a, const struct result *r, json_t *answer)

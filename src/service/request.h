@@ -2,11 +2,12 @@
  *   {"do":"take","command":{...},"password":"..."}        a command of the ledger
  *   {"do":"take-all","commands":[...]}                     all or none, in order; the answer is an
  * array
- *   {"do":"person","number":N,"name":..,"contact":..,"password":..,"by":N,"by_password":..}   a
- * person's erasable names and password
- *   {"do":"erase-person","number":N,"by":N,"by_password":..}
+ *   {"do":"dry","command":{...}} or {"do":"dry","commands":[...]}
+ *                                                          what they would do: taken, answered as
+ * an array and taken back; nothing is kept
  *   {"do":"contact","code":..,"name":..,"contact":..}     a partner's erasable names
  *   {"do":"sign","why":"shift"}                            signs the tree as it stands
+ *   those of people.h and station.h
  * Answers: {"ok":true,"answer":{...}} or
  * {"ok":false,"error":{"code","field","values","line","column","sentence"}}. */
 #ifndef SERVICE_REQUEST_H
@@ -21,6 +22,8 @@ struct session {
     size_t count;
 };
 
+/* Whether commands of this kind are signed with one's own password. */
+bool request_signs(const char *kind);
 /* Before the request is queued: may this person sign? Kinds that sign (release, review, strike,
  * limit, lift, approve, profile, second-reading, person, heat-constants) need the person's own
  * password once a session. Reads only; any thread with its own store. PASSWORD_WRONG,

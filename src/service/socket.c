@@ -17,8 +17,7 @@
 enum { ANSWER_WAIT_S = 5 };
 
 struct server {
-    struct plant *plant;
-    struct writer *writer;
+    struct serving *serving;
     pthread_mutex_t mutex;
     pthread_cond_t idle;
     int open[SOCKET_CLIENTS_MAX]; /* -1: free */
@@ -42,7 +41,7 @@ static json_t *serve_line(struct server *server, struct store *reader, struct se
         r = request_check(reader, session, request, a);
     }
     if (r.code == CODE_OK) {
-        r = writer_ask(server->writer, request, &answer);
+        r = serving_ask(server->serving, request, &answer);
     }
     json_decref(request);
     return request_envelope(a, &r, answer);
@@ -94,7 +93,8 @@ static void *client_work(void *arg)
     struct store *reader = NULL;
     struct arena a;
     arena_init(&a, 1 << 20);
-    struct result r = store_open(plant_file(&a, server->plant->folder), STORE_READ, &reader);
+    struct result r =
+        store_open(plant_file(&a, serving_folder(server->serving)), STORE_READ, &reader);
     arena_release(&a);
     if (r.code == CODE_OK) {
         serve_lines(server, client->fd, reader);
@@ -180,23 +180,17 @@ static void close_clients(struct server *server)
     pthread_mutex_unlock(&server->mutex);
 }
 
-struct result socket_serve(struct plant *plant, const atomic_bool *stop)
+struct result socket_serve(struct serving *serving, const atomic_bool *stop)
 {
-    struct server server = {.plant = plant};
+    struct server server = {.serving = serving};
     struct arena a;
     int listener;
     for (size_t i = 0; i < SOCKET_CLIENTS_MAX; i++) {
         server.open[i] = -1;
     }
     arena_init(&a, 1 << 20);
-    const char *path = plant_socket(&a, plant->folder);
-    struct result r = writer_start(plant, &server.writer);
-    if (r.code == CODE_OK) {
-        r = listen_on(path, &listener);
-        if (r.code != CODE_OK) {
-            writer_stop(server.writer);
-        }
-    }
+    const char *path = plant_socket(&a, serving_folder(serving));
+    struct result r = listen_on(path, &listener);
     if (r.code != CODE_OK) {
         arena_release(&a);
         return r;
@@ -212,7 +206,6 @@ struct result socket_serve(struct plant *plant, const atomic_bool *stop)
     close(listener);
     unlink(path);
     close_clients(&server);
-    writer_stop(server.writer);
     pthread_cond_destroy(&server.idle);
     pthread_mutex_destroy(&server.mutex);
     arena_release(&a);

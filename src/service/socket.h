@@ -5,12 +5,12 @@
 
 #include <stdatomic.h>
 
-#include "service/writer.h"
+#include "service/serving.h"
 
 enum { SOCKET_LINE_MAX = 32 << 20, SOCKET_CLIENTS_MAX = 64 };
 
-/* Serves until *stop becomes true (checked a few times a second). */
-MUST_USE struct result socket_serve(struct plant *plant, const atomic_bool *stop);
+/* Serves until *stop becomes true (checked a few times a second). FILE_OPEN. */
+MUST_USE struct result socket_serve(struct serving *serving, const atomic_bool *stop);
 
 /* A way to the record's writer: through the socket of a serving program, else by opening the record
  * itself. */

@@ -1,84 +1,164 @@
 #include "service/writer.h"
 
 #include <pthread.h>
+#include <semaphore.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include "base/check.h"
 #include "service/witness.h"
+
+enum { RETURN_WAIT_US = 400 };
 
 struct ask {
     struct ask *next;
     const json_t *request;
     struct result result;
     json_t *answer;
-    bool done;
-    pthread_cond_t ready;
+    bool leads;
+    sem_t turn; /* posted once: answered, or to lead the next group */
+};
+
+/* Requests that stand in one transaction. */
+struct group {
+    const json_t *const *requests;
+    struct result *results;
+    json_t **answers;
+    size_t count;
+    bool skip[WRITER_GROUP_MAX]; /* left out, because it failed half way */
+    struct writer *writer;       /* whose waiting asks may still join; NULL: nobody joins */
 };
 
 struct writer {
     struct plant *plant;
-    pthread_t thread;
     pthread_mutex_t mutex;
-    pthread_cond_t work, room;
+    pthread_cond_t came, room, idle;
     struct ask *head, *tail;
     size_t queued;
-    bool stop;
+    size_t asking; /* in writer_ask and not answered yet */
+    bool led;      /* somebody leads, or was told to */
+    bool waiting;  /* the leader, for somebody to come */
+    /* below: the leader's alone */
+    size_t last_count; /* of the group before */
+    struct arena arena;
+    struct group group;
+    struct ask *asks[WRITER_GROUP_MAX];
+    const json_t *requests[WRITER_GROUP_MAX];
+    struct result results[WRITER_GROUP_MAX];
+    json_t *answers[WRITER_GROUP_MAX];
 };
 
-static void drop(json_t **answers, size_t count)
+/* Takes what waits into the group. */
+static void join_waiting(struct writer *w)
 {
-    for (size_t i = 0; i < count; i++) {
-        json_decref(answers[i]);
-        answers[i] = NULL;
+    struct group *g = &w->group;
+    while (w->head != NULL && g->count < WRITER_GROUP_MAX) {
+        struct ask *ask = w->head;
+        w->head = ask->next;
+        w->queued--;
+        w->asks[g->count] = ask;
+        w->requests[g->count] = ask->request;
+        w->results[g->count] = RESULT_OK;
+        w->answers[g->count] = NULL;
+        g->skip[g->count] = false;
+        g->count++;
+    }
+    if (w->head == NULL) {
+        w->tail = NULL;
+    }
+    pthread_cond_broadcast(&w->room);
+}
+
+/* Those just answered are likely to ask again at once: while fewer came than stood in the last
+ * group, a commit waits for them a little, and the time is less than the commit it saves. */
+static void wait_for_return(struct writer *w, struct timespec *until)
+{
+    if (until->tv_sec == 0) {
+        clock_gettime(CLOCK_MONOTONIC, until);
+        until->tv_nsec += RETURN_WAIT_US * 1000;
+        if (until->tv_nsec >= 1000000000) {
+            until->tv_nsec -= 1000000000;
+            until->tv_sec++;
+        }
+    }
+    int late = 0;
+    w->waiting = true;
+    while (w->head == NULL && late == 0) {
+        late = pthread_cond_clockwait(&w->came, &w->mutex, CLOCK_MONOTONIC, until);
+    }
+    w->waiting = false;
+}
+
+/* Who asked while the group was being done joins it, so that no commit runs for a part of them. */
+static bool more_joined(struct group *g, struct timespec *until)
+{
+    struct writer *w = g->writer;
+    if (w == NULL || g->count == WRITER_GROUP_MAX) {
+        return false;
+    }
+    size_t before = g->count;
+    pthread_mutex_lock(&w->mutex);
+    if (w->head == NULL && g->count < w->last_count) {
+        wait_for_return(w, until);
+    }
+    join_waiting(w);
+    pthread_mutex_unlock(&w->mutex);
+    return g->count > before;
+}
+
+static void drop(struct group *g)
+{
+    for (size_t i = 0; i < g->count; i++) {
+        json_decref(g->answers[i]);
+        g->answers[i] = NULL;
     }
 }
 
 /* One pass over the group. -> the index of a request that failed after it had written, or by the
- * machine; or count. */
-static size_t pass(struct plant *plant, const json_t *const *requests, size_t count,
-                   struct arena *a, const bool *skip, struct result *results, json_t **answers)
+ * machine; or the group's count. */
+static size_t pass(struct plant *plant, struct group *g, struct arena *a)
 {
-    for (size_t i = 0; i < count; i++) {
+    struct timespec until = {0};
+    for (size_t i = 0; i < g->count || more_joined(g, &until); i++) {
         bool dirty = false;
-        if (skip[i]) {
+        if (g->skip[i]) {
             continue;
         }
-        results[i] = request_do(plant, requests[i], a, &answers[i], &dirty);
+        struct result *r = &g->results[i];
+        *r = request_do(plant, g->requests[i], a, &g->answers[i], &dirty);
         arena_clear(a);
         /* a fault of the machine may have ended the transaction under us, also while only reading
          */
-        if (results[i].code != CODE_OK && (dirty || code_http(results[i].code) >= 500)) {
+        if (r->code != CODE_OK && (dirty || code_http(r->code) >= 500)) {
             return i;
         }
     }
-    return count;
+    return g->count;
 }
 
-static void fail_all(size_t count, const bool *skip, struct result *results, json_t **answers,
-                     const struct result *why)
+static void fail_all(struct group *g, const struct result *why)
 {
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < g->count; i++) {
         /* a refusal stands whatever the disk did; what had been taken was not kept */
-        if (!skip[i] && results[i].code == CODE_OK) {
-            json_decref(answers[i]);
-            answers[i] = NULL;
-            results[i] = *why;
+        if (!g->skip[i] && g->results[i].code == CODE_OK) {
+            json_decref(g->answers[i]);
+            g->answers[i] = NULL;
+            g->results[i] = *why;
         }
     }
 }
 
 /* A head is kept outside once it can no longer be lost inside. */
-static void keep_heads(struct plant *plant, const json_t *const *requests, size_t count,
-                       struct result *results, json_t **answers)
+static void keep_heads(struct plant *plant, struct group *g)
 {
-    for (size_t i = 0; i < count; i++) {
-        const char *what = json_string_value(json_object_get(requests[i], "do"));
-        if (what != NULL && strcmp(what, "sign") == 0 && results[i].code == CODE_OK) {
-            results[i] = witness_put(plant->folder, answers[i]);
-            if (results[i].code != CODE_OK) {
-                json_decref(answers[i]);
-                answers[i] = NULL;
+    for (size_t i = 0; i < g->count; i++) {
+        const char *what = json_string_value(json_object_get(g->requests[i], "do"));
+        if (what != NULL && strcmp(what, "sign") == 0 && g->results[i].code == CODE_OK) {
+            g->results[i] = witness_put(plant->folder, g->answers[i]);
+            if (g->results[i].code != CODE_OK) {
+                json_decref(g->answers[i]);
+                g->answers[i] = NULL;
             }
         }
     }
@@ -95,96 +175,98 @@ static struct result go_back(struct plant *plant, bool shortened)
     return r;
 }
 
-/* One try with those that are not skipped. *out_bad: the request that has to be left out, or count.
- */
-static struct result try_group(struct plant *plant, const json_t *const *requests, size_t count,
-                               struct arena *a, const bool *skip, struct result *results,
-                               json_t **answers, size_t *out_bad)
+/* One try with those that are not skipped. *out_bad: the request that has to be left out, or the
+ * group's count. */
+static struct result try_group(struct plant *plant, struct group *g, struct arena *a,
+                               size_t *out_bad)
 {
     bool shortened = plant->shortened;
-    *out_bad = count;
+    *out_bad = g->count;
     if (plant->stale) {
         TRY(go_back(plant, shortened));
     }
     TRY(store_begin(plant->store));
-    *out_bad = pass(plant, requests, count, a, skip, results, answers);
-    struct result r = *out_bad == count ? store_commit(plant->store) : RESULT_OK;
-    if (*out_bad == count && r.code == CODE_OK) {
-        keep_heads(plant, requests, count, results, answers);
+    *out_bad = pass(plant, g, a);
+    bool whole = *out_bad == g->count;
+    struct result r = whole ? store_commit(plant->store) : RESULT_OK;
+    if (whole && r.code == CODE_OK) {
+        keep_heads(plant, g);
         return RESULT_OK;
     }
-    if (*out_bad < count && results[*out_bad].code == CODE_STORE_FULL) {
-        r = results[*out_bad]; /* the others would meet the same disk */
+    if (!whole && g->results[*out_bad].code == CODE_STORE_FULL) {
+        r = g->results[*out_bad]; /* the others would meet the same disk */
     }
     struct result back = go_back(plant, shortened);
     return r.code != CODE_OK ? r : back;
 }
 
+static void group_do(struct plant *plant, struct group *g, struct arena *a)
+{
+    for (;;) {
+        size_t bad;
+        struct result r = try_group(plant, g, a, &bad);
+        if (r.code != CODE_OK) { /* nobody is served */
+            fail_all(g, &r);
+            return;
+        }
+        if (bad == g->count) {
+            return;
+        }
+        /* one request failed half way: it alone is left out, the others are taken again from the
+         * start */
+        g->skip[bad] = true;
+        drop(g);
+    }
+}
+
 void group_take(struct plant *plant, const json_t *const *requests, size_t count,
                 struct result *results, json_t **answers)
 {
-    bool skip[WRITER_GROUP_MAX] = {false};
     struct arena a;
+    struct group g = {.requests = requests, .results = results, .answers = answers, .count = count};
     CHECK(count <= WRITER_GROUP_MAX);
     arena_init(&a, ARENA_LIMIT_DEFAULT);
     memset(answers, 0, count * sizeof *answers);
     memset(results, 0, count * sizeof *results);
-    for (;;) {
-        size_t bad;
-        struct result r = try_group(plant, requests, count, &a, skip, results, answers, &bad);
-        if (r.code != CODE_OK) { /* nobody is served */
-            fail_all(count, skip, results, answers, &r);
-            break;
-        }
-        if (bad == count) {
-            break;
-        }
-        /* one request failed half way: it alone is left out, the others are taken again from the
-         * start */
-        skip[bad] = true;
-        drop(answers, count);
-    }
+    group_do(plant, &g, &a);
     arena_release(&a);
 }
 
-static void *work(void *arg)
+/* Gives the leadership on to who waits first, or up. An asker may be gone, and the writer with the
+ * last of them, as soon as it was told. */
+static void lead(struct writer *w, struct ask *self)
 {
-    struct writer *w = arg;
-    const json_t *requests[WRITER_GROUP_MAX];
-    struct result results[WRITER_GROUP_MAX];
-    json_t *answers[WRITER_GROUP_MAX];
-    struct ask *group[WRITER_GROUP_MAX];
+    struct group *g = &w->group;
+    struct ask *told[WRITER_GROUP_MAX], *next;
     pthread_mutex_lock(&w->mutex);
-    for (;;) {
-        while (w->head == NULL && !w->stop) {
-            pthread_cond_wait(&w->work, &w->mutex);
-        }
-        if (w->head == NULL) {
-            break;
-        }
-        size_t count = 0;
-        while (w->head != NULL && count < WRITER_GROUP_MAX) {
-            group[count] = w->head;
-            requests[count++] = w->head->request;
-            w->head = w->head->next;
-            w->queued--;
-        }
-        if (w->head == NULL) {
-            w->tail = NULL;
-        }
-        pthread_cond_broadcast(&w->room);
-        pthread_mutex_unlock(&w->mutex);
-        group_take(w->plant, requests, count, results, answers);
-        pthread_mutex_lock(&w->mutex);
-        for (size_t i = 0; i < count; i++) {
-            group[i]->result = results[i];
-            group[i]->answer = answers[i];
-            group[i]->done = true;
-            pthread_cond_signal(&group[i]->ready);
-        }
+    g->count = 0;
+    join_waiting(w);
+    CHECK(w->asks[0] == self);
+    pthread_mutex_unlock(&w->mutex);
+    group_do(w->plant, g, &w->arena);
+    size_t count = g->count;
+    for (size_t i = 0; i < count; i++) {
+        told[i] = w->asks[i];
+        told[i]->result = w->results[i];
+        told[i]->answer = w->answers[i];
+    }
+    w->last_count = count;
+    pthread_mutex_lock(&w->mutex);
+    w->asking -= count;
+    next = w->head;
+    w->led = next != NULL;
+    if (next != NULL) {
+        next->leads = true;
+    } else if (w->asking == 0) {
+        pthread_cond_signal(&w->idle);
     }
     pthread_mutex_unlock(&w->mutex);
-    return NULL;
+    if (next != NULL) {
+        sem_post(&next->turn);
+    }
+    for (size_t i = 1; i < count; i++) {
+        sem_post(&told[i]->turn);
+    }
 }
 
 struct result writer_start(struct plant *plant, struct writer **out)
@@ -192,11 +274,13 @@ struct result writer_start(struct plant *plant, struct writer **out)
     struct writer *w = calloc(1, sizeof *w);
     CHECK(w != NULL && plant->ledger != NULL);
     w->plant = plant;
+    w->group = (struct group){
+        .requests = w->requests, .results = w->results, .answers = w->answers, .writer = w};
+    arena_init(&w->arena, ARENA_LIMIT_DEFAULT);
     pthread_mutex_init(&w->mutex, NULL);
-    pthread_cond_init(&w->work, NULL);
+    pthread_cond_init(&w->came, NULL);
     pthread_cond_init(&w->room, NULL);
-    int failed = pthread_create(&w->thread, NULL, work, w);
-    CHECK(failed == 0);
+    pthread_cond_init(&w->idle, NULL);
     *out = w;
     return RESULT_OK;
 }
@@ -204,21 +288,23 @@ struct result writer_start(struct plant *plant, struct writer **out)
 void writer_stop(struct writer *w)
 {
     pthread_mutex_lock(&w->mutex);
-    w->stop = true;
-    pthread_cond_signal(&w->work);
+    while (w->asking > 0) {
+        pthread_cond_wait(&w->idle, &w->mutex);
+    }
     pthread_mutex_unlock(&w->mutex);
-    pthread_join(w->thread, NULL);
-    pthread_cond_destroy(&w->work);
+    pthread_cond_destroy(&w->came);
     pthread_cond_destroy(&w->room);
+    pthread_cond_destroy(&w->idle);
     pthread_mutex_destroy(&w->mutex);
+    arena_release(&w->arena);
     free(w);
 }
 
 struct result writer_ask(struct writer *w, const json_t *request, json_t **out_answer)
 {
     struct ask ask = {.request = request};
-    pthread_cond_init(&ask.ready, NULL);
     pthread_mutex_lock(&w->mutex);
+    w->asking++;
     while (w->queued >= WRITER_QUEUE_MAX) {
         pthread_cond_wait(&w->room, &w->mutex);
     }
@@ -229,12 +315,24 @@ struct result writer_ask(struct writer *w, const json_t *request, json_t **out_a
     }
     w->tail = &ask;
     w->queued++;
-    pthread_cond_signal(&w->work);
-    while (!ask.done) {
-        pthread_cond_wait(&ask.ready, &w->mutex);
+    bool leads = !w->led;
+    w->led = true;
+    if (!leads) {
+        CHECK(sem_init(&ask.turn, 0, 0) == 0);
+    }
+    if (w->waiting) {
+        pthread_cond_signal(&w->came);
     }
     pthread_mutex_unlock(&w->mutex);
-    pthread_cond_destroy(&ask.ready);
+    if (!leads) {
+        while (sem_wait(&ask.turn) != 0) { /* a signal came in between */
+        }
+        sem_destroy(&ask.turn);
+        leads = ask.leads;
+    }
+    if (leads) {
+        lead(w, &ask);
+    }
     *out_answer = ask.answer;
     return ask.result;
 }

@@ -1,5 +1,10 @@
-/* The writer: one thread that owns the writing connection. Requests wait in a bounded queue; all
- * that wait are taken into one transaction (group commit) and answered after it is durable. */
+/* The writer: group commit without a thread of its own. Requests wait in a bounded queue. Who asks
+ * while nobody writes leads: takes all that wait, and who comes meanwhile, into one transaction,
+ * and answers after it is durable. Then the first of those who wait leads the next group.
+ *
+ * Only the leader touches the plant (its writing connection, its ledger, its checkpoints), and
+ * there is at most one leader at any time; leadership passes under the queue's mutex, so that each
+ * leader sees all that the one before did. */
 #ifndef SERVICE_WRITER_H
 #define SERVICE_WRITER_H
 
@@ -9,9 +14,9 @@ enum { WRITER_QUEUE_MAX = 1024, WRITER_GROUP_MAX = 128 };
 
 struct writer;
 
-/* The plant must be open for writing; the writer's thread alone uses it until writer_stop. */
+/* The plant must be open for writing; only leaders use it until writer_stop. */
 MUST_USE struct result writer_start(struct plant *plant, struct writer **out);
-/* Finishes what is queued. */
+/* Waits until all who asked are answered; nobody may ask any more. */
 void writer_stop(struct writer *w);
 /* Any thread; waits for the answer, which is durable when it comes. The caller owns *out_answer. */
 MUST_USE struct result writer_ask(struct writer *w, const json_t *request, json_t **out_answer);

@@ -24,8 +24,16 @@ struct store {
     struct sqlite3 *db;
     int log_pages;     /* in the write-ahead log after the last commit */
     int checkpoint_at; /* log size that makes the next checkpoint due */
+    struct result (*before_commit)(void *self);
+    void *before_commit_self;
+    struct sqlite3_stmt *begin, *commit; /* NULL until first used */
     struct statement statements[QUERY_COUNT];
 };
+
+static inline bool store_is_reader(const struct store *s)
+{
+    return s->mode == STORE_READ || s->mode == STORE_COPY;
+}
 
 /* A new empty file with the settings of a record; path is an empty file. */
 MUST_USE struct result driver_create(struct store *s, const char *path);
@@ -40,6 +48,8 @@ MUST_USE struct result driver_schema_apply(struct store *s, int number);
 MUST_USE struct result driver_begin(struct store *s);
 MUST_USE struct result driver_commit(struct store *s);
 void driver_rollback(struct store *s);
+MUST_USE struct result driver_mark(struct store *s);
+MUST_USE struct result driver_back(struct store *s);
 /* Copies the record into the empty file at path, then checks the copy. */
 MUST_USE struct result driver_copy(struct store *s, const char *path);
 

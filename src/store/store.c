@@ -102,7 +102,7 @@ static struct result gate(struct store *s)
     if (number > embedded_schema_count) {
         return FAIL3(STORE_NEWER, "", s->path, have, know);
     }
-    if (number == embedded_schema_count) {
+    if (number == embedded_schema_count || s->mode == STORE_COPY) {
         return RESULT_OK;
     }
     if (s->mode == STORE_READ) {
@@ -121,7 +121,7 @@ static struct result open_by_mode(struct store *s)
     if (s->mode != STORE_CREATE && !file_exists(s->path)) {
         return FAIL1(STORE_MISSING, "", s->path);
     }
-    if (s->mode != STORE_READ) {
+    if (!store_is_reader(s)) {
         TRY(lock_take(s->path, &s->lock_fd));
     }
     if (s->mode == STORE_CREATE) {
@@ -167,9 +167,23 @@ struct result store_begin(struct store *s)
     return RESULT_OK;
 }
 
+void store_before_commit(struct store *s, struct result (*before_commit)(void *self), void *self)
+{
+    CHECK(s->magic == STORE_MAGIC);
+    s->before_commit = before_commit;
+    s->before_commit_self = self;
+}
+
 struct result store_commit(struct store *s)
 {
     CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    if (s->before_commit != NULL) {
+        struct result r = s->before_commit(s->before_commit_self);
+        if (r.code != CODE_OK) {
+            store_rollback(s);
+            return r;
+        }
+    }
     s->in_transaction = false;
     return driver_commit(s);
 }
@@ -181,6 +195,18 @@ void store_rollback(struct store *s)
         s->in_transaction = false;
         driver_rollback(s);
     }
+}
+
+struct result store_mark(struct store *s)
+{
+    CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    return driver_mark(s);
+}
+
+struct result store_back(struct store *s)
+{
+    CHECK(s->magic == STORE_MAGIC && s->in_transaction);
+    return driver_back(s);
 }
 
 struct result store_backup(struct store *s, const char *path)

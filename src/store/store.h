@@ -2,7 +2,7 @@
  * query/<room>.sql (Q_LOT_BY_CODE for the one headed "-- name: lot_by_code"), binds its parameters
  * by number (1-based, ?1 in the text) and steps.
  *
- * One writing connection per plant, in one thread, which is also the only one that checkpoints:
+ * One writing connection per plant, used by one thread at a time, the only one that checkpoints:
  * Debian 12's SQLite 3.40 has the WAL-reset fault that needs a checkpoint and a commit on two
  * connections. Readers never checkpoint.
  *
@@ -21,6 +21,7 @@ enum store_mode {
     STORE_CREATE, /* a new file at path, which must not exist; then as STORE_WRITE */
     STORE_WRITE,  /* the writer, one at a time; upgrades an older schema after backing it up */
     STORE_READ,   /* any number, beside the writer, in other threads or processes */
+    STORE_COPY,   /* as STORE_READ, an older schema too: to be copied by store_backup, not read */
     STORE_MEMORY  /* a scratch record that vanishes, for replay and "as known on"; path is not used
                    */
 };
@@ -32,11 +33,18 @@ void store_close(struct store *s);
 /* Transactions do not nest. Writing without one is a programmer error; a reader's gives it one
  * unmoving view. */
 MUST_USE struct result store_begin(struct store *s);
+/* What is written once a transaction, however much else was: before_commit runs inside store_commit
+ * and may write; where it fails, the commit does. One at a time; NULL takes it away. */
+void store_before_commit(struct store *s, struct result (*before_commit)(void *self), void *self);
 /* Once it returns OK the transaction is on the disk. After a failure it is rolled back and the
  * store is as before begin. */
 MUST_USE struct result store_commit(struct store *s);
 /* Harmless without a transaction. Ends every statement, as store_commit does. */
 void store_rollback(struct store *s);
+/* A mark inside a transaction, and back to it: what was written since is gone, the transaction goes
+ * on. One mark at a time; each ends with store_back. */
+MUST_USE struct result store_mark(struct store *s);
+MUST_USE struct result store_back(struct store *s);
 /* A statement ready to bind; compiled once, kept by the store. The same query must be stepped to
  * its end or re-prepared before it is used again: a query is never open twice. */
 struct statement *store_prepare(struct store *s, enum query query);

@@ -55,7 +55,8 @@ struct result facts_read(struct store *s, const int64_t *lots, size_t count, str
                                            .supplier_code = keep(a, store_text(q, 7)),
                                            .supplier_lot = store_int(q, 8),
                                            .best_before = (int32_t)store_int(q, 9),
-                                           .closed_ms = store_int(q, 10)};
+                                           .closed_ms = store_int(q, 10),
+                                           .day = (int32_t)store_int(q, 11)};
     }
 }
 

@@ -10,6 +10,7 @@ struct lot_fact {
     const char *code;                /* NULL: the record has no such lot (struck) */
     const char *item, *kind, *place; /* place may be NULL */
     int64_t born_ms;
+    int32_t day;                          /* of the house, when it was made */
     const char *supplier, *supplier_code; /* may be NULL */
     int64_t supplier_lot;                 /* lot id; 0: none */
     int32_t best_before;                  /* day; 0: none */

@@ -39,6 +39,24 @@ static void a_cleared_arena_can_be_filled_again(void **state)
     arena_release(&a);
 }
 
+static void what_is_filled_again_is_zeroed_too(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, 1 << 22);
+    for (int round = 0; round < 4; round++) {
+        for (size_t size = 1; size < 60000; size = size * 3 + 5) {
+            unsigned char *piece = arena_alloc(&a, size);
+            for (size_t at = 0; at < size; at++) {
+                assert_int_equal(piece[at], 0);
+            }
+            memset(piece, 0xab, size);
+        }
+        arena_clear(&a);
+    }
+    arena_release(&a);
+}
+
 static void texts_are_copied_and_made(void **state)
 {
     (void)state;
@@ -95,6 +113,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pieces_are_zeroed_aligned_and_apart),
         cmocka_unit_test(a_cleared_arena_can_be_filled_again),
+        cmocka_unit_test(what_is_filled_again_is_zeroed_too),
         cmocka_unit_test(texts_are_copied_and_made),
         cmocka_unit_test(misuse_stops_the_program),
     };

@@ -175,6 +175,18 @@ static void assert_canonical(const char *text, const char *wanted)
     arena_release(&a);
 }
 
+static void numbers_and_texts_are_written_exactly(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, 1 << 16);
+    assert_canonical("[0,-1,10,-907,9007199254740991,-9007199254740991]",
+                     "[0,-1,10,-907,9007199254740991,-9007199254740991]");
+    assert_string_equal(json_quoted(&a, ""), "\"\"");
+    assert_string_equal(json_quoted(&a, "a \"b\"\\\n\xc3\xa9"), "\"a \\\"b\\\"\\\\\\n\xc3\xa9\"");
+    arena_release(&a);
+}
+
 static void one_written_form(void **state)
 {
     (void)state;
@@ -339,6 +351,7 @@ int main(void)
         cmocka_unit_test(a_real_number_is_never_written),
         cmocka_unit_test(getters_take_what_they_name),
         cmocka_unit_test(an_unknown_name_is_named),
+        cmocka_unit_test(numbers_and_texts_are_written_exactly),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -58,6 +58,27 @@ static void options_are_read_in_both_forms_and_at_any_place(void **state)
     end(&s, &r);
 }
 
+static void failures_speak_the_language_asked_for(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    RUN_CODE(&r, 5, "--plant=p", "--lang=es", "balance", "A-1");
+    RUN_SAYS(&r, "no hay lote A-1. Revisar el código en la etiqueta.");
+    setenv("LANG", "es_ES.UTF-8", 1);
+    RUN_CODE(&r, 5, "--plant=p", "balance", "A-1");
+    RUN_SAYS(&r, "no hay lote A-1");
+    setenv("LC_ALL", "C.UTF-8", 1); /* stands above LANG */
+    RUN_CODE(&r, 5, "--plant=p", "balance", "A-1");
+    RUN_SAYS(&r, "there is no lot A-1");
+    RUN_CODE(&r, 5, "--plant=p", "--lang", "es", "balance", "A-1"); /* the option wins */
+    RUN_SAYS(&r, "no hay lote A-1");
+    unsetenv("LC_ALL");
+    unsetenv("LANG");
+    end(&s, &r);
+}
+
 static void the_environment_stands_in_for_options(void **state)
 {
     (void)state;
@@ -154,6 +175,8 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
                                         folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(failures_speak_the_language_asked_for, folder_enter,
+                                        folder_leave),
         cmocka_unit_test_setup_teardown(the_environment_stands_in_for_options, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_field_has_the_type_of_its_name, folder_enter,

@@ -77,7 +77,8 @@ static bool names(struct arena *a, const char *text, const char *option)
 static void each_of(struct arena *a, const char *from, const char *to, const char *command,
                     const char *where)
 {
-    static const char *const global = "--plant --as --password-file --json --as-known-on --help";
+    static const char *const global =
+        "--plant --as --password-file --json --lang --as-known-on --help";
     for (const char *at = from, *option; (option = next_option(a, &at)) != NULL;) {
         if (!names(a, global, option) && !names(a, to, option)) {
             fail_msg("%s of %s is not in %s", option, command, where);

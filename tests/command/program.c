@@ -23,8 +23,9 @@ const char *program_path(const char *argument)
 
 void run_open(struct launch *r, const char *program)
 {
-    static const char *const asked[] = {"PLUMULE_PLANT", "PLUMULE_PERSON", "PLUMULE_PASSWORD_FILE"};
-    for (size_t i = 0; i < 3; i++) {
+    static const char *const asked[] = {"PLUMULE_PLANT", "PLUMULE_PERSON", "PLUMULE_PASSWORD_FILE",
+                                        "LC_ALL",        "LC_MESSAGES",    "LANG"};
+    for (size_t i = 0; i < sizeof asked / sizeof asked[0]; i++) {
         unsetenv(asked[i]); /* of whoever runs the tests */
     }
     *r = (struct launch){.program = program};

@@ -2,12 +2,7 @@
 #ifndef TESTS_FEED_SUPPORT_H
 #define TESTS_FEED_SUPPORT_H
 
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
-#include <string.h>
-
-#include <cmocka.h>
+#include "../ledger/mapping_support.h"
 
 #include "base/civil.h"
 #include "feed/feed.h"
@@ -51,15 +46,7 @@ static inline int tear_down(void **state)
 /* The mapping, with ' for ". */
 static inline struct result map(const char *kind, const char *data)
 {
-    char *text = arena_copy(&fx.arena, data);
-    for (char *at = text; *at != '\0'; at++) {
-        *at = *at == '\'' ? '"' : *at;
-    }
-    json_decref(fx.data);
-    fx.data = NULL;
-    struct result r = json_read(text, strlen(text), 1 << 20, &fx.data);
-    assert_int_equal(r.code, CODE_OK);
-    return mapping_read(&fx.arena, "source-1", kind, fx.data, &fx.mapping);
+    return map_text(&fx.arena, kind, data, &fx.data, &fx.mapping);
 }
 
 static inline void map_ok(const char *kind, const char *data)

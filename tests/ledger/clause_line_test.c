@@ -141,6 +141,74 @@ static void water_of_an_unknown_source(void **state)
     world_only_unmet(&w, "water", "G-2", NULL, CODE_CLAUSE_WATER_SOURCE);
 }
 
+static void second_system(void)
+{
+    struct evidence_place *p = EVIDENCE_ADD(&w.arena, &w.e, place);
+    *p = (struct evidence_place){.code = "WELL", .kind = "water-system", .class_ = ""};
+}
+
+static struct evidence_watering *washed_with(const char *lot, const char *source)
+{
+    const struct evidence_contact *k = world_contact(&w, lot, "WASH");
+    struct evidence_watering *added = EVIDENCE_ADD(&w.arena, &w.e, watering);
+    *added = (struct evidence_watering){.lot = world_lot(&w, lot),
+                                        .source = source,
+                                        .at_ms = k->from_ms,
+                                        .to_ms = k->to_ms,
+                                        .entry = k->entry};
+    return added;
+}
+
+/* The well was never tested. What names none may have met it; what grows names its own. */
+static void water_that_no_step_names_is_of_every_system(void **state)
+{
+    second_system();
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 3); /* what was washed of the three batches */
+    washed_with("WASHED-1", "WATER");
+    washed_with("WASHED-2", "WATER");
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 1);
+    washed_with("WASHED-3", "WATER");
+    world_all_met(&w);
+}
+
+static void water_that_one_of_its_steps_does_not_name_is_of_every_system(void **state)
+{
+    second_system();
+    for (int n = 1; n <= 3; n++) {
+        washed_with(arena_printf(&w.arena, "WASHED-%d", n), "WATER");
+    }
+    struct evidence_contact again = *world_contact(&w, "WASHED-2", "WASH");
+    again.entry = world_entry(&w, "cool");
+    again.act = "pass";
+    again.made = false;
+    struct evidence_contact *k = EVIDENCE_ADD(&w.arena, &w.e, contact);
+    *k = again;
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 1);
+    assert_string_equal(clauses_first_unmet(&w.list)->lot_code, "WASHED-2");
+    assert_string_equal(clauses_first_unmet(&w.list)->place, "WELL");
+    struct evidence_watering *named = washed_with("WASHED-2", "WATER");
+    named->entry = again.entry;
+    world_all_met(&w);
+    named->source = "WELL"; /* then it is the well's that must be good */
+    unmet_water(CODE_CLAUSE_WATER_MISSING, 1);
+}
+
+static void water_counts_for_all_of_the_step_that_names_it(void **state)
+{
+    second_system();
+    for (int n = 1; n <= 3; n++) {
+        washed_with(arena_printf(&w.arena, "WASHED-%d", n), "WATER");
+    }
+    const struct evidence_contact *k = world_contact(&w, "WASHED-3", "WASH");
+    size_t s = water_sample("S-W2", k->to_ms, "negative");
+    world_all_met(&w);
+    world_first_finding(&w, s, WATER_ORGANISM)->state = "confirmed-positive";
+    unmet_water(CODE_CLAUSE_WATER_POSITIVE, 1);
+    w.e.samples[s].taken_ms = k->to_ms + 1;
+    world_judge(&w);
+    assert_null(clauses_first_unmet(&w.list));
+}
+
 static void water_typed_by_hand_is_read_twice(void **state)
 {
     world_first_finding(&w, BATCHES * 5, WATER_ORGANISM)->by_hand = true;
@@ -163,6 +231,9 @@ int main(void)
         T(water_presumptive_is_not_negative),
         T(water_result_pending_leaves_the_last_one),
         T(water_of_an_unknown_source),
+        T(water_that_no_step_names_is_of_every_system),
+        T(water_that_one_of_its_steps_does_not_name_is_of_every_system),
+        T(water_counts_for_all_of_the_step_that_names_it),
         T(water_typed_by_hand_is_read_twice),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

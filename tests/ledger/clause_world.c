@@ -244,6 +244,7 @@ static void add_batch(struct clause_world *w, int n)
         struct evidence_watering *water = EVIDENCE_ADD(&w->arena, &w->e, watering);
         *water = (struct evidence_watering){
             .lot = growing, .source = "WATER", .at_ms = treat_ms + HOURS(day * 24), .entry = entry};
+        water->to_ms = water->at_ms;
     }
 }
 

@@ -116,6 +116,36 @@ static void a_struck_clean_takes_its_release_with_it(void **state)
                 HELD);
 }
 
+static void sorted_late(const char *lot, const char *start, const char *end)
+{
+    house_take(&h,
+               "{'kind':'sort','mode':'tell','inputs':[{'lot':'%s','mass':'100 kg'}],'place':"
+               "'SORT','at':'%s','start':'%s','end':'%s','outputs':[{'role':'main','mass':'99 kg'}"
+               ",{'role':'culls','mass':'1 kg'}]}",
+               lot, end, start, end);
+}
+
+/* A clean counts for nothing when product was on the place meanwhile, however late that is told. */
+static void product_on_a_place_while_it_was_cleaned_reopens(void **state)
+{
+    const char *other = house_grow(&h, "C2", "100 kg");
+    struct house_batch b = released("C1");
+    struct entry clean;
+    bool found;
+    assert_ok(entry_by_seq(h.store, &h.arena, clean_of("SORT"), &clean, &found));
+    const char *start = house_in_body(&h, &clean, "\"did\"", "start"),
+               *end = house_in_body(&h, &clean, "\"did\"", "end");
+    sorted_late(other, end, end); /* as it ended */
+    assert_string_equal(stands(b.packed), "");
+    sorted_late(other, start, end);
+    assert_string_equal(stands(b.packed), "hr");
+    const json_t *held = json_array_get(json_object_get(concluded("judged-again"), "held"), 0);
+    const json_t *open = json_array_get(json_object_get(held, "open"), 0);
+    assert_string_equal(json_string_value(json_object_get(open, "clause")), "clean");
+    assert_string_equal(json_string_value(json_object_get(open, "place")), "SORT");
+    assert_false(in_force(b.packed));
+}
+
 static void what_does_not_rest_on_it_stays(void **state)
 {
     struct house_batch one = released("C1"), two = released("C2");
@@ -331,6 +361,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(a_struck_clean_takes_its_release_with_it),
+        TEST(product_on_a_place_while_it_was_cleaned_reopens),
         TEST(what_does_not_rest_on_it_stays),
         TEST(a_replacement_brings_it_back_once_reviewed),
         TEST(a_late_presumptive_reopens_a_release),

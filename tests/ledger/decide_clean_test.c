@@ -92,6 +92,61 @@ static void a_place_that_nobody_asks_anything_of(void **state)
     assert_int_equal(house_deviations(&h), 0);
 }
 
+static void at(const char *place, int start, int end, const char *reason)
+{
+    struct cleaning c = good;
+    c.start = start;
+    c.end = end;
+    if (reason == NULL) {
+        house_take(&h, "%s", clean_text(place, &c));
+        assert_true(json_is_true(json_object_get(h.answer, "valid")));
+        assert_int_equal(house_deviations(&h), 0);
+        return;
+    }
+    house_rule(&h, CLEAN_NOT_VALID, "clean-not-valid", clean_text(place, &c));
+    assert_string_equal(house_answer(&h, "reason"), reason);
+    assert_int_equal(house_effect(&h, "clean", 0, 5), 0);
+}
+
+static void nothing_is_cleaned_while_it_grows_in_it(void **state)
+{
+    const char *growing = house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "60 min");
+    at("C1", -70, -60, NULL); /* ends as it is filled */
+    at("C1", -70, -59, "in-use");
+    at("C1", -20, -10, "in-use");
+    at("C2", -20, -10, NULL);
+    house_take(&h,
+               "{'kind':'harvest','lot':'%s','share':'rest','mass':'800 kg','place':'WASH','"
+               "emptied':true}",
+               growing);
+    house_wait(&h, "60 min");
+    at("C1", -61, -50, "in-use");
+    at("C1", -60, -50, NULL); /* begins as it is emptied */
+}
+
+static void a_line_is_not_cleaned_while_product_is_on_it(void **state)
+{
+    house_take(&h, "{'kind':'run-start','place':'WASH','run':'W1','family':'mung','carry_over':"
+                   "'90 s'}");
+    const char *growing = house_grow(&h, "C1", "100 kg");
+    house_take(&h, "{'kind':'harvest','lot':'%s','mass':'800 kg','place':'WASH'}", growing);
+    const char *harvested = house_answer(&h, "lot");
+    house_wait(&h, "3 h");
+    house_take(&h,
+               "{'kind':'wash','run':'W1','place':'WASH','start':'%s','end':'%s','inputs':[{'lot':"
+               "'%s'}],'outputs':[{'role':'main','mass':'750 kg'},{'role':'hulls','mass':'50 kg'"
+               "}]}",
+               house_time(&h, -120), house_time(&h, -60), harvested);
+    at("WASH", -130, -119, "in-use");
+    at("WASH", -100, -90, "in-use"); /* within it */
+    at("WASH", -130, -50, "in-use"); /* about it */
+    at("WASH", -61, -50, "in-use");
+    at("WASH", -130, -120, NULL);
+    at("WASH", -60, -50, NULL); /* the run stands still for it */
+    at("SORT", -100, -90, NULL);
+}
+
 static void cleans_that_cannot_be_read(void **state)
 {
     struct cleaning c = good;
@@ -116,8 +171,12 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
 #define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-        T(at_the_very_edge_a_clean_counts),    T(one_thing_missing_and_it_counts_for_nothing),
-        T(time_does_not_make_up_for_strength), T(a_place_that_nobody_asks_anything_of),
+        T(at_the_very_edge_a_clean_counts),
+        T(one_thing_missing_and_it_counts_for_nothing),
+        T(time_does_not_make_up_for_strength),
+        T(a_place_that_nobody_asks_anything_of),
+        T(nothing_is_cleaned_while_it_grows_in_it),
+        T(a_line_is_not_cleaned_while_product_is_on_it),
         T(cleans_that_cannot_be_read),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

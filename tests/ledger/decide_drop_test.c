@@ -1,7 +1,6 @@
 /* Pieces that may go, and pieces that stay. */
-#include "fixture.h"
+#include "pieces.h"
 
-#include "base/digest.h"
 #include "ledger/series.h"
 #include "ledger/verify.h"
 
@@ -19,42 +18,12 @@ static int tear_down(void **state)
     return 0;
 }
 
-/* count readings a second apart from a moment, numbered from first; -> base64 of the piece. */
-static const char *piece_of(int64_t from_ms, int64_t first, size_t count, int channels,
-                            struct hash *out)
-{
-    int64_t *n = ARENA_ARRAY(&h.arena, int64_t, count), *ms = ARENA_ARRAY(&h.arena, int64_t, count);
-    uint16_t *missing = ARENA_ARRAY(&h.arena, uint16_t, count);
-    int32_t *value = ARENA_ARRAY(&h.arena, int32_t, count * (size_t)channels);
-    for (size_t i = 0; i < count; i++) {
-        n[i] = first + (int64_t)i + (i >= 5 ? 2 : 0); /* two numbers are lost behind the fifth */
-        ms[i] = from_ms + (int64_t)i * 1000;
-    }
-    struct series s = {.channels = channels,
-                       .scale = 1,
-                       .unit = "Cel",
-                       .count = count,
-                       .n = n,
-                       .ms = ms,
-                       .missing = missing,
-                       .value = value};
-    struct series_piece piece;
-    assert_ok(series_encode(&h.arena, &s, &piece));
-    *out = digest_sha256(piece.bytes, piece.len);
-    return base64_text(&h.arena, piece.bytes, piece.len);
-}
-
-static struct result seal(const char *series, const char *bytes, const char *rest)
-{
-    return house_send(&h, "{'kind':'seal','series':'%s','bytes_b64':'%s'%s}", series, bytes, rest);
-}
-
 static void a_piece_goes_when_nothing_needs_it(void **state)
 {
     struct hash one, two;
     int64_t at = h.fixed.now_ms - 3600000;
-    assert_ok(seal("cold-1", piece_of(at, 1, 60, 1, &one), ""));
-    assert_ok(seal("treater", piece_of(at, 9, 60, 1, &two), ""));
+    assert_ok(pieces_seal(&h, "cold-1", pieces_text(&h, at, 1, 60, 1, &one), ""));
+    assert_ok(pieces_seal(&h, "treater", pieces_text(&h, at, 9, 60, 1, &two), ""));
     const char *name = hex_text(&h.arena, one.b, 32), *kept = hex_text(&h.arena, two.b, 32);
     assert_code(house_send(&h, "{'kind':'drop-piece','piece':'%s','reason':'old'}", name),
                 PIECE_YOUNG);

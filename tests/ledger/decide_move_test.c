@@ -1,14 +1,12 @@
 /* Lots and cases go to other places. */
-#include "stock.h"
+#include "packs.h"
 
 static struct house h;
-static const char *growing, *packed; /* 20 cases of 40 pieces of 251 g; 549 kg washed are left */
+static const char *growing, *packed;
 
 static int set_up(void **state)
 {
-    house_open(&h);
-    growing = house_grow(&h, "C1", "100 kg");
-    packed = house_pack(&h, growing);
+    packs_open(&h, &growing, &packed);
     return 0;
 }
 

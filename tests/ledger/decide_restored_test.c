@@ -56,7 +56,7 @@ static void a_restore_names_what_is_gone(void **state)
     struct store *older;
     assert_ok(known_on(h.store, here, &older));
     for (int i = 0; i < 3; i++) {
-        house_take(&h, "{'kind':'mapping','source':'s%d','for':'orders','data':{}}", i);
+        house_take(&h, "{'kind':'place','code':'NEW-%d','place_kind':'store'}", i);
     }
     struct head newer = signed_head();
     ledger_close(h.lg);

@@ -1,6 +1,8 @@
 /* Results and second readings by real commands. */
 #include "fixture/evidence.h"
 
+#include "base/file.h"
+
 static struct house h;
 
 static int set_up(void **state)
@@ -108,14 +110,100 @@ static void typed_without_a_report_waits(void **state)
                 SECOND_NONE);
 }
 
+/* A profile of a house that lets the method confirm a negative of Salmonella in the US, by a
+ * source.
+ */
+static struct result take_confirming(const char *source)
+{
+    static const char mark[] = "{\"organism\": \"Salmonella spp.\", ";
+    char *text;
+    size_t len;
+    assert_ok(file_read(&h.arena, PROFILE_FILE, 1 << 22, &text, &len));
+    char *at = strstr(text, mark);
+    assert_non_null(at);
+    *at = '\0';
+    const char *changed = arena_printf(
+        &h.arena, "%s%s\"confirms\": [\"FDA-SSIW-2015\"], \"confirms_source\": \"%s\", %s", text,
+        mark, source, at + strlen(mark));
+    return house_send_json(
+        &h, json_pack("{s:s,s:s,s:i}", "kind", "profile", "text", changed, "person", 2));
+}
+
+static enum code negative_clause(const char *packed)
+{
+    house_review_all(&h);
+    const struct clause_line *line = house_unmet(&h, packed, "US");
+    if (line != NULL) {
+        assert_string_equal(line->clause, "negative");
+    }
+    return line != NULL ? line->reason.code : CODE_OK;
+}
+
+static void a_confirmed_negative_clears_a_presumptive_of_its_sample(void **state)
+{
+    struct house_batch b = house_batch(&h, "C1", true);
+    assert_code(take_confirming("house-practice"), PROFILE_BAD); /* not by common practice */
+    assert_ok(take_confirming("us-112-147"));
+    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
+    assert_int_equal(negative_clause(b.packed), CODE_CLAUSE_RESULT_OPEN);
+    house_result(&h, b.sample, "Salmonella spp.", "negative"); /* a plain one is no help */
+    assert_int_equal(negative_clause(b.packed), CODE_CLAUSE_RESULT_OPEN);
+    const char *other = house_sample(&h, b.growing);
+    house_result(&h, other, "Salmonella spp.", "negative");
+    house_result(&h, other, "E. coli O157:H7", "negative");
+    assert_int_equal(negative_clause(b.packed), CODE_CLAUSE_RESULT_OPEN); /* another sample */
+    assert_code(house_send(&h,
+                           "{'kind':'result','mode':'ask','sample':'%s','organism':'Salmonella "
+                           "spp.','state':'confirmed-negative','method':'equivalent-validated',"
+                           "'person':2}",
+                           b.sample),
+                RESULT_CONFIRM);
+    house_result(&h, b.sample, "Salmonella spp.", "confirmed-negative");
+    assert_string_equal(house_answer(&h, "stands"), "negative");
+    assert_null(json_object_get(h.answer, "deviations"));
+    assert_int_equal(negative_clause(b.packed), CODE_OK);
+    house_result(&h, b.sample, "Salmonella spp.", "presumptive"); /* found again */
+    assert_int_equal(negative_clause(b.packed), CODE_CLAUSE_RESULT_OPEN);
+}
+
+static void a_confirmed_negative_that_was_typed_is_read_twice(void **state)
+{
+    struct house_batch b = house_batch(&h, "C1", true);
+    assert_ok(take_confirming("us-112-147"));
+    house_result(&h, b.sample, "Salmonella spp.", "presumptive");
+    const char *more = arena_printf(&h.arena, ",'report':'%s','by_hand':true", house_report(&h));
+    assert_ok(result(b.sample, "Salmonella spp.", "confirmed-negative", more));
+    assert_int_equal(negative_clause(b.packed), CODE_CLAUSE_RESULT_SECOND);
+    house_take(&h,
+               "{'kind':'second-reading','sample':'%s','organism':'Salmonella spp.','person':1}",
+               b.sample);
+    assert_int_equal(negative_clause(b.packed), CODE_OK);
+}
+
+static void nothing_clears_a_confirmed_positive(void **state)
+{
+    const char *s = batch_sample();
+    assert_ok(take_confirming("us-112-147"));
+    assert_ok(result(s, "Salmonella spp.", "presumptive", ""));
+    assert_ok(result(s, "Salmonella spp.", "confirmed-positive", ""));
+    assert_code(result(s, "Salmonella spp.", "confirmed-negative", ",'mode':'ask'"), RESULT_STAYS);
+    house_result(&h, s, "Salmonella spp.", "confirmed-negative");
+    assert_string_equal(house_answer(&h, "stands"), "confirmed positive");
+}
+
 #define T(function) cmocka_unit_test_setup_teardown(function, set_up, tear_down)
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        T(results_follow_one_another),    T(a_positive_stays),
-        T(a_result_is_placed_or_refused), T(typed_results_are_read_twice),
+        T(results_follow_one_another),
+        T(a_positive_stays),
+        T(a_result_is_placed_or_refused),
+        T(typed_results_are_read_twice),
         T(typed_without_a_report_waits),
+        T(a_confirmed_negative_clears_a_presumptive_of_its_sample),
+        T(a_confirmed_negative_that_was_typed_is_read_twice),
+        T(nothing_clears_a_confirmed_positive),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

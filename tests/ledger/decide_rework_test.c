@@ -1,14 +1,12 @@
 /* Packs are undone and worked again. */
-#include "stock.h"
+#include "packs.h"
 
 static struct house h;
-static const char *growing, *packed; /* 20 cases of 40 pieces of 251 g; 549 kg washed are left */
+static const char *growing, *packed;
 
 static int set_up(void **state)
 {
-    house_open(&h);
-    growing = house_grow(&h, "C1", "100 kg");
-    packed = house_pack(&h, growing);
+    packs_open(&h, &growing, &packed);
     return 0;
 }
 
@@ -18,35 +16,11 @@ static int tear_down(void **state)
     return 0;
 }
 
-enum { KG = 1000000, CASE_MG = 40 * 251000 };
-
-/* Packs that stand in no cases: 100 pieces of 251 g. */
-static const char *loose_packs(const char *best_before)
-{
-    const char *washed = house_text(&h, "W%lld", (long long)h.sent);
-    house_take(&h,
-               "{'kind':'harvest','mode':'tell','lot':'%s','share':'rest','mass':'26 kg','place':"
-               "'WASH','reason':'a late rest'}",
-               growing);
-    house_take(&h,
-               "{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{'role':'main',"
-               "'lot':'%s','mass':'25.1 kg'}]}",
-               house_answer(&h, "lot"), washed);
-    house_take(&h,
-               "{'kind':'pack','inputs':[{'lot':'%s'}],'item':'MUNG250','pieces':100,'mean_net':"
-               "'251 g','place':'PACK','markets':['US','EU'],'best_before':'%s'}",
-               washed, best_before);
-    return house_answer(&h, "lot");
-}
-
-static const char *in_days(int days)
-{
-    return day_text(&h.arena, day_of_house(h.fixed.now_ms, 0, 240) + days);
-}
+enum { KG = 1000000, CASE_MG = PACKS_CASE_MG };
 
 static void packs_are_undone(void **state)
 {
-    const char *loose = loose_packs(in_days(5));
+    const char *loose = packs_loose(&h, growing, packs_in_days(&h, 5));
     int64_t made = house_account(&h, "made", "pc");
     house_take(
         &h,

@@ -1,19 +1,12 @@
 /* Runs are started and ended. Times are minutes after the start. */
-#include "stock.h"
+#include "minutes.h"
 
 static struct house h;
-static const char *lots[4]; /* harvested, 100 kg each */
+static struct minutes m;
 
 static int set_up(void **state)
 {
-    house_open(&h);
-    const char *growing = house_grow(&h, "C1", "100 kg");
-    for (int i = 0; i < 4; i++) {
-        house_take(&h,
-                   "{'kind':'harvest','lot':'%s','share':'12.5 %%','mass':'100 kg','place':'WASH'}",
-                   growing);
-        lots[i] = house_answer(&h, "lot");
-    }
+    minutes_open(&h, &m);
     return 0;
 }
 
@@ -23,26 +16,9 @@ static int tear_down(void **state)
     return 0;
 }
 
-static int64_t start_ms;
-
-static const char *minute(int m)
-{
-    return civil_text(&h.arena, start_ms + (int64_t)m * 60000, 0);
-}
-
-/* The run starts now; the clock then stands four hours later, so that all of it can be told. */
-static void start_run(const char *carry_over)
-{
-    house_take(&h,
-               "{'kind':'run-start','place':'WASH','run':'W1','family':'mung','carry_over':'%s'}",
-               carry_over);
-    start_ms = h.fixed.now_ms;
-    house_wait(&h, "4 h");
-}
-
 static void a_run_has_one_place_and_one_span(void **state)
 {
-    start_run("0 s");
+    minutes_start_run(&h, &m, "0 s");
     house_rule(&h, RUN_OPEN, "run-still-open",
                "{'kind':'run-start','place':'WASH','run':'W2','family':'mung','carry_over':'0 s'}");
     house_refused(&h, LOT_EXISTS,
@@ -52,8 +28,8 @@ static void a_run_has_one_place_and_one_span(void **state)
                   house_text(&h,
                              "{'kind':'sort','run':'W1','place':'SORT','inputs':[{'lot':'%s'}],"
                              "'outputs':[{'role':'main','mass':'9 kg'}]}",
-                             lots[0]));
-    house_take(&h, "{'kind':'run-end','run':'W1','at':'%s'}", minute(120));
+                             m.lots[0]));
+    house_take(&h, "{'kind':'run-end','run':'W1','at':'%s'}", minutes_at(&h, &m, 120));
     house_refused(&h, RUN_ENDED, "{'kind':'run-end','run':'W1'}");
     house_refused(&h, RUN_UNKNOWN, "{'kind':'run-end','run':'W9'}");
     house_rule(&h, RUN_IDLE, "outside-run",
@@ -61,9 +37,10 @@ static void a_run_has_one_place_and_one_span(void **state)
                           "{'kind':'wash','run':'W1','place':'WASH','inputs':[{'lot':'%s','mass':"
                           "'50 kg'}],'start':'%s','end':'%s','outputs':[{'role':'main','mass':'47 "
                           "kg'},{'role':'hulls','mass':'3 kg'}]}",
-                          lots[0], minute(119), minute(121)));
-    house_refused(&h, END_BEFORE_START,
-                  house_text(&h, "{'kind':'run-end','run':'W2','at':'%s'}", minute(-1)));
+                          m.lots[0], minutes_at(&h, &m, 119), minutes_at(&h, &m, 121)));
+    house_refused(
+        &h, END_BEFORE_START,
+        house_text(&h, "{'kind':'run-end','run':'W2','at':'%s'}", minutes_at(&h, &m, -1)));
 }
 
 int main(void)

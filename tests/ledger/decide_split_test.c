@@ -1,14 +1,12 @@
 /* Lots are split and joined: always into a new lot. */
-#include "stock.h"
+#include "packs.h"
 
 static struct house h;
-static const char *growing, *packed; /* 20 cases of 40 pieces of 251 g; 549 kg washed are left */
+static const char *growing, *packed;
 
 static int set_up(void **state)
 {
-    house_open(&h);
-    growing = house_grow(&h, "C1", "100 kg");
-    packed = house_pack(&h, growing);
+    packs_open(&h, &growing, &packed);
     return 0;
 }
 
@@ -18,40 +16,7 @@ static int tear_down(void **state)
     return 0;
 }
 
-enum { KG = 1000000, CASE_MG = 40 * 251000 };
-
-static const char *seed(const char *mass)
-{
-    house_take(&h,
-               "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'%s','place':"
-               "'STORE'}",
-               mass);
-    return house_answer(&h, "lot");
-}
-
-/* Packs that stand in no cases: 100 pieces of 251 g. */
-static const char *loose_packs(const char *best_before)
-{
-    const char *washed = house_text(&h, "W%lld", (long long)h.sent);
-    house_take(&h,
-               "{'kind':'harvest','mode':'tell','lot':'%s','share':'rest','mass':'26 kg','place':"
-               "'WASH','reason':'a late rest'}",
-               growing);
-    house_take(&h,
-               "{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','outputs':[{'role':'main',"
-               "'lot':'%s','mass':'25.1 kg'}]}",
-               house_answer(&h, "lot"), washed);
-    house_take(&h,
-               "{'kind':'pack','inputs':[{'lot':'%s'}],'item':'MUNG250','pieces':100,'mean_net':"
-               "'251 g','place':'PACK','markets':['US','EU'],'best_before':'%s'}",
-               washed, best_before);
-    return house_answer(&h, "lot");
-}
-
-static const char *in_days(int days)
-{
-    return day_text(&h.arena, day_of_house(h.fixed.now_ms, 0, 240) + days);
-}
+enum { KG = 1000000, CASE_MG = PACKS_CASE_MG };
 
 static void a_split_makes_a_new_lot_of_the_same(void **state)
 {
@@ -85,7 +50,7 @@ static void a_split_makes_a_new_lot_of_the_same(void **state)
         house_text(&h, "{'kind':'split','units':['%s-0007'],'lot_out':'SPLIT-1'}", packed));
     house_refused(&h, LOT_KIND,
                   house_text(&h, "{'kind':'split','lot':'%s','mass':'1 kg'}", growing));
-    const char *sack = seed("100 kg");
+    const char *sack = packs_seed(&h, "100 kg");
     house_rule(&h, STOCK_SHORT, "stock-below-zero",
                house_text(&h, "{'kind':'split','lot':'%s','mass':'101 kg'}", sack));
     house_sums(&h);
@@ -93,7 +58,8 @@ static void a_split_makes_a_new_lot_of_the_same(void **state)
 
 static void lots_are_joined_with_their_stricter_half(void **state)
 {
-    const char *one = loose_packs(in_days(5)), *two = loose_packs(in_days(3));
+    const char *one = packs_loose(&h, growing, packs_in_days(&h, 5)),
+               *two = packs_loose(&h, growing, packs_in_days(&h, 3));
     house_take(&h,
                "{'kind':'join','inputs':[{'lot':'%s','pieces':40},{'lot':'%s'}],'lot_out':"
                "'JOIN-1'}",
@@ -111,7 +77,7 @@ static void lots_are_joined_with_their_stricter_half(void **state)
     house_refused(
         &h, LOT_KIND,
         house_text(&h, "{'kind':'join','inputs':[{'lot':'%s'},{'lot':'%s'}]}", one, growing));
-    const char *sack = seed("10 kg"), *other = seed("10 kg");
+    const char *sack = packs_seed(&h, "10 kg"), *other = packs_seed(&h, "10 kg");
     house_refused(
         &h, FIELD_CHOICE,
         house_text(&h, "{'kind':'join','inputs':[{'lot':'%s'},{'lot':'%s'}]}", one, sack));
@@ -128,7 +94,8 @@ static void lots_are_joined_with_their_stricter_half(void **state)
 
 static void held_and_free_are_joined_by_nobody_who_asks(void **state)
 {
-    const char *one = loose_packs(in_days(5)), *two = loose_packs(in_days(3));
+    const char *one = packs_loose(&h, growing, packs_in_days(&h, 5)),
+               *two = packs_loose(&h, growing, packs_in_days(&h, 3));
     house_take(&h,
                "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['mix','use'],'needs':"
                "'check','reason':'smells'}",

@@ -1,14 +1,12 @@
 /* Stock is destroyed and counted. */
-#include "stock.h"
+#include "packs.h"
 
 static struct house h;
-static const char *growing, *packed; /* 20 cases of 40 pieces of 251 g; 549 kg washed are left */
+static const char *growing, *packed;
 
 static int set_up(void **state)
 {
-    house_open(&h);
-    growing = house_grow(&h, "C1", "100 kg");
-    packed = house_pack(&h, growing);
+    packs_open(&h, &growing, &packed);
     return 0;
 }
 
@@ -18,16 +16,7 @@ static int tear_down(void **state)
     return 0;
 }
 
-enum { KG = 1000000, CASE_MG = 40 * 251000 };
-
-static const char *seed(const char *mass)
-{
-    house_take(&h,
-               "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'%s','place':"
-               "'STORE'}",
-               mass);
-    return house_answer(&h, "lot");
-}
+enum { KG = 1000000, CASE_MG = PACKS_CASE_MG };
 
 static void what_is_destroyed_goes_where_it_is_said(void **state)
 {
@@ -44,7 +33,7 @@ static void what_is_destroyed_goes_where_it_is_said(void **state)
     assert_true(house_closed(&h, packed));
     assert_string_equal(house_case(&h, packed, 20).state, "destroyed");
     house_sums(&h);
-    const char *sack = seed("25 kg");
+    const char *sack = packs_seed(&h, "25 kg");
     house_rule(&h, STOCK_SHORT, "stock-below-zero",
                house_text(&h,
                           "{'kind':'destroy','lot':'%s','mass':'26 kg','to':'feed','reason':"
@@ -64,7 +53,7 @@ static void what_is_destroyed_goes_where_it_is_said(void **state)
 
 static void a_count_brings_the_books_to_what_there_is(void **state)
 {
-    const char *sack = seed("100 kg");
+    const char *sack = packs_seed(&h, "100 kg");
     house_take(&h, "{'kind':'count','lot':'%s','mass':'99.2 kg','place':'DOCK'}", sack);
     assert_int_equal(house_number(&h, "mg.difference"), -800000);
     assert_int_equal(house_balance(&h, sack, UNIT_MG), 99200000);
@@ -82,7 +71,7 @@ static void a_count_brings_the_books_to_what_there_is(void **state)
 /* What moved between the count and its telling is not taken for a difference. */
 static void a_count_speaks_of_its_own_moment(void **state)
 {
-    const char *sack = seed("100 kg"), *then = house_time(&h, 5);
+    const char *sack = packs_seed(&h, "100 kg"), *then = house_time(&h, 5);
     house_wait(&h, "10 min");
     house_take(&h, "{'kind':'destroy','lot':'%s','mass':'30 kg','to':'feed','reason':'mice'}",
                sack);
@@ -95,7 +84,7 @@ static void a_count_speaks_of_its_own_moment(void **state)
 
 static void a_count_explains_what_was_owed(void **state)
 {
-    const char *sack = seed("100 kg");
+    const char *sack = packs_seed(&h, "100 kg");
     int64_t id = house_lot(&h, sack);
     house_take(&h, "{'kind':'destroy','lot':'%s','mass':'103 kg','to':'feed','reason':'mice'}",
                sack);

@@ -105,6 +105,37 @@ static void waterings_and_waivers(void **state)
     assert_string_equal(e.waivers[0].reason, "power cut");
 }
 
+/* Of two water systems one was never tested: what was washed is released with the other named. */
+static void a_wash_that_names_its_water_needs_no_other(void **state)
+{
+    house_take(&h, "{'kind':'place','code':'WELL','place_kind':'water-system'}");
+    struct house_batch b = house_batch(&h, "C1", true);
+    const struct clause_line *line = house_unmet(&h, b.packed, "US");
+    assert_non_null(line);
+    assert_string_equal(line->clause, "water");
+    assert_string_equal(line->place, "WELL");
+    struct entry wash = house_entry(&h, "wash");
+    const char *harvested = house_in_body(&h, &wash, "\"inputs\"", "lot"),
+               *washed = house_in_body(&h, &wash, "\"lots\"", "lot");
+    house_take(
+        &h,
+        "{'kind':'strike','person':2,'entry':%lld,'reason':'its water was not told','replace'"
+        ":{'kind':'wash','inputs':[{'lot':'%s'}],'place':'WASH','at':'%s','reason':'told anew',"
+        "'water':'WATER','outputs':[{'role':'main','lot':'%s','mass':'750 kg'},{'role':"
+        "'hulls','mass':'50 kg'}]}}",
+        (long long)wash.seq, harvested, civil_text(&h.arena, wash.happened_ms, 0), washed);
+    struct evidence e = collect(washed);
+    const struct evidence_watering *last = &e.waterings[e.watering_count - 1];
+    for (size_t i = 0; i < e.watering_count; i++) {
+        last = e.lots[e.waterings[i].lot].id == house_lot(&h, washed) ? &e.waterings[i] : last;
+    }
+    assert_string_equal(last->source, "WATER");
+    assert_int_equal(last->at_ms, wash.happened_ms);
+    assert_int_equal(last->to_ms, wash.happened_ms);
+    house_review_all(&h);
+    assert_null(house_unmet(&h, b.packed, "US"));
+}
+
 static void only_positive_swabs_come_in(void **state)
 {
     const char *growing = house_grow(&h, "C1", "100 kg");
@@ -130,6 +161,7 @@ int main(void)
         T(samples_with_their_findings),
         T(one_sample_by_itself),
         T(waterings_and_waivers),
+        T(a_wash_that_names_its_water_needs_no_other),
         T(only_positive_swabs_come_in),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -88,6 +88,34 @@ static void the_last_valid_clean_and_what_was_told_since(void **state)
     count_cleans(&e, "SOAK", 0, 0);
 }
 
+/* The clean was told first, and so it was valid; what was on the place meanwhile was told later. */
+static void product_told_of_later_takes_a_clean_away(void **state)
+{
+    house_clean(&h, "SORT", 5 * 24 * 60);
+    struct house_batch b = house_batch(&h, "C1", true); /* cleans SORT as well */
+    struct entry wash = house_entry(&h, "wash");
+    const char *washed = house_in_body(&h, &wash, "\"lots\"", "lot");
+    struct evidence e = collect(b.packed);
+    count_cleans(&e, "SORT", 1, 0);
+    int64_t clean_ms = e.cleans[0].end_ms;
+    for (size_t i = 0; i < e.clean_count; i++) {
+        clean_ms = strcmp(e.cleans[i].place, "SORT") == 0 ? e.cleans[i].end_ms : clean_ms;
+    }
+    house_take(&h,
+               "{'kind':'sort','mode':'tell','inputs':[{'lot':'%s','mass':'100 kg'}],'place':"
+               "'SORT','start':'%s','end':'%s','outputs':[{'role':'main','mass':'99 kg'},{'role':"
+               "'culls','mass':'1 kg'}]}",
+               washed, civil_text(&h.arena, clean_ms - 60000, 0),
+               civil_text(&h.arena, clean_ms + 60000, 0));
+    e = collect(b.packed);
+    count_cleans(&e, "SORT", 1, 1); /* the one before it counts again */
+    count_cleans(&e, "PACK", 1, 0);
+    const struct clause_line *line = house_unmet(&h, b.packed, "US");
+    assert_non_null(line);
+    assert_string_equal(line->clause, "clean");
+    assert_string_equal(line->place, "SORT");
+}
+
 static void everything_on_a_line_since_it_was_clean(void **state)
 {
     house_clean(&h, "TREAT", 0);
@@ -145,6 +173,7 @@ int main(void)
         T(a_lot_was_where_it_was_made_and_where_it_passed),
         T(what_still_grows_has_no_end),
         T(the_last_valid_clean_and_what_was_told_since),
+        T(product_told_of_later_takes_a_clean_away),
         T(everything_on_a_line_since_it_was_clean),
         T(runs_are_in_it),
     };

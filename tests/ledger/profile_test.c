@@ -127,6 +127,48 @@ static void only_a_published_source_takes_a_clause_out(void **state)
     profile_free(p);
 }
 
+/* Neither does it let a method clear a presumptive. A record that says so stays readable, and
+ * nothing is cleared by it. */
+static void only_a_published_source_lets_a_method_confirm(void **state)
+{
+    struct house_profile *h = *state;
+    static const char from[] = "{\"organism\": \"Salmonella spp.\", ";
+    static const char *const sources[] = {"", "\"confirms_source\": \"house-practice\", "};
+    int line;
+    struct profile *p = NULL;
+    assert_ok(profile_propose(h->text, h->len, &p));
+    for (size_t i = 0; i < p->market_count; i++) {
+        for (size_t k = 0; k < p->markets[i].organism_count; k++) {
+            assert_string_equal(p->markets[i].organisms[k].confirms, ""); /* by default nothing */
+        }
+    }
+    profile_free(p);
+    for (size_t i = 0; i < 2; i++) {
+        const char *text = changed(
+            h, from,
+            arena_printf(&h->arena, "%s\"confirms\": [\"FDA-SSIW-2015\"], %s", from, sources[i]),
+            &line);
+        struct result r = profile_propose(text, strlen(text), &p);
+        assert_code(r, PROFILE_BAD);
+        assert_null(p);
+        assert_int_equal(r.line, line);
+        assert_string_equal(r.field, "markets[0].organisms[1].confirms");
+        assert_ok(profile_read(text, strlen(text), &p));
+        assert_string_equal(profile_market(p, "US")->organisms[1].confirms, "");
+        profile_free(p);
+    }
+    const char *text = changed(h, from,
+                               arena_printf(&h->arena,
+                                            "%s\"confirms\": [\"FDA-SSIW-2015\"], "
+                                            "\"confirms_source\": \"us-112-143\", ",
+                                            from),
+                               &line);
+    assert_ok(profile_propose(text, strlen(text), &p));
+    assert_string_equal(profile_market(p, "US")->organisms[1].confirms, "FDA-SSIW-2015");
+    assert_string_equal(profile_market(p, "US")->organisms[0].confirms, "");
+    profile_free(p);
+}
+
 static void lists_are_walked_word_by_word(void **state)
 {
     (void)state;
@@ -148,6 +190,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(the_house_profile_is_read, read_file, drop_file),
         cmocka_unit_test_setup_teardown(what_is_wrong_is_named_with_its_line, read_file, drop_file),
         cmocka_unit_test_setup_teardown(no_clause_may_be_left_out_or_named_twice, read_file,
+                                        drop_file),
+        cmocka_unit_test_setup_teardown(only_a_published_source_lets_a_method_confirm, read_file,
                                         drop_file),
         cmocka_unit_test_setup_teardown(only_a_published_source_takes_a_clause_out, read_file,
                                         drop_file),

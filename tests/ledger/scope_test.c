@@ -39,6 +39,23 @@ static void a_clean_between_ends_the_scope_of_a_surface(void **state)
     assert_null(house_unmet(&h, other.packed, "US"));
 }
 
+static void a_clean_with_product_on_the_place_ends_nothing(void **state)
+{
+    struct house_batch b = house_batch(&h, "C1", true);
+    struct house_batch other = house_batch(&h, "C2", true);
+    struct entry wash = house_entry(&h, "wash");
+    house_take(&h,
+               "{'kind':'sort','mode':'tell','inputs':[{'lot':'%s','mass':'100 kg'}],'place':"
+               "'SORT','start':'%s','end':'%s','outputs':[{'role':'main','mass':'99 kg'},{'role':"
+               "'culls','mass':'1 kg'}]}",
+               house_in_body(&h, &wash, "\"lots\"", "lot"),
+               civil_text(&h.arena, h.fixed.now_ms - 90 * 60000, 0),
+               civil_text(&h.arena, h.fixed.now_ms - 85 * 60000, 0)); /* as SORT was cleaned */
+    positive(b.sample);
+    house_in_scope(&h, other.packed, "", "surface", "held");
+    assert_null(house_scope_row(&h, other.growing, ""));
+}
+
 static void a_line_without_a_clean_between_carries_it_on(void **state)
 {
     struct house_batch b = house_batch(&h, "C1", true);
@@ -134,6 +151,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         T(a_clean_between_ends_the_scope_of_a_surface),
+        T(a_clean_with_product_on_the_place_ends_nothing),
         T(a_line_without_a_clean_between_carries_it_on),
         T(what_was_there_before_it_is_not_in_it),
         T(other_deliveries_of_its_seed_are_blocked_with_what_grew_from_them),

@@ -40,7 +40,8 @@ static int begin(void **state)
     house_take(&h, "{'kind':'plan-take','person':9,'starts':[{'day':'2026-03-20','place':'C2','"
                    "item':'MUNG','seed':'100 kg',"
                    "'grow_days':7}]}");
-    house_take(&h, "{'kind':'mapping','source':'office','for':'orders','data':{'key':'A'}}");
+    house_take(&h, "{'kind':'mapping','source':'office','for':'orders','data':{'columns':{"
+                   "'customer':'C','item':'I','day':'D','pieces':'P'}}}");
     house_take(&h, "{'kind':'limit','person':2,'limit':'purity','low':'98.5','source':'house','"
                    "reason':'tighter'}");
     struct sign_key key;

@@ -3,6 +3,7 @@
 
 #include <dirent.h>
 #include <signal.h>
+#include <sqlite3.h>
 #include <sys/stat.h>
 
 #include "base/file.h"
@@ -277,6 +278,88 @@ static void a_copy_that_is_none_changes_nothing(void **state)
     site_close(&s);
 }
 
+/* What the engine itself says; the first value of the first row, 0 for none. */
+static int64_t sql(const char *path, const char *text)
+{
+    sqlite3 *db = NULL;
+    sqlite3_stmt *q = NULL;
+    int64_t value = 0;
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    for (const char *rest = text; *rest != '\0'; sqlite3_finalize(q)) {
+        assert_int_equal(sqlite3_prepare_v2(db, rest, -1, &q, &rest), SQLITE_OK);
+        int rc = sqlite3_step(q);
+        assert_true(rc == SQLITE_ROW || rc == SQLITE_DONE);
+        value = rc == SQLITE_ROW ? sqlite3_column_int64(q, 0) : value;
+    }
+    assert_int_equal(sqlite3_close(db), SQLITE_OK);
+    return value;
+}
+
+/* Before schema 1 a record is only its mark; the way up is the same from any number. */
+static void older_copy(const char *table)
+{
+    char text[200];
+    snprintf(text, sizeof text,
+             "pragma application_id = 0x506c756d; create table %s (x); insert into %s values (7);",
+             table, table);
+    assert_ok(folder_make("older"));
+    sql("older/plant.db", text);
+}
+
+static int files_in(const char *path, const char *begin)
+{
+    DIR *folder = opendir(path);
+    int files = 0;
+    assert_non_null(folder);
+    for (const struct dirent *e = readdir(folder); e != NULL; e = readdir(folder)) {
+        files += strncmp(e->d_name, begin, strlen(begin)) == 0;
+    }
+    closedir(folder);
+    return files;
+}
+
+static void a_copy_of_an_older_schema_is_upgraded_on_the_way(void **state)
+{
+    (void)state;
+    struct site s;
+    size_t len, same;
+    site_open(&s);
+    two_nights(&s);
+    older_copy("older");
+    char *before = bytes_of(&s, "older/plant.db", &len);
+    assert_ok(file_write("p/plant.db.restoring-wal", "of a crash", 10, 0600));
+    assert_ok(backup_restore("older", PLANT, true, s.world, &s.arena));
+    assert_int_equal(files_in(PLANT, "plant.db.restoring"), 0);
+    struct store *store;
+    assert_ok(store_open("p/plant.db", STORE_READ, &store)); /* of today's schema */
+    store_close(store);
+    assert_int_equal(sql("p/plant.db", "select x from older;"), 7);
+    assert_int_equal(sql("p/plant.db", "select count(*) from daybook;"), 0);
+    assert_int_equal(sql("p/plant.db.before-20260302T040000Z", "select count(*) from daybook;"), 4);
+    char *after = bytes_of(&s, "older/plant.db", &same); /* the copy is as it was */
+    assert_int_equal(same, len);
+    assert_memory_equal(after, before, len);
+    assert_int_equal(files_in("older", "plant"), 1);
+    assert_ok(backup_restore("older", "fresh", false, s.world, &s.arena)); /* and can be again */
+    assert_int_equal(sql("fresh/plant.db", "select x from older;"), 7);
+    site_close(&s);
+}
+
+static void a_copy_that_cannot_be_upgraded_changes_nothing(void **state)
+{
+    (void)state;
+    struct site s;
+    site_open(&s);
+    two_nights(&s);
+    older_copy("lot"); /* the name is taken, so schema 1 cannot be applied */
+    assert_code(backup_restore("older", PLANT, true, s.world, &s.arena), STORE_FAILED);
+    assert_int_equal(entries_of(&s, PLANT), 4);
+    assert_int_equal(files_in(PLANT, "plant.db.restoring"), 0);
+    assert_int_equal(files_in(PLANT, "plant.db.before"), 0);
+    assert_int_equal(sql("older/plant.db", "select x from lot;"), 7);
+    site_close(&s);
+}
+
 static void a_half_written_head_costs_only_itself(void **state)
 {
     (void)state;
@@ -347,6 +430,10 @@ int main(void)
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_copy_that_is_none_changes_nothing, folder_enter,
                                         folder_leave),
+        cmocka_unit_test_setup_teardown(a_copy_of_an_older_schema_is_upgraded_on_the_way,
+                                        folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(a_copy_that_cannot_be_upgraded_changes_nothing,
+                                        folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_half_written_head_costs_only_itself, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_head_that_was_changed_does_not_count, folder_enter,

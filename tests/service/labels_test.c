@@ -7,7 +7,27 @@
 
 static struct plant *plant;
 static struct arena arena;
-static char packed[64], growing[64];
+static char packed[64], growing[64], joined[64];
+
+/* An order for samples: three lots of 2,000 cases of one piece, joined to one. */
+static void join_many(struct house *h)
+{
+    struct entry wash = house_entry(h, "wash");
+    const char *washed = house_in_body(h, &wash, "\"lots\"", "lot"), *lots[3];
+    house_take(h, "{'kind':'item','code':'TASTE','item_kind':'packed','family':'mung','net':'10 g',"
+                  "'pieces_per_case':1,'life_days':8,'source_item':'MUNG'}");
+    for (int i = 0; i < 3; i++) {
+        house_take(h,
+                   "{'kind':'pack','mode':'tell','inputs':[{'lot':'%s','mass':'20 kg'}],'item':"
+                   "'TASTE','pieces':2000,'mean_net':'10 g','cases':2000,'place':'PACK','markets':"
+                   "['US']}",
+                   washed);
+        lots[i] = house_answer(h, "lot");
+    }
+    house_take(h, "{'kind':'join','mode':'tell','inputs':[{'lot':'%s'},{'lot':'%s'},{'lot':'%s'}]}",
+               lots[0], lots[1], lots[2]);
+    snprintf(joined, sizeof joined, "%s", house_answer(h, "lot"));
+}
 
 /* A lot of 20 cases with the codes that the record gives by itself, an item with a GTIN. */
 static int lot_open(void **state)
@@ -24,6 +44,7 @@ static int lot_open(void **state)
     struct house_batch batch = house_batch(&h, "C1", false);
     snprintf(packed, sizeof packed, "%s", batch.packed);
     snprintf(growing, sizeof growing, "%s", batch.growing);
+    join_many(&h);
     house_take(&h,
                "{'kind':'ship','mode':'tell','customer':'COTYLEDON','units':['%s-0001..%s-0003"
                "']}",
@@ -84,6 +105,23 @@ static void what_has_left_gets_no_label(void **state)
     assert_code(labels(packed, 21, 40, &pages), CASES_NONE);
 }
 
+static void more_than_a_file_holds_is_said_and_not_cut(void **state)
+{
+    (void)state;
+    size_t pages;
+    struct result r = labels(joined, 0, 0, &pages);
+    assert_code(r, LABELS_MANY);
+    assert_string_equal(result_sentence(&arena, &r),
+                        arena_printf(&arena,
+                                     "cases: 6000 labels of lot %s are more than the 5000 that one "
+                                     "file holds. Name the cases in parts, such as --cases "
+                                     "1..5000.",
+                                     joined));
+    assert_code(labels(joined, 1000, 6000, &pages), LABELS_MANY); /* one too many */
+    assert_ok(labels(joined, 5999, 7000, &pages));                /* the last two */
+    assert_int_equal(pages, 2);
+}
+
 static void only_packed_lots_have_cases(void **state)
 {
     (void)state;
@@ -99,6 +137,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_codes_of_the_record_fit_on_a_label),
         cmocka_unit_test(what_has_left_gets_no_label),
+        cmocka_unit_test(more_than_a_file_holds_is_said_and_not_cut),
         cmocka_unit_test(only_packed_lots_have_cases),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -33,7 +33,12 @@ struct served {
 static void *serve(void *argument)
 {
     struct served *served = argument;
-    served->result = socket_serve(served->plant, &served->stop);
+    struct serving *serving;
+    served->result = serving_start(served->plant, &serving);
+    if (served->result.code == CODE_OK) {
+        served->result = socket_serve(serving, &served->stop);
+        serving_stop(serving);
+    }
     return NULL;
 }
 

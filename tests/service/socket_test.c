@@ -20,7 +20,12 @@ struct served {
 static void *serve(void *argument)
 {
     struct served *served = argument;
-    served->result = socket_serve(served->plant, &served->stop);
+    struct serving *serving;
+    served->result = serving_start(served->plant, &serving);
+    if (served->result.code == CODE_OK) {
+        served->result = socket_serve(serving, &served->stop);
+        serving_stop(serving);
+    }
     return NULL;
 }
 
@@ -161,7 +166,10 @@ static void a_folder_too_deep_for_a_socket_says_so(void **state)
     assert_ok(folder_make(deep));
     assert_ok(plant_open_write(PLANT, s.world, &plant));
     plant->folder = deep;
-    assert_code(socket_serve(plant, &stop), FILE_OPEN);
+    struct serving *serving;
+    assert_ok(serving_start(plant, &serving));
+    assert_code(socket_serve(serving, &stop), FILE_OPEN);
+    serving_stop(serving);
     plant->folder = PLANT;
     plant_close(plant);
     site_close(&s);

@@ -91,6 +91,7 @@ static void a_newer_record_is_refused(void **state)
     assert_code(r, STORE_NEWER);
     assert_string_equal(r.value[1], "9999");
     assert_code(open_code("plant.db", STORE_READ), STORE_NEWER);
+    assert_code(open_code("plant.db", STORE_COPY), STORE_NEWER);
 }
 
 /* Before schema 1 a record is only its mark; the way up is the same from any number. */
@@ -101,6 +102,10 @@ static void an_older_record_is_backed_up_and_upgraded(void **state)
                             "insert into older values (7);");
     assert_code(open_code("plant.db", STORE_READ), STORE_OLDER);
     assert_false(file_exists("plant.db.schema-0.1.backup"));
+    struct store *copied = open_ok("plant.db", STORE_COPY);
+    assert_ok(store_backup(copied, "copy.db"));
+    store_close(copied);
+    assert_code(open_code("copy.db", STORE_READ), STORE_OLDER); /* as it was */
     struct store *s = open_ok("plant.db", STORE_WRITE);
     assert_ok(blobs_add(s, 1, 1, 10));
     store_close(s);
@@ -416,6 +421,38 @@ static void misuse_stops_the_program(void **state)
     store_close(NULL);
 }
 
+struct last_words {
+    struct store *store;
+    int64_t next;
+    bool fails;
+};
+
+static struct result speak(void *self)
+{
+    struct last_words *w = self;
+    struct result r = blob_add(w->store, w->next++, "x", 1);
+    return w->fails ? FAIL0(STORE_FULL, "") : r;
+}
+
+static void a_commit_first_lets_another_write(void **state)
+{
+    (void)state;
+    struct last_words w = {.store = open_ok("plant.db", STORE_CREATE), .next = 100};
+    store_before_commit(w.store, speak, &w);
+    assert_ok(blobs_add(w.store, 1, 2, 10));
+    assert_int_equal(blobs_count(w.store), 3);
+    w.fails = true;
+    assert_code(blobs_add(w.store, 3, 2, 10), STORE_FULL);
+    assert_int_equal(blobs_count(w.store), 3); /* neither what stood before it nor its own */
+    w.fails = false;
+    assert_ok(blobs_add(w.store, 3, 2, 10));
+    assert_int_equal(blobs_count(w.store), 6);
+    store_before_commit(w.store, NULL, NULL);
+    assert_ok(blobs_add(w.store, 5, 1, 10));
+    assert_int_equal(blobs_count(w.store), 7);
+    store_close(w.store);
+}
+
 #define IN_FOLDER(test) cmocka_unit_test_setup_teardown(test, folder_enter, folder_leave)
 
 int main(void)
@@ -432,6 +469,7 @@ int main(void)
         IN_FOLDER(a_failed_upgrade_leaves_the_older_record),
         IN_FOLDER(one_writer_any_readers),
         IN_FOLDER(a_rolled_back_transaction_is_gone),
+        IN_FOLDER(a_commit_first_lets_another_write),
         IN_FOLDER(a_killed_writer_loses_only_what_was_open),
         IN_FOLDER(a_full_disk_is_said_and_nothing_is_lost),
         IN_FOLDER(a_damaged_file_is_said),

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "calc/constants.gen.h"
+#include "calc/range.h"
 #include "calc/sum.h"
 
 #define HOUR_MS INT64_C(3600000)
@@ -14,31 +15,20 @@
 enum { CROP_LOW_MC = -5000, CROP_HIGH_MC = 60000, LOG_LOW_MC = -60000, LOG_HIGH_MC = 300000 };
 enum { SET_POINTS_MAX = 100 };
 
-static struct result whole_check(const char *field, int64_t value, int64_t low, int64_t high)
-{
-    if (value >= low && value <= high) {
-        return RESULT_OK;
-    }
-    char text[24], range[64];
-    snprintf(text, sizeof text, "%lld", (long long)value);
-    snprintf(range, sizeof range, "from %lld to %lld", (long long)low, (long long)high);
-    return FAIL2(FIELD_RANGE, field, text, range);
-}
-
 static struct result crop_check(const struct heat_sum_crop *crop)
 {
-    TRY(whole_check("base_mc", crop->base_mc, CROP_LOW_MC, CROP_HIGH_MC - 1));
-    TRY(whole_check("optimum_mc", crop->optimum_mc, crop->base_mc + 1, CROP_HIGH_MC));
-    return whole_check("goal_mc_h", crop->goal_mc_h, 1, SUM_MAX_MC_H);
+    TRY(range_check("base_mc", crop->base_mc, CROP_LOW_MC, CROP_HIGH_MC - 1));
+    TRY(range_check("optimum_mc", crop->optimum_mc, crop->base_mc + 1, CROP_HIGH_MC));
+    return range_check("goal_mc_h", crop->goal_mc_h, 1, SUM_MAX_MC_H);
 }
 
 static struct result point_check(const int64_t *time_ms, const int32_t *temp_mc, size_t point)
 {
     char field[40];
     snprintf(field, sizeof field, "points[%zu][1]", point);
-    TRY(whole_check(field, temp_mc[point], LOG_LOW_MC, LOG_HIGH_MC));
+    TRY(range_check(field, temp_mc[point], LOG_LOW_MC, LOG_HIGH_MC));
     snprintf(field, sizeof field, "points[%zu][0]", point);
-    TRY(whole_check(field, time_ms[point], -TIME_MAX_MS, TIME_MAX_MS));
+    TRY(range_check(field, time_ms[point], -TIME_MAX_MS, TIME_MAX_MS));
     if (point == 0) {
         return RESULT_OK;
     }
@@ -48,7 +38,7 @@ static struct result point_check(const int64_t *time_ms, const int32_t *temp_mc,
     if (time_ms[point] == time_ms[point - 1] && temp_mc[point] != temp_mc[point - 1]) {
         return FAIL0(LOG_TWICE, field);
     }
-    return whole_check(field, time_ms[point] - time_ms[0], 0, SPAN_MAX_MS);
+    return range_check(field, time_ms[point] - time_ms[0], 0, SPAN_MAX_MS);
 }
 
 /* Mean of max(0, min(T, optimum) - base) over a straight line. */
@@ -100,13 +90,13 @@ static int64_t rate_mc(const struct heat_sum_crop *crop, int32_t temp_mc)
 
 static struct result ahead_check(int64_t now_ms, const struct set_point *ahead, size_t set_points)
 {
-    TRY(whole_check("ahead", (int64_t)set_points, 1, SET_POINTS_MAX));
-    TRY(whole_check("now_ms", now_ms, -TIME_MAX_MS, TIME_MAX_MS));
+    TRY(range_check("ahead", (int64_t)set_points, 1, SET_POINTS_MAX));
+    TRY(range_check("now_ms", now_ms, -TIME_MAX_MS, TIME_MAX_MS));
     for (size_t i = 0; i < set_points; i++) {
         char field[32];
         snprintf(field, sizeof field, "ahead[%zu]", i);
-        TRY(whole_check(field, ahead[i].temp_mc, LOG_LOW_MC, LOG_HIGH_MC));
-        TRY(whole_check(field, ahead[i].from_ms, i == 0 ? -TIME_MAX_MS : ahead[i - 1].from_ms + 1,
+        TRY(range_check(field, ahead[i].temp_mc, LOG_LOW_MC, LOG_HIGH_MC));
+        TRY(range_check(field, ahead[i].from_ms, i == 0 ? -TIME_MAX_MS : ahead[i - 1].from_ms + 1,
                         i == 0 ? now_ms : TIME_MAX_MS));
     }
     return RESULT_OK;
@@ -129,7 +119,7 @@ struct result harvest_forecast(const struct heat_sum_crop *crop, int64_t done_mc
 {
     *out = (struct harvest_forecast){0};
     TRY(crop_check(crop));
-    TRY(whole_check("done_mc_h", done_mc_h, 0, SUM_MAX_MC_H));
+    TRY(range_check("done_mc_h", done_mc_h, 0, SUM_MAX_MC_H));
     TRY(ahead_check(now_ms, ahead, set_points));
     if (done_mc_h >= crop->goal_mc_h) {
         out->reached = true;

@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "base/check.h"
+#include "calc/range.h"
 
 enum { US_PER_MS = 1000, US_PER_S = 1000000 };
 
@@ -23,25 +24,14 @@ struct scan {
     struct stretch judged;
 };
 
-static struct result whole_check(const char *field, int64_t value, int64_t low, int64_t high)
-{
-    if (value >= low && value <= high) {
-        return RESULT_OK;
-    }
-    char text[24], range[64];
-    snprintf(text, sizeof text, "%lld", (long long)value);
-    snprintf(range, sizeof range, "from %lld to %lld", (long long)low, (long long)high);
-    return FAIL2(FIELD_RANGE, field, text, range);
-}
-
 static struct result recipe_check(const struct hold_recipe *r)
 {
-    TRY(whole_check("temp_mc", r->temp_mc, -60000, 300000));
-    TRY(whole_check("hold_ms", r->hold_ms, 1, HOLD_MAX_MS));
-    TRY(whole_check("cool_within_ms", r->cool_within_ms, HOLD_COOL_ANY, HOLD_MAX_MS));
-    TRY(whole_check("gap_max_ms", r->gap_max_ms, 1, HOLD_GAP_MAX_MS));
+    TRY(range_check("temp_mc", r->temp_mc, -60000, 300000));
+    TRY(range_check("hold_ms", r->hold_ms, 1, HOLD_MAX_MS));
+    TRY(range_check("cool_within_ms", r->cool_within_ms, HOLD_COOL_ANY, HOLD_MAX_MS));
+    TRY(range_check("gap_max_ms", r->gap_max_ms, 1, HOLD_GAP_MAX_MS));
     if (r->has_cool_start) {
-        TRY(whole_check("cool_start_ms", r->cool_start_ms, -HEAT_TIME_MAX_MS, HEAT_TIME_MAX_MS));
+        TRY(range_check("cool_start_ms", r->cool_start_ms, -HEAT_TIME_MAX_MS, HEAT_TIME_MAX_MS));
     }
     return RESULT_OK;
 }

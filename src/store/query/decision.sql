@@ -33,7 +33,7 @@ select entry from strike where of_entry = ?1;
 
 -- For each need: lot, place, run for which an entry counts; nulls where it isn't bound to one.
 -- name: need_negative
-select s.lot, s.place, null from finding f join sample s on s.id = f.sample and s.struck is null
+select s.lot, s.place, null, s.id, s.code, f.organism from finding f join sample s on s.id = f.sample and s.struck is null
 where f.entry = ?1 and f.struck is null and f.state in ('negative', 'confirmed-negative')
   and (f.by_hand = 0 or f.second_person is not null);
 -- name: need_treatment
@@ -52,8 +52,8 @@ select lot, null, null from paper where entry = ?1 and struck is null;
 select null, null, null from review where entry = ?1 and struck is null;
 -- name: need_disposition
 select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
-where s.entry = ?1 and s.act = 'destroy' and s.struck is null
-union select s.lot, null, null from step s where s.entry = ?1 and s.act = 'destroy' and s.struck is null;
+where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null
+union select s.lot, null, null from step s where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null;
 -- Has a lot been at a place, or on a run?
 -- name: lot_at_place
 select 1 from step_lot l join step s on s.id = l.step where l.lot = ?1 and l.struck is null and s.struck is null and s.place = ?2
@@ -112,6 +112,10 @@ where s.start_ms <= ?3 and s.end_ms >= ?2 and s.place in (
 union select c.lot from chamber_use c where c.place = ?1 and c.start_ms <= ?3 and coalesce(c.emptied_ms, ?3) >= ?2
 union select r.lot from reading r where r.kind = 'watering' and r.at_ms between ?2 and ?3 and r.lot is not null
   and r.data like '%"source":"' || ?1 || '"%';
+-- Valid cleans of a place while something was on it.
+-- name: touch_cleaned
+select min(start_ms), max(end_ms) from clean
+where place = ?1 and end_ms > ?2 and start_ms < ?3 and valid = 1 and struck is null;
 -- name: touch_sample
 select lot from sample where id = ?1 and lot is not null;
 -- name: touch_run

@@ -70,13 +70,10 @@ where c.place = ?1 and c.start_ms <= ?2 and c.struck is null order by c.start_ms
 select id, code, family, allergens, start_ms, coalesce(end_ms, ?4) from run
 where place = ?1 and start_ms between ?2 and ?3 and struck is null order by start_ms, id;
 
--- The last valid clean that ended before a moment, and what else was told of the place since.
+-- The cleans that ended before a moment, the last first.
 -- name: evidence_cleans
 select valid, start_ms, end_ms, entry from clean
-where place = ?1 and end_ms <= ?2 and struck is null and end_ms >= coalesce((
-  select max(v.end_ms) from clean v where v.place = ?1 and v.end_ms <= ?2 and v.valid = 1
-    and v.struck is null), ?3)
-order by end_ms, entry;
+where place = ?1 and end_ms <= ?2 and struck is null order by end_ms desc, entry desc;
 
 -- name: evidence_samples
 select id, code, location, what, taken_ms, volume_ml, entry from sample
@@ -163,8 +160,8 @@ order by s.id, f.organism;
 select id from lot where supplier_lot = ?1 and kind = 'seed' and struck is null order by id;
 
 -- name: scope_clean_after
-select min(end_ms) from clean where place = ?1 and start_ms >= ?2 and valid = 1
-  and struck is null having min(end_ms) is not null;
+select start_ms, end_ms from clean where place = ?1 and start_ms >= ?2 and valid = 1
+  and struck is null order by end_ms, entry;
 
 -- name: scope_waterings
 select lot, data, at_ms, entry from reading where kind = 'watering' and place = ?1

@@ -45,11 +45,12 @@ select l.id, l.code, l.item, l.day, l.best_before, b.amount,
 from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
 where l.kind = 'seed' and l.struck is null and l.closed is null order by l.id;
 -- name: planning_history
-select u.seed_mg, sum(s.mg) from chamber_use u
-join edge e on e.parent = u.lot and e.struck is null
-join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
-join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-where u.item = ?1 and u.emptied_ms is not null and u.struck is null group by u.lot order by u.start_ms desc limit 60;
+select u.seed_mg, (select sum(s.mg) from edge e
+  join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
+  join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+  where e.parent = u.lot and e.struck is null)
+from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
+order by u.start_ms desc limit 60;
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, '') from plan_taken t
 left join lot l on l.id = t.seed_lot and l.struck is null

@@ -16,21 +16,15 @@ on conflict (code) do update set name = excluded.name, contact = excluded.contac
 -- name: person_list
 select p.number, p.role, p.active, s.name from person p left join person_secret s on s.number = p.number where p.struck is null
   and p.entry = (select max(q.entry) from person q where q.number = p.number and q.struck is null) order by p.number;
--- name: hold_list_open
-select h.code, h.kind, h.stops, h.needs, h.reason, h.placed_ms,
-  (select l.code from hold_on o join lot l on l.id = o.lot and l.struck is null where o.hold = h.id and o.struck is null
-   order by o.entry, o.lot limit 1),
-  (select count(*) from hold_on o where o.hold = h.id and o.struck is null)
-from hold h where h.lifted is null and h.struck is null order by h.placed_ms, h.id;
 -- name: sample_due
-select l.code, u.place, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null
+select l.code, u.place, u.start_ms, l.markets from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and u.emptied_ms is null
   and not exists (select 1 from sample s where s.lot = u.lot and s.struck is null and s.what <> 'water')
 order by u.start_ms;
 -- name: mapping_in_force
 select data from mapping where source = ?1 and kind = ?2 and struck is null order by entry desc limit 1;
 -- name: balance_legs
-select m.entry, d.kind, m.unit, m.amount, m.how, m.instrument from movement m join daybook d on d.seq = m.entry
+select m.entry, d.kind, m.unit, m.amount, m.how, m.instrument, m.uncertainty from movement m join daybook d on d.seq = m.entry
 where m.lot = ?1 and m.struck is null order by m.entry, m.leg;
 -- name: balance_steps
 select s.kind, count(distinct s.entry), coalesce(sum(case when l.side = 'in' then l.mg end), 0),
@@ -40,27 +34,28 @@ where s.struck is null and s.act in ('harvest', 'process', 'pack') group by s.ki
 -- name: balance_accounts
 select name, unit, amount from account order by unit, name;
 -- name: owed_list_open
-select l.code, o.unit, o.amount, o.entry from owed o join lot l on l.id = o.lot and l.struck is null
+select l.code, o.unit, o.amount, o.entry, d.happened_ms from owed o join lot l on l.id = o.lot and l.struck is null
+join daybook d on d.seq = o.entry
 where o.closed is null and o.struck is null order by o.entry;
+-- Entries of the kinds in ?2 (a comma list) that somebody else than ?1 told: what they are about as lot, place, sample.
 -- name: review_waiting
+with found(entry, sample) as (
+  select f.entry, min(f.sample) from finding f
+  where f.entry > coalesce((select max(seq) from daybook), 0) - 5000 and f.struck is null group by f.entry)
 select d.seq, d.kind, d.person, d.happened_ms,
+  coalesce((select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
+    (select l.code from reading r join lot l on l.id = r.lot and l.struck is null where r.entry = d.seq limit 1), g.code),
   coalesce((select c.place from clean c where c.entry = d.seq),
-    (select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
-    (select coalesce(l.code, r.place) from reading r left join lot l on l.id = r.lot and l.struck is null where r.entry = d.seq limit 1),
-    (select s.code from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq limit 1))
-from daybook d where d.person <> ?1 and d.cause is null
+    (select r.place from reading r where r.entry = d.seq and r.place is not null limit 1), s.place),
+  s.code, d.recorded_ms, d.day, p.name
+from daybook d left join person_secret p on p.number = d.person
+left join found f on f.entry = d.seq left join sample s on s.id = f.sample and s.struck is null
+left join lot g on g.id = s.lot and g.struck is null
+where d.seq > coalesce((select max(seq) from daybook), 0) - 5000 and ',' || ?2 || ',' like '%,' || d.kind || ',%'
+  and d.person <> ?1 and d.cause is null
   and not exists (select 1 from review v where v.of_entry = d.seq and v.struck is null)
-  and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
-  and not exists (select 1 from clean c where c.entry = d.seq and c.struck is not null)
-  and not exists (select 1 from reading r where r.entry = d.seq and r.struck is not null)
-  and not exists (select 1 from treatment t where t.entry = d.seq and t.struck is not null)
+  and not exists (select 1 from strike k where k.of_entry = d.seq)
 order by d.seq;
--- name: lot_list_open
-select l.code, l.kind, l.item, l.place, l.day, coalesce(b.amount, 0), coalesce(p.amount, 0),
-  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null
-    and h.lifted is null)
-from lot l left join balance b on b.lot = l.id and b.unit = 'mg' left join balance p on p.lot = l.id and p.unit = 'pc'
-where l.struck is null and l.closed is null and l.kind <> 'supplier' and (b.amount > 0 or p.amount > 0) order by l.kind, l.id;
 
 -- The entries behind one lot: all of its own, and of what went into it the making, the evidence and the holds.
 -- name: dossier_story
@@ -84,13 +79,13 @@ touch(entry, lot) as (
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot
   union select r.entry, r.lot from release r where r.lot = ?1)
 select t.entry, d.kind, d.happened_ms, d.offset_min, d.person, l.code,
-  (select min(s.place) from step s where s.entry = t.entry), k.entry
+  (select min(s.place) from step s where s.id between t.entry * 4096 and t.entry * 4096 + 4095), k.entry
 from touch t join daybook d on d.seq = t.entry join lot l on l.id = t.lot and l.struck is null
 left join strike k on k.of_entry = t.entry order by t.entry, l.id;
 -- name: dossier_entry
 select d.kind, d.happened_ms, d.offset_min, d.person,
   coalesce((select c.place from clean c where c.entry = d.seq),
-    (select min(s.place) from step s where s.entry = d.seq),
+    (select min(s.place) from step s where s.id between d.seq * 4096 and d.seq * 4096 + 4095),
     (select min(r.place) from reading r where r.entry = d.seq),
     (select min(s.place) from sample s where s.entry = d.seq),
     (select min(s.place) from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq)),
@@ -104,7 +99,5 @@ where v.of_entry = ?1 and v.struck is null order by v.entry;
 -- name: dossier_releases
 select r.entry, d.person, d.happened_ms, d.offset_min, r.markets, r.tree_size, r.revoked from release r
 join daybook d on d.seq = r.entry where r.lot = ?1 and r.struck is null order by r.entry;
--- name: dossier_leaves
-select leaf from daybook where seq <= ?1 order by seq;
 -- name: daybook_leaves
 select leaf from daybook order by seq;

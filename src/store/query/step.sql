@@ -24,6 +24,19 @@ select id from hold where run = ?1 and from_ms <= ?3 and to_ms >= ?2 and lifted 
 -- name: run_open_at
 select id, code, place, family, allergens, start_ms, end_ms, carry_ms from run where place = ?1 and end_ms is null
   and struck is null order by start_ms desc limit 1;
+-- The first lot that was on a place as product between two moments: that of a step, or growing in it. A step at a place takes
+-- less than two days. Goods that only get another code or place touch nothing.
+-- name: place_in_use
+select code from (
+  select t.code as code, s.start_ms as from_ms from step s
+  join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
+  join lot t on t.id = l.lot and t.struck is null
+  where s.place = ?1 and s.start_ms >= ?2 - 172800000 and s.start_ms < ?3 and s.end_ms > ?2 and s.struck is null
+    and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  union all
+  select t.code, c.start_ms from chamber_use c join lot t on t.id = c.lot and t.struck is null
+  where c.place = ?1 and c.start_ms < ?3 and coalesce(c.emptied_ms, ?3) > ?2 and c.struck is null)
+order by from_ms, code limit 1;
 -- name: chamber_taken
 select l.id, l.code from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.place = ?1 and u.emptied_ms is null and u.struck is null;

@@ -85,7 +85,7 @@ select lot, null, null from reading where entry = ?1 and kind = 'metal-check' an
 -- name: need_decision
 select lot, null, null from reading where entry = ?1 and kind = 'inspect' and ok = 1 and lot is not null and struck is null
 union select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
-where s.entry = ?1 and s.act = 'destroy' and s.struck is null;
+where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null;
 -- An instrument as it was calibrated at a moment. One that was found bad is past its calibration from then on.
 -- name: instrument_on
 select i.code, i.kind, i.place, i.division, coalesce(c.uncertainty, i.uncertainty),

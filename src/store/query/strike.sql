@@ -37,7 +37,7 @@ update unit set struck = ?2 where entry = ?1 and struck is null;
 update packed set struck = ?2 where entry = ?1 and struck is null;
 
 -- name: strike_step
-update step set struck = ?2 where entry = ?1 and struck is null;
+update step set struck = ?2 where id between ?1 * 4096 and ?1 * 4096 + 4095 and struck is null;
 
 -- name: strike_step_lot
 update step_lot set struck = ?2 where entry = ?1 and struck is null;

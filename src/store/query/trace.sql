@@ -31,7 +31,7 @@ where sh.code = ?1 and sh.struck is null and sp.struck is null group by sp.lot o
 select id from lot where supplier_lot = ?1 and struck is null order by id;
 
 -- name: trace_lots
-select id, code, item, kind, place, born_ms, supplier, supplier_code, supplier_lot, best_before, closed
+select id, code, item, kind, place, born_ms, supplier, supplier_code, supplier_lot, best_before, closed, day
 from lot where id between ?1 and ?2 and struck is null order by id;
 
 -- name: trace_balances

@@ -78,6 +78,7 @@ create table limit_change (
   entry @int64 primary key, name @text not null, low @int64, high @int64, from_ms @int64 not null,
   loosens @int64 not null, reason @text not null, source @text not null, struck @int64
 ) @strict;
+create index limit_change_name on limit_change (name, from_ms);
 create table place (
   code @text not null, name @text not null, kind @text not null, class @text not null, parent @text,
   capacity_mg @int64 not null, in_service @int64 not null, entry @int64 not null, struck @int64,
@@ -148,12 +149,12 @@ create table packed (
 ) @strict;
 
 -- derived: steps and runs
+-- a step is found by its entry through its id, which begins at entry * 4096
 create table step (
   id @int64 primary key, entry @int64 not null, kind @text not null, act @text not null, place @text, run @int64,
   start_ms @int64 not null, end_ms @int64 not null, lot @int64, note @text not null, struck @int64
 ) @strict;
 create index step_place on step (place, start_ms);
-create index step_entry on step (entry);
 create table step_lot (
   step @int64 not null, lot @int64 not null, side @text not null, mg @int64 not null, from_ms @int64 not null, to_ms @int64 not null,
   entry @int64 not null, struck @int64,
@@ -221,7 +222,7 @@ create table reading (
   primary key (entry, n)
 ) @strict, without rowid;
 create index reading_kind_place on reading (kind, place, at_ms);
-create index reading_kind_lot on reading (kind, lot, at_ms);
+create index reading_lot on reading (lot, kind, at_ms) where lot is not null;
 create table environment (
   id @int64 primary key, place @text not null, product_hold @int64 not null, opened_ms @int64 not null, closed_ms @int64,
   data @text not null, entry @int64 not null, struck @int64

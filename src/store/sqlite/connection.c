@@ -1,6 +1,7 @@
 #include "store/sqlite/connection.h"
 
 #include <errno.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -105,7 +106,7 @@ static void harden(struct store *s)
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         CHECK(sqlite3_db_config(s->db, settings[i].option, settings[i].value, NULL) == SQLITE_OK);
     }
-    int reader = s->mode == STORE_READ;
+    int reader = store_is_reader(s);
     CHECK(sqlite3_db_config(s->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, reader, NULL) == SQLITE_OK);
     CHECK(sqlite3_extended_result_codes(s->db, 1) == SQLITE_OK);
     CHECK(sqlite3_busy_timeout(s->db, BUSY_WAIT_MS) == SQLITE_OK);
@@ -116,8 +117,17 @@ static void harden(struct store *s)
     s->checkpoint_at = LOG_PAGES_MAX;
 }
 
+/* Nobody asks how much memory the engine has; counting it locks all its threads against each other.
+ * Refused, harmlessly, when another part of the program was first to use the engine. */
+static void engine_start(void)
+{
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+}
+
 static struct result attach(struct store *s, const char *path, int flags)
 {
+    static pthread_once_t once = PTHREAD_ONCE_INIT;
+    CHECK(pthread_once(&once, engine_start) == 0);
     int rc =
         sqlite3_open_v2(path, &s->db, flags | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_PRIVATECACHE, NULL);
     if (rc != SQLITE_OK) {
@@ -128,7 +138,7 @@ static struct result attach(struct store *s, const char *path, int flags)
     snprintf(settings, sizeof settings,
              "pragma mmap_size = 0; pragma cache_size = -%d; pragma secure_delete = on; pragma "
              "synchronous = full;",
-             s->mode == STORE_READ ? READER_CACHE_KB : WRITER_CACHE_KB);
+             store_is_reader(s) ? READER_CACHE_KB : WRITER_CACHE_KB);
     struct result r = run(s->db, settings);
     if ((sqlite3_errcode(s->db) & 0xff) == SQLITE_NOTADB) {
         return FAIL1(STORE_FOREIGN, "", s->path);
@@ -174,7 +184,7 @@ struct result driver_open(struct store *s, const char *path)
     if (s->mode == STORE_MEMORY) {
         return open_scratch(s);
     }
-    bool reader = s->mode == STORE_READ;
+    bool reader = store_is_reader(s);
     TRY(attach(s, path, reader ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE));
     int number; /* asked before anything is written into a file that may not be ours */
     TRY(driver_schema_number(s, &number));
@@ -236,16 +246,35 @@ struct result driver_schema_apply(struct store *s, int number)
     return run(s->db, stamp);
 }
 
-struct result driver_begin(struct store *s)
+/* As run, for what every transaction says: compiled once. */
+static struct result run_kept(sqlite3 *db, sqlite3_stmt **kept, const char *sql)
 {
-    return run(s->db, s->mode == STORE_READ ? "begin;" : "begin immediate;");
+    int rc = SQLITE_OK;
+    if (*kept == NULL) {
+        rc = sqlite3_prepare_v3(db, sql, -1, SQLITE_PREPARE_PERSISTENT, kept, NULL);
+    }
+    if (rc == SQLITE_OK) {
+        rc = sqlite3_step(*kept);
+    }
+    if (rc == SQLITE_DONE) {
+        sqlite3_reset(*kept);
+        return RESULT_OK;
+    }
+    struct result r = sqlite_fail(db, rc);
+    sqlite3_reset(*kept);
+    return r;
 }
 
-/* In the writer's thread, between two transactions. A fault here loses nothing: the log stays whole
- * and is tried again. */
+struct result driver_begin(struct store *s)
+{
+    return run_kept(s->db, &s->begin, store_is_reader(s) ? "begin;" : "begin immediate;");
+}
+
+/* On the writing connection, between two transactions. A fault here loses nothing: the log stays
+ * whole and is tried again. */
 static void checkpoint_when_due(struct store *s)
 {
-    if (s->mode == STORE_READ || s->mode == STORE_MEMORY || s->log_pages < s->checkpoint_at) {
+    if (store_is_reader(s) || s->mode == STORE_MEMORY || s->log_pages < s->checkpoint_at) {
         return;
     }
     int in_log = 0, done = 0;
@@ -258,7 +287,7 @@ static void checkpoint_when_due(struct store *s)
 struct result driver_commit(struct store *s)
 {
     statements_reset(s);
-    struct result r = run(s->db, "commit;");
+    struct result r = run_kept(s->db, &s->commit, "commit;");
     if (r.code != CODE_OK) {
         driver_rollback(s);
         return r;
@@ -276,11 +305,22 @@ void driver_rollback(struct store *s)
     }
 }
 
+struct result driver_mark(struct store *s)
+{
+    return run(s->db, "savepoint mark;");
+}
+
+struct result driver_back(struct store *s)
+{
+    statements_reset(s);
+    return run(s->db, "rollback to mark; release mark;");
+}
+
 void driver_close(struct store *s)
 {
     statements_close(s);
     if (s->db != NULL) {
-        if (s->mode != STORE_READ) {
+        if (!store_is_reader(s)) {
             sqlite3_wal_checkpoint_v2(s->db, NULL, SQLITE_CHECKPOINT_PASSIVE, NULL, NULL);
         }
         CHECK(sqlite3_close(s->db) == SQLITE_OK);

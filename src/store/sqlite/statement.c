@@ -157,6 +157,9 @@ void statements_reset(struct store *s)
 
 void statements_close(struct store *s)
 {
+    sqlite3_finalize(s->begin);
+    sqlite3_finalize(s->commit);
+    s->begin = s->commit = NULL;
     for (int i = 0; i < QUERY_COUNT; i++) {
         sqlite3_finalize(s->statements[i].compiled);
         free(s->statements[i].failed);

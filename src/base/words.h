@@ -1,0 +1,38 @@
+/* The catalogue of what is said to people: page, command and paper take their texts from the same
+ * files, words/en.json and words/es.json, by key. The sentences of codes.def are the English of the
+ * keys "code.<id>"; every other language has them in its file.
+ *
+ * A language is "en", "es", or "xx": English with each word stretched and put in brackets, so that
+ * a test sees every text that does not come from here. Any other is taken as English, and so is a
+ * text that a language lacks. */
+#ifndef BASE_WORDS_H
+#define BASE_WORDS_H
+
+#include "base/result.h"
+
+/* From "es", "es-MX,en;q=0.8" or "es_ES.UTF-8" to the language meant; NULL and what is unknown: en.
+ */
+const char *words_language(const char *asked);
+bool words_known(const char *lang);
+
+/* The sentence of a key with {0}..{4} filled in; values beyond n, and NULL ones, are empty. A key
+ * that no file has is a programmer error. */
+const char *words(struct arena *a, const char *lang, const char *key, const char *const values[],
+                  size_t n);
+#define WORDS(arena, lang, key, ...)                                  \
+    words((arena), (lang), (key), (const char *const[]){__VA_ARGS__}, \
+          sizeof((const char *const[]){__VA_ARGS__}) / sizeof(const char *))
+/* The text of prefix and name together ("step." "harvest"), else otherwise as it is: for names that
+ * a house gives itself. */
+const char *words_of(struct arena *a, const char *lang, const char *prefix, const char *name,
+                     const char *otherwise);
+
+/* As result_sentence, in a language. */
+const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);
+
+/* "7 March 2026": the month is a word, so that no reader takes it for the day. */
+const char *words_date(struct arena *a, const char *lang, int32_t day);
+/* "7 March 2026 05:30 +01:00", on the clock that was offset_min minutes east of UTC. */
+const char *words_time(struct arena *a, const char *lang, int64_t ms, int offset_min);
+
+#endif

@@ -1,0 +1,42 @@
+/* What grows in the chambers now: since when, when it is ready, what it will give. Planning and the
+ * pages ask here.
+ *
+ * Heat is counted at the crop's set point from the lead of the profile on. */
+#ifndef SERVICE_CHAMBER_H
+#define SERVICE_CHAMBER_H
+
+#include "ledger/profile.h"
+#include "plan/yield.h"
+#include "store/store.h"
+
+struct chamber_run {
+    int64_t lot;
+    const char *code, *place, *item, *markets;
+    int64_t start_ms, seed_mg;
+    int64_t shares_ppm; /* harvested already */
+    int64_t held;       /* open holds on it that do not only wait for a laboratory */
+};
+/* By place. Texts live in the arena. */
+MUST_USE struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
+                                    size_t *out_count);
+
+struct heat_sum_crop chamber_crop(const struct crop *crop);
+/* Degree-hours in thousandths, 0 .. 1e8. */
+int64_t chamber_heat(const struct profile *p, const struct crop *crop, int64_t start_ms,
+                     int64_t now_ms);
+/* The moment the goal is or was reached; 0: never at that set point. FIELD_RANGE from the crop. */
+MUST_USE struct result chamber_ready(const struct profile *p, const struct crop *crop,
+                                     int64_t start_ms, int64_t *out_ms);
+
+/* What the last sixty batches of the crop gave, against the standard. */
+MUST_USE struct result chamber_history(struct store *s, const struct crop *crop,
+                                       struct yield_history *out);
+/* What is still to be harvested of it: the mean of the house's own batches, and one standard
+ * deviation to either side. */
+struct chamber_yield {
+    int64_t low_mg, mg, high_mg;
+};
+struct chamber_yield chamber_yield(const struct chamber_run *run, const struct crop *crop,
+                                   const struct yield_history *history);
+
+#endif

@@ -1,0 +1,70 @@
+/* Between view_today.c and the files that look for what needs somebody; nobody else includes this.
+ */
+#ifndef SERVICE_TODAY_H
+#define SERVICE_TODAY_H
+
+#include "service/view_inner.h"
+
+enum what {
+    TODAY_POSITIVE,
+    TODAY_RECALL,
+    TODAY_ENVIRONMENT,
+    TODAY_PRESUMPTIVE,
+    TODAY_HARVEST,
+    TODAY_WATER,
+    TODAY_SAMPLE,
+    TODAY_START,
+    TODAY_SHORT,
+    TODAY_SHIP,
+    TODAY_RELEASE,
+    TODAY_DECIDE,
+    TODAY_CLEAN,
+    TODAY_TASK,
+    TODAY_CALIBRATE,
+    TODAY_BACKUP,
+    TODAY_OWED,
+    TODAY_DEVIATION,
+    TODAY_REVIEW,
+    TODAY_RESULT,
+    TODAY_CLAUSE,
+    TODAY_WHATS
+};
+
+struct today_line {
+    enum what what;
+    const char *about; /* makes the key stable: a chamber, lot, sample */
+    const char *sentence;
+    const char *lot, *place; /* NULL: none */
+    const char *tone;        /* NULL: as the kind has it */
+    int64_t by_ms;           /* 0: none */
+    json_t *with;            /* taken over; NULL: nothing */
+    const char *page, *form; /* NULL: as the kind has it */
+    int rank;                /* filled in by today_add */
+};
+
+struct today {
+    struct view *v;
+    int32_t day, now_day;
+    int64_t day_ms, next_ms; /* its beginning and that of the next */
+    struct today_line *lines;
+    size_t count;
+};
+
+/* Is the kind any business of the role that asks? */
+bool today_wants(const struct today *t, enum what what);
+/* Takes over line->with; a line that is no business of the role is dropped. */
+void today_add(struct today *t, const struct today_line *line);
+json_t *today_with(const char *key, const char *value);
+
+MUST_USE struct result today_chambers(struct today *t);
+MUST_USE struct result today_plan(struct today *t);
+MUST_USE struct result today_samples(struct today *t);
+MUST_USE struct result today_house(struct today *t); /* instruments, environment, tasks */
+MUST_USE struct result today_positives(struct today *t);
+MUST_USE struct result today_results(struct today *t);
+MUST_USE struct result today_decisions(struct today *t);
+MUST_USE struct result today_releases(struct today *t);
+MUST_USE struct result today_deviations(struct today *t);
+MUST_USE struct result today_orders(struct today *t);
+
+#endif

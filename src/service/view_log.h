@@ -1,0 +1,21 @@
+/* What a place's own logger measured: sealed pieces of the series that bears the place's name. */
+#ifndef SERVICE_VIEW_LOG_H
+#define SERVICE_VIEW_LOG_H
+
+#include "service/view.h"
+
+struct view_log_point {
+    int64_t t_ms;
+    int32_t temp_mc;
+};
+
+/* The last one measured; *out_any false: there is none. Errors of the store and of series.h. */
+MUST_USE struct result view_log_last(const struct view *v, const char *place,
+                                     struct view_log_point *out, bool *out_any);
+/* From from_ms to to_ms, at most most (1 ..) points, each the mean of the channels over an equal
+ * stretch of time; ascending. *out in the arena. */
+MUST_USE struct result view_log_read(const struct view *v, const char *place, int64_t from_ms,
+                                     int64_t to_ms, size_t most, struct view_log_point **out,
+                                     size_t *out_count);
+
+#endif

@@ -1,0 +1,72 @@
+-- What pages ask: the daybook backwards in time, one entry with what belongs to it, the lots of a trace.
+
+-- All that ever went into each lot of a range.
+-- name: page_lot_in
+select lot, sum(amount) from movement where lot between ?1 and ?2 and unit = 'mg' and amount > 0 and struck is null
+group by lot order by lot;
+
+-- name: page_leaves
+select leaf from daybook where seq > ?1 and seq <= ?2 order by seq;
+
+-- The daybook backwards: below ?1, ?2 lines.
+-- name: page_daybook
+select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind,
+  version, digest, body, leaf
+from daybook where seq < ?1 order by seq desc limit ?2;
+-- name: page_daybook_day
+select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind,
+  version, digest, body, leaf
+from daybook where day = ?3 and seq < ?1 order by seq desc limit ?2;
+-- name: page_daybook_kind
+select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind,
+  version, digest, body, leaf
+from daybook where kind = ?3 and seq < ?1 order by seq desc limit ?2;
+-- name: page_daybook_day_kind
+select seq, uuid, cause, happened_ms, recorded_ms, offset_min, day, device, clock_ms, person, kind,
+  version, digest, body, leaf
+from daybook where day = ?3 and kind = ?4 and seq < ?1 order by seq desc limit ?2;
+-- Every entry that speaks of a lot, struck ones too. kinds: each kind of reading, from the index that begins with it.
+-- name: page_daybook_lot
+with recursive kinds(kind) as (
+  select min(kind) from reading
+  union all select (select min(r.kind) from reading r where r.kind > k.kind) from kinds k where k.kind is not null)
+select entry from (
+  select entry from lot where id = ?1
+  union select entry from movement where lot = ?1
+  union select entry from edge where parent = ?1
+  union select entry from edge where child = ?1
+  union select entry from step_lot where lot = ?1
+  union select entry from chamber_use where lot = ?1
+  union select entry from seed_test where lot = ?1
+  union select entry from seed_state where lot = ?1
+  union select entry from treatment where lot = ?1
+  union select entry from sample where lot = ?1
+  union select f.entry from sample s join finding f on f.sample = s.id where s.lot = ?1
+  union select r.entry from kinds k join reading r on r.kind = k.kind and r.lot = ?1
+  union select entry from paper where lot = ?1
+  union select entry from packed where lot = ?1
+  union select entry from shipped where lot = ?1
+  union select entry from hold_on where lot = ?1
+  union select entry from release where lot = ?1
+  union select entry from changed where name in ('lot_place', 'lot_closed', 'lot_markets', 'chamber_use_state') and of_row = ?1)
+where entry < ?2 order by entry desc;
+-- name: page_caused
+select seq from daybook where cause = ?1 order by seq;
+-- name: page_sample_of
+select lot, place from sample where id = ?1 and struck is null;
+
+-- What the house has, by code: code, kind.
+-- name: page_place_kinds
+select p.code, p.kind from place p where p.struck is null and p.in_service = 1
+  and p.entry = (select max(q.entry) from place q where q.code = p.code and q.struck is null) order by p.code;
+-- name: page_instrument_kinds
+select i.code, i.kind from instrument i where i.struck is null
+  and i.entry = (select max(q.entry) from instrument q where q.code = i.code and q.struck is null) order by i.code;
+-- name: page_item_kinds
+select i.code, i.kind from item i where i.struck is null
+  and i.entry = (select max(q.entry) from item q where q.code = i.code and q.struck is null) order by i.code;
+-- Instruments that weighed in the last steps at a place, the latest first: code, kind.
+-- name: page_instrument_last
+select m.instrument, (select i.kind from instrument i where i.code = m.instrument and i.struck is null order by i.entry desc limit 1)
+from (select entry, start_ms from step where place = ?1 order by start_ms desc limit 20) s
+join movement m on m.entry = s.entry and m.instrument is not null and m.struck is null order by s.start_ms desc, m.leg;

@@ -1,0 +1,20 @@
+/* Files that are part of the program (tools/embed_files.c). */
+#ifndef WEB_EMBEDDED_H
+#define WEB_EMBEDDED_H
+
+#include <stddef.h>
+
+struct embedded_file {
+    const char *name; /* without folders */
+    const unsigned char *bytes;
+    size_t len; /* a zero byte follows */
+};
+
+/* The pages: index.html and what it needs. */
+extern const struct embedded_file web_pages[];
+extern const size_t web_pages_count;
+/* The shapes of the interface: JSON objects of name -> schema. */
+extern const struct embedded_file web_schemas[];
+extern const size_t web_schemas_count;
+
+#endif

@@ -1,0 +1,26 @@
+#include "base/check.h"
+#include "calc/registry.h"
+#include "web/openapi.h"
+#include "web/web_inner.h"
+
+struct result hand_calculations(struct call *c)
+{
+    json_t *rows = json_array();
+    for (size_t i = 0; i < registry_count(); i++) {
+        json_array_append_new(rows, registry_row_json(registry_at(i)));
+    }
+    c->out = json_pack("{s:o}", "rows", rows);
+    CHECK(c->out != NULL);
+    return RESULT_OK;
+}
+
+struct result hand_calculate(struct call *c)
+{
+    return registry_call(c->part[0], c->json, c->arena, &c->out);
+}
+
+struct result hand_openapi(struct call *c)
+{
+    c->out = openapi_document();
+    return RESULT_OK;
+}

@@ -1,0 +1,27 @@
+/* Inside this room: what the parts of the server share. */
+#ifndef WEB_WEB_INNER_H
+#define WEB_WEB_INNER_H
+
+#include "web/readers.h"
+#include "web/route.h"
+#include "web/session.h"
+#include "web/tries.h"
+#include "web/web.h"
+
+enum { WEB_NAMES_MAX = 8 };
+
+struct web {
+    struct serving *serving;
+    struct world world;
+    struct readers *readers;
+    struct sessions *sessions;
+    struct tries *tries;
+    struct events *events;
+    struct pages *pages;
+    struct server *server;
+    const char *names[WEB_NAMES_MAX]; /* by which a browser may call this house, in small letters */
+    size_t name_count;
+    char salt[24]; /* tells the tags of this run from those of another */
+};
+
+#endif

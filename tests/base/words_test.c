@@ -1,0 +1,330 @@
+/* The catalogues: each language says everything, and nothing in them is without use. */
+#include "../support.h"
+
+#include <ctype.h>
+#include <ftw.h>
+#include <jansson.h>
+
+#include "base/civil.h"
+#include "base/file.h"
+#include "base/words.h"
+
+static json_t *catalogue(const char *lang)
+{
+    char path[512];
+    json_error_t error;
+    snprintf(path, sizeof path, "%s/words/%s.json", SOURCE_ROOT, lang);
+    json_t *file = json_load_file(path, JSON_REJECT_DUPLICATES, &error);
+    if (file == NULL) fail_msg("%s:%d: %s", path, error.line, error.text);
+    return file;
+}
+
+/* Of a part of an entry, as service/sentence.h has it: {d.mass}, {=d.state}, {a.lot|d.lot}. */
+static size_t named_length(const char *at)
+{
+    size_t len = 1 + strspn(at + 1, "=|._-abcdefghijklmnopqrstuvwxyz");
+    return len > 1 && at[len] == '}' ? len + 1 : 0;
+}
+
+/* One bit for each of {0}..{4}, and one for {field}; above them a sum over those with other names.
+ */
+static unsigned long placeholders(const char *text)
+{
+    unsigned long found = 0;
+    for (const char *c = strchr(text, '{'); c != NULL; c = strchr(c + 1, '{')) {
+        if (strncmp(c, "{field}", 7) == 0) {
+            found |= 1U << 5;
+        } else if (named_length(c) > 0) {
+            unsigned long sum = 0;
+            for (size_t i = 0; i < named_length(c); i++) {
+                sum = sum * 31 + (unsigned char)c[i];
+            }
+            found += sum << 7;
+        } else if (c[1] >= '0' && c[1] <= '4' && c[2] == '}') {
+            found |= 1U << (c[1] - '0');
+        } else {
+            found |= 1U << 6; /* no placeholder at all: differs from everything that is right */
+            print_message("bad placeholder in: %s\n", text);
+        }
+    }
+    return found;
+}
+
+static void each_sentence_has_its_translation(void **state)
+{
+    (void)state;
+    json_t *en = catalogue("en"), *es = catalogue("es");
+    const char *key;
+    json_t *text;
+    assert_true(json_object_size(en) > 10);
+    json_object_foreach(en, key, text)
+    {
+        const char *other = json_string_value(json_object_get(es, key));
+        if (other == NULL) fail_msg("es.json lacks %s", key);
+        if (placeholders(json_string_value(text)) != placeholders(other) ||
+            (placeholders(other) >> 6 & 1) != 0) {
+            fail_msg("%s: the placeholders differ: %s", key, other);
+        }
+    }
+    json_object_foreach(es, key, text)
+    {
+        bool code = strncmp(key, "code.", 5) == 0 && code_from_id(key + 5) != CODE_COUNT;
+        if (!code && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
+    }
+    json_decref(en);
+    json_decref(es);
+}
+
+static void each_code_has_its_translation(void **state)
+{
+    (void)state;
+    json_t *en = catalogue("en"), *es = catalogue("es");
+    for (int i = 0; i < CODE_COUNT; i++) {
+        char key[100];
+        snprintf(key, sizeof key, "code.%s", code_id((enum code)i));
+        const char *other = json_string_value(json_object_get(es, key));
+        if (other == NULL) fail_msg("es.json lacks %s", key);
+        if (placeholders(code_sentence((enum code)i)) != placeholders(other)) {
+            fail_msg("%s: the placeholders differ: %s", key, other);
+        }
+        assert_null(json_object_get(en, key)); /* codes.def alone says it in English */
+    }
+    json_decref(en);
+    json_decref(es);
+}
+
+/* All text of the program and its pages. */
+static struct arena source_arena;
+static const char *sources[2000];
+static size_t source_count;
+
+static int keep_source(const char *path, const struct stat *info, int type, struct FTW *at)
+{
+    static const char *const ends[] = {".c", ".h", ".ts", ".tsx", ".def"};
+    if (type == FTW_D && strcmp(path + at->base, "node_modules") == 0) {
+        return FTW_SKIP_SUBTREE;
+    }
+    for (size_t i = 0; type == FTW_F && i < sizeof ends / sizeof ends[0]; i++) {
+        size_t len = strlen(path), end = strlen(ends[i]), size;
+        char *text;
+        if (len > end && strcmp(path + len - end, ends[i]) == 0) {
+            assert_ok(file_read(&source_arena, path, 8 << 20, &text, &size));
+            assert_true(source_count < sizeof sources / sizeof sources[0]);
+            sources[source_count++] = text;
+        }
+    }
+    return FTW_CONTINUE;
+}
+
+static bool stands(const char *text)
+{
+    for (size_t i = 0; i < source_count; i++) {
+        if (strstr(sources[i], text) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void read_sources(void)
+{
+    arena_init(&source_arena, ARENA_LIMIT_DEFAULT);
+    source_count = 0;
+    assert_int_equal(nftw(SOURCE_ROOT "/src", keep_source, 20, FTW_PHYS | FTW_ACTIONRETVAL), 0);
+    if (access(SOURCE_ROOT "/ui", F_OK) == 0) {
+        assert_int_equal(nftw(SOURCE_ROOT "/ui", keep_source, 20, FTW_PHYS | FTW_ACTIONRETVAL), 0);
+    }
+    assert_true(source_count > 100);
+}
+
+/* A key stands in the text of the program whole, or as the beginning up to one of its points, for
+ * keys that are put together from a name. */
+static bool used(const char *key)
+{
+    char text[200];
+    snprintf(text, sizeof text, "\"%s\"", key);
+    if (stands(text)) {
+        return true;
+    }
+    for (const char *point = strrchr(key, '.'); point != NULL;) {
+        static const char *const forms[] = {"\"%.*s.\"", "\"%.*s.%%s\"", "`%.*s.$", "'%.*s.'"};
+        for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
+            snprintf(text, sizeof text, forms[i], (int)(point - key), key);
+            if (stands(text)) {
+                return true;
+            }
+        }
+        const char *before = memrchr(key, '.', (size_t)(point - key));
+        point = before;
+    }
+    snprintf(text, sizeof text, "'%s'", key);
+    return stands(text);
+}
+
+static void no_sentence_is_without_use(void **state)
+{
+    (void)state;
+    read_sources();
+    json_t *en = catalogue("en");
+    const char *key;
+    json_t *text;
+    json_object_foreach(en, key, text)
+    {
+        if (!used(key)) fail_msg("nothing says %s", key);
+    }
+    json_decref(en);
+    arena_release(&source_arena);
+}
+
+/* The next place that asks for a sentence by its key. */
+static const char *next_say(const char *text)
+{
+    const char *words_call = strstr(text, "WORDS("), *say_call = strstr(text, "SAY(");
+    if (words_call == NULL || say_call == NULL) {
+        return words_call != NULL ? words_call : say_call;
+    }
+    return words_call < say_call ? words_call : say_call;
+}
+
+/* Each text that looks like a key of one of the catalogue's blocks is one. */
+static void no_sentence_is_missing(void **state)
+{
+    (void)state;
+    read_sources();
+    json_t *en = catalogue("en");
+    size_t looked_at = 0;
+    for (size_t i = 0; i < source_count; i++) {
+        for (const char *c = next_say(sources[i]); c != NULL; c = next_say(c + 1)) {
+            const char *quote = c;
+            while (*quote != '"' && *quote != ';' && *quote != '\0') {
+                quote++;
+            }
+            if (*quote != '"') {
+                continue;
+            }
+            char key[200];
+            snprintf(key, sizeof key, "%.*s", (int)strcspn(quote + 1, "\""), quote + 1);
+            if (strspn(key, "abcdefghijklmnopqrstuvwxyz0123456789-.") == strlen(key) &&
+                strchr(key, '.') != NULL && key[strlen(key) - 1] != '.') {
+                looked_at++;
+                if (json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
+            }
+        }
+    }
+    assert_true(looked_at > 2);
+    json_decref(en);
+    arena_release(&source_arena);
+}
+
+static void sentences_are_filled_in(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(WORDS(&a, "en", "at.line", "7", "{0} stays"), "line 7: {0} stays");
+    assert_string_equal(WORDS(&a, "es", "at.line", "7", "x"), "línea 7: x");
+    assert_string_equal(WORDS(&a, "de", "at.line", "7", "x"), "line 7: x");
+    assert_string_equal(WORDS(&a, "en", "at.line", NULL), "line : ");
+    assert_string_equal(words_of(&a, "en", "month.", "3", "none"), "March");
+    assert_string_equal(words_of(&a, "en", "month.", "13", "none"), "none");
+    arena_release(&a);
+}
+
+static void an_unknown_key(void *argument)
+{
+    WORDS(argument, "en", "no.such-key", NULL);
+}
+
+static void an_unknown_key_stops_the_program(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_aborts(an_unknown_key, &a);
+    arena_release(&a);
+}
+
+/* What is not bracketed did not come from the catalogue. */
+static void the_stretched_language_shows_what_is_from_elsewhere(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(WORDS(&a, "xx", "at.line-column", "7", "3", "from elsewhere"),
+                        "[liinee] 7, [cooluumn] 3: from elsewhere");
+    struct result r = FAIL1(LOT_UNKNOWN, "lot", "A-1");
+    assert_string_equal(
+        result_sentence_in(&a, "xx", &r),
+        "lot: [theeree] [iis] [noo] [loot] A-1. [Cheeck] [thee] [coodee] [oon] [thee] [laabeel].");
+    arena_release(&a);
+}
+
+static void a_failure_speaks_the_reader_s_language(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    struct result r = result_at(FAIL1(LOT_UNKNOWN, "lot", "A-1"), 4, 0);
+    assert_string_equal(result_sentence_in(&a, "es", &r),
+                        "línea 4: lot: no hay lote A-1. Revisar el código en la etiqueta.");
+    assert_string_equal(result_sentence_in(&a, "en", &r),
+                        "line 4: lot: there is no lot A-1. Check the code on the label.");
+    arena_release(&a);
+}
+
+static void languages_are_read_from_what_is_asked(void **state)
+{
+    (void)state;
+    assert_string_equal(words_language("es"), "es");
+    assert_string_equal(words_language("es_ES.UTF-8"), "es");
+    assert_string_equal(words_language("ES-mx,en;q=0.8"), "es");
+    assert_string_equal(words_language("est"), "en");
+    assert_string_equal(words_language("C"), "en");
+    assert_string_equal(words_language(""), "en");
+    assert_string_equal(words_language(NULL), "en");
+    assert_true(words_known("xx"));
+    assert_false(words_known("fr"));
+}
+
+static void months_are_words(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(words_date(&a, "en", day_from_ymd(2026, 3, 7)), "7 March 2026");
+    assert_string_equal(words_date(&a, "en", day_from_ymd(2026, 1, 31)), "31 January 2026");
+    assert_string_equal(words_date(&a, "en", day_from_ymd(2099, 12, 1)), "1 December 2099");
+    assert_string_equal(words_date(&a, "es", day_from_ymd(2026, 3, 7)), "7 de marzo de 2026");
+    arena_release(&a);
+}
+
+/* 2026-03-06T23:45:30Z on three clocks */
+static void times_name_their_clock(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(words_time(&a, "en", 1772840730000, 0), "6 March 2026 23:45 +00:00");
+    assert_string_equal(words_time(&a, "en", 1772840730000, 60), "7 March 2026 00:45 +01:00");
+    assert_string_equal(words_time(&a, "en", 1772840730000, -210), "6 March 2026 20:15 -03:30");
+    arena_release(&a);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_sentence_has_its_translation),
+        cmocka_unit_test(each_code_has_its_translation),
+        cmocka_unit_test(no_sentence_is_without_use),
+        cmocka_unit_test(no_sentence_is_missing),
+        cmocka_unit_test(sentences_are_filled_in),
+        cmocka_unit_test(an_unknown_key_stops_the_program),
+        cmocka_unit_test(the_stretched_language_shows_what_is_from_elsewhere),
+        cmocka_unit_test(a_failure_speaks_the_reader_s_language),
+        cmocka_unit_test(languages_are_read_from_what_is_asked),
+        cmocka_unit_test(months_are_words),
+        cmocka_unit_test(times_name_their_clock),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

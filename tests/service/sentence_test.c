@@ -1,0 +1,86 @@
+/* Sentences from templates: what is missing, lists, choices, languages. */
+#include "pages.h"
+
+#include "service/sentence.h"
+#include "stock.h"
+
+static const char *said(struct house *h, const char *lang, const char *kind, const char *did,
+                        const char *answer)
+{
+    json_t *d = NULL, *a = NULL;
+    char *text = arena_copy(&h->arena, did), *other = arena_copy(&h->arena, answer);
+    for (char *p = text; *p != '\0'; p++) {
+        *p = *p == '\'' ? '"' : *p;
+    }
+    for (char *p = other; *p != '\0'; p++) {
+        *p = *p == '\'' ? '"' : *p;
+    }
+    assert_ok(json_read(text, strlen(text), SIZE_MAX, &d));
+    assert_ok(json_read(other, strlen(other), SIZE_MAX, &a));
+    const char *out = sentence_of(&h->arena, h->lg->profile, lang, kind, d, a);
+    json_decref(d);
+    json_decref(a);
+    return out;
+}
+
+static void parts_are_left_out(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    static const char told[] = "{'chamber':'C1','mass':'800 kg','place':'WASH'}";
+    assert_string_equal(said(&h, "en", "harvest", told, "{}"), "Harvest C1: 800 kg at WASH");
+    assert_string_equal(said(&h, "en", "harvest", told, "{'lot':'H-1'}"),
+                        "Harvest C1: 800 kg into H-1 at WASH");
+    /* weighed by gross and tare; a share in words; the place is not there and not left out */
+    assert_string_equal(said(&h, "en", "harvest",
+                             "{'lot':'G-1','gross':'830 kg','tare':'30 kg','share':'rest'}", "{}"),
+                        "Harvest G-1: 800 kg at -; share the rest");
+    house_close(&h);
+}
+
+static void lists_and_choices(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    assert_string_equal(
+        said(&h, "en", "wash",
+             "{'place':'WASH','inputs':[{'lot':'H-1'},{'lot':'H-2','mass':'10 kg'}],"
+             "'outputs':[{'role':'main','mass':'700 kg'},{'role':'hulls','mass':'50 kg'}]}",
+             "{}"),
+        "Wash, hulls off, WASH: H-1, H-2 (10 kg) into main 700 kg, hulls 50 kg");
+    assert_string_equal(
+        said(&h, "en", "move", "{'units':['A-1','A-2','A-3','A-4','A-5'],'place':'COLD'}", "{}"),
+        "Move A-1, A-2, A-3 and 2 more to COLD");
+    assert_string_equal(said(&h, "en", "metal-check",
+                             "{'place':'METAL','fe':'rejected','non_fe':'missed','steel':"
+                             "'rejected'}",
+                             "{}"),
+                        "Metal detector at METAL: iron found, non-ferrous missed, steel found");
+    assert_string_equal(said(&h, "es", "approve", "{'lot':'S-1','state':'blocked'}", "{}"),
+                        "Lote de semilla S-1: bloqueado");
+    assert_string_equal(said(&h, "en", "no-such-kind", "{}", "{}"), "no-such-kind");
+    house_close(&h);
+}
+
+/* The stretched language shows what is not from the catalogue: codes and masses alone. */
+static void all_words_are_from_the_catalogue(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    assert_string_equal(said(&h, "xx", "empty", "{'chamber':'C1','mass':'3 kg'}", "{}"),
+                        "[Empty] C1: 3 kg [too] [waastee]");
+    house_close(&h);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(parts_are_left_out),
+        cmocka_unit_test(lists_and_choices),
+        cmocka_unit_test(all_words_are_from_the_catalogue),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
