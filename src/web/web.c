@@ -9,6 +9,7 @@
 
 #include "base/check.h"
 #include "base/file.h"
+#include "service/plan_jobs.h"
 #include "web/events.h"
 #include "web/pages.h"
 #include "web/server.h"
@@ -106,6 +107,7 @@ static struct result start_parts(struct web *web, const struct web_options *o)
     size_t first = web->name_count;
     TRY(add_given_names(web, o));
     TRY(readers_open(serving_folder(web->serving), web->world, &web->readers));
+    TRY(plan_jobs_open(serving_folder(web->serving), web->world, &web->plans));
     web->events = events_start(web);
     TRY(server_start(web, &at, &web->server));
     return o->bind != NULL ? start_outside(web, o, first) : RESULT_OK;
@@ -152,6 +154,9 @@ void web_stop(struct web *web)
     }
     if (web->events != NULL) {
         events_free(web->events);
+    }
+    if (web->plans != NULL) {
+        plan_jobs_close(web->plans);
     }
     if (web->readers != NULL) {
         readers_close(web->readers);

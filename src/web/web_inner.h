@@ -18,6 +18,7 @@ struct web {
     struct sessions *sessions;
     struct tries *tries;
     struct events *events;
+    struct plan_jobs *plans;
     struct pages *pages;
     struct server *server;            /* for this machine */
     struct server *outside;           /* for others, over TLS; NULL: none */
