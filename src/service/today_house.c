@@ -255,13 +255,16 @@ static struct result tasks(struct today *t)
         bool recall = strcmp(kind, "recall-decision") == 0;
         json_t *with = today_with("code", recall ? lot : NULL);
         view_put(with, "task", json_integer(store_int(q, 0)));
-        today_add(t, &(struct today_line){.what = recall ? TODAY_RECALL : TODAY_TASK,
-                                          .about = view_number(v, store_int(q, 0)),
-                                          .lot = lot[0] != '\0' ? lot : NULL,
-                                          .place = place[0] != '\0' ? place : NULL,
-                                          .by_ms = store_int(q, 5),
-                                          .with = with,
-                                          .sentence = SAY(v, "today.task", title, about, what)});
+        today_add(t, &(struct today_line){
+                         .what = recall ? TODAY_RECALL : TODAY_TASK,
+                         .about = view_number(v, store_int(q, 0)),
+                         .lot = lot[0] != '\0' ? lot : NULL,
+                         .place = place[0] != '\0' ? place : NULL,
+                         .by_ms = store_int(q, 5),
+                         .with = with,
+                         .sentence = strcmp(about, what) == 0
+                                         ? SAY(v, "today.task", title, about)
+                                         : SAY(v, "today.task-about", title, about, what)});
     }
 }
 
