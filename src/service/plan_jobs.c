@@ -12,7 +12,7 @@
 #include "service/planning.h"
 #include "service/reading.h"
 
-enum { ID_MAX = 24 };
+enum { ID_MAX = 32 };
 
 enum job_state { JOB_NONE, JOB_WORKING, JOB_DONE, JOB_FAILED, JOB_STOPPED };
 
