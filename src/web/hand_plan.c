@@ -1,5 +1,5 @@
 #include "base/check.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "service/plan_jobs.h"
 #include "web/web_inner.h"
 
@@ -30,11 +30,9 @@ struct result hand_plan_stop(struct call *c)
 
 struct result hand_plan_take(struct call *c)
 {
-    uint8_t uuid[16];
     json_t *command, *answer = NULL;
     TRY(plan_jobs_command(c->web->plans, c->part[0], &command));
-    c->web->world.random(c->web->world.self, uuid, sizeof uuid);
-    json_object_set_new(command, "uuid", json_string(uuid_text(c->arena, uuid)));
+    json_object_set_new(command, "uuid", json_string(uuid_new(c->arena, c->web->world)));
     json_object_set_new(command, "person", json_integer(c->seat.person));
     json_t *request = json_pack("{s:s,s:o}", "do", "take", "command", command);
     CHECK(request != NULL);
