@@ -2,6 +2,7 @@
 
 #include "base/check.h"
 #include "command/cli.h"
+#include "service/view_house.h"
 
 static struct result number_of(struct cli *cli, const char *text, int64_t *out)
 {
@@ -120,28 +121,23 @@ static struct result erase(struct cli *cli)
 
 static struct result list(struct cli *cli)
 {
-    struct plant *plant;
+    struct view v;
+    json_t *o, *one;
+    size_t i;
     TRY(cli_done(cli));
-    TRY(cli_reader(cli, &plant));
-    struct statement *q = store_prepare(plant->store, Q_PERSON_LIST);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        const char *name = store_is_null(q, 3) ? "(erased)" : store_text(q, 3);
-        if (cli->json) {
-            json_t *o =
-                json_pack("{s:I,s:s,s:b,s:s}", "number", (json_int_t)store_int(q, 0), "role",
-                          store_text(q, 1), "active", (int)store_int(q, 2), "name", name);
-            cli_print_json(o);
-            json_decref(o);
-        } else {
-            cli_say(cli, "%6lld  %-12s %-9s %s", (long long)store_int(q, 0), store_text(q, 1),
-                    store_int(q, 2) != 0 ? "active" : "left", name);
-        }
+    TRY(cli_view(cli, &v));
+    TRY(view_people(&v, &o));
+    json_array_foreach(json_object_get(o, "people"), i, one)
+    {
+        const char *name = json_string_value(json_object_get(one, "name"));
+        cli_say(cli, "%6lld  %-12s %-9s %s",
+                (long long)json_integer_value(json_object_get(one, "number")),
+                json_string_value(json_object_get(one, "role")),
+                json_is_true(json_object_get(one, "active")) ? "active" : "left",
+                name != NULL ? name : "(erased)");
     }
+    cli_print_fact(cli, o);
+    return RESULT_OK;
 }
 
 struct result cmd_user(struct cli *cli)

@@ -18,6 +18,7 @@ const struct command_row command_rows[] = {
      "record STEP [--ask|--tell] key=value ... | record -",
      "record harvest chamber=C-07 share=rest mass=\"942 kg\" instrument=SC-1 place=W-1",
      cmd_record},
+    {"today", "what needs somebody now", "today [--day DAY]", "today --as 4", cmd_today},
     {"lots", "what is here, and what is held", "lots [--kind KIND]", "lots --kind packed",
      cmd_lots},
     {"review", "records that wait for your review; sign them", "review [--sign]", "review --sign",

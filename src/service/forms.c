@@ -55,3 +55,10 @@ bool form_find(const char *name, struct form *out)
     }
     return false;
 }
+
+bool form_of(const struct profile *p, const char *kind, struct form *out)
+{
+    const struct profile_step *step = profile_step(p, kind);
+    bool check = step != NULL && strcmp(step->act, "check") == 0;
+    return form_find(step == NULL ? kind : check ? step->check : step->act, out);
+}

@@ -2,8 +2,7 @@
 #ifndef SERVICE_FORMS_H
 #define SERVICE_FORMS_H
 
-#include <stdbool.h>
-#include <stddef.h>
+#include "ledger/profile.h"
 
 /* What is not said is NULL. Comma lists: of, choices ("@markets" and such: the profile's), either.
  * with: "field=value,value". */
@@ -27,5 +26,7 @@ size_t form_count(void);
 struct form form_at(size_t n);
 /* Of an act, or of a check by its name; false: there is none. */
 bool form_find(const char *name, struct form *out);
+/* Of a kind as it is told: a step of the profile, or a kind of the house. */
+bool form_of(const struct profile *p, const char *kind, struct form *out);
 
 #endif

@@ -258,13 +258,13 @@ static struct result all_forms(struct view *v, json_t *forms)
     for (size_t i = 0; i < v->profile->step_count; i++) {
         const struct profile_step *s = &v->profile->steps[i];
         struct making m = {.v = v, .kind = s->name, .step = s};
-        if (form_find(strcmp(s->act, "check") == 0 ? s->check : s->act, &m.form)) {
+        if (form_of(v->profile, s->name, &m.form)) {
             TRY(form_json(&m, s->roles, forms));
         }
     }
     for (size_t i = 0; i < sizeof house_kinds / sizeof house_kinds[0]; i++) {
         struct making m = {.v = v, .kind = house_kinds[i].name};
-        if (house_kinds[i].roles != NULL && form_find(m.kind, &m.form)) {
+        if (house_kinds[i].roles != NULL && form_of(v->profile, m.kind, &m.form)) {
             TRY(form_json(&m, house_kinds[i].roles, forms));
         }
     }

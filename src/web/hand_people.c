@@ -1,10 +1,11 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "service/people.h"
 #include "service/station.h"
 #include "service/view.h"
+#include "service/view_house.h"
 #include "web/guard.h"
 #include "web/limits.h"
 #include "web/me.h"
@@ -141,32 +142,14 @@ struct result hand_station_revoke(struct call *c)
 
 struct result hand_people(struct call *c)
 {
-    json_t *people = json_array();
-    c->out = json_pack("{s:o}", "people", people);
-    struct statement *q = store_prepare(c->view->store, Q_ACCESS_LIST);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        bool locked = store_int(q, 7) >= PEOPLE_TRIES || store_int(q, 8) > c->view->now_ms;
-        json_array_append_new(people,
-                              json_pack("{s:I,s:s,s:s?,s:b,s:b,s:b,s:b}", "number",
-                                        (json_int_t)store_int(q, 0), "role", store_text(q, 1),
-                                        "name", store_text(q, 3), "active", (int)store_int(q, 2),
-                                        "has_pin", (int)store_int(q, 5), "has_badge",
-                                        (int)store_int(q, 6), "locked", (int)locked));
-    }
+    return view_people(c->view, &c->out);
 }
 
 static json_t *person_command(struct call *c, int64_t number, const char *role, bool active)
 {
-    uint8_t uuid[16];
-    c->web->world.random(c->web->world.self, uuid, sizeof uuid);
     return json_pack("{s:s,s:s,s:I,s:I,s:s,s:b}", "kind", "person", "uuid",
-                     uuid_text(c->arena, uuid), "person", (json_int_t)c->seat.person, "number",
-                     (json_int_t)number, "role", role, "active", (int)active);
+                     uuid_new(c->arena, c->web->world), "person", (json_int_t)c->seat.person,
+                     "number", (json_int_t)number, "role", role, "active", (int)active);
 }
 
 /* First the entry: who may not make it changes no name either. */

@@ -70,3 +70,10 @@ select i.code, i.kind from item i where i.struck is null
 select m.instrument, (select i.kind from instrument i where i.code = m.instrument and i.struck is null order by i.entry desc limit 1)
 from (select entry, start_ms from step where place = ?1 order by start_ms desc limit 20) s
 join movement m on m.entry = s.entry and m.instrument is not null and m.struck is null order by s.start_ms desc, m.leg;
+
+-- Changes of a limit, the newest first; those of one moment as they were told.
+-- name: page_limit_changes
+select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosens from limit_change c join daybook d on d.seq = c.entry
+where c.name = ?1 and c.struck is null order by c.from_ms desc, c.entry desc;
+-- name: page_profile_from
+select from_ms from profile where struck is null and from_ms <= ?1 order by from_ms desc, entry desc limit 1;

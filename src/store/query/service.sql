@@ -13,9 +13,6 @@ select name, contact from partner_contact where code = ?1;
 -- name: partner_contact_put
 insert into partner_contact (code, name, contact) values (?1, ?2, ?3)
 on conflict (code) do update set name = excluded.name, contact = excluded.contact;
--- name: person_list
-select p.number, p.role, p.active, s.name from person p left join person_secret s on s.number = p.number where p.struck is null
-  and p.entry = (select max(q.entry) from person q where q.number = p.number and q.struck is null) order by p.number;
 -- name: sample_due
 select l.code, u.place, u.start_ms, l.markets from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and u.emptied_ms is null
@@ -63,6 +60,10 @@ with recursive kin(lot) as (
   select ?1
   union
   select e.parent from kin k join edge e on e.child = k.lot where e.struck is null),
+kinds(kind) as (
+  select min(kind) from reading
+  union
+  select (select min(r.kind) from reading r where r.kind > n.kind) from kinds n where n.kind is not null),
 touch(entry, lot) as (
   select l.entry, l.id from kin k join lot l on l.id = k.lot
   union select e.entry, e.child from kin k join edge e on e.child = k.lot
@@ -73,7 +74,7 @@ touch(entry, lot) as (
   union select t.entry, t.lot from kin k join treatment t on t.lot = k.lot
   union select s.entry, s.lot from kin k join sample s on s.lot = k.lot
   union select f.entry, s.lot from kin k join sample s on s.lot = k.lot join finding f on f.sample = s.id
-  union select r.entry, r.lot from kin k join reading r on r.lot = k.lot
+  union select r.entry, r.lot from kin k cross join kinds n cross join reading r where r.kind = n.kind and r.lot = k.lot
   union select p.entry, p.lot from kin k join paper p on p.lot = k.lot
   union select h.entry, h.lot from kin k join hold_on h on h.lot = k.lot
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot

@@ -1,0 +1,47 @@
+#include "base/check.h"
+#include "ledger/command.h"
+#include "service/plan_jobs.h"
+#include "web/web_inner.h"
+
+struct result hand_plan_begin(struct call *c)
+{
+    static const char *const names[] = {"seconds", NULL};
+    int64_t seconds = 0;
+    const char *id;
+    TRY(json_only(c->json, "", "a plan", names));
+    TRY(call_int(c, "seconds", JSON_NEEDED, 0, PLAN_JOB_SECONDS_MAX, &seconds));
+    plan_jobs_begin(c->web->plans, c->arena, seconds, &id);
+    c->out = json_pack("{s:s}", "job", id);
+    CHECK(c->out != NULL);
+    return RESULT_OK;
+}
+
+struct result hand_plan_job(struct call *c)
+{
+    return plan_jobs_get(c->web->plans, c->arena, c->lang, c->part[0], &c->out);
+}
+
+struct result hand_plan_stop(struct call *c)
+{
+    TRY(plan_jobs_stop(c->web->plans, c->part[0]));
+    c->out = json_object();
+    return RESULT_OK;
+}
+
+struct result hand_plan_take(struct call *c)
+{
+    uint8_t uuid[16];
+    json_t *command, *answer = NULL;
+    TRY(plan_jobs_command(c->web->plans, c->part[0], &command));
+    c->web->world.random(c->web->world.self, uuid, sizeof uuid);
+    json_object_set_new(command, "uuid", json_string(uuid_text(c->arena, uuid)));
+    json_object_set_new(command, "person", json_integer(c->seat.person));
+    json_t *request = json_pack("{s:s,s:o}", "do", "take", "command", command);
+    CHECK(request != NULL);
+    struct result r = serving_ask(c->web->serving, request, &answer);
+    json_decref(request);
+    TRY(r);
+    c->out = json_pack("{s:[o]}", "answers", answer);
+    CHECK(c->out != NULL);
+    return RESULT_OK;
+}
