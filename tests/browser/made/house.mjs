@@ -14,8 +14,8 @@ export const house = {
   partners: [{ code: "RADICLE-1", role: "customer", market: "house" }, { code: "RAPHE-3", role: "supplier", market: null }], markets: ["house", "EU", "US"],
 };
 
-const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null };
-const field = (name, label, kind, more = {}) => ({ name, label, kind, required: true, choices: null, of: { ...none, ...more.of }, unit: null, help: null, default: null, only_with: null, ...Object.fromEntries(Object.entries(more).filter(([k]) => k !== "of")) });
+const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null, partner_role: null };
+const field = (name, label, kind, more = {}) => ({ name, label, kind, required: true, either: null, choices: null, of: more.of ? { ...none, ...more.of } : null, unit: null, help: null, default: null, only_with: null, ...Object.fromEntries(Object.entries(more).filter(([k]) => k !== "of")) });
 const form = (kind, title, group, fields, more = {}) => ({ kind, act: kind, title, mode: "tell", roles: [], reviewed: false, moves_mass: false, confirm: false, signs: false, group, fields, ...more });
 const pieces = ["rejected", "missed"].map((value) => ({ value, label: value }));
 
@@ -34,7 +34,7 @@ export const forms = [
   form("wash", "Wash, hulls off", "line", [field("inputs", "What goes in", "inputs"), field("outputs", "What comes out", "outputs", { choices: [{ value: "main", label: "washed" }, { value: "hulls", label: "hulls" }] }), field("place", "Line", "place", { of: { place_kind: "wash-line" } })], { moves_mass: true }),
   form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no")]),
   form("approve", "Approve, reject or block a seed lot", "seed", [field("lot", "Seed lot", "lot", { of: { lot_kind: "seed" } }), field("state", "Decision", "choice", { choices: ["approved", "rejected", "blocked"].map((v) => ({ value: v, label: v })) })], { signs: true }),
-  form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "unit")], { moves_mass: true, mode: "ask" }),
+  form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
 export const people = { people: [

@@ -122,13 +122,13 @@ export function lots(query) {
 }
 
 export const holds = [
-  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: "the record", lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, lifted_ms: null },
-  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: "Cotyledon 5", lots: ["M250-20781-03"], units: 24, lifted_ms: null },
+  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: 1, lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, lifted_ms: null },
+  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: 5, lots: ["M250-20781-03"], units: 24, lifted_ms: null },
 ];
 
 export function lot(code) {
   const way = [code, "MUNG-20772-C03-S", "MUNG-20772-C03-H", "MUNG-20772-C03", "L20771-3"];
-  const story = (entry, h, title, sentence, mg, side, more = {}) => ({ entry, at_ms: NOW - h * H, kind: "x", title, sentence, by: "Cotyledon 5", lots: [code], place: "P-1", mg, struck_by: null, deviations: [], side, ...more });
+  const story = (entry, h, title, sentence, mg, side, more = {}) => ({ entry, at_ms: NOW - h * H, kind: "x", title, sentence, by: 5, lots: [code], place: "P-1", mg, struck_by: null, deviations: [], side, ...more });
   return {
     lot: code, item: "M250", kind: "packed", place: "K-1", day: DAY, born_ms: NOW - 6 * H, best_before: addDays(DAY, 7), markets: ["house", "EU"], mg: 680773800, pieces: 2694,
     state: "held", tone: "stopped", supplier: null, supplier_lot: null, holds,
@@ -139,7 +139,7 @@ export function lot(code) {
       { clause: "clean", title: "Clean before use", lot: code, place: "P-1", market: null, state: "met", sentence: "P-1 was cleaned and inspected at 05:10.", entries: [3042], way: [code] },
       { clause: "water", title: "Water", lot: "MUNG-20772-C03", place: null, market: null, state: "not-applicable", sentence: "The house has one water source and it is in date.", entries: [], way: way.slice(0, 3) },
     ],
-    unmet: 2, may_release: true, releases: [{ entry: 2980, at_ms: NOW - 30 * H, by: "Radicle 2", markets: ["house"], size: 2979, revoked: 3101 }],
+    unmet: 2, may_release: true, releases: [{ entry: 2980, at_ms: NOW - 30 * H, by: 7, markets: ["house"], size: 2979, revoked: 3101 }],
     story: [
       story(144, 500, "Receive seed or goods", "1500 kg MUNGSEED came from RAPHE-3, their lot M-764.", 1500 * MG, "into", { place: "DS-1", lots: ["MUNGSEED-4"] }),
       story(1164, 262, "Heat-treat seed", "108 kg by recipe hot-water-85: 41 s above 85 °C by the coldest probe.", 108 * MG, "into", { place: "TR-1", lots: ["L20771-3", "MUNGSEED-4"] }),
@@ -183,7 +183,7 @@ const SAYS = { harvest: "The rest of C-03: 851.2 kg weighed on SC-1; water 12 kg
 
 export function entryRow(n) {
   const kind = KINDS[n % KINDS.length];
-  return { entry: n, at_ms: NOW - (3169 - n) * 420000, recorded_ms: NOW - (3169 - n) * 420000 + 20000, day: DAY, kind, title: TITLES[kind], sentence: SAYS[kind], by: "5", name: "Cotyledon 5", lots: ["MUNG-20772-C03"], place: "W-1", struck_by: n === 3160 ? 3165 : null, strikes: n === 3165 ? 3160 : null };
+  return { entry: n, at_ms: NOW - (3169 - n) * 420000, recorded_ms: NOW - (3169 - n) * 420000 + 20000, day: DAY, kind, title: TITLES[kind], sentence: SAYS[kind], by: 5, name: "Cotyledon 5", lots: ["MUNG-20772-C03"], place: "W-1", struck_by: n === 3160 ? 3165 : null, strikes: n === 3165 ? 3160 : null };
 }
 
 const sha = (...parts) => {

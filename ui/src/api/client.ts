@@ -28,8 +28,13 @@ export function problemOf(status: number, body: unknown): Problem {
   return {
     type: "about:blank", title: p.title ?? t("ui.problem.title"), status,
     detail: p.detail ?? t("ui.problem.unreadable", { status }), code: p.code ?? "unreadable",
-    field: p.field ?? null, values: p.values ?? null, line: p.line ?? null, column: p.column ?? null,
+    field: p.field ?? "", values: p.values ?? [], line: p.line ?? 0, column: p.column ?? 0,
   };
+}
+
+/* What a page itself has to say, in the form of the server's. */
+export function ownProblem(code: string, detail: string): Problem {
+  return problemOf(0, { code, detail });
 }
 
 function withLanguage(path: string): string {

@@ -46,7 +46,7 @@ function Record() {
                 <State tone={h.backup.checked ? "done" : "due"} text={t(h.backup.checked ? "ui.health.backup.checked" : "ui.health.backup.unchecked", { when: dateTime(h.backup.at_ms) })} />
               )}
             </dd>
-            {h.disk_days !== null ? <><dt>{t("ui.health.disk")}</dt><dd class="figure">{t("ui.span.days.other", { n: number(h.disk_days) })}</dd></> : null}
+            {h.disk_days !== null && h.disk_days < 3650 ? <><dt>{t("ui.health.disk")}</dt><dd class="figure">{t("ui.span.days.other", { n: number(h.disk_days) })}</dd></> : null}
           </dl>
         )}
       </Shown>

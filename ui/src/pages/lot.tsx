@@ -7,9 +7,10 @@ import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { Mark, State } from "../parts/mark";
+import { Person } from "../parts/person";
 import { Shown } from "../parts/read";
 import { may } from "../shell/session";
-import { HoldDialog, LiftDialog } from "./lot_holds";
+import { HoldDialog, LiftDialog, needsText } from "./lot_holds";
 import { BalanceTable, Story } from "./lot_story";
 import { ReleaseDialog } from "./lot_release";
 
@@ -68,8 +69,8 @@ function HoldRow({ hold, lift }: { hold: Hold; lift: (h: Hold) => void }) {
         <p>{hold.reason}</p>
         <p class="small">
           {t("ui.hold.stops", { what: hold.stops.map((s) => word("stop", s)).join(", ") })}
-          {hold.needs ? ` · ${t("ui.hold.needs", { what: word("need", hold.needs) })}` : ""}
-          {` · ${hold.by}, ${dateTime(hold.placed_ms)}`}
+          {hold.needs ? ` · ${needsText(hold.needs)}` : ""}
+          {" · "}<Person n={hold.by} />{`, ${dateTime(hold.placed_ms)}`}
           {hold.lifted_ms !== null ? ` · ${t("ui.hold.lifted", { when: dateTime(hold.lifted_ms) })}` : ""}
         </p>
       </div>
@@ -107,7 +108,8 @@ function Releases({ lot }: { lot: Lot }) {
         {lot.releases.map((r) => (
           <li key={r.entry}>
             <State tone={r.revoked === null ? "done" : "stopped"} text={t(r.revoked === null ? "ui.lot.released" : "ui.lot.revoked")} />{" "}
-            {t("ui.lot.release.line", { by: r.by, when: dateTime(r.at_ms), markets: r.markets.join(", "), size: number(r.size) })}{" "}
+            <Person n={r.by} />{" "}
+            {t("ui.lot.release.line", { when: dateTime(r.at_ms), markets: r.markets.join(", "), size: number(r.size) })}{" "}
             <a href={entryPath(r.entry)}>{t("ui.entry.n", { n: r.entry })}</a>{" "}
             <button type="button" class="plain" onClick={() => query({ size: String(r.size) })}>{t("ui.lot.as-known")}</button>
           </li>

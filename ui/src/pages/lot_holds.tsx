@@ -14,6 +14,11 @@ const KINDS = ["quality", "laboratory", "foreign-body", "label", "seal", "cold",
 const STOPS = ["use", "mix", "pack", "release", "load"];
 const NEEDS = ["decision", "negative", "treatment", "clean", "check", "calibration", "paper", "review", "disposition", "re-passed"];
 
+/* What a hold needs is a list: "sampled,negative". */
+export function needsText(needs: string): string {
+  return t("ui.hold.needs", { what: needs.split(",").map((n) => word("need", n)).join(", ") });
+}
+
 export function HoldDialog({ lot, amount, close }: { lot: string; amount: string; close: () => void }) {
   const [kind, setKind] = useState("quality");
   const [needs, setNeeds] = useState("decision");
@@ -76,7 +81,7 @@ export function LiftDialog({ hold, story, close }: { hold: Hold; story: StoryLin
       commands={() => [{ kind: "lift", hold: hold.hold, ...(evidence ? { evidence: Number(evidence) } : {}) }]}
     >
       <p class="read-back">{t("ui.lift.read", { hold: hold.hold, kind: word("hold-kind", hold.kind), reason: hold.reason ?? "" })}</p>
-      {hold.needs ? <p>{t("ui.hold.needs", { what: word("need", hold.needs) })}</p> : null}
+      {hold.needs ? <p>{needsText(hold.needs)}</p> : null}
       <label class="field"><span class="field-label">{t("ui.lift.evidence")}</span>
         <input
           list="lift-entries" inputMode="numeric" pattern="[0-9]*" value={evidence}

@@ -6,6 +6,7 @@ import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { Mark } from "../parts/mark";
+import { Person } from "../parts/person";
 import { may } from "../shell/session";
 import { CorrectDialog } from "./correct";
 
@@ -21,7 +22,7 @@ function Line({ line, of, correct }: { line: StoryLine; of: string; correct: (l:
         </p>
         {line.deviations.map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}
         <p class="small">
-          {line.by}
+          <Person n={line.by} />
           {line.place ? ` · ${line.place}` : ""}
           {others.length > 0 ? <> · {others.slice(0, 6).map((l) => <span key={l}> <a href={lotPath(l)}>{l}</a></span>)}</> : null}
           {" · "}<a href={entryPath(line.entry)}>{t("ui.entry.n", { n: line.entry })}</a>
@@ -62,10 +63,11 @@ export function Story({ lot }: { lot: Lot }) {
 
 function Row({ line }: { line: BalanceLine }) {
   const how = word("how", line.how);
-  const value = line.unit === "mg" ? mass(line.amount, line.uncertainty) : amount(line.amount, line.unit);
+  const about = line.uncertainty ?? 0;
+  const value = line.unit === "mg" ? mass(line.amount, about) : amount(line.amount, line.unit);
   const inputs = [{ name: t("ui.balance.how"), value: how }];
   if (line.instrument) inputs.push({ name: t("ui.balance.instrument"), value: line.instrument });
-  if (line.uncertainty > 0) inputs.push({ name: t("ui.balance.uncertainty"), value: `± ${amount(line.uncertainty, line.unit)}` });
+  if (about > 0) inputs.push({ name: t("ui.balance.uncertainty"), value: `± ${amount(about, line.unit)}` });
   return (
     <tr>
       <td>{word("kind", line.kind)}<br /><span class="small">{how}</span></td>

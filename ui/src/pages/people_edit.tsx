@@ -55,7 +55,7 @@ export function PersonDialog({ person, close }: { person: Person | null; close: 
         <label class="check"><input type="checkbox" checked={active} onChange={(e) => setActive(e.currentTarget.checked)} /><span>{t("ui.people.active")}</span></label>
         {field(t("ui.people.password"), "password", password, setPassword, { type: "password", autocomplete: "new-password" })}
         {field(t("ui.people.own-password"), "by_password", by, setBy, { type: "password", autocomplete: "current-password", required: true })}
-        {problem && !named.includes(problem.field ?? "") ? <ProblemNote problem={problem} /> : null}
+        {problem && !named.includes(problem.field) ? <ProblemNote problem={problem} /> : null}
         <div class="actions"><button type="submit" class="act">{t("ui.people.sign")}</button><button type="button" onClick={close}>{t("ui.cancel")}</button></div>
       </form>
     </Dialog>

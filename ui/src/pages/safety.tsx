@@ -7,9 +7,10 @@ import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
+import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
-import { LiftDialog } from "./lot_holds";
+import { LiftDialog, needsText } from "./lot_holds";
 
 function Holds() {
   const open = place.value.query.get("holds") !== "all";
@@ -33,8 +34,8 @@ function Holds() {
                   <p class="small">
                     {h.lots.slice(0, 8).map((l) => <span key={l}><a href={lotPath(l)}>{l}</a> </span>)}
                     {h.lots.length > 8 ? tn("ui.safety.more-lots", h.lots.length - 8) : null}
-                    {h.units > 0 ? ` · ${tn("ui.cases", h.units)}` : ""} · {h.by}, {dateTime(h.placed_ms)}
-                    {h.needs ? ` · ${t("ui.hold.needs", { what: word("need", h.needs) })}` : ""}
+                    {h.units > 0 ? ` · ${tn("ui.cases", h.units)}` : ""} · <Person n={h.by} />, {dateTime(h.placed_ms)}
+                    {h.needs ? ` · ${needsText(h.needs)}` : ""}
                   </p>
                 </div>
                 {h.lifted_ms === null && may("lift") ? <button type="button" onClick={() => setLifting(h)}>{t("ui.hold.lift")}</button> : null}
@@ -57,7 +58,7 @@ function Review() {
       <Shown read={read}>
         {({ batches }) => batches.length === 0 ? <Empty title={t("ui.safety.review.none")} /> : batches.map((b) => {
           /* Nobody reviews what they recorded. */
-          const others = b.entries.filter((e) => e.by !== String(me.value?.person ?? ""));
+          const others = b.entries.filter((e) => e.by !== me.value?.person);
           return (
             <section key={b.batch} class="batch">
               <h3>{b.batch} <span class="small">{tn("ui.entries", b.entries.length)}</span></h3>

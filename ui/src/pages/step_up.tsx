@@ -1,6 +1,6 @@
 /* Stepping up on a shared device: scan the badge, or one's number and PIN on large keys. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Unreached } from "../api/client";
+import { ownProblem, Unreached } from "../api/client";
 import type { Problem } from "../api/types";
 import { t } from "../base/words";
 import { Pad, padded } from "../parts/pad";
@@ -8,10 +8,6 @@ import { ProblemNote } from "../parts/read";
 import { useScan } from "../record/listen";
 import { knownPeople, stepUp, stepUpByBadge, stepUpHere } from "../shell/session";
 import { asProblem } from "../shell/told";
-
-function said(detail: string): Problem {
-  return { type: "about:blank", title: "", status: 0, detail, code: "", field: null, values: null, line: null, column: null };
-}
 
 export function StepUp() {
   const [person, setPerson] = useState("");
@@ -39,7 +35,7 @@ export function StepUp() {
       await stepUp(Number(person), pin);
     } catch (error) {
       if (error instanceof Unreached) {
-        if (!(await stepUpHere(Number(person), pin))) setProblem(said(t("ui.pin.not-here")));
+        if (!(await stepUpHere(Number(person), pin))) setProblem(ownProblem("pin", t("ui.pin.not-here")));
       } else {
         setProblem(asProblem(error));
       }

@@ -12,7 +12,7 @@ import { me, today } from "../shell/session";
 import { queued } from "../shell/told";
 
 export function target(go: Go): string {
-  const w = go.with;
+  const w = go.with as Record<string, string>;
   const query = new URLSearchParams(w).toString();
   const q = query ? `?${query}` : "";
   switch (go.page) {
@@ -24,7 +24,7 @@ export function target(go: Go): string {
     case "plan": return "/plan";
     case "review": return "/safety#review";
     case "hold": return "/safety#holds";
-    case "health": return "/daybook#health";
+    default: return "/daybook#health";
   }
 }
 

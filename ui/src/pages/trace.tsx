@@ -1,7 +1,7 @@
 /* Trace: a lot in question followed back and forward; the list says the same as the picture. */
 import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
-import type { Trace, Why } from "../api/types";
+import type { Trace, TraceLot, Why } from "../api/types";
 import { dateTime, day, mass, number, percent, pieces } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
@@ -13,7 +13,7 @@ import { useScan } from "../record/listen";
 import { Draw } from "../trace/draw";
 
 function WhyDialog({ trace, lot, close }: { trace: Trace; lot: string; close: () => void }) {
-  const ask = new URLSearchParams({ code: trace.code, direction: trace.direction, lot }).toString();
+  const ask = new URLSearchParams({ code: trace.code ?? "", direction: trace.direction, lot }).toString();
   const read = useRead<Why>(`/trace/why?${ask}`);
   return (
     <Dialog title={t("ui.trace.why", { lot })} close={close}>
@@ -31,6 +31,11 @@ function WhyDialog({ trace, lot, close }: { trace: Trace; lot: string; close: ()
       </Shown>
     </Dialog>
   );
+}
+
+function shareText(l: TraceLot): string {
+  if (l.share_ppm === null) return t("ui.trace.unknown");
+  return `${percent(l.share_ppm)}${l.certain ? "" : ` ${t("ui.trace.possible")}`}`;
 }
 
 function List({ trace, why }: { trace: Trace; why: (lot: string) => void }) {
@@ -55,7 +60,7 @@ function List({ trace, why }: { trace: Trace; why: (lot: string) => void }) {
               <td data-name={t("ui.trace.here")} class="right figure">{l.here_pieces > 0 ? pieces(l.here_pieces) : mass(l.here_mg)}</td>
               <td data-name={t("ui.trace.share.head")} class="right">
                 <button type="button" class="num num-plain" aria-haspopup="dialog" onClick={() => why(l.lot)}>
-                  {percent(l.share_ppm)}{l.certain ? "" : ` ${t("ui.trace.possible")}`}
+                  {shareText(l)}
                 </button>
               </td>
               <td>{l.held ? <State tone="stopped" text={t("ui.held")} /> : <State tone="done" text={t("ui.free")} />}</td>

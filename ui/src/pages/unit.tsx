@@ -18,7 +18,7 @@ export function UnitPage({ code }: { code: string }) {
             <p class="page-state"><State tone={u.holds.length > 0 ? "stopped" : "done"} text={u.holds.length > 0 ? t("ui.held") : word("unit-state", u.state)} /></p>
           </header>
           <dl class="figures">
-            <div><dt>{t("ui.lot")}</dt><dd><a href={lotPath(u.lot)}>{u.lot}</a></dd></div>
+            {u.lot ? <div><dt>{t("ui.lot")}</dt><dd><a href={lotPath(u.lot)}>{u.lot}</a></dd></div> : null}
             <div><dt>{t("ui.packs")}</dt><dd class="figure">{number(u.pieces)}</dd></div>
             <div><dt>{t("ui.amount")}</dt><dd class="figure">{mass(u.mg)}</dd></div>
             <div><dt>{t("ui.at-place")}</dt><dd class="figure">{u.place ?? "–"}</dd></div>

@@ -32,7 +32,7 @@ export function Confirm({ form, command, sentence, id, back, done }: {
       }),
       (error: unknown) => {
         /* What the record would refuse is said before it is sent; without the server it is read back from here. */
-        if (error instanceof Refused && error.problem.status !== 403) back(asProblem(error));
+        if (error instanceof Refused && error.problem.status !== 401) back(asProblem(error));
       });
   }, []);
   useEffect(() => {

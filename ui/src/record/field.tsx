@@ -4,7 +4,8 @@ import { useRead } from "../api/client";
 import type { Field, House, LotRow } from "../api/types";
 import { mass, pieces, unitText } from "../base/format";
 import { t } from "../base/words";
-import { readLegs, isNumeric, unitOf } from "./values";
+import { FileInput, Legs, SeriesInput } from "./parts";
+import { isNumeric, unitOf, words } from "./values";
 
 const FEW = 8;
 
@@ -14,7 +15,6 @@ export interface FieldProps {
   wrong: string | null;
   set: (text: string) => void;
   focus: () => void;
-  own: boolean; /* our own pad is beside it, the device's keyboard stays closed */
 }
 
 interface Option {
@@ -23,34 +23,51 @@ interface Option {
   more?: string;
 }
 
-function optionsOf(field: Field, house: House | null): Option[] | null {
-  if (field.choices) return field.choices;
-  if (field.kind === "yes-no") return [{ value: "yes", label: t("ui.yes") }, { value: "no", label: t("ui.no") }];
-  if (!house) return null;
-  const kinds = (text: string | null) => text?.split(/[ ,|]+/) ?? null;
-  if (field.kind === "place") {
-    const of = kinds(field.of.place_kind);
-    return house.places.filter((p) => p.in_service && (!of || of.includes(p.kind))).map((p) => ({ value: p.code, label: p.code, more: p.name }));
-  }
-  if (field.kind === "instrument") {
-    const of = kinds(field.of.instrument_kind);
-    return house.instruments.filter((i) => !of || of.includes(i.kind)).map((i) => ({ value: i.code, label: i.code, more: i.place ?? "" }));
-  }
-  if (field.kind === "item") {
-    const of = kinds(field.of.item_kind);
-    return house.items.filter((i) => !of || of.includes(i.kind)).map((i) => ({ value: i.code, label: i.code, more: i.name }));
-  }
-  if (field.kind === "partner") return house.partners.map((p) => ({ value: p.code, label: p.code }));
-  return null;
+function among(list: string | null | undefined, kind: string): boolean {
+  return !list || list.split(",").includes(kind);
 }
 
-function Choices({ field, options, text, set, focus }: FieldProps & { options: Option[] }) {
+function optionsOf(field: Field, house: House | null): Option[] | null {
+  if (field.choices && field.kind !== "outputs") return field.choices;
+  if (field.kind === "yes-no") return [{ value: "yes", label: t("ui.yes") }, { value: "no", label: t("ui.no") }];
+  if (!house) return null;
+  switch (field.kind) {
+    case "place":
+      return house.places.filter((p) => p.in_service && among(field.of?.place_kind, p.kind)).map((p) => ({ value: p.code, label: p.code, more: p.name }));
+    case "instrument": case "instruments":
+      return house.instruments.filter((i) => among(field.of?.instrument_kind, i.kind)).map((i) => ({ value: i.code, label: i.code, more: i.place ?? "" }));
+    case "item":
+      return house.items.filter((i) => among(field.of?.item_kind, i.kind)).map((i) => ({ value: i.code, label: i.code, more: i.name }));
+    case "partner":
+      return house.partners.filter((p) => among(field.of?.partner_role, p.role)).map((p) => ({ value: p.code, label: p.code }));
+    default: return null;
+  }
+}
+
+/* Many of a list: each press adds or takes away. */
+function Several({ field, options, text, set, focus }: FieldProps & { options: Option[] }) {
+  const chosen = words(text);
+  return (
+    <div class="choices choices-big" role="group" aria-labelledby={`l-${field.name}`}>
+      {options.map((o) => (
+        <button
+          type="button" key={o.value} aria-pressed={chosen.includes(o.value)} onFocus={focus}
+          onClick={() => set((chosen.includes(o.value) ? chosen.filter((c) => c !== o.value) : [...chosen, o.value]).join(" "))}
+        >
+          <b>{o.label}</b>
+        </button>
+      ))}
+    </div>
+  );
+}
+
+function Choices({ field, options, text, set, focus, wrong }: FieldProps & { options: Option[] }) {
   if (options.length <= FEW) {
     return (
-      <div class="choices choices-big" role="radiogroup" aria-labelledby={`l-${field.name}`}>
+      <div class="choices choices-big" role="group" aria-labelledby={`l-${field.name}`}>
         {options.map((o) => (
           <button
-            type="button" key={o.value} role="radio" aria-checked={text === o.value} onFocus={focus}
+            type="button" key={o.value} aria-pressed={text === o.value} onFocus={focus}
             onClick={() => set(text === o.value && !field.required ? "" : o.value)}
           >
             <b>{o.label}</b>{o.more && o.more !== o.label ? <span class="small">{o.more}</span> : null}
@@ -60,21 +77,20 @@ function Choices({ field, options, text, set, focus }: FieldProps & { options: O
     );
   }
   return (
-    <select id={`f-${field.name}`} value={text} onFocus={focus} onChange={(e) => set(e.currentTarget.value)}>
+    <select id={`f-${field.name}`} value={text} aria-invalid={wrong !== null} onFocus={focus} onChange={(e) => set(e.currentTarget.value)}>
       <option value="">{t("ui.record.choose")}</option>
       {options.map((o) => <option key={o.value} value={o.value}>{o.more && o.more !== o.label ? `${o.label} – ${o.more}` : o.label}</option>)}
     </select>
   );
 }
 
-export function useLots(kind: string | null): LotRow[] {
-  const read = useRead<{ lots: LotRow[] }>(`/lots?state=open&limit=200${kind && !/[ ,|]/.test(kind) ? `&kind=${encodeURIComponent(kind)}` : ""}`);
-  const of = kind?.split(/[ ,|]+/);
-  return (read.data?.lots ?? []).filter((l) => !of || of.includes(l.kind));
+export function useLots(kinds: string | null | undefined): LotRow[] {
+  const read = useRead<{ lots: LotRow[] }>(`/lots?state=open&limit=200${kinds && !kinds.includes(",") ? `&kind=${encodeURIComponent(kinds)}` : ""}`);
+  return (read.data?.lots ?? []).filter((l) => among(kinds, l.kind));
 }
 
 function LotInput({ field, text, wrong, set, focus }: FieldProps) {
-  const lots = useLots(field.of.lot_kind);
+  const lots = useLots(field.of?.lot_kind);
   const shown = lots.filter((l) => text === "" || l.lot.toLowerCase().includes(text.toLowerCase())).slice(0, 6);
   const isChosen = lots.some((l) => l.lot === text);
   return (
@@ -98,52 +114,13 @@ function LotInput({ field, text, wrong, set, focus }: FieldProps) {
   );
 }
 
-function Legs({ field, text, set, focus, own }: FieldProps) {
-  const legs = readLegs(text);
-  const rows = legs.length === 0 ? [{}] : legs;
-  const lots = useLots(field.of.lot_kind);
-  const put = (i: number, change: Record<string, string>) => {
-    const next = rows.map((r, at) => (at === i ? { ...r, ...change } : r));
-    set(JSON.stringify(next));
-  };
-  const isOut = field.kind === "outputs";
-  return (
-    <div class="legs">
-      {rows.map((leg, i) => (
-        <div class="leg" key={i}>
-          {isOut && field.choices ? (
-            <label><span class="small">{t("ui.record.role")}</span>
-              <select value={leg.role ?? ""} onFocus={focus} onChange={(e) => put(i, { role: e.currentTarget.value })}>
-                <option value="">–</option>
-                {field.choices.map((c) => <option key={c.value} value={c.value}>{c.label}</option>)}
-              </select>
-            </label>
-          ) : null}
-          {isOut ? null : (
-            <label><span class="small">{t("ui.lot")}</span>
-              <input list={`lots-${field.name}`} value={leg.lot ?? ""} autocomplete="off" placeholder={t("ui.record.scan")} onFocus={focus} onInput={(e) => put(i, { lot: e.currentTarget.value })} />
-            </label>
-          )}
-          <label><span class="small">{t("ui.record.mass")}</span>
-            <input class="figure" inputMode={own ? "none" : "decimal"} value={leg.mass ?? ""} data-leg={i} onFocus={focus} onInput={(e) => put(i, { mass: e.currentTarget.value })} />
-          </label>
-          {rows.length > 1 ? <button type="button" class="plain" onClick={() => set(JSON.stringify(rows.filter((_, at) => at !== i)))}>{t("ui.record.less")}</button> : null}
-        </div>
-      ))}
-      {isOut ? null : <datalist id={`lots-${field.name}`}>{lots.map((l) => <option key={l.lot} value={l.lot}>{l.item}</option>)}</datalist>}
-      <button type="button" onClick={() => set(JSON.stringify([...rows, {}]))}>{t("ui.record.more")}</button>
-    </div>
-  );
-}
-
-function Plain({ field, text, wrong, set, focus, own }: FieldProps) {
+function Plain({ field, text, wrong, set, focus }: FieldProps) {
   const type = field.kind === "time" ? "datetime-local" : field.kind === "day" ? "date" : "text";
   const unit = unitOf(field);
-  const mode = isNumeric(field) ? (own ? "none" : "decimal") : field.kind === "person" ? "numeric" : "text";
   return (
     <span class="with-unit">
       <input
-        id={`f-${field.name}`} type={type} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={mode}
+        id={`f-${field.name}`} type={type} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={isNumeric(field) ? "none" : "text"}
         autocomplete="off" aria-invalid={wrong !== null} aria-describedby={`h-${field.name}`} onFocus={focus}
         onInput={(e) => set(e.currentTarget.value)}
       />
@@ -152,23 +129,30 @@ function Plain({ field, text, wrong, set, focus, own }: FieldProps) {
   );
 }
 
+function body(props: FieldProps, options: Option[] | null, isWaiting: boolean): ComponentChildren {
+  const { field } = props;
+  const needsHouse = ["place", "instrument", "instruments", "item", "partner"].includes(field.kind);
+  if (field.kind === "inputs" || field.kind === "outputs") return <Legs {...props} />;
+  if (field.kind === "series") return <SeriesInput {...props} />;
+  if (field.kind === "file") return <FileInput {...props} />;
+  if (needsHouse && isWaiting) return <p class="loading">{t("ui.loading")}</p>;
+  if (options) return field.kind === "choices" || field.kind === "instruments" ? <Several {...props} options={options} /> : <Choices {...props} options={options} />;
+  if (field.kind === "lot") return <LotInput {...props} />;
+  return <Plain {...props} />;
+}
+
 export function FieldView(props: FieldProps) {
   const { field, wrong } = props;
   const house = useRead<House>("/house");
   const options = optionsOf(field, house.data);
-  const needsHouse = ["place", "instrument", "item", "partner"].includes(field.kind);
-  let body: ComponentChildren;
-  if (field.kind === "inputs" || field.kind === "outputs") body = <Legs {...props} />;
-  else if (needsHouse && house.isWaiting) body = <p class="loading">{t("ui.loading")}</p>;
-  else if (options) body = <Choices {...props} options={options} />;
-  else if (field.kind === "lot") body = <LotInput {...props} />;
-  else body = <Plain {...props} />;
+  const hasInput = !options || (options.length > FEW && field.kind !== "choices" && field.kind !== "instruments");
+  const label = <>{field.label}{field.required ? "" : <span class="small"> {t("ui.calc.may")}</span>}</>;
   return (
     <div class={wrong ? "field question field-bad" : "field question"}>
-      <label class="field-label" id={`l-${field.name}`} for={`f-${field.name}`}>
-        {field.label}{field.required ? "" : <span class="small"> {t("ui.calc.may")}</span>}
-      </label>
-      {body}
+      {hasInput && !["inputs", "outputs", "series"].includes(field.kind)
+        ? <label class="field-label" id={`l-${field.name}`} for={`f-${field.name}`}>{label}</label>
+        : <p class="field-label" id={`l-${field.name}`}>{label}</p>}
+      {body(props, options, house.isWaiting)}
       <span class="small" id={`h-${field.name}`}>{field.help}</span>
       {wrong ? <span class="field-wrong" role="alert">{wrong}</span> : null}
     </div>

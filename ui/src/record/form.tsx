@@ -4,7 +4,7 @@ import { fetchOnce, useRead } from "../api/client";
 import type { Answer, Field, Form, Found, Problem } from "../api/types";
 import { place } from "../base/route";
 import { uuid } from "../base/uuid";
-import { t } from "../base/words";
+import { t, tn } from "../base/words";
 import { padded, Pad } from "../parts/pad";
 import { ProblemNote, Shown } from "../parts/read";
 import { me, stepUpByBadge } from "../shell/session";
@@ -14,7 +14,7 @@ import { useScan } from "./listen";
 import { Confirm } from "./confirm";
 import { Done } from "./done";
 import { earlierFields } from "./earlier";
-import { commandOf, firstTyped, isAsked, isNumeric, readBack, readLegs, type Typed, wrongWith } from "./values";
+import { commandOf, firstTyped, isAsked, isMain, isNumeric, readBack, readLegs, type Typed, wrongWith } from "./values";
 
 const DESK = "(min-width: 56rem)";
 
@@ -31,7 +31,7 @@ function useDesk(): boolean {
 
 /* Where a scan belongs: the question one is at, else the first that asks for such a thing. */
 export function fieldFor(fields: Field[], kind: Found["kind"], typed: Typed, at: string): Field | undefined {
-  const takes = (f: Field) => f.kind === kind || (kind === "lot" && (f.kind === "lots" || f.kind === "inputs"));
+  const takes = (f: Field) => f.kind === kind || (kind === "lot" && (f.kind === "lots" || f.kind === "inputs")) || (kind === "unit" && f.kind === "units");
   const here = fields.find((f) => f.name === at);
   if (here && takes(here)) return here;
   return fields.find((f) => takes(f) && (typed[f.name] ?? "") === "") ?? fields.find(takes);
@@ -43,7 +43,7 @@ function withScan(field: Field, text: string, code: string): string {
     const open = legs.findIndex((l) => !l.lot);
     return JSON.stringify(open >= 0 ? legs.map((l, i) => (i === open ? { ...l, lot: code } : l)) : [...legs, { lot: code }]);
   }
-  if (field.kind === "lots" || field.kind === "unit") {
+  if (field.kind === "lots" || field.kind === "units") {
     const list = text.split(/[\s,]+/).filter((x) => x !== "" && x !== code);
     return [...list, code].join(" ");
   }
@@ -55,7 +55,11 @@ function Questions({ form, typed, setTyped, done, refused }: {
 }) {
   const isDesk = useDesk();
   const [isEarlier, setEarlier] = useState((typed["at"] ?? "") !== "");
-  const fields = useMemo(() => [...form.fields, ...(isEarlier ? earlierFields() : [])].filter((f) => isAsked(f, typed)), [form, typed, isEarlier]);
+  const [isMore, setMore] = useState(false);
+  const asked = useMemo(() => form.fields.filter((f) => isAsked(f, typed)), [form, typed]);
+  const main = asked.filter((f) => isMain(f) || f.name === refused?.field);
+  const rest = asked.filter((f) => !main.includes(f));
+  const fields = [...main, ...(isMore ? rest : []), ...(isEarlier ? earlierFields() : [])];
   const start = refused ? Math.max(0, fields.findIndex((f) => f.name === refused.field)) : 0;
   const [at, setAt] = useState(start);
   const [active, setActive] = useState(fields[start]?.name ?? "");
@@ -93,7 +97,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
   const check = (list: Field[]): boolean => {
     const found: Record<string, string> = {};
     for (const f of list) {
-      const w = wrongWith(f, typed[f.name] ?? "");
+      const w = wrongWith(f, typed);
       if (w) found[f.name] = w;
     }
     setWrong(found);
@@ -110,7 +114,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
       setNote(null);
     }
   };
-  const takes = (f: Field | undefined) => f !== undefined && (isNumeric(f) || f.kind === "person");
+  const takes = (f: Field | undefined) => f !== undefined && (isNumeric(f));
   const keyed = takes(focused) ? focused : isDesk ? fields.find((f) => takes(f) && (typed[f.name] ?? "") === "") : undefined;
   return (
     <form class={isDesk ? "record record-desk" : "record"} onSubmit={next} noValidate>
@@ -120,19 +124,22 @@ function Questions({ form, typed, setTyped, done, refused }: {
         {note ? <p class="note note-done" role="status">{note}</p> : null}
         {shown.map((f) => (
           <FieldView
-            key={f.name} field={f} text={typed[f.name] ?? ""} wrong={wrong[f.name] ?? null} own
+            key={f.name} field={f} text={typed[f.name] ?? ""} wrong={wrong[f.name] ?? null}
             set={(text) => set(f, text)} focus={() => setActive(f.name)}
           />
         ))}
-        {isEarlier || (!isDesk && step > 0) ? null : (
-          <button type="button" class="plain" onClick={() => setEarlier(true)}>{t("ui.record.earlier")}</button>
-        )}
+        {isDesk || step === 0 ? (
+          <p class="record-else">
+            {isEarlier ? null : <button type="button" class="plain" onClick={() => setEarlier(true)}>{t("ui.record.earlier")}</button>}
+            {isMore || rest.length === 0 ? null : <button type="button" class="plain" onClick={() => setMore(true)}>{tn("ui.record.say-more", rest.length)}</button>}
+          </p>
+        ) : null}
       </div>
       {keyed ? (
         <div class="pad-beside">
           {isDesk ? <p class="pad-for">{keyed.label}</p> : null}
           <Pad
-            label={keyed.label} decimal={keyed.kind !== "pieces" && keyed.kind !== "person"}
+            label={keyed.label} decimal={!["pieces", "person", "entry"].includes(keyed.kind)}
             press={(key) => set(keyed, padded(typed[keyed.name] ?? "", key))}
           />
         </div>

@@ -6,11 +6,12 @@ import { t } from "../base/words";
 import { Empty, Shown } from "../parts/read";
 import { may } from "../shell/session";
 import { useScan } from "./listen";
+import { canAsk } from "./values";
 
 const GROUPS: FormGroup[] = ["harvest", "grow", "line", "check", "clean", "seed", "evidence", "store", "ship", "house"];
 
 export function fits(form: Form, kind: Found["kind"]): boolean {
-  return form.fields.some((f) => f.kind === kind || (kind === "lot" && (f.kind === "lots" || f.kind === "inputs")));
+  return form.fields.some((f) => f.kind === kind || (kind === "lot" && (f.kind === "lots" || f.kind === "inputs")) || (kind === "unit" && f.kind === "units"));
 }
 
 function given(form: Form, found: Found | null): string {
@@ -33,7 +34,7 @@ export function Steps() {
       ) : <p class="lead">{t("ui.record.lead")}</p>}
       <Shown read={read}>
         {({ forms }) => {
-          const mine = forms.filter((f) => may(`record:${f.kind}`) && (!found || fits(f, found.kind)));
+          const mine = forms.filter((f) => canAsk(f) && may(`record:${f.kind}`) && (!found || fits(f, found.kind)));
           if (mine.length === 0) return <Empty title={t("ui.record.none")}><p>{t("ui.record.none.do")}</p></Empty>;
           return GROUPS.map((group) => {
             const of = mine.filter((f) => f.group === group);

@@ -5,22 +5,44 @@ import { t, word } from "../base/words";
 
 export type Typed = Record<string, string>;
 
-const UNITS: Partial<Record<Field["kind"], string>> = {
-  mass: "kg", percent: "%", temp: "C", volume: "L", duration: "s", pieces: "",
-};
+const NUMERIC = ["mass", "pieces", "percent", "number", "temp", "volume", "duration", "entry", "person"];
+const LISTS = ["lots", "units", "texts", "entries", "counts", "numbers", "instruments", "papers", "choices"];
+/* What a page has no question for: it comes by a file, by another page, or not by hand. */
+const NOT_HERE = ["order-lines", "plan-starts", "data", "command", "log", "papers", "paper"];
+/* Numbers without a unit that the record takes as whole numbers; other numbers are texts. */
+const WHOLE = ["number", "close", "decide", "as_found_error", "uncertainty", "division", "life_days", "priority", "target_milli"];
 
 export function unitOf(field: Field): string {
-  return field.unit ?? UNITS[field.kind] ?? "";
+  return field.unit ?? (field.kind === "mass" ? "kg" : "");
 }
 
 export function isNumeric(field: Field): boolean {
-  return ["mass", "pieces", "percent", "number", "temp", "volume", "duration"].includes(field.kind);
+  return NUMERIC.includes(field.kind);
 }
 
-/* A field that hangs on another's answer is asked only where that answer was given. */
+export function isList(field: Field): boolean {
+  return LISTS.includes(field.kind);
+}
+
+/* A form that needs an answer no page can ask for is not offered. */
+export function canAsk(form: Form): boolean {
+  return !form.fields.some((f) => f.required && NOT_HERE.includes(f.kind) && !(f.either ?? []).some((e) => form.fields.some((o) => o.name === e && !NOT_HERE.includes(o.kind))));
+}
+
+function has(typed: Typed, name: string): boolean {
+  return (typed[name] ?? "").trim() !== "";
+}
+
+/* Whether the answer to another question, or one given in its place, leaves this one to be asked. */
 export function isAsked(field: Field, typed: Typed): boolean {
-  if (!field.only_with) return true;
-  return field.only_with.values.includes(typed[field.only_with.field] ?? "");
+  if (NOT_HERE.includes(field.kind)) return false;
+  if (field.only_with && !field.only_with.values.includes(typed[field.only_with.field] ?? "")) return false;
+  return has(typed, field.name) || !(field.either ?? []).some((name) => has(typed, name));
+}
+
+/* The questions everybody answers; what else may be said stands behind "more". */
+export function isMain(field: Field): boolean {
+  return field.required || field.kind === "instrument";
 }
 
 export function firstTyped(form: Form, given: URLSearchParams): Typed {
@@ -35,7 +57,7 @@ export function plainNumber(text: string): string | null {
   return /^-?(\d+(\.\d*)?|\.\d+)$/.test(clean) ? clean.replace(/\.$/, "").replace(/^(-?)\./, "$10.") : null;
 }
 
-interface Leg {
+export interface Leg {
   lot?: string;
   mass?: string;
   role?: string;
@@ -50,15 +72,38 @@ export function readLegs(text: string): Leg[] {
   }
 }
 
+export interface Series {
+  name?: string;
+  from?: string;
+  to?: string;
+}
+
+export function readSeries(text: string): Series {
+  try {
+    return JSON.parse(text || "{}") as Series;
+  } catch {
+    return {};
+  }
+}
+
+export function words(text: string): string[] {
+  return text.split(/[\s,;]+/).filter((x) => x !== "");
+}
+
 /* What is wrong with one answer, as a sentence; null where nothing is. */
-export function wrongWith(field: Field, text: string): string | null {
-  if (text.trim() === "") return field.required ? t("ui.record.needed") : null;
+export function wrongWith(field: Field, typed: Typed): string | null {
+  const text = typed[field.name] ?? "";
+  if (text.trim() === "") {
+    return field.required && !(field.either ?? []).some((name) => has(typed, name)) ? t("ui.record.needed") : null;
+  }
   if (isNumeric(field)) {
     const n = plainNumber(text);
     if (n === null) return t("ui.record.number");
-    if (field.kind === "pieces" && !/^\d+$/.test(n)) return t("ui.record.whole");
+    if (["pieces", "entry", "person"].includes(field.kind) && !/^\d+$/.test(n)) return t("ui.record.whole");
     if (Number(n) < 0 && field.kind !== "temp" && field.kind !== "number") return t("ui.record.below");
   }
+  if (["counts", "entries"].includes(field.kind) && words(text).some((w) => !/^\d+$/.test(w))) return t("ui.record.whole");
+  if (field.kind === "numbers" && text.split(/[\s;]+/).some((w) => w !== "" && plainNumber(w) === null)) return t("ui.record.number");
   if (field.kind === "inputs" || field.kind === "outputs") {
     const legs = readLegs(text);
     if (field.required && legs.length === 0) return t("ui.record.needed");
@@ -68,27 +113,32 @@ export function wrongWith(field: Field, text: string): string | null {
   return null;
 }
 
+function toldNumber(field: Field, text: string): unknown {
+  const n = plainNumber(text) ?? text;
+  if (["pieces", "entry", "person"].includes(field.kind)) return Number(n);
+  const unit = unitOf(field);
+  if (field.kind === "number" && (unit === "" || unit === "d")) return WHOLE.includes(field.name) && /^-?\d+$/.test(n) ? Number(n) : n;
+  return unit === "" ? n : `${n} ${unit}`;
+}
+
 function told(field: Field, text: string): unknown {
-  if (isNumeric(field)) {
-    const n = plainNumber(text) ?? text;
-    const unit = unitOf(field);
-    if (unit === "") return /^-?\d+$/.test(n) ? Number(n) : n;
-    return `${n} ${unit}`;
-  }
+  if (isNumeric(field)) return toldNumber(field, text);
   switch (field.kind) {
     case "yes-no": return text === "yes";
-    case "lots": case "unit": {
-      const list = text.split(/[\s,]+/).filter((x) => x !== "");
-      return field.kind === "unit" && list.length === 1 && field.name === "unit" ? list[0] : list;
-    }
-    case "person": return Number(text);
+    case "counts": case "entries": return words(text).map(Number);
+    case "numbers": return text.split(/[\s;]+/).filter((x) => x !== "").map((w) => plainNumber(w) ?? w);
     case "time": return new Date(text).toISOString();
+    case "series": {
+      const s = readSeries(text);
+      return { name: s.name, from: new Date(s.from ?? "").toISOString(), to: new Date(s.to ?? "").toISOString() };
+    }
     case "inputs": case "outputs":
       return readLegs(text).map((leg) => ({
         ...(leg.role ? { role: leg.role } : {}), ...(leg.lot ? { lot: leg.lot } : {}),
         ...(leg.mass ? { mass: `${plainNumber(leg.mass) ?? leg.mass} kg` } : {}),
       }));
-    default: return text.trim();
+    case "file": return text.slice(text.indexOf(",") + 1);
+    default: return isList(field) ? words(text) : text.trim();
   }
 }
 
@@ -98,8 +148,11 @@ export function commandOf(form: Form, typed: Typed): Command {
     const text = typed[field.name] ?? "";
     if (text.trim() === "" || !isAsked(field, typed)) continue;
     if ((field.kind === "inputs" || field.kind === "outputs") && readLegs(text).length === 0) continue;
+    if (field.kind === "series" && !readSeries(text).name) continue;
     out[field.name] = told(field, text);
   }
+  /* How a mass is known says nothing where no mass is given. */
+  if (out["how"] !== undefined && out["mass"] === undefined && out["gross"] === undefined) delete out["how"];
   return out;
 }
 
@@ -115,13 +168,15 @@ export function said(field: Field, text: string): string {
   if (field.kind === "inputs" || field.kind === "outputs") {
     return readLegs(text).map((l) => [l.role ? word("leg", l.role) : "", l.mass ? `${l.mass} kg` : "", l.lot ?? ""].filter((x) => x !== "").join(" ")).join("; ");
   }
-  const choice = field.choices?.find((c) => c.value === text);
-  return choice ? choice.label : text;
+  if (field.kind === "series") return readSeries(text).name ?? "";
+  if (field.kind === "file") return t("ui.record.file");
+  const label = (value: string) => field.choices?.find((c) => c.value === value)?.label ?? value;
+  return isList(field) ? words(text).map(label).join(", ") : label(text);
 }
 
 /* The sentence that is read back before anything is sent. */
 export function readBack(form: Form, typed: Typed): string {
-  const parts = form.fields.filter((f) => isAsked(f, typed) && (typed[f.name] ?? "").trim() !== "")
+  const parts = form.fields.filter((f) => isAsked(f, typed) && has(typed, f.name) && f.name !== "how")
     .map((f) => `${f.label}: ${said(f, typed[f.name] ?? "")}`);
   return `${form.title}. ${parts.join(" · ")}.`;
 }

@@ -1,6 +1,6 @@
 /* Telling the record something: through the device's queue, so that nothing pressed is lost. */
 import { signal } from "@preact/signals";
-import { Refused, Unreached, refresh, send } from "../api/client";
+import { ownProblem, Refused, Unreached, refresh, send } from "../api/client";
 import type { Answer, Command, Problem } from "../api/types";
 import { now } from "../base/clock";
 import { uuid } from "../base/uuid";
@@ -97,14 +97,11 @@ export async function sign(commands: Command[], person: number, password: string
 
 /* Taken and rolled back by the server: what it would do. */
 export async function tryOut(command: Command, person: number): Promise<Answer> {
-  const body = await send<{ answers: Answer[] }>("POST", "/entries/dry", { ...command, person });
+  const body = await send<{ answers: Answer[] }>("POST", "/entries/dry", { ...command, person, uuid: uuid() });
   return body.answers[0] ?? {};
 }
 
 export function asProblem(error: unknown): Problem {
   if (error instanceof Refused) return error.problem;
-  return {
-    type: "about:blank", title: "", status: 0, detail: error instanceof Error ? error.message : String(error),
-    code: "unreached", field: null, values: null, line: null, column: null,
-  };
+  return ownProblem("unreached", error instanceof Error ? error.message : String(error));
 }

@@ -20,13 +20,14 @@ function label(box: Box, asked: string): string {
   const { lot } = box;
   return [
     lot.lot === asked ? t("ui.trace.asked") : "", lot.lot, lot.item, mass(lot.mg), day(lot.day),
-    t("ui.trace.share", { share: percent(lot.share_ppm) }), lot.held ? t("ui.held") : "",
+    lot.share_ppm === null ? "" : t("ui.trace.share", { share: percent(lot.share_ppm) }), lot.held ? t("ui.held") : "",
   ].filter((x) => x !== "").join(", ");
 }
 
 export function Draw({ trace }: { trace: Trace }) {
+  const code = trace.code ?? "";
   const p = useMemo(() => picture(trace), [trace]);
-  const [at, setAt] = useState(trace.code);
+  const [at, setAt] = useState(code);
   const svg = useRef<SVGSVGElement>(null);
   const scroll = useRef<HTMLDivElement>(null);
   const start = p.boxes.some((b) => b.lot.lot === at) ? at : p.boxes[0]?.lot.lot ?? "";
@@ -51,7 +52,7 @@ export function Draw({ trace }: { trace: Trace }) {
     <div class="trace-scroll" ref={scroll} tabIndex={-1}>
       <svg
         ref={svg} class="trace-svg" width={p.width + 8} height={p.height + 8} viewBox={`-4 0 ${p.width + 8} ${p.height + 8}`}
-        role="group" aria-label={t("ui.trace.picture", { code: trace.code })}
+        role="group" aria-label={t("ui.trace.picture", { code })}
       >
         {p.days.map((d) => <text key={d.x} x={d.x} y={18} class="trace-day">{day(d.day)}</text>)}
         {p.ribbons.map((r, i) => (
@@ -61,7 +62,7 @@ export function Draw({ trace }: { trace: Trace }) {
           const isAsked = b.lot.lot === trace.code;
           return (
             <g
-              key={b.lot.lot} role="link" tabIndex={b.lot.lot === start ? 0 : -1} aria-label={label(b, trace.code)}
+              key={b.lot.lot} role="link" tabIndex={b.lot.lot === start ? 0 : -1} aria-label={label(b, code)}
               class={`trace-box${isAsked ? " trace-asked" : ""}${b.lot.held ? " trace-held" : ""}`}
               transform={`translate(${b.x} ${b.y})`}
               onKeyDown={(e) => key(e, b)} onFocus={() => setAt(b.lot.lot)} onClick={() => go(lotPath(b.lot.lot))}

@@ -1,0 +1,643 @@
+/* Made by types.mjs from the program's own description of its interface; do not edit. */
+export type paths = Record<string, never>;
+export type webhooks = Record<string, never>;
+export interface components {
+    schemas: {
+        CalcField: {
+            name: string;
+            unit?: string;
+            what?: string;
+            type?: string;
+        } & {
+            [key: string]: unknown;
+        };
+        CalcRow: {
+            name: string;
+            discipline?: string;
+            purpose: string;
+            formula?: string;
+        } & {
+            [key: string]: unknown;
+        };
+        Calculations: {
+            rows: components["schemas"]["CalcRow"][];
+        };
+        /** @description The calculation's fields by name. */
+        CalcInput: {
+            [key: string]: unknown;
+        };
+        CalcAnswer: {
+            calculation: string;
+            purpose?: string;
+            formula?: string;
+            inputs: Record<string, never>;
+            results: Record<string, never>;
+            unrounded?: Record<string, never>;
+            rounding?: Record<string, never>;
+            constants?: Record<string, never>[];
+            sources?: Record<string, never>[];
+            cautions: string[];
+        } & {
+            [key: string]: unknown;
+        };
+        /** @description RFC 9457. detail is a sentence for a person that says what to do. */
+        Problem: {
+            /** @constant */
+            type: "about:blank";
+            title: string;
+            status: number;
+            detail: string;
+            code: string;
+            field: string;
+            values: string[];
+            line: number;
+            column: number;
+        };
+        Nothing: Record<string, never>;
+        /** @description An OpenAPI 3.1 document. */
+        Description: {
+            openapi: string;
+            paths: Record<string, never>;
+        };
+        /** @description What a form sends: kind, uuid, person, and the fields of that kind. */
+        Command: {
+            kind: string;
+            /** Format: uuid */
+            uuid: string;
+            person: number;
+            /** @enum {unknown} */
+            mode?: "ask" | "tell";
+            at?: string;
+            reason?: string;
+            device?: string;
+            device_time?: string;
+            note?: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /** @description One command as it is, one with the password that its kind is signed with, or several that stand or fall together. */
+        Tell: components["schemas"]["Command"] | {
+            command: components["schemas"]["Command"];
+            password?: string;
+        } | {
+            commands: components["schemas"]["Command"][];
+        };
+        TellAnswer: {
+            entry: number;
+            kind: string;
+            repeated?: boolean;
+            deviations?: Record<string, never>[];
+            consequences?: Record<string, never>[];
+        } & {
+            [key: string]: unknown;
+        };
+        Told: {
+            answers: components["schemas"]["TellAnswer"][];
+        };
+        EntryRow: {
+            entry: number;
+            at_ms: number;
+            recorded_ms: number;
+            day: string;
+            kind: string;
+            title: string;
+            sentence: string;
+            by: number;
+            name: string | null;
+            lots: string[];
+            place: string | null;
+            struck_by: number | null;
+            strikes: number | null;
+        };
+        Daybook: {
+            entries: components["schemas"]["EntryRow"][];
+            next: string | null;
+        };
+        Entry: components["schemas"]["EntryRow"] & {
+            offset_min: number;
+            device: string;
+            clock_ms: number;
+            version: number;
+            uuid: string;
+            cause: number | null;
+            caused: number[];
+            told: Record<string, never>;
+            answer: Record<string, never>;
+            effects: number;
+            leaf: string;
+            proof: {
+                index: number;
+                size: number;
+                root: string;
+                path: string[];
+                head: {
+                    size: number;
+                    root: string;
+                    signed_ms: number;
+                    public_key: string;
+                    signature: string;
+                } | null;
+            };
+            correctable: boolean;
+        };
+        Review: {
+            batches: {
+                batch: string;
+                entries: components["schemas"]["EntryRow"][];
+            }[];
+        };
+        Owed: {
+            lot: string;
+            unit: string;
+            amount: number;
+            entry: number;
+            at_ms: number;
+        };
+        Balance: {
+            steps: {
+                step: string;
+                entries: number;
+                in_mg: number;
+                out_mg: number;
+                tolerance_ppm: number | null;
+            }[];
+            accounts: {
+                account: string;
+                unit: string;
+                amount: number;
+            }[];
+            owed: components["schemas"]["Owed"][];
+        };
+        LotRow: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            day: string;
+            mg: number;
+            pieces: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released" | "closed";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            holds: number;
+            best_before: string | null;
+        };
+        Lots: {
+            lots: components["schemas"]["LotRow"][];
+            next: string | null;
+        };
+        Hold: {
+            hold: string;
+            kind: string;
+            stops: string[];
+            needs: string;
+            reason: string;
+            placed_ms: number;
+            by: number;
+            lots: string[];
+            units: number;
+            lifted_ms: number | null;
+        };
+        Holds: {
+            holds: components["schemas"]["Hold"][];
+        };
+        Clause: {
+            clause: string;
+            title: string;
+            lot: string;
+            place: string | null;
+            market: string | null;
+            /** @enum {unknown} */
+            state: "met" | "unmet" | "not-applicable";
+            sentence: string;
+            entries: number[];
+            way: string[];
+        };
+        StoryLine: {
+            entry: number;
+            at_ms: number;
+            kind: string;
+            title: string;
+            sentence: string;
+            by: number;
+            lots: string[];
+            place: string | null;
+            mg: number | null;
+            struck_by: number | null;
+            deviations: string[];
+            /** @enum {unknown} */
+            side: "into" | "own" | "from";
+        };
+        Leg: {
+            entry: number;
+            kind: string;
+            unit: string;
+            amount: number;
+            how: string;
+            instrument: string | null;
+            uncertainty: number | null;
+        };
+        LotRelease: {
+            entry: number;
+            at_ms: number;
+            by: number;
+            markets: string[];
+            size: number;
+            revoked: number | null;
+        };
+        Lot: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            day: string;
+            born_ms: number;
+            best_before: string | null;
+            markets: string[];
+            mg: number;
+            pieces: number;
+            state: string;
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            supplier: string | null;
+            supplier_lot: string | null;
+            holds: components["schemas"]["Hold"][];
+            clauses: components["schemas"]["Clause"][];
+            unmet: number;
+            may_release: boolean;
+            releases: components["schemas"]["LotRelease"][];
+            story: components["schemas"]["StoryLine"][];
+            balance: components["schemas"]["Leg"][];
+            units: {
+                cases: number;
+                here: number;
+                shipped: number;
+            };
+            dry: {
+                in_mg: number | null;
+                out_mg: number | null;
+            };
+        };
+        Unit: {
+            code: string;
+            kind: string;
+            lot: string | null;
+            pieces: number;
+            mg: number;
+            place: string | null;
+            state: string;
+            shipment: string | null;
+            customer: string | null;
+            holds: components["schemas"]["Hold"][];
+        };
+        Found: {
+            /** @enum {unknown} */
+            kind: "lot" | "unit" | "shipment" | "place" | "sample" | "person" | null;
+            code: string;
+        };
+        TodayLine: {
+            key: string;
+            rank: number;
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            sentence: string;
+            what: string;
+            lot: string | null;
+            place: string | null;
+            by_ms: number | null;
+            verb: string;
+            go: {
+                page: string;
+                form: string | null;
+                with: {
+                    [key: string]: unknown;
+                };
+            };
+        };
+        Handover: {
+            text: string;
+            by: number;
+            at_ms: number;
+            entry: number;
+        } & {
+            [key: string]: unknown;
+        };
+        Today: {
+            day: string;
+            lines: components["schemas"]["TodayLine"][];
+            review_count: number;
+            owed: components["schemas"]["Owed"][];
+            handover: components["schemas"]["Handover"] | null;
+            health: components["schemas"]["Health"] | null;
+        };
+        Day: {
+            day: string;
+            harvest: number;
+            soak: number;
+            ship_pieces: number;
+            ship_mg: number;
+            stopped: number;
+            now: boolean;
+        };
+        Days: {
+            days: components["schemas"]["Day"][];
+        };
+        Chamber: {
+            place: string;
+            name: string;
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            /** @enum {unknown} */
+            state: "empty" | "soaking" | "growing" | "ready" | "to-clean" | "out-of-service";
+            lot: string | null;
+            item: string | null;
+            start_ms: number | null;
+            age_h: number | null;
+            ready_ms: number | null;
+            seed_mg: number | null;
+            expected_mg: number | null;
+            expected_low_mg: number | null;
+            expected_high_mg: number | null;
+            share_left_ppm: number | null;
+            temp_mc: number | null;
+            temp_ms: number | null;
+            holds: number;
+        };
+        Chambers: {
+            chambers: components["schemas"]["Chamber"][];
+        };
+        ChamberDetail: components["schemas"]["Chamber"] & {
+            measured: {
+                t_ms: number;
+                temp_mc: number;
+            }[];
+            predicted: {
+                t_ms: number;
+                heat_ch_low: number;
+                heat_ch: number;
+                heat_ch_high: number;
+            }[];
+            limits: {
+                name: string;
+                temp_mc: number;
+            }[];
+            waterings: {
+                t_ms: number;
+                litres: number | null;
+            }[];
+            uses: {
+                lot: string;
+                item: string;
+                start_ms: number;
+                emptied_ms: number | null;
+            }[];
+        };
+        Sample: {
+            lot: string;
+            chamber: string;
+            wet_ms: number;
+            age_h: number;
+            due_ms: number | null;
+        };
+        Samples: {
+            samples: components["schemas"]["Sample"][];
+        };
+        Health: {
+            size: number;
+            root: string;
+            signed: {
+                size: number;
+                signed_ms: number;
+            } | null;
+            backup: {
+                at_ms: number | null;
+                checked: boolean;
+                place: string | null;
+            };
+            disk_days: number | null;
+        };
+        TraceLot: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            day: string;
+            born_ms: number;
+            mg: number;
+            here_mg: number;
+            here_pieces: number;
+            share_ppm: number | null;
+            certain: boolean;
+            held: boolean;
+        };
+        TraceStep: {
+            entry: number;
+            kind: string;
+            at_ms: number;
+            place: string | null;
+            parent: string;
+            child: string;
+            mg: number;
+            /** @enum {unknown} */
+            basis: "measured" | "possible" | "unknown";
+        };
+        TraceCustomer: {
+            customer: string;
+            name: string | null;
+            contact: string | null;
+            pieces: number;
+            mg: number;
+            shipments: {
+                shipment: string;
+                at_ms: number;
+                pieces: number;
+                mg: number;
+            }[];
+        };
+        Trace: {
+            code: string | null;
+            /** @enum {unknown} */
+            direction: "back" | "forward";
+            lots: components["schemas"]["TraceLot"][];
+            steps: components["schemas"]["TraceStep"][];
+            customers: components["schemas"]["TraceCustomer"][];
+            account: {
+                produced_mg: number;
+                accounted_mg: number;
+                accounted_ppm: number;
+                owed_mg: number;
+            } & {
+                [key: string]: unknown;
+            };
+            held_lots: number;
+            here_mg: number;
+            left_mg: number;
+            left_pieces: number;
+            unknown_ppm: number;
+        };
+        WhyStep: {
+            parent: string;
+            child: string;
+            entry: number;
+            mg: number;
+        };
+        Why: {
+            steps: components["schemas"]["WhyStep"][];
+        };
+        Recall: components["schemas"]["Trace"] & {
+            left: {
+                unit: string | null;
+                lot: string;
+                customer: string;
+                shipment: string;
+                at_ms: number;
+                pieces: number;
+                mg: number;
+                contact: string | null;
+            }[];
+            here: {
+                lot: string;
+                unit: string | null;
+                place: string | null;
+                pieces: number;
+                mg: number;
+                held: boolean;
+            }[];
+        };
+        Field: {
+            name: string;
+            label: string;
+            /** @enum {unknown} */
+            kind: "lot" | "lots" | "unit" | "units" | "place" | "instrument" | "item" | "partner" | "mass" | "pieces" | "percent" | "number" | "temp" | "volume" | "duration" | "time" | "day" | "choice" | "text" | "yes-no" | "inputs" | "outputs" | "person" | "sample";
+            required: boolean;
+            choices: {
+                value: string;
+                label: string;
+            }[] | null;
+            of: {
+                [key: string]: unknown;
+            } | null;
+            unit: string | null;
+            help: string | null;
+            default: string | null;
+            only_with: {
+                [key: string]: unknown;
+            } | null;
+        };
+        Form: {
+            kind: string;
+            act: string;
+            title: string;
+            /** @enum {unknown} */
+            mode: "ask" | "tell";
+            roles: string[];
+            reviewed: boolean;
+            moves_mass: boolean;
+            confirm: boolean;
+            signs: boolean;
+            /** @enum {unknown} */
+            group: "seed" | "grow" | "harvest" | "line" | "check" | "clean" | "store" | "ship" | "evidence" | "house";
+            fields: components["schemas"]["Field"][];
+        };
+        Forms: {
+            forms: components["schemas"]["Form"][];
+        };
+        StepUp: {
+            person: number;
+            pin: string;
+        } | {
+            badge: string;
+        };
+        Station: {
+            code: string;
+            place: string | null;
+            enrolled_ms: number;
+            by: number;
+            last_ms: number | null;
+        };
+        Stations: {
+            stations: components["schemas"]["Station"][];
+        };
+        StationNew: {
+            code: string;
+            place?: string | null;
+        };
+        StationCode: {
+            code: string;
+        };
+        Person: {
+            number: number;
+            role: string;
+            /** @description null: erased or never given */
+            name: string | null;
+            active: boolean;
+            has_pin: boolean;
+            has_badge: boolean;
+            locked: boolean;
+        };
+        People: {
+            people: components["schemas"]["Person"][];
+        };
+        PersonNew: {
+            number: number;
+            role: string;
+            name: string;
+            contact?: string | null;
+            password?: string | null;
+            active?: boolean | null;
+            /** @description of the manager who asks */
+            by_password: string;
+        };
+        PersonNumber: {
+            number: number;
+        };
+        PinNew: {
+            pin: string;
+            password: string;
+        };
+        BadgeNew: {
+            badge: string;
+            /** @description of the one who asks */
+            password: string;
+        };
+        LanguageNew: {
+            /** @enum {unknown} */
+            language: "en" | "es";
+        };
+        Unlock: {
+            /** @description of the one who asks */
+            password: string;
+        };
+        Me: {
+            person: number | null;
+            name: string | null;
+            role: string | null;
+            /** @enum {unknown} */
+            how: "password" | "pin" | "badge" | null;
+            station: string | null;
+            idle_s: number;
+            /** @enum {unknown} */
+            language: "en" | "es";
+            may: string[];
+            zone: string;
+            /** @description The house day, as 2026-03-01. */
+            plant_day: string;
+            now_ms: number;
+            /** @description Entries of the daybook. */
+            size: number;
+            shift: string | null;
+        };
+        SignIn: {
+            person: number;
+            password: string;
+        };
+    };
+    responses: never;
+    parameters: never;
+    requestBodies: never;
+    headers: never;
+    pathItems: never;
+}
+export type $defs = Record<string, never>;
+export type operations = Record<string, never>;
