@@ -36,7 +36,7 @@ struct listing {
 };
 static const struct listing listings[] = {
     {Q_BALANCE_ACCOUNTS, "tti"},
-    {Q_PERSON_LIST, "iti"},
+    {Q_PERSON_ALL, "itii"},
     {Q_BALANCE_STEPS, "tiii"},
 };
 
