@@ -1,32 +1,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/check.h"
 #include "base/decimal.h"
-#include "base/file.h"
 #include "command/cli.h"
+#include "service/plan_job.h"
 #include "service/planning.h"
 #include "service/reading.h"
-
-/* plumule-solve stands beside the own program. */
-static const char *solver_path(struct cli *cli)
-{
-    char own[4096];
-    ssize_t n = readlink("/proc/self/exe", own, sizeof own - 1);
-    if (n <= 0) {
-        return "plumule-solve";
-    }
-    own[n] = '\0';
-    char *slash = strrchr(own, '/');
-    CHECK(slash != NULL);
-    *slash = '\0';
-    const char *beside = arena_printf(&cli->arena, "%s/plumule-solve", own);
-    /* in the build tree it has a folder of its own */
-    return file_exists(beside) ? beside
-                               : arena_printf(&cli->arena, "%s/../../solve/plumule-solve", own);
-}
 
 static void print_starts(struct cli *cli, const json_t *plan)
 {
@@ -90,7 +71,7 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
     TRY(cli_reader(cli, &plant));
     TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
     struct improve_options options = {
-        .solver = {.path = solver_path(cli), .seconds = seconds, .gap = 0.005}};
+        .solver = {.path = plan_solver_path(&cli->arena), .seconds = seconds, .gap = 0.005}};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
     json_t *plan = planning_json(out, outcome, &cli->arena);
     if (cli->json) {
