@@ -9,8 +9,8 @@
 #include <unistd.h>
 
 #include "base/check.h"
+#include "base/uuid.h"
 #include "folder.h"
-#include "ledger/command.h"
 #include "service/house.h"
 
 enum { ROUNDS = 5, ALONE = 1500, CLIENTS = 16, EACH = 500 };
@@ -50,12 +50,10 @@ static double bare(const char *folder)
 /* A moisture check: read, judged against its limit, booked as a reading. */
 static json_t *request_new(struct world world)
 {
-    uint8_t uuid[16];
     struct arena a;
     arena_init(&a, 1 << 16);
-    world.random(world.self, uuid, sizeof uuid);
     json_t *r = json_pack("{s:s,s:{s:s,s:s,s:i,s:s,s:s,s:s}}", "do", "take", "command", "kind",
-                          "cold-check", "uuid", uuid_text(&a, uuid), "person", 1, "place", "CR-1",
+                          "cold-check", "uuid", uuid_new(&a, world), "person", 1, "place", "CR-1",
                           "temp", "2.8 C", "instrument", "TH-9");
     CHECK(r != NULL);
     arena_release(&a);

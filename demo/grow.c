@@ -143,6 +143,8 @@ struct result story_treat(struct story *st)
     if (p->day == p->first_day) {
         today = today < 3 ? today : 3;
     }
+    int64_t late_ms =
+        0; /* a load treated again puts the others off: the treater is cleaned between */
     for (int n = 0; n < today && n < 9; n++) {
         int item = next_item(st);
         double kg = demo_items[item].crop[0] == 'S' ? 118 : 108;
@@ -156,11 +158,12 @@ struct result story_treat(struct story *st)
                             .seed = (size_t)(seed - st->seeds),
                             .load = keep_text(st, "L%05d-%d", (int)p->day, n + 1),
                             .grow_day = p->day + 1};
-        int64_t start_ms = at(p, 13, 0) + n * 45 * MINUTE;
+        int64_t start_ms = at(p, 13, 0) + n * 45 * MINUTE + late_ms;
         if (st->fail_day > 0 && p->day >= st->fail_day && p->made->failed_load == NULL &&
             seed->left_kg > 2.2 * kg) {
             TRY(failed_load(st, b, seed, start_ms));
-            start_ms += 22 * MINUTE;
+            late_ms = 45 * MINUTE;
+            start_ms += late_ms;
         }
         int hold_s = demo_items[item].crop[0] == 'S' ? 112 : 48;
         TRY(treat_load(st, b, seed, start_ms, hold_s));

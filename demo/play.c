@@ -8,8 +8,8 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
+#include "base/uuid.h"
 #include "feed/import.h"
-#include "ledger/command.h"
 
 int64_t at_day(int32_t day, int hour, int minute)
 {
@@ -46,10 +46,8 @@ double vary(struct play *p, double middle, double share)
 
 static json_t *request_of(struct play *p, int64_t at_ms, int64_t person, json_t *command)
 {
-    uint8_t uuid[16];
-    p->world.random(p->world.self, uuid, sizeof uuid);
     CHECK(command != NULL);
-    json_object_set_new(command, "uuid", json_string(uuid_text(&p->scratch, uuid)));
+    json_object_set_new(command, "uuid", json_string(uuid_new(&p->scratch, p->world)));
     json_object_set_new(command, "person", json_integer(person));
     json_object_set_new(command, "at", json_string(when_text(p, at_ms)));
     if (p->script != NULL) {

@@ -51,7 +51,7 @@ async function bundle(out) {
     ...common, entryPoints: { sw: "src/sw.ts" },
     define: { CONTENT: JSON.stringify(digest.digest("hex").slice(0, 16)), SHELL: JSON.stringify(SHELL) },
   });
-  return [app, style, worker].flatMap((b) => Object.keys(b.metafile.inputs).map((path) => join(HERE, path)));
+  return [app, style, worker].flatMap((b) => Object.keys(b.metafile.inputs).filter((path) => !path.startsWith("define:")).map((path) => join(HERE, path)));
 }
 
 const [, , folder, flag, depfile] = process.argv;

@@ -10,8 +10,8 @@
 
 #include "base/check.h"
 #include "base/file.h"
+#include "base/uuid.h"
 #include "base/words.h"
-#include "ledger/command.h"
 #include "ledger/known.h"
 #include "ledger/view.h"
 #include "service/reading.h"
@@ -117,7 +117,7 @@ struct result cli_view(struct cli *cli, struct view *out)
                          .arena = &cli->arena,
                          .profile = cli->profile,
                          .now_ms = cli->world.now_ms(cli->world.self),
-                         .lang = "en",
+                         .lang = cli->lang,
                          .person = cli->person};
     return cli->person == 0
                ? RESULT_OK
@@ -126,12 +126,7 @@ struct result cli_view(struct cli *cli, struct view *out)
 
 const char *cli_uuid(struct cli *cli)
 {
-    uint8_t uuid[16];
-    cli->world.random(cli->world.self, uuid, sizeof uuid);
-    uuid[6] = (uint8_t)((uuid[6] & 0x0f) |
-                        0x40); /* version 4, variant 1: RFC 9562 5.4 - published (seen) */
-    uuid[8] = (uint8_t)((uuid[8] & 0x3f) | 0x80);
-    return uuid_text(&cli->arena, uuid);
+    return uuid_new(&cli->arena, cli->world);
 }
 
 static struct result ask_terminal(struct cli *cli, const char *prompt, const char **out)

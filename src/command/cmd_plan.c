@@ -5,7 +5,6 @@
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/cli.h"
-#include "service/plan_job.h"
 #include "service/planning.h"
 #include "service/reading.h"
 
@@ -71,7 +70,8 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
     TRY(cli_reader(cli, &plant));
     TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
     struct improve_options options = {
-        .solver = {.path = plan_solver_path(&cli->arena), .seconds = seconds, .gap = 0.005}};
+        .solver = {
+            .path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP}};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
     json_t *plan = planning_json(out, outcome, &cli->arena);
     if (cli->json) {

@@ -4,7 +4,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "ledger/daybook.h"
 
 enum { BOOKED_DAYS = 400 }; /* how far around the file's days booked order lines are looked at */

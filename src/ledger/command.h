@@ -28,8 +28,5 @@ struct command {
  * shift), KIND_UNKNOWN. */
 MUST_USE struct result command_read(struct ledger *lg, const json_t *object, struct arena *a,
                                     struct command *out);
-/* UUID text (36 with hyphens or 32 hex) to bytes and back. */
-MUST_USE struct result uuid_read(const char *text, const char *field, uint8_t out[16]);
-const char *uuid_text(struct arena *a, const uint8_t uuid[16]);
 
 #endif

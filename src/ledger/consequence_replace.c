@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "base/uuid.h"
 #include "ledger/consequence.h"
 #include "ledger/daybook.h"
 #include "ledger/remake.h"

@@ -69,13 +69,14 @@ static struct result against_limit(struct draft *d, struct check *c, const char 
     if (outside && c->place.code != NULL) {
         TRY(check_last_good(d, c, unit, &since_ms));
     }
+    const char *wanted = limit_words(d, &l);
     check_reading(d, c, unit, true, value_milli, limited && !outside,
-                  json_pack("{s:s}", "limit", limit_words(d, &l)));
+                  json_pack("{s:s}", "limit", wanted));
     json_object_set_new(d->answer, field, json_string(text));
-    json_object_set_new(d->answer, "wanted", json_string(limit_words(d, &l)));
+    json_object_set_new(d->answer, "wanted", json_string(wanted));
     return outside ? draft_deviation(d, "check-outside", c->lot.id, c->place.code, since_ms,
                                      d->cmd->happened_ms,
-                                     FAIL3(CHECK_OUTSIDE, field, c->name, text, limit_words(d, &l)))
+                                     FAIL3(CHECK_OUTSIDE, field, c->name, text, wanted))
                    : RESULT_OK;
 }
 

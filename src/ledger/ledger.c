@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/uuid.h"
 #include "ledger/consequence.h"
 #include "ledger/daybook.h"
 #include "ledger/draft.h"

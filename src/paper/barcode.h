@@ -1,5 +1,5 @@
-/* Code 128 and GS1-128 as bar widths: vector output, no pixels. The only file that knows the
- * encoder.
+/* Code 128 and GS1-128 as bar widths: vector output, no pixels. Only this file and
+ * qr.c know the encoder.
  *
  * All data is checked here before the encoder sees it, and whatever the encoder only warns of
  * counts as a failure.

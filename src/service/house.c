@@ -6,17 +6,15 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 
 enum { HOUSE_FILE_MAX = 16 << 20 };
 
 static struct result take(struct door *door, struct arena *a, struct world world, int64_t person,
                           json_t *command, json_t **out_answer)
 {
-    uint8_t uuid[16];
     json_t *answer = NULL;
-    world.random(world.self, uuid, sizeof uuid);
-    json_object_set_new(command, "uuid", json_string(uuid_text(a, uuid)));
+    json_object_set_new(command, "uuid", json_string(uuid_new(a, world)));
     if (json_object_get(command, "person") == NULL) {
         json_object_set_new(command, "person", json_integer(person));
     }
@@ -71,10 +69,8 @@ static struct result first_person(struct door *door, struct arena *a, struct wor
 static struct result take_signed(struct door *door, struct arena *a, struct world world,
                                  const struct house_start *s, json_t *command)
 {
-    uint8_t uuid[16];
     json_t *answer = NULL;
-    world.random(world.self, uuid, sizeof uuid);
-    json_object_set_new(command, "uuid", json_string(uuid_text(a, uuid)));
+    json_object_set_new(command, "uuid", json_string(uuid_new(a, world)));
     json_object_set_new(command, "person", json_integer(s->manager));
     json_t *request =
         json_pack("{s:s,s:O,s:s}", "do", "take", "command", command, "password", s->password);

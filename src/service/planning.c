@@ -1,8 +1,10 @@
 #include "service/planning.h"
 
+#include <unistd.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "base/file.h"
 #include "base/civil.h"
 #include "service/planning_inner.h"
 
@@ -148,4 +150,21 @@ struct result planning_read(struct store *s, const struct profile *p, int64_t no
     TRY(planning_read_demand(&r));
     value_the_end(&r);
     return plan_problem_check(&out->problem);
+}
+
+const char *planning_solver(struct arena *a)
+{
+    char own[4096];
+    ssize_t n = readlink("/proc/self/exe", own, sizeof own - 1);
+    if (n <= 0) {
+        return "plumule-solve";
+    }
+    own[n] = '\0';
+    char *slash = strrchr(own, '/');
+    CHECK(slash != NULL);
+    *slash = '\0';
+    const char *beside = arena_printf(a, "%s/plumule-solve", own);
+    /* in the build tree it has a folder of its own */
+    return file_exists(beside) ? beside
+                               : arena_printf(a, "%s/../../solve/plumule-solve", own);
 }

@@ -24,6 +24,12 @@ struct planning_case {
 MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
                                      struct arena *a, struct planning_case *out);
 
+/* Stop within this share of the best that is possible: the yields themselves are far less certain
+ * (common practice). */
+#define PLANNING_GAP 0.005
+/* plumule-solve beside the own program. */
+const char *planning_solver(struct arena *a);
+
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",
  * "bound"?,"gap"?,"solver"}; owned by the caller. */

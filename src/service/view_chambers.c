@@ -21,8 +21,30 @@ static struct result read_idle(const struct view *v, struct view_chamber *c)
     return told_finish(q, row);
 }
 
+/* What the batches of a crop gave is asked once for all its chambers. */
+struct histories {
+    const struct crop **crops;
+    struct yield_history *list;
+    size_t count;
+};
+
+static struct result history_of(const struct view *v, struct histories *h, const struct crop *crop,
+                                struct yield_history *out)
+{
+    for (size_t i = 0; i < h->count; i++) {
+        if (h->crops[i] == crop) {
+            *out = h->list[i];
+            return RESULT_OK;
+        }
+    }
+    TRY(chamber_history(v->store, crop, out));
+    h->crops[h->count] = crop;
+    h->list[h->count++] = *out;
+    return RESULT_OK;
+}
+
 static struct result read_run(const struct view *v, struct view_chamber *c,
-                              const struct chamber_run *run)
+                              const struct chamber_run *run, struct histories *h)
 {
     struct yield_history history;
     c->run = run;
@@ -33,7 +55,7 @@ static struct result read_run(const struct view *v, struct view_chamber *c,
     }
     TRY(chamber_ready(v->profile, c->crop, run->start_ms, &c->ready_ms));
     c->state = c->ready_ms != 0 && c->ready_ms <= v->now_ms ? "ready" : c->state;
-    TRY(chamber_history(v->store, c->crop, &history));
+    TRY(history_of(v, h, c->crop, &history));
     c->yield = chamber_yield(run, c->crop, &history);
     return RESULT_OK;
 }
@@ -62,7 +84,9 @@ static struct result read_places(const struct view *v, struct view_chamber **out
 struct result view_chambers_read(const struct view *v, struct view_chamber **out, size_t *out_count)
 {
     struct chamber_run *runs;
-    size_t run_count;
+    size_t run_count, crops = v->profile->crop_count;
+    struct histories h = {.crops = ARENA_ARRAY(v->arena, const struct crop *, crops + 1),
+                          .list = ARENA_ARRAY(v->arena, struct yield_history, crops + 1)};
     TRY(chamber_runs(v->store, v->arena, &runs, &run_count));
     TRY(read_places(v, out, out_count));
     for (size_t i = 0; i < *out_count; i++) {
@@ -71,7 +95,7 @@ struct result view_chambers_read(const struct view *v, struct view_chamber **out
         for (size_t k = 0; k < run_count; k++) {
             run = strcmp(runs[k].place, c->place.code) == 0 ? &runs[k] : run;
         }
-        TRY(run != NULL ? read_run(v, c, run) : read_idle(v, c));
+        TRY(run != NULL ? read_run(v, c, run, &h) : read_idle(v, c));
     }
     return RESULT_OK;
 }

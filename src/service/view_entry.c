@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "ledger/strike.h"
 #include "service/entry_row.h"
 #include "service/proof.h"

@@ -82,7 +82,7 @@ static struct result read_series(const struct view *v, const char *name, int64_t
 {
     struct series_piece *pieces = NULL;
     size_t count = 0;
-    struct statement *q = store_prepare(v->store, Q_PIECES_OF_SERIES);
+    struct statement *q = store_prepare(v->store, Q_PAGE_PIECES);
     store_bind_text(q, 1, name);
     store_bind_int(q, 2, from_ms);
     store_bind_int(q, 3, to_ms);
@@ -93,7 +93,7 @@ static struct result read_series(const struct view *v, const char *name, int64_t
             break;
         }
         size_t len;
-        const void *bytes = store_bytes(q, 1, &len);
+        const void *bytes = store_bytes(q, 0, &len);
         if (bytes != NULL) {
             uint8_t *copy = arena_alloc(v->arena, len);
             memcpy(copy, bytes, len);

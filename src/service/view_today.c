@@ -12,7 +12,7 @@
 #include "service/view_balance.h"
 #include "service/view_review.h"
 
-enum { LINES_OF_A_KIND = 5, NOT_OWN = 40, BACKUP_OLD_MS = 26 * 3600000 };
+enum { LINES_OF_A_KIND = 5, NOT_YET = 20, NOT_OWN = 40, BACKUP_OLD_MS = 26 * 3600000 };
 
 /* rank: least first. roles: who it is for, first of all the first of them, for whom it comes before
  * the others' work; managers and auditors see all. */
@@ -35,7 +35,7 @@ static const struct kind {
     [TODAY_RELEASE] = {"release", "due", "quality,dispatch", "release", "lot", NULL, 22},
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
     [TODAY_CLEAN] = {"clean", "due", "hygiene,grower", "clean", "record", "clean", 26},
-    [TODAY_TASK] = {"task", "due", "quality,hygiene", "look", "lot", NULL, 28},
+    [TODAY_TASK] = {"task", "due", "quality,hygiene", "done", "record", "task-done", 28},
     [TODAY_CALIBRATE] = {"calibrate", "due", "maintenance,quality", "calibrate", "record",
                          "calibrate", 30},
     [TODAY_BACKUP] = {"backup", "due", "manager", "look", "health", NULL, 32},
@@ -57,14 +57,15 @@ bool today_wants(const struct today *t, enum what what)
     return roles[0] == '\0' || sees_all(t->v->role) || list_has(roles, t->v->role);
 }
 
-static int rank_of(const struct today *t, enum what what)
+static int rank_of(const struct today *t, const struct today_line *line)
 {
-    const struct kind *k = &kinds[what];
+    const struct kind *k = &kinds[line->what];
     size_t len = strcspn(k->roles, ",");
     bool own = sees_all(t->v->role) || k->roles[0] == '\0' ||
                (strlen(t->v->role) == len && strncmp(k->roles, t->v->role, len) == 0);
     bool stopped = strcmp(k->tone, "stopped") == 0;
-    return k->rank + (own || stopped ? 0 : NOT_OWN);
+    bool later = line->tone != NULL && strcmp(line->tone, "waiting") == 0 && !stopped;
+    return k->rank + (own || stopped ? 0 : NOT_OWN) + (later ? NOT_YET : 0);
 }
 
 void today_add(struct today *t, const struct today_line *line)
@@ -75,7 +76,7 @@ void today_add(struct today *t, const struct today_line *line)
     }
     struct today_line *l = evidence_grow(t->v->arena, &t->lines, &t->count, sizeof *t->lines);
     *l = *line;
-    l->rank = rank_of(t, line->what);
+    l->rank = rank_of(t, line);
 }
 
 json_t *today_with(const char *key, const char *value)

@@ -4,12 +4,9 @@
 #include <semaphore.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "base/check.h"
 #include "service/witness.h"
-
-enum { RETURN_WAIT_US = 400 };
 
 struct ask {
     struct ask *next;
@@ -33,14 +30,12 @@ struct group {
 struct writer {
     struct plant *plant;
     pthread_mutex_t mutex;
-    pthread_cond_t came, room, idle;
+    pthread_cond_t room, idle;
     struct ask *head, *tail;
     size_t queued;
     size_t asking; /* in writer_ask and not answered yet */
     bool led;      /* somebody leads, or was told to */
-    bool waiting;  /* the leader, for somebody to come */
     /* below: the leader's alone */
-    size_t last_count; /* of the group before */
     struct arena arena;
     struct group group;
     struct ask *asks[WRITER_GROUP_MAX];
@@ -70,38 +65,16 @@ static void join_waiting(struct writer *w)
     pthread_cond_broadcast(&w->room);
 }
 
-/* Those just answered are likely to ask again at once: while fewer came than stood in the last
- * group, a commit waits for them a little, and the time is less than the commit it saves. */
-static void wait_for_return(struct writer *w, struct timespec *until)
-{
-    if (until->tv_sec == 0) {
-        clock_gettime(CLOCK_MONOTONIC, until);
-        until->tv_nsec += RETURN_WAIT_US * 1000;
-        if (until->tv_nsec >= 1000000000) {
-            until->tv_nsec -= 1000000000;
-            until->tv_sec++;
-        }
-    }
-    int late = 0;
-    w->waiting = true;
-    while (w->head == NULL && late == 0) {
-        late = pthread_cond_clockwait(&w->came, &w->mutex, CLOCK_MONOTONIC, until);
-    }
-    w->waiting = false;
-}
-
-/* Who asked while the group was being done joins it, so that no commit runs for a part of them. */
-static bool more_joined(struct group *g, struct timespec *until)
+/* Who asked while the group was being done joins it: those answered last come back during the first
+ * requests of the next group, and a commit without them would serve only half. */
+static bool more_joined(struct group *g)
 {
     struct writer *w = g->writer;
-    if (w == NULL || g->count == WRITER_GROUP_MAX) {
+    size_t before = g->count;
+    if (w == NULL) {
         return false;
     }
-    size_t before = g->count;
     pthread_mutex_lock(&w->mutex);
-    if (w->head == NULL && g->count < w->last_count) {
-        wait_for_return(w, until);
-    }
     join_waiting(w);
     pthread_mutex_unlock(&w->mutex);
     return g->count > before;
@@ -119,8 +92,7 @@ static void drop(struct group *g)
  * machine; or the group's count. */
 static size_t pass(struct plant *plant, struct group *g, struct arena *a)
 {
-    struct timespec until = {0};
-    for (size_t i = 0; i < g->count || more_joined(g, &until); i++) {
+    for (size_t i = 0; i < g->count || more_joined(g); i++) {
         bool dirty = false;
         if (g->skip[i]) {
             continue;
@@ -250,7 +222,6 @@ static void lead(struct writer *w, struct ask *self)
         told[i]->result = w->results[i];
         told[i]->answer = w->answers[i];
     }
-    w->last_count = count;
     pthread_mutex_lock(&w->mutex);
     w->asking -= count;
     next = w->head;
@@ -278,7 +249,6 @@ struct result writer_start(struct plant *plant, struct writer **out)
         .requests = w->requests, .results = w->results, .answers = w->answers, .writer = w};
     arena_init(&w->arena, ARENA_LIMIT_DEFAULT);
     pthread_mutex_init(&w->mutex, NULL);
-    pthread_cond_init(&w->came, NULL);
     pthread_cond_init(&w->room, NULL);
     pthread_cond_init(&w->idle, NULL);
     *out = w;
@@ -292,7 +262,6 @@ void writer_stop(struct writer *w)
         pthread_cond_wait(&w->idle, &w->mutex);
     }
     pthread_mutex_unlock(&w->mutex);
-    pthread_cond_destroy(&w->came);
     pthread_cond_destroy(&w->room);
     pthread_cond_destroy(&w->idle);
     pthread_mutex_destroy(&w->mutex);
@@ -319,9 +288,6 @@ struct result writer_ask(struct writer *w, const json_t *request, json_t **out_a
     w->led = true;
     if (!leads) {
         CHECK(sem_init(&ask.turn, 0, 0) == 0);
-    }
-    if (w->waiting) {
-        pthread_cond_signal(&w->came);
     }
     pthread_mutex_unlock(&w->mutex);
     if (!leads) {

@@ -1,8 +1,11 @@
 #include "web/call.h"
 
+#include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "base/words.h"
 
 void call_header(struct call *c, const char *name, const char *value)
 {
@@ -78,7 +81,7 @@ static struct result without_inside(const struct result *r)
     return shown;
 }
 
-json_t *call_problem(struct arena *a, const struct result *r, int status)
+json_t *call_problem(struct arena *a, const char *lang, const struct result *r, int status)
 {
     struct result shown = without_inside(r);
     json_t *values = json_array();
@@ -87,8 +90,8 @@ json_t *call_problem(struct arena *a, const struct result *r, int status)
     }
     json_t *problem = json_pack(
         "{s:s,s:s,s:i,s:s,s:s,s:s,s:o,s:i,s:i}", "type", "about:blank", "title", title_of(status),
-        "status", status, "detail", result_sentence(a, &shown), "code", code_id(r->code), "field",
-        shown.field, "values", values, "line", (int)r->line, "column", (int)r->column);
+        "status", status, "detail", result_sentence_in(a, lang, &shown), "code", code_id(r->code),
+        "field", shown.field, "values", values, "line", (int)r->line, "column", (int)r->column);
     CHECK(problem != NULL);
     return problem;
 }
@@ -97,4 +100,40 @@ void call_retry_after(struct call *c, int64_t seconds)
 {
     call_header(c, "Retry-After",
                 arena_printf(c->arena, "%lld", (long long)(seconds < 1 ? 1 : seconds)));
+}
+
+static const char *escaped(struct arena *a, const char *text)
+{
+    char *out = arena_alloc(a, strlen(text) * 3 + 1);
+    size_t n = 0;
+    for (const unsigned char *p = (const unsigned char *)text; *p != '\0'; p++) {
+        bool plain = isalnum(*p) || strchr("-._~", *p) != NULL;
+        n += (size_t)snprintf(out + n, 4, plain ? "%c" : "%%%02X", *p);
+    }
+    return out;
+}
+
+void call_next(struct call *c)
+{
+    const char *next = json_string_value(json_object_get(c->out, "next"));
+    if (next == NULL) {
+        return;
+    }
+    const char *query = "";
+    for (size_t i = 0; i < c->target.query_count; i++) {
+        const struct pair *p = &c->target.query[i];
+        if (strcmp(p->name, "cursor") != 0) {
+            query = arena_printf(c->arena, "%s%s=%s&", query, escaped(c->arena, p->name),
+                                 escaped(c->arena, p->value));
+        }
+    }
+    call_header(c, "Link",
+                arena_printf(c->arena, "<%s?%scursor=%s>; rel=\"next\"", c->target.path, query,
+                             escaped(c->arena, next)));
+}
+
+struct result call_limit(struct call *c, int64_t *out)
+{
+    const char *text = target_query(&c->target, "limit");
+    return text != NULL ? call_number(text, "limit", 1, 200, out) : RESULT_OK;
 }

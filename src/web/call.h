@@ -7,6 +7,7 @@
 
 struct web;
 struct listener;
+struct plant;
 struct route;
 struct view;
 
@@ -47,8 +48,9 @@ struct call {
     const char *part[2]; /* of the path, where the route has {names} */
     const char *lang;
     struct seat seat;
-    struct view *view; /* for routes that read, inside a transaction */
-    int64_t size;      /* entries of the record then */
+    struct view *view;    /* for routes that read, inside a transaction */
+    struct plant *reader; /* behind view */
+    int64_t size;         /* entries of the record then */
     /* the answer */
     int status; /* 0: the route's own */
     json_t *out;
@@ -74,8 +76,12 @@ MUST_USE struct result call_int(struct call *c, const char *key, enum json_need 
 /* A whole number in the query or the path. FIELD_RANGE. */
 MUST_USE struct result call_number(const char *text, const char *field, int64_t low, int64_t high,
                                    int64_t *out);
+/* "limit" of the query, 1 to 200; *out stays as it is without one. */
+MUST_USE struct result call_limit(struct call *c, int64_t *out);
+/* Says in a Link header where the answer's "next" leads, when it has one. */
+void call_next(struct call *c);
 /* The problem document of a failed result (RFC 9457), its status beside it. */
-json_t *call_problem(struct arena *a, const struct result *r, int status);
+json_t *call_problem(struct arena *a, const char *lang, const struct result *r, int status);
 /* "in 20 s" for the time when a client may try again. */
 void call_retry_after(struct call *c, int64_t seconds);
 

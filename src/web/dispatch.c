@@ -9,13 +9,14 @@
 #include "web/guard.h"
 #include "web/limits.h"
 #include "web/pages.h"
+#include "web/trust.h"
 #include "web/web_inner.h"
 
 void dispatch_fail(struct call *c, const struct result *r)
 {
     json_decref(c->out);
     int status = c->status >= 400 ? c->status : code_http(r->code);
-    c->out = call_problem(c->arena, r, status);
+    c->out = call_problem(c->arena, c->lang, r, status);
     c->status = status;
     c->bytes = NULL;
     c->etag = NULL;
@@ -184,6 +185,7 @@ static struct result run_reading(struct call *c, struct reading *reading)
         return RESULT_OK;
     }
     c->view = &view;
+    c->reader = reading->plant;
     struct result r = c->route->run(c);
     c->view = NULL;
     return r;
@@ -223,11 +225,18 @@ static struct result read_body(struct call *c)
     return json_is_object(c->json) ? RESULT_OK : FAIL2(FIELD_TYPE, "body", "an object", "that");
 }
 
+static struct result page(struct call *c)
+{
+    bool is;
+    struct result r = trust_answer(c, &is);
+    return is ? r : pages_answer(c->web->pages, c);
+}
+
 void dispatch_run(struct call *c)
 {
     struct result r = RESULT_OK;
     if (c->route == NULL) {
-        r = pages_answer(c->web->pages, c);
+        r = page(c);
     } else {
         r = read_body(c);
         if (r.code == CODE_OK) {

@@ -13,6 +13,9 @@ struct embedded_file {
 /* The pages: index.html and what it needs. */
 extern const struct embedded_file web_pages[];
 extern const size_t web_pages_count;
+/* Pages with places to fill in. */
+extern const struct embedded_file web_texts[];
+extern const size_t web_texts_count;
 /* The shapes of the interface: JSON objects of name -> schema. */
 extern const struct embedded_file web_schemas[];
 extern const size_t web_schemas_count;

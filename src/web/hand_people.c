@@ -1,7 +1,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "service/people.h"
 #include "service/station.h"
 #include "service/view.h"
@@ -147,11 +147,9 @@ struct result hand_people(struct call *c)
 
 static json_t *person_command(struct call *c, int64_t number, const char *role, bool active)
 {
-    uint8_t uuid[16];
-    c->web->world.random(c->web->world.self, uuid, sizeof uuid);
     return json_pack("{s:s,s:s,s:I,s:I,s:s,s:b}", "kind", "person", "uuid",
-                     uuid_text(c->arena, uuid), "person", (json_int_t)c->seat.person, "number",
-                     (json_int_t)number, "role", role, "active", (int)active);
+                     uuid_new(c->arena, c->web->world), "person", (json_int_t)c->seat.person,
+                     "number", (json_int_t)number, "role", role, "active", (int)active);
 }
 
 /* First the entry: who may not make it changes no name either. */

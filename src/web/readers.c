@@ -225,7 +225,7 @@ static struct result begin_with_graph(struct reading *reading)
     }
 }
 
-struct result reading_begin(struct readers *r, bool with_graph, struct reading *out)
+struct result reading_take(struct readers *r, struct reading *out)
 {
     *out = (struct reading){.owner = r, .now_ms = r->world.now_ms(r->world.self)};
     pthread_mutex_lock(&r->mutex);
@@ -234,6 +234,12 @@ struct result reading_begin(struct readers *r, bool with_graph, struct reading *
     }
     out->plant = r->free[--r->free_count];
     pthread_mutex_unlock(&r->mutex);
+    return RESULT_OK;
+}
+
+struct result reading_begin(struct readers *r, bool with_graph, struct reading *out)
+{
+    TRY(reading_take(r, out));
     TRY(with_graph ? begin_with_graph(out) : begin_at(out));
     return use_profile(out);
 }

@@ -2,13 +2,14 @@
 #ifndef WEB_WEB_INNER_H
 #define WEB_WEB_INNER_H
 
+#include "web/certificate.h"
 #include "web/readers.h"
 #include "web/route.h"
 #include "web/session.h"
 #include "web/tries.h"
 #include "web/web.h"
 
-enum { WEB_NAMES_MAX = 8 };
+enum { WEB_NAMES_MAX = 40 };
 
 struct web {
     struct serving *serving;
@@ -17,10 +18,16 @@ struct web {
     struct sessions *sessions;
     struct tries *tries;
     struct events *events;
+    struct plan_jobs *plans;
     struct pages *pages;
-    struct server *server;
+    struct server *server;            /* for this machine */
+    struct server *outside;           /* for others, over TLS; NULL: none */
+    struct arena arena;               /* of what follows */
     const char *names[WEB_NAMES_MAX]; /* by which a browser may call this house, in small letters */
     size_t name_count;
+    struct certificate certificate;       /* fingerprint NULL: none */
+    const char *addresses[WEB_NAMES_MAX]; /* "https://10.0.0.7:8443/", for people */
+    size_t address_count;
     char salt[24]; /* tells the tags of this run from those of another */
 };
 

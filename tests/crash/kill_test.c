@@ -12,7 +12,7 @@
 #include <time.h>
 
 #include "base/random.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "ledger/daybook.h"
 #include "ledger/verify.h"
 #include "service/socket.h"

@@ -41,30 +41,6 @@ static struct result read_with(const char *kind, const char *more, struct comman
                      out);
 }
 
-static void an_uuid_has_two_forms(void **state)
-{
-    static const char *const bad[] = {
-        "",
-        "00112233-4455-6677-8899-aabbccddeef",
-        "00112233-4455-6677-8899-aabbccddeeff0",
-        "0011223-34455-6677-8899-aabbccddeeff",
-        "00112233-4455-6677-8899-aabbccddeefg",
-        "00112233 4455 6677 8899 aabbccddeeff",
-    };
-    uint8_t one[16], two[16];
-    assert_ok(uuid_read("00112233-4455-6677-8899-aabbccddeeff", "uuid", one));
-    assert_ok(uuid_read("00112233445566778899AABBCCDDEEFF", "uuid", two));
-    assert_memory_equal(one, two, sizeof one);
-    assert_int_equal(one[0], 0x00);
-    assert_int_equal(one[15], 0xff);
-    assert_string_equal(uuid_text(&h.arena, one), "00112233-4455-6677-8899-aabbccddeeff");
-    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
-        struct result r = uuid_read(bad[i], "uuid", one);
-        assert_code(r, UUID_BAD);
-        assert_string_equal(r.field, "uuid");
-    }
-}
-
 static void what_is_needed_is_asked_for_by_name(void **state)
 {
     static const struct {
@@ -191,7 +167,6 @@ static void the_digest_is_of_all_that_a_repeat_keeps(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        T(an_uuid_has_two_forms),
         T(what_is_needed_is_asked_for_by_name),
         T(a_step_is_treated_as_its_profile_says),
         T(it_happened_when_it_says),

@@ -85,8 +85,14 @@ select max(at_ms) from reading where kind = 'watering' and lot = ?1 and struck i
 -- name: page_piece_last
 select b.bytes from piece p join blob b on b.sha256 = p.sha256
 where p.series = ?1 and p.struck is null and p.dropped is null and b.bytes is not null
-  and not exists (select 1 from piece r where r.series = ?1 and r.replaces = p.sha256 and r.struck is null)
 order by p.from_ms desc, p.entry desc limit 1;
+-- The pieces of a series in force that touch a stretch of time.
+-- name: page_pieces
+select b.bytes from piece p join blob b on b.sha256 = p.sha256
+where p.series = ?1 and p.from_ms >= ?2 - 3600000 and p.from_ms <= ?3 and p.to_ms >= ?2 and p.dropped is null and p.struck is null
+  and b.bytes is not null and p.sha256 not in (select r.replaces from piece r
+    where r.series = ?1 and r.replaces is not null and r.struck is null)
+order by p.from_ms, p.entry;
 
 -- The ribbon of days: house days from ?1 to ?2, both included, or the same in ms.
 -- name: page_days_made

@@ -60,6 +60,10 @@ with recursive kin(lot) as (
   select ?1
   union
   select e.parent from kin k join edge e on e.child = k.lot where e.struck is null),
+kinds(kind) as (
+  select min(kind) from reading
+  union
+  select (select min(r.kind) from reading r where r.kind > n.kind) from kinds n where n.kind is not null),
 touch(entry, lot) as (
   select l.entry, l.id from kin k join lot l on l.id = k.lot
   union select e.entry, e.child from kin k join edge e on e.child = k.lot
@@ -70,7 +74,7 @@ touch(entry, lot) as (
   union select t.entry, t.lot from kin k join treatment t on t.lot = k.lot
   union select s.entry, s.lot from kin k join sample s on s.lot = k.lot
   union select f.entry, s.lot from kin k join sample s on s.lot = k.lot join finding f on f.sample = s.id
-  union select r.entry, r.lot from kin k join reading r on r.lot = k.lot
+  union select r.entry, r.lot from kin k cross join kinds n cross join reading r where r.kind = n.kind and r.lot = k.lot
   union select p.entry, p.lot from kin k join paper p on p.lot = k.lot
   union select h.entry, h.lot from kin k join hold_on h on h.lot = k.lot
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot

@@ -108,7 +108,14 @@ interface Kept {
   data: unknown;
 }
 
-const reads = new Map<string, { state: Signal<Read<unknown>>; etag: string | null; users: number }>();
+interface Held {
+  state: Signal<Read<unknown>>;
+  etag: string | null;
+  users: number;
+  asking: boolean;
+}
+
+const reads = new Map<string, Held>();
 
 function keyOf(path: string): string {
   return `${language.value === "xx" ? "en" : language.value} ${path}`;
@@ -124,7 +131,13 @@ export async function fetchOnce<T>(path: string): Promise<T> {
 
 async function load(path: string): Promise<void> {
   const entry = reads.get(path);
-  if (!entry) return;
+  if (!entry || entry.asking) return;
+  entry.asking = true;
+  await askFor(path, entry);
+  entry.asking = false;
+}
+
+async function askFor(path: string, entry: Held): Promise<void> {
   const key = keyOf(path);
   try {
     const answer = await ask(path, {
@@ -161,7 +174,7 @@ function entryFor(path: string): Signal<Read<unknown>> {
   if (!entry) {
     entry = {
       state: signal<Read<unknown>>({ data: null, at_ms: 0, isOld: false, isWaiting: true, problem: null }),
-      etag: null, users: 0,
+      etag: null, users: 0, asking: false,
     };
     reads.set(path, entry);
   }

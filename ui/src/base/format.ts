@@ -141,3 +141,8 @@ export function result(value: unknown): string {
   }
   return String(value);
 }
+
+/* The record writes C, people read °C; a plain number has no unit. */
+export function unitText(unit: string): string {
+  return unit === "C" ? "°C" : unit === "1" ? "" : unit;
+}

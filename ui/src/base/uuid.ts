@@ -1,8 +1,9 @@
-/* Random numbers of the device. A page opened over plain http on a phone has no randomUUID. */
+/* The time in ms, then random numbers of the device: version 7 of RFC 9562, as base/uuid.h. */
 export function uuid(): string {
-  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
   const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = ((bytes[6] ?? 0) & 0x0f) | 0x40;
+  const ms = Date.now();
+  for (let i = 0; i < 6; i++) bytes[i] = Math.floor(ms / 2 ** (40 - 8 * i)) & 0xff;
+  bytes[6] = ((bytes[6] ?? 0) & 0x0f) | 0x70;
   bytes[8] = ((bytes[8] ?? 0) & 0x3f) | 0x80;
   const hex = toHex(bytes);
   return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");

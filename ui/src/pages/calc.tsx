@@ -2,7 +2,7 @@
 import { useMemo, useState } from "preact/hooks";
 import { send, useRead } from "../api/client";
 import type { CalcAnswer, CalcField, CalcRow, Problem } from "../api/types";
-import { result } from "../base/format";
+import { result, unitText } from "../base/format";
 import { t, word } from "../base/words";
 import { Cautions, Constants } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
@@ -32,12 +32,12 @@ export function parseField(field: CalcField, text: string): unknown {
 
 function range(f: CalcField): string {
   if (f.low === undefined || f.high === undefined) return "";
-  return t("ui.calc.range", { low: result(f.low), high: result(f.high), unit: f.unit === "1" ? "" : f.unit });
+  return t("ui.calc.range", { low: result(f.low), high: result(f.high), unit: unitText(f.unit) });
 }
 
 function Input({ f, text, set, problem }: { f: CalcField; text: string; set: (v: string) => void; problem: string | null }) {
   const id = `calc-${f.name}`;
-  const unit = f.unit === "1" || f.unit === "" ? "" : f.unit;
+  const unit = unitText(f.unit);
   const shared = { id, "aria-invalid": problem !== null, "aria-describedby": `${id}-help`, required: f.needed };
   return (
     <div class="field">
@@ -95,7 +95,7 @@ function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
         {row.out.filter((o) => o.name in answer.results).map((o) => (
           <div key={o.name}>
             <dt>{o.what}</dt>
-            <dd class="figure">{result(answer.results[o.name])} {o.unit === "1" ? "" : o.unit}{o.rounding ? <span class="small"> {o.rounding}</span> : null}</dd>
+            <dd class="figure">{result(answer.results[o.name])} {unitText(o.unit)}{o.rounding ? <span class="small"> {o.rounding}</span> : null}</dd>
           </div>
         ))}
       </dl>

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { House, LotRow } from "../api/types";
-import { day, mass, number } from "../base/format";
+import { day, mass, pieces } from "../base/format";
 import { lotPath, place, query } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
@@ -14,7 +14,7 @@ const STATES = ["open", "held", "released", "all"];
 const KINDS = ["seed", "load", "growing", "harvested", "washed", "trimmed", "rinsed", "sorted", "packed", "by-product"];
 
 function amountOf(row: LotRow) {
-  const value = row.pieces > 0 ? `${number(row.pieces)} × · ${mass(row.mg)}` : mass(row.mg);
+  const value = row.pieces > 0 ? `${mass(row.mg)} · ${pieces(row.pieces)}` : mass(row.mg);
   return (
     <Num plain value={value} ask={{ title: t("ui.lots.amount.of", { lot: row.lot }), how: t("ui.lots.amount.how"), lot: row.lot }} />
   );
@@ -38,10 +38,10 @@ function Table({ rows }: { rows: LotRow[] }) {
               <td><State tone={row.tone} text={word("lot-state", row.state)} /></td>
               <td data-name={t("ui.item")}>{row.item}</td>
               <td data-name={t("ui.kind")}>{word("lot-kind", row.kind)}</td>
-              <td data-name={t("ui.at-place")}>{row.place ?? "–"}</td>
+              <td data-name={t("ui.at-place")} data-empty={row.place ? undefined : true}>{row.place ?? "–"}</td>
               <td data-name={t("ui.day")}>{day(row.day)}</td>
               <td data-name={t("ui.amount")} class="right">{amountOf(row)}</td>
-              <td data-name={t("ui.best-before")}>{row.best_before ? day(row.best_before) : "–"}</td>
+              <td data-name={t("ui.best-before")} data-empty={row.best_before ? undefined : true}>{row.best_before ? day(row.best_before) : "–"}</td>
             </tr>
           ))}
         </tbody>

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { refresh, send, useRead } from "../api/client";
 import type { Limits, Person, Problem, Station } from "../api/types";
-import { dateTime } from "../base/format";
+import { dateTime, unitText } from "../base/format";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
@@ -24,7 +24,7 @@ function PeopleList() {
             {people.map((p) => (
               <li key={p.number} class="row-tall">
                 <div>
-                  <p><b>{p.name ?? t("ui.people.nameless")}</b> <span class="figure">{p.number}</span> · {word("role", p.role)}</p>
+                  <p><span class="person-n">{p.number}</span> <b>{p.name ?? t("ui.people.nameless")}</b> · {word("role", p.role)}</p>
                   <p class="small">
                     {p.active ? null : <State tone="stopped" text={t("ui.people.inactive")} />}
                     {p.locked ? <State tone="due" text={t("ui.people.locked")} /> : null}
@@ -123,7 +123,7 @@ function LimitsList() {
                   {limits.map((l, i) => (
                     <tr key={i}>
                       <th scope="row">{word("limit", l.name)}</th>
-                      <td class="right figure">{l.low !== null ? `${l.low} ${l.unit}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${l.unit}` : "–"}</td>
+                      <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
                       <td>{l.source}<br /><span class="small">{word("word", l.word)}</span></td>
                       <td>
                         {l.changed_by ? <span class="small">{l.changed_by}{l.from_ms ? `, ${dateTime(l.from_ms)}` : ""}<br />{l.reason}</span> : null}

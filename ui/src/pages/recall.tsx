@@ -2,7 +2,7 @@
 import { useRead } from "../api/client";
 import type { Recall as RecallAnswer } from "../api/types";
 import { now } from "../base/clock";
-import { dateTime, mass, number } from "../base/format";
+import { dateTime, mass, number, pieces } from "../base/format";
 import { lotPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { State } from "../parts/mark";
@@ -64,7 +64,7 @@ export function Recall({ code }: { code: string }) {
                   {data.here.map((h, i) => (
                     <tr key={i}>
                       <td><a href={lotPath(h.lot)}>{h.lot}</a></td><td class="code">{h.unit ?? "–"}</td><td>{h.place ?? "–"}</td>
-                      <td class="right figure">{h.pieces > 0 ? `${number(h.pieces)} ×` : mass(h.mg)}</td>
+                      <td class="right figure">{h.pieces > 0 ? pieces(h.pieces) : mass(h.mg)}</td>
                       <td><State tone={h.held ? "stopped" : "due"} text={t(h.held ? "ui.held" : "ui.recall.not-held")} /></td>
                     </tr>
                   ))}

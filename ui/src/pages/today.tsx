@@ -1,6 +1,6 @@
 /* Today: what needs me now, in one list, most urgent first. */
 import { useRead } from "../api/client";
-import type { Go, Today, TodayLine } from "../api/types";
+import type { Go, Today, TodayLine, Tone } from "../api/types";
 import { now, tick } from "../base/clock";
 import { clock, dateTime, dayLong, dayOf, span } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
@@ -28,13 +28,18 @@ export function target(go: Go): string {
   }
 }
 
-function By({ ms }: { ms: number }) {
+function By({ tone, ms }: { tone: Tone; ms: number | null }) {
   void tick.value;
-  const left = ms - now();
-  const when = dayOf(ms) === today() ? clock(ms) : dateTime(ms);
+  const left = ms === null ? 0 : ms - now();
+  const when = ms === null ? "" : dayOf(ms) === today() ? clock(ms) : dateTime(ms);
   return (
-    <p class={left < 0 ? "by by-late" : "by"}>
-      {left < 0 ? t("ui.today.late", { when, age: span(-left) }) : t("ui.today.by", { when, left: span(left) })}
+    <p class="by">
+      <span class={`state-word state-${tone}`}>{t(`ui.tone.${tone}`)}</span>
+      {ms === null ? null : (
+        <span class={left < 0 ? "by-late" : ""}>
+          {" · "}{left < 0 ? t("ui.today.late", { when, age: span(-left) }) : t("ui.today.by", { when, left: span(left) })}
+        </span>
+      )}
     </p>
   );
 }
@@ -45,8 +50,8 @@ function Line({ line, n }: { line: TodayLine; n: number }) {
       <span class="line-n" aria-hidden="true">{n}</span>
       <Mark tone={line.tone} big />
       <div class="line-text">
-        <p class="line-sentence"><span class="sr">{t(`ui.tone.${line.tone}`)}: </span>{line.sentence}</p>
-        {line.by_ms === null ? null : <By ms={line.by_ms} />}
+        <p class="line-sentence">{line.sentence}</p>
+        <By tone={line.tone} ms={line.by_ms} />
       </div>
       <a class="act line-act" href={target(line.go)}>{line.verb}</a>
     </li>

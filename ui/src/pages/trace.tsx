@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Trace, Why } from "../api/types";
-import { dateTime, day, mass, number, percent } from "../base/format";
+import { dateTime, day, mass, number, percent, pieces } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Num } from "../parts/ask";
@@ -52,7 +52,7 @@ function List({ trace, why }: { trace: Trace; why: (lot: string) => void }) {
               <td data-name={t("ui.item")}>{l.item} · {word("lot-kind", l.kind)}</td>
               <td data-name={t("ui.day")}>{day(l.day)}</td>
               <td data-name={t("ui.amount")} class="right figure">{mass(l.mg)}</td>
-              <td data-name={t("ui.trace.here")} class="right figure">{l.here_pieces > 0 ? `${number(l.here_pieces)} ×` : mass(l.here_mg)}</td>
+              <td data-name={t("ui.trace.here")} class="right figure">{l.here_pieces > 0 ? pieces(l.here_pieces) : mass(l.here_mg)}</td>
               <td data-name={t("ui.trace.share.head")} class="right">
                 <button type="button" class="num num-plain" aria-haspopup="dialog" onClick={() => why(l.lot)}>
                   {percent(l.share_ppm)}{l.certain ? "" : ` ${t("ui.trace.possible")}`}

@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import { useRead } from "../api/client";
 import type { CalcRow, Constant, Entry } from "../api/types";
-import { dateTime, result } from "../base/format";
+import { dateTime, result, unitText } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { Dialog } from "./dialog";
@@ -44,7 +44,7 @@ export function Constants({ list }: { list: Constant[] }) {
       <ul class="facts">
         {list.map((c) => (
           <li key={c.name}>
-            <b class="figure">{result(c.value)} {c.unit === "1" ? "" : c.unit}</b>{" "}
+            <b class="figure">{result(c.value)} {unitText(c.unit)}</b>{" "}
             <span class="code">{c.name}</span>
             <br />
             <span class="small">{c.source}{c.locator ? `, ${c.locator}` : ""} – {word("word", c.word)}</span>

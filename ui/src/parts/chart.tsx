@@ -33,6 +33,7 @@ function drawOver(plot: uPlot, data: ChartData): void {
   const scale = devicePixelRatio;
   ctx.save();
   ctx.font = `600 ${13 * scale}px system-ui, sans-serif`;
+  ctx.textAlign = "left";
   ctx.strokeStyle = token("--limit");
   ctx.fillStyle = token("--limit");
   ctx.lineWidth = 1.5 * scale;

@@ -3,7 +3,7 @@ import { addDays, day as dayText, number } from "../base/format";
 import { t } from "../base/words";
 import type { DayBar, Strip } from "./layout";
 
-const LEFT = 132;
+const LEFT = 140;
 const COLUMN = 46;
 const BARS_H = 180;
 const STRIP_H = 24;
@@ -50,14 +50,14 @@ function DayHeads({ first, days, y }: { first: string; days: number; y: number }
 function StripRow({ strip, y }: { strip: Strip; y: number }) {
   return (
     <g transform={`translate(0 ${y})`}>
-      <text x={0} y={16} class="plan-label">{strip.label}{strip.count > 1 ? ` · ${number(strip.count)}` : ""}</text>
+      <text x={0} y={16} class="plan-label">{strip.label}</text>
       {strip.uses.map((u, i) => (
         <g key={i}>
           <rect
             x={left(u.from) + 1} y={2} width={Math.max(6, (u.to - u.from) * COLUMN - 2)} height={STRIP_H - 5} rx="2"
             class={u.isTaken ? "plan-use plan-use-taken" : "plan-use"}
           />
-          {u.to - u.from > 1 ? <text x={left(u.from) + 7} y={16} class="plan-item">{u.item}</text> : null}
+          {u.to - u.from > 1 ? <text x={left(u.from) + 7} y={16} class="plan-item">{u.count > 1 ? `${number(u.count)} × ` : ""}{u.item}</text> : null}
         </g>
       ))}
     </g>
@@ -88,7 +88,8 @@ export function PlanPicture({ bars, strips, first, days, label }: {
           </>
         ) : null}
         <DayHeads first={first} days={days} y={headY} />
-        {strips.map((s, i) => <StripRow key={s.label} strip={s} y={stripsY + i * STRIP_H} />)}
+        {strips.length > 0 && strips[0]?.label === "" ? <text x={0} y={stripsY + 16} class="plan-label">{t("ui.plan.grouped")}</text> : null}
+        {strips.map((s, i) => <StripRow key={i} strip={s} y={stripsY + i * STRIP_H} />)}
       </svg>
     </div>
   );

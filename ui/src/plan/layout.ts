@@ -10,10 +10,17 @@ export interface DayBar {
   short: number;
 }
 
+export interface StripUse {
+  from: number; /* day of the picture */
+  to: number; /* the day after the last */
+  item: string;
+  count: number; /* chambers */
+  isTaken: boolean;
+}
+
 export interface Strip {
-  label: string; /* the chamber, or how many alike */
-  count: number;
-  uses: { from: number; to: number; item: string; isTaken: boolean }[];
+  label: string; /* the chamber; nothing where alike ones share a bar */
+  uses: StripUse[];
 }
 
 /* Sums over items where item is "", for the days of the plan. */
@@ -59,40 +66,29 @@ export function usesOf(plan: Plan | null, taken: TakenPlan["taken"]): Use[] {
 
 export const STRIPS_MOST = 24;
 
-/* One strip a chamber; where there are many, those with the same days and items share one. */
+/* One strip a chamber. Where there are many, those that start and end alike are one bar with their
+ * count, and bars that do not meet share a strip: 200 chambers stay one picture. */
 export function strips(uses: Use[], first: string, days: number, chambers: string[]): Strip[] {
-  const byPlace = new Map<string, Use[]>();
-  for (const place of chambers) byPlace.set(place, []);
-  for (const use of uses) {
-    const list = byPlace.get(use.place);
-    if (list) list.push(use);
-    else byPlace.set(use.place, [use]);
+  const shown = uses.map((u) => ({
+    place: u.place, item: u.item, isTaken: u.isTaken, count: 1,
+    from: Math.max(0, daysBetween(first, u.day)), to: Math.min(days, daysBetween(first, u.harvest) + 1),
+  })).filter((u) => u.to > u.from && u.to > 0 && u.from < days).sort((a, b) => a.from - b.from || a.to - b.to);
+  const places = [...new Set([...chambers, ...uses.map((u) => u.place)])].sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
+  if (places.length <= STRIPS_MOST) {
+    return places.map((place) => ({ label: place, uses: shown.filter((u) => u.place === place) }));
   }
-  const all = [...byPlace.entries()].sort((a, b) => a[0].localeCompare(b[0], "en", { numeric: true })).map(([label, list]) => ({
-    label, count: 1,
-    uses: list.map((u) => ({
-      from: Math.max(0, daysBetween(first, u.day)), to: Math.min(days, daysBetween(first, u.harvest) + 1),
-      item: u.item, isTaken: u.isTaken,
-    })).filter((u) => u.to > 0 && u.from < days).sort((a, b) => a.from - b.from),
-  }));
-  if (all.length <= STRIPS_MOST) return all;
-  const groups = new Map<string, Strip & { names: string[] }>();
-  for (const strip of all) {
-    const key = JSON.stringify(strip.uses);
-    const group = groups.get(key);
-    if (group) {
-      group.count++;
-      group.names.push(strip.label);
-    } else groups.set(key, { ...strip, names: [strip.label] });
+  const alike = new Map<string, StripUse>();
+  for (const u of shown) {
+    const key = `${u.from} ${u.to} ${u.item} ${u.isTaken}`;
+    const known = alike.get(key);
+    if (known) known.count++;
+    else alike.set(key, { from: u.from, to: u.to, item: u.item, count: 1, isTaken: u.isTaken });
   }
-  return [...groups.values()].map((g) => ({ label: namesOf(g.names), count: g.count, uses: g.uses }));
-}
-
-/* "C-001 – C-040" for a run, "C-001 +3" for others. */
-export function namesOf(names: string[]): string {
-  const first = names[0] ?? "";
-  const last = names[names.length - 1] ?? "";
-  if (names.length === 1) return first;
-  const n = (text: string) => Number(/(\d+)$/.exec(text)?.[1] ?? NaN);
-  return n(last) - n(first) === names.length - 1 ? `${first} – ${last}` : `${first} +${names.length - 1}`;
+  const lanes: Strip[] = [];
+  for (const u of alike.values()) {
+    const free = lanes.find((lane) => (lane.uses[lane.uses.length - 1] as StripUse).to <= u.from);
+    if (free) free.uses.push(u);
+    else lanes.push({ label: "", uses: [u] });
+  }
+  return lanes;
 }

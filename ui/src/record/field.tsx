@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { useRead } from "../api/client";
 import type { Field, House, LotRow } from "../api/types";
-import { mass, number } from "../base/format";
+import { mass, pieces, unitText } from "../base/format";
 import { t } from "../base/words";
 import { readLegs, isNumeric, unitOf } from "./values";
 
@@ -88,7 +88,7 @@ function LotInput({ field, text, wrong, set, focus }: FieldProps) {
           {shown.map((l) => (
             <li key={l.lot}>
               <button type="button" onClick={() => set(l.lot)}>
-                <b>{l.lot}</b> <span class="small">{l.item} · {l.pieces > 0 ? `${number(l.pieces)} ×` : mass(l.mg)}{l.place ? ` · ${l.place}` : ""}</span>
+                <b>{l.lot}</b> <span class="small">{l.item} · {l.pieces > 0 ? pieces(l.pieces) : mass(l.mg)}{l.place ? ` · ${l.place}` : ""}</span>
               </button>
             </li>
           ))}
@@ -147,7 +147,7 @@ function Plain({ field, text, wrong, set, focus, own }: FieldProps) {
         autocomplete="off" aria-invalid={wrong !== null} aria-describedby={`h-${field.name}`} onFocus={focus}
         onInput={(e) => set(e.currentTarget.value)}
       />
-      {isNumeric(field) && unit !== "" ? <span class="unit">{unit === "C" ? "°C" : unit}</span> : null}
+      {isNumeric(field) && unit !== "" ? <span class="unit">{unitText(unit)}</span> : null}
     </span>
   );
 }
@@ -156,8 +156,10 @@ export function FieldView(props: FieldProps) {
   const { field, wrong } = props;
   const house = useRead<House>("/house");
   const options = optionsOf(field, house.data);
+  const needsHouse = ["place", "instrument", "item", "partner"].includes(field.kind);
   let body: ComponentChildren;
   if (field.kind === "inputs" || field.kind === "outputs") body = <Legs {...props} />;
+  else if (needsHouse && house.isWaiting) body = <p class="loading">{t("ui.loading")}</p>;
   else if (options) body = <Choices {...props} options={options} />;
   else if (field.kind === "lot") body = <LotInput {...props} />;
   else body = <Plain {...props} />;

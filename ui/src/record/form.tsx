@@ -110,7 +110,8 @@ function Questions({ form, typed, setTyped, done, refused }: {
       setNote(null);
     }
   };
-  const pad = focused && (isNumeric(focused) || focused.kind === "person");
+  const takes = (f: Field | undefined) => f !== undefined && (isNumeric(f) || f.kind === "person");
+  const keyed = takes(focused) ? focused : isDesk ? fields.find((f) => takes(f) && (typed[f.name] ?? "") === "") : undefined;
   return (
     <form class={isDesk ? "record record-desk" : "record"} onSubmit={next} noValidate>
       <div class="record-fields">
@@ -127,11 +128,14 @@ function Questions({ form, typed, setTyped, done, refused }: {
           <button type="button" class="plain" onClick={() => setEarlier(true)}>{t("ui.record.earlier")}</button>
         )}
       </div>
-      {pad && focused ? (
-        <Pad
-          label={focused.label} decimal={focused.kind !== "pieces" && focused.kind !== "person"}
-          press={(key) => set(focused, padded(typed[focused.name] ?? "", key))}
-        />
+      {keyed ? (
+        <div class="pad-beside">
+          {isDesk ? <p class="pad-for">{keyed.label}</p> : null}
+          <Pad
+            label={keyed.label} decimal={keyed.kind !== "pieces" && keyed.kind !== "person"}
+            press={(key) => set(keyed, padded(typed[keyed.name] ?? "", key))}
+          />
+        </div>
       ) : null}
       <div class="record-acts">
         {!isDesk && step > 0 ? <button type="button" onClick={() => setAt(step - 1)}>{t("ui.back")}</button> : <a class="button" href="/record">{t("ui.cancel")}</a>}

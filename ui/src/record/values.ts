@@ -1,6 +1,6 @@
 /* From what was typed to what is told, and to the sentence that reads it back. */
 import type { Command, Field, Form } from "../api/types";
-import { number } from "../base/format";
+import { number, unitText } from "../base/format";
 import { t, word } from "../base/words";
 
 export type Typed = Record<string, string>;
@@ -109,7 +109,7 @@ export function said(field: Field, text: string): string {
   if (isNumeric(field)) {
     const n = plainNumber(text);
     const decimals = n?.split(".")[1]?.length ?? 0;
-    return `${n === null ? text : number(Number(n), decimals)} ${unitOf(field) === "C" ? "°C" : unitOf(field)}`.trim();
+    return `${n === null ? text : number(Number(n), decimals)} ${unitText(unitOf(field))}`.trim();
   }
   if (field.kind === "yes-no") return t(text === "yes" ? "ui.yes" : "ui.no");
   if (field.kind === "inputs" || field.kind === "outputs") {

@@ -8,7 +8,7 @@ import { choose, isNow, shown } from "./day";
 import { today } from "./session";
 
 const BACK = 3;
-const AHEAD = 11; /* as far as the longest crop */
+const AHEAD = 10; /* as far as the longest crop */
 
 function counts(d: Day): { key: string; text: string }[] {
   const out: { key: string; text: string }[] = [];
@@ -36,9 +36,9 @@ export function Ribbon() {
   useEffect(() => {
     const cell = list.current?.querySelector<HTMLElement>('[aria-pressed="true"]');
     if (cell && list.current) {
-      list.current.scrollLeft = cell.offsetLeft - list.current.clientWidth / 2 + cell.clientWidth / 2;
+      list.current.scrollLeft = cell.offsetLeft - Math.max(0, (list.current.clientWidth - cell.clientWidth) / 2);
     }
-  }, [shown.value, days.length]);
+  }, [shown.value, days.length, read.data]);
 
   const step = (event: KeyboardEvent) => {
     const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;

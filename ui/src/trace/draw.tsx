@@ -3,7 +3,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Trace } from "../api/types";
 import { day, mass, number, percent } from "../base/format";
 import { go, lotPath } from "../base/route";
-import { t } from "../base/words";
+import { t, tn } from "../base/words";
 import { type Box, BOX_W, picture } from "./layout";
 
 function nearest(boxes: Box[], from: Box, key: string): Box | undefined {
@@ -67,7 +67,7 @@ export function Draw({ trace }: { trace: Trace }) {
               onKeyDown={(e) => key(e, b)} onFocus={() => setAt(b.lot.lot)} onClick={() => go(lotPath(b.lot.lot))}
             >
               <rect width={b.w} height={b.h} rx="3" />
-              <text x={8} y={19} class="trace-code" textLength={b.lot.lot.length > 15 ? BOX_W - 14 : undefined} lengthAdjust="spacingAndGlyphs">{b.lot.lot}</text>
+              <text x={8} y={19} class="trace-code" textLength={b.lot.lot.length > 14 ? BOX_W - 14 : undefined} lengthAdjust="spacingAndGlyphs">{b.lot.lot}</text>
               {b.h >= 44 ? <text x={8} y={37} class="trace-mass">{mass(b.lot.mg)}</text> : null}
               {b.h >= 62 && b.lot.held ? <text x={8} y={54} class="trace-word">{t("ui.held")}</text> : null}
             </g>
@@ -77,7 +77,7 @@ export function Draw({ trace }: { trace: Trace }) {
         {p.ends.map((e) => (
           <g key={e.customer} transform={`translate(${endX} ${e.y})`} class="trace-end">
             <text x={0} y={18} class="trace-code">{e.name}</text>
-            <text x={0} y={38} class="trace-mass">{number(e.pieces)} × · {mass(e.mg)}</text>
+            <text x={0} y={38} class="trace-mass">{tn("ui.pieces", e.pieces, { n: number(e.pieces) })} · {mass(e.mg)}</text>
           </g>
         ))}
         {p.ends.length > 0 ? <text x={endX} y={18} class="trace-day">{t("ui.trace.customers")}</text> : null}

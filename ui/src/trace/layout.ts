@@ -37,8 +37,8 @@ export interface Picture {
   days: { x: number; day: string }[];
 }
 
-export const BOX_W = 128;
-export const STEP_X = 208;
+export const BOX_W = 144;
+export const STEP_X = 224;
 const LEAST_H = 30;
 const MOST_H = 120;
 const GAP_Y = 14;

@@ -1,0 +1,108 @@
+/* The made-up plant's house: places, forms, people, limits, calculations, a plan. */
+import { addDays, DAY, NOW } from "./plant.mjs";
+
+const places = [];
+for (let i = 1; i <= 24; i++) places.push({ code: `C-${String(i).padStart(2, "0")}`, name: `Chamber ${i}`, kind: "chamber", parent: "SITE-1", in_service: true });
+for (const [code, kind] of [["W-1", "wash-line"], ["W-2", "wash-line"], ["P-1", "pack-line"], ["K-1", "cold-room"], ["ST-1", "soak-tank"], ["TR-1", "treater"], ["DS-1", "store"]]) {
+  places.push({ code, name: code, kind, parent: "SITE-1", in_service: true });
+}
+
+export const house = {
+  places,
+  instruments: [{ code: "SC-1", kind: "scale", place: "W-1", due_ms: NOW + 1e9 }, { code: "SC-2", kind: "scale", place: "P-1", due_ms: NOW + 3e8 }, { code: "MD-1", kind: "detector", place: "P-1", due_ms: NOW + 1e9 }],
+  items: [{ code: "MUNG", name: "Mung bean sprouts", kind: "growing", family: "mung", net_mg: 0, pieces_per_case: 0, source_item: null }, { code: "M250", name: "Mung bean sprouts 250 g", kind: "packed", family: "mung", net_mg: 250000, pieces_per_case: 20, source_item: "MUNG" }],
+  partners: [{ code: "RADICLE-1", role: "customer", market: "house" }, { code: "RAPHE-3", role: "supplier", market: null }], markets: ["house", "EU", "US"],
+};
+
+const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null };
+const field = (name, label, kind, more = {}) => ({ name, label, kind, required: true, choices: null, of: { ...none, ...more.of }, unit: null, help: null, default: null, only_with: null, ...Object.fromEntries(Object.entries(more).filter(([k]) => k !== "of")) });
+const form = (kind, title, group, fields, more = {}) => ({ kind, act: kind, title, mode: "tell", roles: [], reviewed: false, moves_mass: false, confirm: false, signs: false, group, fields, ...more });
+const pieces = ["rejected", "missed"].map((value) => ({ value, label: value }));
+
+export const forms = [
+  form("harvest", "Harvest", "harvest", [
+    field("chamber", "Chamber", "place", { of: { place_kind: "chamber" } }),
+    field("share", "Share of the chamber", "choice", { choices: [{ value: "rest", label: "all that is left" }, { value: "50 %", label: "half" }, { value: "25 %", label: "a quarter" }], default: "rest" }),
+    field("mass", "Mass", "mass", { unit: "kg", help: "As the scale shows it, without the bin." }),
+    field("instrument", "Scale", "instrument", { of: { instrument_kind: "scale" } }),
+    field("place", "To", "place", { of: { place_kind: "wash-line" } }),
+    field("moisture", "Surface moisture", "percent", { required: false, unit: "%" }),
+  ], { moves_mass: true }),
+  form("water", "Water a chamber", "grow", [field("chamber", "Chamber", "place", { of: { place_kind: "chamber" } }), field("litres", "Water", "volume", { unit: "L" })]),
+  form("soak", "Soak", "grow", [field("lot", "Treatment load", "lot", { of: { lot_kind: "load" } }), field("place", "Tank", "place", { of: { place_kind: "soak-tank" } })]),
+  form("metal-check", "Check the metal detector", "check", [field("place", "Line", "place", { of: { place_kind: "pack-line" } }), field("fe", "Iron test piece", "choice", { choices: pieces }), field("non_fe", "Non-iron test piece", "choice", { choices: pieces }), field("steel", "Steel test piece", "choice", { choices: pieces })]),
+  form("wash", "Wash, hulls off", "line", [field("inputs", "What goes in", "inputs"), field("outputs", "What comes out", "outputs", { choices: [{ value: "main", label: "washed" }, { value: "hulls", label: "hulls" }] }), field("place", "Line", "place", { of: { place_kind: "wash-line" } })], { moves_mass: true }),
+  form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no")]),
+  form("approve", "Approve, reject or block a seed lot", "seed", [field("lot", "Seed lot", "lot", { of: { lot_kind: "seed" } }), field("state", "Decision", "choice", { choices: ["approved", "rejected", "blocked"].map((v) => ({ value: v, label: v })) })], { signs: true }),
+  form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "unit")], { moves_mass: true, mode: "ask" }),
+];
+
+export const people = { people: [
+  { number: 1, role: "manager", name: "Hilum 1", active: true, has_pin: false, has_badge: false, locked: false },
+  { number: 5, role: "grower", name: "Cotyledon 5", active: true, has_pin: true, has_badge: true, locked: false },
+  { number: 7, role: "line", name: "Radicle 7", active: true, has_pin: true, has_badge: false, locked: true },
+  { number: 9, role: "auditor", name: null, active: false, has_pin: false, has_badge: false, locked: false },
+] };
+
+export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_ms: NOW - 9e8, by: "Hilum 1", last_ms: NOW - 6e5 }] };
+
+export const limits = {
+  profile: { name: "sprout-house", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
+  limits: [
+    { name: "germination", low: "94", high: null, unit: "%", source: "Mung bean crop sheet, table 2", word: "published (seen)", changed_by: null, from_ms: null, reason: null },
+    { name: "pack-moisture", low: null, high: "3", unit: "%", source: "house practice", word: "common practice", changed_by: "Hilum 1", from_ms: NOW - 5e8, reason: "Packs were wet at RADICLE-1" },
+    { name: "cold-room", low: "0", high: "5", unit: "C", source: "Postharvest leaflet, sprouts", word: "published (seen)", changed_by: null, from_ms: null, reason: null },
+  ],
+};
+
+export const balance = {
+  steps: [{ step: "wash", entries: 41, in_mg: 34e9, out_mg: 33.2e9, tolerance_ppm: 60000 }, { step: "sort", entries: 39, in_mg: 27e9, out_mg: 26.1e9, tolerance_ppm: 30000 }, { step: "harvest", entries: 51, in_mg: 5.4e9, out_mg: 43e9, tolerance_ppm: null }],
+  accounts: [{ account: "water", unit: "mg", amount: -38.2e9 }, { account: "customer", unit: "mg", amount: 21.4e9 }, { account: "unexplained", unit: "mg", amount: 3.1e8 }, { account: "customer", unit: "pc", amount: 61200 }],
+  owed: [{ lot: "M250-20779-02", unit: "pc", amount: -20, entry: 3011, at_ms: NOW - 4e7 }],
+};
+
+const number = (name, unit, what, low, high, more = {}) => ({ name, unit, what, type: "number", needed: false, low, high, ...more });
+export const calc = { rows: [
+  {
+    name: "mass-chain", discipline: "growth", purpose: "From seed to packed sprouts, with water and dry matter.", formula: "F = S * Y * (1 - hull) * (1 - trim) * (1 - cull) * (1 + wet)",
+    in: [number("seed_kg", "kg", "Mass of dry seed.", 0, 1e6, { needed: true }), number("expansion", "kg/kg", "Kilograms of sprouts from one of seed.", 1, 20, { default: 8 }), number("hull", "1", "Share of hulls.", 0, 1)],
+    out: [{ name: "packed_kg", unit: "kg", what: "Mass to pack.", rounding: "rounded down to 0.1 kg" }, { name: "bed_kg", unit: "kg", what: "Mass of the bed at harvest." }],
+    constants: [{ name: "mass_chain_expansion", value: 8, low: 5, high: 10, unit: "kg/kg", source: "between two sources on boxes and the trade", locator: "middle of the two", word: "derived" }],
+    sources: [{ text: "Mung bean crop manual", word: "published (seen)" }], cautions: ["The defaults are common practice: replace every one by the house's own weighings."], example: { seed_kg: 100 },
+  },
+  {
+    name: "hold-check", discipline: "heat", purpose: "Was a heat recipe kept, by the log on the safe side?", formula: "every probe at or above hold_c for hold_s without a break",
+    in: [{ name: "points", type: "table", unit: "s, C", what: "The log: time and the temperature of each probe.", needed: true, count_low: 2, count_high: 1000 }, number("hold_c", "C", "Temperature to hold.", 0, 150, { needed: true }), number("hold_s", "s", "For how long.", 0, 9000, { needed: true })],
+    out: [{ name: "met", unit: "", what: "Was it kept?" }, { name: "hold_s", unit: "s", what: "How long it was held." }], constants: [], sources: [], cautions: ["Calculated, not validated."],
+    example: { points: [[0, 40, 41], [10, 78, 80], [20, 86, 87], [50, 86, 86], [60, 60, 61]], hold_c: 85, hold_s: 30 },
+  },
+] };
+
+export function calcAnswer(name, inputs) {
+  const row = calc.rows.find((r) => r.name === name);
+  return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
+}
+
+export const taken = { taken: [], job: { id: "j1", state: "done", share_ppm: 1000000 } };
+for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9 });
+
+export function plan(count) {
+  const starts = [];
+  const demand = [];
+  const supply = [];
+  for (let i = 0; i < count * 2; i++) {
+    const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
+    starts.push({ soak, harvest: addDays(soak, 9), chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0 });
+  }
+  for (let d = 0; d < 21; d++) {
+    const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
+    demand.push({ item: "M250", group: "retail, market house", day: addDays(DAY, d), booked, forecast_added: d < 3 ? 0 : 900 + d * 180, spread: 300 });
+    const want = booked + (d < 3 ? 0 : 900 + d * 180);
+    const short = d === 5 || d === 6 ? 1200 : 0;
+    supply.push({ day: addDays(DAY, d), item: "M250", pieces: want - short - 300, stock: 300, short });
+  }
+  return {
+    first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok",
+    shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs." }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs." }],
+  };
+}

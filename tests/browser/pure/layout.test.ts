@@ -1,0 +1,69 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import type { Plan, Trace } from "../../../ui/src/api/types";
+import { bars, strips, STRIPS_MOST, usesOf } from "../../../ui/src/plan/layout";
+import { columns, picture } from "../../../ui/src/trace/layout";
+import { plan as madePlan } from "../made/house.mjs";
+import { trace as madeTrace } from "../made/plant.mjs";
+
+const trace = madeTrace("M250-20781-03", "forward") as unknown as Trace;
+
+test("a child stands right of each of its parents", () => {
+  const at = columns(trace);
+  for (const s of trace.steps) assert.ok((at.get(s.parent) as number) < (at.get(s.child) as number), `${s.parent} ${s.child}`);
+});
+
+test("a circle in the answer does not hang the page", () => {
+  const lots = ["A", "B"].map((lot) => ({ ...trace.lots[0], lot }));
+  const steps = [["A", "B"], ["B", "A"]].map(([parent, child]) => ({ ...trace.steps[0], parent, child }));
+  assert.equal(columns({ ...trace, lots, steps } as Trace).size, 2);
+});
+
+test("boxes of a column do not overlap, and every lot and customer has a place", () => {
+  const p = picture(trace);
+  assert.equal(p.boxes.length, trace.lots.length);
+  assert.equal(p.ends.length, trace.customers.length);
+  for (const a of p.boxes) {
+    for (const b of p.boxes) {
+      if (a === b || a.column !== b.column) continue;
+      assert.ok(a.y + a.h <= b.y || b.y + b.h <= a.y, `${a.lot.lot} ${b.lot.lot}`);
+    }
+  }
+});
+
+test("more mass is a taller box", () => {
+  const p = picture(trace);
+  const seed = p.boxes.find((b) => b.lot.lot === "MUNGSEED-4");
+  const hulls = p.boxes.find((b) => b.lot.kind === "by-product");
+  assert.ok(seed && hulls && seed.h > hulls.h);
+});
+
+test("bars sum orders and supply of the day, of one item or all", () => {
+  const plan = madePlan(24) as unknown as Plan;
+  const all = bars(plan, "");
+  assert.equal(all.length, 21);
+  assert.equal(all[5]?.short, 1200);
+  assert.equal(all[5]?.supply, (all[5]?.orders ?? 0) - 1200);
+  assert.equal(bars(plan, "none")[5]?.orders, 0);
+});
+
+test("few chambers have a strip each, in the order of their names", () => {
+  const plan = madePlan(12) as unknown as Plan;
+  const rows = strips(usesOf(plan, []), plan.first_day, 21, []);
+  assert.deepEqual(rows.map((r) => r.label), Array.from({ length: 12 }, (_, i) => `C-${String(i + 1).padStart(2, "0")}`));
+});
+
+test("200 chambers are grouped, none is lost, and no two bars of a strip meet", () => {
+  const plan = madePlan(200) as unknown as Plan;
+  const uses = usesOf(plan, []);
+  const rows = strips(uses, plan.first_day, 21, []);
+  assert.ok(rows.length <= STRIPS_MOST * 2, `${rows.length} strips`);
+  const count = rows.flatMap((r) => r.uses).reduce((s, u) => s + u.count, 0);
+  assert.equal(count, uses.length);
+  for (const row of rows) {
+    row.uses.reduce((end, u) => {
+      assert.ok(u.from >= end);
+      return u.to;
+    }, 0);
+  }
+});

@@ -1,0 +1,22 @@
+/* Bundles the tests of the pages' pure parts, which are TypeScript like those, and runs them. */
+import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { spawnSync } from "node:child_process";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const HERE = dirname(fileURLToPath(import.meta.url));
+const ROOT = join(HERE, "..", "..", "..");
+const { build } = createRequire(join(ROOT, "ui", "package.json"))("esbuild");
+
+const names = readdirSync(HERE).filter((name) => name.endsWith(".test.ts"));
+const out = mkdtempSync(join(tmpdir(), "plumule-pure-"));
+await build({
+  entryPoints: names.map((name) => join(HERE, name)), outdir: out, bundle: true, platform: "node", format: "esm", target: "node18",
+  outExtension: { ".js": ".mjs" }, define: { SOURCE_ROOT: JSON.stringify(ROOT) }, logLevel: "warning",
+  jsx: "automatic", jsxImportSource: "preact", nodePaths: [join(ROOT, "ui", "node_modules")],
+});
+const run = spawnSync(process.execPath, ["--test", ...names.map((name) => join(out, name.replace(/\.ts$/, ".mjs")))], { stdio: "inherit" });
+rmSync(out, { recursive: true, force: true });
+process.exit(run.status ?? 1);

@@ -1,0 +1,321 @@
+/* The list of what needs somebody now: what stands first, for whom, in which words. */
+#include "view_support.h"
+
+#include "service/view_today.h"
+
+static json_t *today_of(struct house *h, const char *role, const char *lang)
+{
+    struct view v = view_as(h, 1, role);
+    json_t *out;
+    v.lang = lang;
+    assert_ok(view_today(&v, (int32_t)house_day(h), NULL, &out));
+    return out;
+}
+
+static const json_t *lines_of(const json_t *today)
+{
+    return at_key(today, "lines");
+}
+
+static const char *first_what(const json_t *today)
+{
+    assert_true(json_array_size(lines_of(today)) > 0);
+    return text_at(json_array_get(lines_of(today), 0), "what");
+}
+
+/* The three chambers of the house were never cleaned. */
+static void a_new_house_cleans_its_chambers(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    json_t *today = today_of(&h, "hygiene", "en");
+    assert_int_equal(json_array_size(lines_of(today)), 3);
+    const json_t *line = json_array_get(lines_of(today), 0);
+    assert_string_equal(text_at(line, "key"), "clean:C1");
+    assert_string_equal(text_at(line, "sentence"),
+                        "Chamber C1 has no clean on record. Clean it before its first use.");
+    assert_string_equal(text_at(line, "verb"), "Clean");
+    assert_string_equal(text_at(line, "tone"), "due");
+    assert_string_equal(text_at(line, "place"), "C1");
+    const json_t *go = at_key(line, "go");
+    assert_string_equal(text_at(go, "page"), "record");
+    assert_string_equal(text_at(go, "form"), "clean");
+    assert_string_equal(text_at(at_key(go, "with"), "place"), "C1");
+    json_decref(today);
+    today = today_of(&h, "dispatch", "en");
+    assert_int_equal(json_array_size(lines_of(today)), 0); /* no business of theirs */
+    assert_true(json_is_null(at_key(today, "handover")));
+    assert_int_equal(json_array_size(at_key(today, "owed")), 0);
+    json_decref(today);
+    house_close(&h);
+}
+
+/* 1950 C h at 19.5 C over a base of 10 C take 205.26 h after ten without heat (computed here). */
+static void a_chamber_past_its_day_comes_first(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "215 h");
+    json_t *today = today_of(&h, "grower", "en");
+    assert_string_not_equal(first_what(today), "harvest"); /* the sample is due, nothing else yet */
+    const json_t *soon = with_text(lines_of(today), "what", "harvest");
+    assert_non_null(soon); /* later today */
+    assert_string_equal(text_at(soon, "tone"), "waiting");
+    json_decref(today);
+    house_wait(&h, "1 h");
+    today = today_of(&h, "grower", "en");
+    assert_string_equal(first_what(today), "harvest");
+    const json_t *line = json_array_get(lines_of(today), 0);
+    assert_string_equal(text_at(line, "tone"), "due");
+    /* 8-fold of 100 kg, 8 per cent either way without batches of its own */
+    assert_string_equal(text_at(line, "sentence"),
+                        "Chamber C2 is ready since 12:25: harvest it, 736 kg to 864 kg.");
+    json_decref(today);
+    today = today_of(&h, "grower", "es");
+    assert_string_equal(text_at(json_array_get(lines_of(today), 0), "sentence"),
+                        "La cámara C2 está lista desde 12:25: cosecharla, 736 kg a 864 kg.");
+    assert_string_equal(text_at(json_array_get(lines_of(today), 0), "verb"), "Cosechar");
+    json_decref(today);
+    house_close(&h);
+}
+
+static void a_positive_with_product_left_outranks_everything(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    const char *growing = house_grow(&h, "C2", "100 kg");
+    house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "220 h");
+    const char *sample = house_sample(&h, growing);
+    house_result(&h, sample, "Salmonella spp.", "presumptive");
+    json_t *today = today_of(&h, "grower", "en");
+    assert_string_equal(first_what(today), "presumptive");
+    json_decref(today);
+    house_result(&h, sample, "Salmonella spp.", "confirmed-positive");
+    today = today_of(&h, "grower", "en");
+    const json_t *first = json_array_get(lines_of(today), 0);
+    assert_string_equal(text_at(first, "what"), "positive");
+    assert_string_equal(text_at(first, "tone"), "stopped");
+    assert_string_equal(text_at(first, "lot"), growing);
+    assert_non_null(strstr(text_at(first, "sentence"), "Salmonella spp. was confirmed in sample"));
+    assert_string_equal(text_at(at_key(first, "go"), "page"), "trace");
+    assert_non_null(with_text(lines_of(today), "what", "harvest"));
+    json_decref(today);
+    house_close(&h);
+}
+
+/* What quality sees of a packed lot on its way: first the clause it lacks, then the release. */
+static void a_lot_with_every_clause_met_is_offered_for_release(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", false);
+    struct view v = view_as(&h, 3, "quality");
+    json_t *today;
+    assert_ok(view_today(&v, (int32_t)house_day(&h), NULL, &today));
+    assert_null(with_text(lines_of(today), "what", "release"));
+    assert_true(number_at(today, "review_count") > 5);
+    assert_non_null(with_text(lines_of(today), "what", "review"));
+    json_decref(today);
+    house_review_all(&h);
+    assert_ok(view_today(&v, (int32_t)house_day(&h), NULL, &today));
+    assert_int_equal(number_at(today, "review_count"), 0);
+    assert_null(with_text(lines_of(today), "what", "review"));
+    assert_null(with_text(lines_of(today), "what", "clause"));
+    const json_t *line = with_text(lines_of(today), "what", "release");
+    assert_non_null(line);
+    assert_string_equal(text_at(line, "lot"), b.packed);
+    assert_string_equal(text_at(at_key(line, "go"), "page"), "lot");
+    json_decref(today);
+    house_take(&h, "{'kind':'release','lot':'%s','markets':['US'],'person':2}", b.packed);
+    assert_ok(view_today(&v, (int32_t)house_day(&h), NULL, &today));
+    assert_null(with_text(lines_of(today), "what", "release"));
+    json_decref(today);
+    house_close(&h);
+}
+
+static void a_lot_that_lacks_one_clause_is_told_with_it(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", true);
+    struct view v = view_as(&h, 3, "quality");
+    json_t *today;
+    struct entry last_check = house_entry(&h, "metal-check");
+    house_take(&h, "{'kind':'strike','entry':%lld,'reason':'wrong line','person':2,'second':3}",
+               (long long)last_check.seq);
+    assert_ok(view_today(&v, (int32_t)house_day(&h), NULL, &today));
+    const json_t *line = with_text(lines_of(today), "what", "clause");
+    assert_non_null(line);
+    assert_string_equal(
+        text_at(line, "sentence"),
+        arena_printf(&h.arena, "Lot %s lacks one clause only: Metal checks.", b.packed));
+    assert_string_equal(text_at(line, "tone"), "waiting");
+    assert_null(with_text(lines_of(today), "what", "release"));
+    json_decref(today);
+    house_close(&h);
+}
+
+static void order(struct house *h, const char *key, int days, int pieces)
+{
+    const char *day = day_text(&h->arena, (int32_t)house_day(h) + days);
+    house_take(h,
+               "{'kind':'order','source':'shop','lines':[{'key':'%s','customer':'COTYLEDON',"
+               "'item':'MUNG250','day':'%s','pieces':%d}]}",
+               key, day, pieces);
+}
+
+static void orders_are_shipped_and_shortages_told(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", false);
+    int64_t pieces = house_balance(&h, b.packed, UNIT_PIECES);
+    order(&h, "O-1", 0, 100);
+    order(&h, "O-2", 1, (int)pieces);
+    json_t *today = today_of(&h, "dispatch", "en");
+    const json_t *ship = with_text(lines_of(today), "what", "ship");
+    assert_non_null(ship);
+    assert_non_null(strstr(text_at(ship, "sentence"), "Ship 100 pieces to COTYLEDON"));
+    assert_string_equal(text_at(at_key(at_key(ship, "go"), "with"), "customer"), "COTYLEDON");
+    json_decref(today);
+    today = today_of(&h, "planner", "en");
+    const json_t *missing =
+        with_text(lines_of(today), "what", "short"); /* today's hundred go first */
+    assert_non_null(missing);
+    assert_non_null(strstr(text_at(missing, "sentence"), "100 pieces of MUNG250 are missing"));
+    json_decref(today);
+    house_close(&h);
+}
+
+static void more_than_five_of_a_kind_are_one_line(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    for (int i = 4; i <= 9; i++) {
+        house_take(&h, "{'kind':'place','code':'C%d','place_kind':'chamber'}", i);
+    }
+    json_t *today = today_of(&h, "manager", "en");
+    assert_int_equal(json_array_size(lines_of(today)), 1);
+    const json_t *line = json_array_get(lines_of(today), 0);
+    assert_string_equal(text_at(line, "key"), "clean:many");
+    assert_string_equal(text_at(line, "sentence"), "Chambers to clean: 9, the first C1, C2, C3.");
+    json_decref(today);
+    house_close(&h);
+}
+
+static void an_old_copy_is_told(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct view v = view_as(&h, 1, "manager");
+    json_t *today, *health = json_pack("{s:{s:I,s:b}}", "backup", "at_ms",
+                                       (json_int_t)(v.now_ms - 30 * HOUR_MS), "checked", 1);
+    assert_ok(view_today(&v, (int32_t)house_day(&h), health, &today));
+    const json_t *line = with_text(lines_of(today), "what", "backup");
+    assert_non_null(line);
+    assert_non_null(strstr(text_at(line, "sentence"), "30 h old"));
+    assert_true(json_equal(at_key(today, "health"), health));
+    json_decref(today);
+    json_object_set_new(json_object_get(health, "backup"), "at_ms",
+                        json_integer(v.now_ms - 25 * HOUR_MS));
+    assert_ok(view_today(&v, (int32_t)house_day(&h), health, &today));
+    assert_null(with_text(lines_of(today), "what", "backup"));
+    json_decref(today);
+    json_decref(health);
+    house_close(&h);
+}
+
+static void a_later_day_tells_what_has_a_date(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_grow(&h, "C2", "100 kg");
+    struct view v = view_as(&h, 1, "manager");
+    json_t *then;
+    int32_t day = (int32_t)house_day(&h) + 8; /* 215 h on */
+    assert_ok(view_today(&v, day, NULL, &then));
+    assert_int_equal(json_array_size(lines_of(then)), 0);
+    json_decref(then);
+    assert_ok(view_today(&v, day + 1, NULL, &then));
+    assert_int_equal(json_array_size(lines_of(then)), 1);
+    assert_string_equal(first_what(then), "harvest");
+    json_decref(then);
+    assert_ok(view_today(&v, (int32_t)house_day(&h) - 1, NULL, &then));
+    assert_int_equal(json_array_size(lines_of(then)), 0);
+    json_decref(then);
+    house_close(&h);
+}
+
+static void what_a_shift_hands_over_stands_there(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_take(&h, "{'kind':'handover','text':'C1 first','person':4}");
+    house_wait(&h, "1 h");
+    int64_t entry =
+        house_take(&h, "{'kind':'handover','text':'C2 runs warm','shift':'night','person':5}");
+    house_wait(&h, "12 h");
+    json_t *today = today_of(&h, "grower", "en");
+    const json_t *note = at_key(today, "handover");
+    assert_string_equal(text_at(note, "text"), "C2 runs warm");
+    assert_string_equal(text_at(note, "shift"), "night");
+    assert_int_equal(number_at(note, "by"), 5);
+    assert_int_equal(number_at(note, "entry"), entry);
+    json_decref(today);
+    house_wait(&h, "2 d"); /* too old to matter */
+    today = today_of(&h, "grower", "en");
+    assert_true(json_is_null(at_key(today, "handover")));
+    json_decref(today);
+    house_close(&h);
+}
+
+static void a_task_stands_until_it_is_done(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_take(&h, "{'kind':'health-check','about':5,'passed':false,'person':7}");
+    json_t *today = today_of(&h, "hygiene", "en");
+    const json_t *line = with_text(lines_of(today), "what", "task");
+    assert_non_null(line);
+    assert_string_equal(text_at(line, "sentence"), "Keep the person away from open product: 5.");
+    assert_string_equal(text_at(at_key(line, "go"), "form"), "task-done");
+    int64_t task = number_at(at_key(at_key(line, "go"), "with"), "task");
+    json_decref(today);
+    house_take(&h, "{'kind':'task-done','task':%lld,'person':7}", (long long)task);
+    today = today_of(&h, "hygiene", "en");
+    assert_null(with_text(lines_of(today), "what", "task"));
+    json_decref(today);
+    house_close(&h);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_new_house_cleans_its_chambers),
+        cmocka_unit_test(a_chamber_past_its_day_comes_first),
+        cmocka_unit_test(a_positive_with_product_left_outranks_everything),
+        cmocka_unit_test(a_lot_with_every_clause_met_is_offered_for_release),
+        cmocka_unit_test(a_lot_that_lacks_one_clause_is_told_with_it),
+        cmocka_unit_test(orders_are_shipped_and_shortages_told),
+        cmocka_unit_test(more_than_five_of_a_kind_are_one_line),
+        cmocka_unit_test(an_old_copy_is_told),
+        cmocka_unit_test(what_a_shift_hands_over_stands_there),
+        cmocka_unit_test(a_task_stands_until_it_is_done),
+        cmocka_unit_test(a_later_day_tells_what_has_a_date),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
