@@ -15,9 +15,8 @@ struct room {
 
 /* Rooms of one rank do not see each other. */
 static const struct room rooms[] = {
-    {"base", 0},  {"calc", 1},    {"store", 1}, {"ledger", 2}, {"trace", 3},   {"plan", 3},
-    {"paper", 3}, {"service", 4}, {"feed", 5},  {"web", 5},    {"demo", 6},
-    {"command", 7},
+    {"base", 0},  {"calc", 1},    {"store", 1}, {"ledger", 2}, {"trace", 3}, {"plan", 3},
+    {"paper", 3}, {"service", 4}, {"feed", 5},  {"web", 5},    {"demo", 6},  {"command", 7},
 };
 
 /* All that a pure computation needs of the system ... */

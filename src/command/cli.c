@@ -117,7 +117,7 @@ struct result cli_view(struct cli *cli, struct view *out)
                          .arena = &cli->arena,
                          .profile = cli->profile,
                          .now_ms = cli->world.now_ms(cli->world.self),
-                         .lang = "en",
+                         .lang = cli->lang,
                          .person = cli->person};
     return cli->person == 0
                ? RESULT_OK

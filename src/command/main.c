@@ -44,6 +44,8 @@ const struct command_row command_rows[] = {
      "label M250-20900-01 --out labels.pdf --cases 1..4", cmd_label},
     {"dossier", "the printed history of a lot, with its proof", "dossier LOT --out FILE",
      "dossier M250-20900-01 --out dossier.pdf", cmd_dossier},
+    {"sheets", "the shift's sheets as PDF, to go on by paper", "sheets --out FOLDER [--day DAY]",
+     "sheets --out papers", cmd_sheets},
     {"balance", "account for every kilogram", "balance [LOT] [--steps]", "balance M250-20900-01",
      cmd_balance},
     {"calc", "work out one calculation", "calc NAME field=value ... | calc --list",

@@ -12,7 +12,7 @@
 #include "service/planning.h"
 #include "service/reading.h"
 
-enum { ID_MAX = 24 };
+enum { ID_MAX = 32 };
 
 enum job_state { JOB_NONE, JOB_WORKING, JOB_DONE, JOB_FAILED, JOB_STOPPED };
 
@@ -172,11 +172,10 @@ static json_t *job_json(const struct plan_jobs *j, struct arena *a, const char *
         int64_t past = (clock_s() - j->started_s) * 1000000;
         share = j->seconds > 0 && past / j->seconds < 990000 ? past / j->seconds : 990000;
     }
-    json_t *problem =
-        j->state == JOB_FAILED
-            ? json_pack("{s:s,s:s}", "code", code_id(j->failed.code), "detail",
-                        result_sentence_in(a, lang, &j->failed))
-            : json_null();
+    json_t *problem = j->state == JOB_FAILED
+                          ? json_pack("{s:s,s:s}", "code", code_id(j->failed.code), "detail",
+                                      result_sentence_in(a, lang, &j->failed))
+                          : json_null();
     json_t *plan = j->plan != NULL ? json_deep_copy(j->plan) : json_null();
     json_t *out = json_pack("{s:s,s:s,s:I,s:o,s:o}", "id", j->id, "state", states[j->state],
                             "share_ppm", (json_int_t)share, "plan", plan, "problem", problem);

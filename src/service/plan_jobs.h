@@ -20,7 +20,8 @@ void plan_jobs_close(struct plan_jobs *j);
  * *out_id in the arena. */
 void plan_jobs_begin(struct plan_jobs *j, struct arena *a, int64_t seconds, const char **out_id);
 /* {id, state:"working"|"done"|"failed"|"stopped", share_ppm, plan:{..}|null, problem:{..}|null}, in
- * the language; the caller owns it. id NULL: the newest, and null when there is none. JOB_UNKNOWN. */
+ * the language; the caller owns it. id NULL: the newest, and null when there is none. JOB_UNKNOWN.
+ */
 MUST_USE struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *lang,
                                      const char *id, json_t **out);
 /* The best found so far stays. JOB_UNKNOWN. */

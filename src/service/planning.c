@@ -1,11 +1,11 @@
 #include "service/planning.h"
 
-#include <unistd.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "base/check.h"
-#include "base/file.h"
 #include "base/civil.h"
+#include "base/file.h"
 #include "service/planning_inner.h"
 
 enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
@@ -165,6 +165,5 @@ const char *planning_solver(struct arena *a)
     *slash = '\0';
     const char *beside = arena_printf(a, "%s/plumule-solve", own);
     /* in the build tree it has a folder of its own */
-    return file_exists(beside) ? beside
-                               : arena_printf(a, "%s/../../solve/plumule-solve", own);
+    return file_exists(beside) ? beside : arena_printf(a, "%s/../../solve/plumule-solve", own);
 }

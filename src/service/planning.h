@@ -31,10 +31,17 @@ MUST_USE struct result planning_read(struct store *s, const struct profile *p, i
 const char *planning_solver(struct arena *a);
 
 /* The plan as JSON:
- * {"first_day","starts":[..],"shorts":[..],"demand":[..],"cost","bound"?,"gap"?,"solver"}; owned by
- * the caller. */
+ * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",
+ * "bound"?,"gap"?,"solver"}; owned by the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a);
+/* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
+ * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
+ * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}}], null where there is no limit. */
+json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                             struct arena *a);
+json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                               struct arena *a);
 /* The command {"kind":"plan-take","starts":[..]} for it; owned by the caller. */
 json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a);

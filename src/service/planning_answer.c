@@ -78,11 +78,12 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
         json_array_append_new(starts, start_json(c, &outcome->starts[i], a));
     }
     const struct improvement *m = &outcome->improvement;
-    json_t *o =
-        json_pack("{s:s,s:i,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
-                  c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a),
-                  "demand", demand_json(c, a), "cost", m->cost, "by_solver", m->is_improved,
-                  "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
+    json_t *o = json_pack(
+        "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
+        c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a), "demand",
+        demand_json(c, a), "supply", planning_supply_json(c, outcome, a), "capacity",
+        planning_capacity_json(c, outcome, a), "cost", m->cost, "by_solver", m->is_improved,
+        "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
     if (m->has_bound) {
         json_object_set_new(o, "bound", json_real(m->bound));

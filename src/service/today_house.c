@@ -253,22 +253,18 @@ static struct result tasks(struct today *t)
         const char *title = words_of(v->arena, v->lang, "task.", kind, kind);
         const char *about = place[0] != '\0' ? place : lot[0] != '\0' ? lot : what;
         bool recall = strcmp(kind, "recall-decision") == 0;
-        bool clean = strncmp(kind, "clean-", 6) == 0;
-        today_add(t, &(struct today_line){.what = recall ? TODAY_RECALL : TODAY_TASK,
-                                          .about = view_number(v, store_int(q, 0)),
-                                          .lot = lot[0] != '\0' ? lot : NULL,
-                                          .place = place[0] != '\0' ? place : NULL,
-                                          .by_ms = store_int(q, 5),
-                                          .page = recall           ? "trace"
-                                                  : clean          ? "record"
-                                                  : lot[0] != '\0' ? "lot"
-                                                                   : "daybook",
-                                          .form = clean ? "clean" : NULL,
-                                          .with = recall           ? today_with("code", lot)
-                                                  : clean          ? today_with("place", place)
-                                                  : lot[0] != '\0' ? today_with("lot", lot)
-                                                                   : NULL,
-                                          .sentence = SAY(v, "today.task", title, about, what)});
+        json_t *with = today_with("code", recall ? lot : NULL);
+        view_put(with, "task", json_integer(store_int(q, 0)));
+        today_add(t, &(struct today_line){
+                         .what = recall ? TODAY_RECALL : TODAY_TASK,
+                         .about = view_number(v, store_int(q, 0)),
+                         .lot = lot[0] != '\0' ? lot : NULL,
+                         .place = place[0] != '\0' ? place : NULL,
+                         .by_ms = store_int(q, 5),
+                         .with = with,
+                         .sentence = strcmp(about, what) == 0
+                                         ? SAY(v, "today.task", title, about)
+                                         : SAY(v, "today.task-about", title, about, what)});
     }
 }
 

@@ -35,7 +35,7 @@ static const struct kind {
     [TODAY_RELEASE] = {"release", "due", "quality,dispatch", "release", "lot", NULL, 22},
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
     [TODAY_CLEAN] = {"clean", "due", "hygiene,grower", "clean", "record", "clean", 26},
-    [TODAY_TASK] = {"task", "due", "quality,hygiene", "look", "lot", NULL, 28},
+    [TODAY_TASK] = {"task", "due", "quality,hygiene", "done", "record", "task-done", 28},
     [TODAY_CALIBRATE] = {"calibrate", "due", "maintenance,quality", "calibrate", "record",
                          "calibrate", 30},
     [TODAY_BACKUP] = {"backup", "due", "manager", "look", "health", NULL, 32},

@@ -177,10 +177,12 @@ static struct result run_reading(struct call *c, struct reading *reading)
                         .person = c->seat.person,
                         .role = c->seat.role,
                         .graph = reading->graph};
-    c->etag = tag_of(c, reading);
-    c->cache_control = "private, no-cache";
     c->size = reading->size;
-    if (etag_matches(c->asked.if_none_match, c->etag)) {
+    if ((c->route->flags & ROUTE_FRESH) == 0) {
+        c->etag = tag_of(c, reading);
+        c->cache_control = "private, no-cache";
+    }
+    if (c->etag != NULL && etag_matches(c->asked.if_none_match, c->etag)) {
         c->status = 304;
         return RESULT_OK;
     }

@@ -1,7 +1,18 @@
 #include "base/check.h"
-#include "ledger/command.h"
+#include "base/uuid.h"
 #include "service/plan_jobs.h"
+#include "service/view_house.h"
 #include "web/web_inner.h"
+
+/* The starts that were taken, from the record; what is being worked out, from memory. */
+struct result hand_plan(struct call *c)
+{
+    json_t *job = NULL;
+    TRY(view_plan(c->view, &c->out));
+    TRY(plan_jobs_get(c->web->plans, c->arena, c->lang, NULL, &job));
+    json_object_set_new(c->out, "job", job);
+    return RESULT_OK;
+}
 
 struct result hand_plan_begin(struct call *c)
 {
@@ -30,11 +41,9 @@ struct result hand_plan_stop(struct call *c)
 
 struct result hand_plan_take(struct call *c)
 {
-    uint8_t uuid[16];
     json_t *command, *answer = NULL;
     TRY(plan_jobs_command(c->web->plans, c->part[0], &command));
-    c->web->world.random(c->web->world.self, uuid, sizeof uuid);
-    json_object_set_new(command, "uuid", json_string(uuid_text(c->arena, uuid)));
+    json_object_set_new(command, "uuid", json_string(uuid_new(c->arena, c->web->world)));
     json_object_set_new(command, "person", json_integer(c->seat.person));
     json_t *request = json_pack("{s:s,s:o}", "do", "take", "command", command);
     CHECK(request != NULL);

@@ -10,6 +10,8 @@
 #include "service/view_days.h"
 #include "service/view_forms.h"
 #include "service/view_holds.h"
+#include "service/view_house.h"
+#include "service/view_readback.h"
 #include "service/view_review.h"
 #include "service/view_samples.h"
 #include "service/view_today.h"
@@ -95,6 +97,21 @@ struct result hand_samples(struct call *c)
 struct result hand_forms(struct call *c)
 {
     return view_forms(c->view, &c->out);
+}
+
+struct result hand_house(struct call *c)
+{
+    return view_house(c->view, &c->out);
+}
+
+struct result hand_limits(struct call *c)
+{
+    return view_limits(c->view, &c->out);
+}
+
+struct result hand_readback(struct call *c)
+{
+    return view_readback(c->view, c->json, &c->out);
 }
 
 struct result hand_balance(struct call *c)

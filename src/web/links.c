@@ -1,13 +1,13 @@
 #include "web/links.h"
 
 #include <pthread.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <sys/socket.h>
 #include <time.h>
 
 #include "base/check.h"
-#include "web/limits.h"
 
 struct link {
     struct link *next, *before;
@@ -22,6 +22,7 @@ struct links {
     pthread_t thread;
     struct link *head;
     bool stop;
+    int64_t request_s, answer_s;
 };
 
 static int64_t now_s(void)
@@ -31,11 +32,11 @@ static int64_t now_s(void)
     return now.tv_sec;
 }
 
-static bool is_over(const struct link *link, int64_t now)
+static bool is_over(const struct links *l, const struct link *link, int64_t now)
 {
     int64_t lasted = now - link->since_s;
-    return (link->state == LINK_ASKING && lasted > WEB_REQUEST_S) ||
-           (link->state == LINK_ANSWERING && lasted > WEB_ANSWER_S);
+    return (link->state == LINK_ASKING && lasted > l->request_s) ||
+           (link->state == LINK_ANSWERING && lasted > l->answer_s);
 }
 
 static void *look_after(void *self)
@@ -48,7 +49,7 @@ static void *look_after(void *self)
         until.tv_sec++;
         pthread_cond_clockwait(&l->ending, &l->mutex, CLOCK_MONOTONIC, &until);
         for (struct link *link = l->head; link != NULL; link = link->next) {
-            if (is_over(link, until.tv_sec)) {
+            if (is_over(l, link, until.tv_sec)) {
                 shutdown(link->fd, SHUT_RDWR); /* its thread sees the end and closes it */
             }
         }
@@ -57,10 +58,12 @@ static void *look_after(void *self)
     return NULL;
 }
 
-struct links *links_start(void)
+struct links *links_start(int64_t request_s, int64_t answer_s)
 {
     struct links *l = calloc(1, sizeof *l);
     CHECK(l != NULL);
+    l->request_s = request_s;
+    l->answer_s = answer_s;
     pthread_mutex_init(&l->mutex, NULL);
     pthread_cond_init(&l->ending, NULL);
     int failed = pthread_create(&l->thread, NULL, look_after, l);

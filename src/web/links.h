@@ -3,7 +3,7 @@
 #ifndef WEB_LINKS_H
 #define WEB_LINKS_H
 
-#include <stdbool.h>
+#include <stdint.h>
 
 struct links;
 struct link;
@@ -15,8 +15,8 @@ enum link_state {
     LINK_STREAMING  /* news, for as long as it wants */
 };
 
-/* Starts the thread that looks after them. */
-struct links *links_start(void);
+/* Starts the thread that looks after them: how long one may be asking, and answering. */
+struct links *links_start(int64_t request_s, int64_t answer_s);
 void links_stop(struct links *l);
 struct link *link_add(struct links *l, int fd);
 void link_set(struct links *l, struct link *link, enum link_state state);

@@ -27,8 +27,8 @@ struct reading {
 /* Waits for a free one and begins a transaction: one unmoving state of the record. The graph, when
  * wanted, stands at that state and does not move until reading_end. */
 MUST_USE struct result reading_begin(struct readers *r, bool with_graph, struct reading *out);
-/* Waits for a free one and begins no transaction, for what has one of its own. size and profile stay
- * unknown. */
+/* Waits for a free one and begins no transaction, for what has one of its own. size and profile
+ * stay unknown. */
 MUST_USE struct result reading_take(struct readers *r, struct reading *out);
 /* Harmless after a reading_begin that failed. */
 void reading_end(struct reading *r);

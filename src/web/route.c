@@ -9,7 +9,8 @@ enum {
     BODY = ROUTE_BODY,
     BIG = ROUTE_BIG,
     GRAPH = ROUTE_GRAPH,
-    SEAT = ROUTE_SEAT
+    SEAT = ROUTE_SEAT,
+    FRESH = ROUTE_FRESH
 };
 
 static const struct route routes[] = {

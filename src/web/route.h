@@ -6,13 +6,14 @@
 #include "web/call.h"
 
 enum {
-    ROUTE_READS = 1,  /* runs inside a transaction of a reader, with c->view; has an ETag */
-    ROUTE_TICKS = 2,  /* its answer changes with time: the ETag holds a minute at most */
-    ROUTE_WORKS = 4,  /* waits for the writer or works long: done by a worker */
-    ROUTE_BODY = 8,   /* takes a JSON body */
-    ROUTE_BIG = 16,   /* the body may hold a file */
-    ROUTE_GRAPH = 32, /* reads the genealogy */
-    ROUTE_SEAT = 64,  /* anyone may, but it matters who it is */
+    ROUTE_READS = 1,   /* runs inside a transaction of a reader, with c->view; has an ETag */
+    ROUTE_TICKS = 2,   /* its answer changes with time: the ETag holds a minute at most */
+    ROUTE_WORKS = 4,   /* waits for the writer or works long: done by a worker */
+    ROUTE_BODY = 8,    /* takes a JSON body */
+    ROUTE_BIG = 16,    /* the body may hold a file */
+    ROUTE_GRAPH = 32,  /* reads the genealogy */
+    ROUTE_SEAT = 64,   /* anyone may, but it matters who it is */
+    ROUTE_FRESH = 128, /* its answer hangs on more than the record: no ETag */
 };
 
 struct route {

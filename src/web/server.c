@@ -409,7 +409,7 @@ struct result server_start(struct web *web, const struct listen_at *at, struct s
     CHECK(s != NULL);
     s->web = web;
     s->secure = at->certificate != NULL;
-    s->links = links_start();
+    s->links = links_start(WEB_REQUEST_S, WEB_ANSWER_S);
     s->workers = workers_start(WEB_WORKERS, WEB_QUEUE_MAX);
     errno = 0;
     s->daemon = start_daemon(s, at, &address);

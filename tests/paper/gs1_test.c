@@ -182,9 +182,43 @@ static void one_value_for_each_identifier(void **state)
     assert_code(gs1_elements_check(weights, 3), ELEMENT_CLASH);
 }
 
+static void a_string_is_read_back(void **state)
+{
+    struct arena a;
+    struct gs1_element e[3];
+    size_t count;
+    (void)state;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_true(gs1_string_read(&a, "(01)09520123456788(10)AB-1(21)7", e, 3, &count));
+    assert_int_equal(count, 3);
+    assert_string_equal(e[0].ai, "01");
+    assert_string_equal(e[0].value, "09520123456788");
+    assert_string_equal(e[1].value, "AB-1");
+    assert_string_equal(e[2].ai, "21");
+    assert_string_equal(e[2].value, "7");
+    assert_true(gs1_string_read(&a,
+                                "]C1010952012345678810AB-1\x1d"
+                                "3103001250",
+                                e, 3, &count));
+    assert_int_equal(count, 3);
+    assert_string_equal(e[1].value, "AB-1"); /* up to its separator */
+    assert_string_equal(e[2].ai, "3103");
+    assert_string_equal(e[2].value, "001250");
+    assert_true(gs1_string_read(&a, "00095201234567891235", e, 3, &count));
+    assert_string_equal(e[0].ai, "00");
+    assert_false(gs1_string_read(&a, "0109520123", e, 3, &count)); /* too short */
+    assert_false(gs1_string_read(&a, "(99)X", e, 3, &count));      /* not known here */
+    assert_false(gs1_string_read(&a, "(10AB", e, 3, &count));      /* no bracket */
+    assert_false(gs1_string_read(&a, "M250-20782-01", e, 3, &count));
+    assert_false(gs1_string_read(&a, "", e, 3, &count));
+    assert_false(gs1_string_read(&a, "(10)A(21)B(37)4(11)260401", e, 3, &count)); /* no room */
+    arena_release(&a);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_string_is_read_back),
         cmocka_unit_test_setup_teardown(keys_are_refused_with_the_place, arena_open, arena_shut),
         cmocka_unit_test_setup_teardown(each_wrong_digit_is_found, arena_open, arena_shut),
         cmocka_unit_test_setup_teardown(gtins_get_fourteen_digits, arena_open, arena_shut),

@@ -149,6 +149,17 @@ static void orders_are_planned_from_approved_seed(void **state)
     assert_true(strcmp(harvest, day_in(&h, 14)) <= 0);
     assert_true(strcmp(harvest, day_in(&h, 14 - 8)) >= 0);
     assert_int_equal(json_integer_value(json_object_get(demand, "booked")), 1600);
+    const json_t *supply = first_of(plan, "supply");
+    assert_string_equal(json_string_value(json_object_get(supply, "day")), day_in(&h, 14));
+    assert_int_equal(json_integer_value(json_object_get(supply, "booked")), 1600);
+    assert_int_equal(json_integer_value(json_object_get(supply, "pieces")), 1600);
+    assert_int_equal(json_integer_value(json_object_get(supply, "stock")), 0);
+    assert_int_equal(json_integer_value(json_object_get(supply, "short")), 0);
+    const json_t *day = first_of(plan, "capacity"), *chambers = json_object_get(day, "chambers");
+    assert_string_equal(json_string_value(json_object_get(day, "day")), day_in(&h, 0));
+    assert_int_equal(json_integer_value(json_object_get(chambers, "limit")), 3);
+    assert_int_equal(json_integer_value(json_object_get(json_object_get(day, "treat"), "limit_g")),
+                     700000); /* the profile's treat_a_day */
     assert_false(json_is_true(json_object_get(plan, "by_solver")));
     json_decref(plan);
     house_close(&h);

@@ -257,6 +257,50 @@ static void a_later_day_tells_what_has_a_date(void **state)
     house_close(&h);
 }
 
+static void what_a_shift_hands_over_stands_there(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_take(&h, "{'kind':'handover','text':'C1 first','person':4}");
+    house_wait(&h, "1 h");
+    int64_t entry =
+        house_take(&h, "{'kind':'handover','text':'C2 runs warm','shift':'night','person':5}");
+    house_wait(&h, "12 h");
+    json_t *today = today_of(&h, "grower", "en");
+    const json_t *note = at_key(today, "handover");
+    assert_string_equal(text_at(note, "text"), "C2 runs warm");
+    assert_string_equal(text_at(note, "shift"), "night");
+    assert_int_equal(number_at(note, "by"), 5);
+    assert_int_equal(number_at(note, "entry"), entry);
+    json_decref(today);
+    house_wait(&h, "2 d"); /* too old to matter */
+    today = today_of(&h, "grower", "en");
+    assert_true(json_is_null(at_key(today, "handover")));
+    json_decref(today);
+    house_close(&h);
+}
+
+static void a_task_stands_until_it_is_done(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_take(&h, "{'kind':'health-check','about':5,'passed':false,'person':7}");
+    json_t *today = today_of(&h, "hygiene", "en");
+    const json_t *line = with_text(lines_of(today), "what", "task");
+    assert_non_null(line);
+    assert_string_equal(text_at(line, "sentence"), "Keep the person away from open product: 5.");
+    assert_string_equal(text_at(at_key(line, "go"), "form"), "task-done");
+    int64_t task = number_at(at_key(at_key(line, "go"), "with"), "task");
+    json_decref(today);
+    house_take(&h, "{'kind':'task-done','task':%lld,'person':7}", (long long)task);
+    today = today_of(&h, "hygiene", "en");
+    assert_null(with_text(lines_of(today), "what", "task"));
+    json_decref(today);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -268,6 +312,8 @@ int main(void)
         cmocka_unit_test(orders_are_shipped_and_shortages_told),
         cmocka_unit_test(more_than_five_of_a_kind_are_one_line),
         cmocka_unit_test(an_old_copy_is_told),
+        cmocka_unit_test(what_a_shift_hands_over_stands_there),
+        cmocka_unit_test(a_task_stands_until_it_is_done),
         cmocka_unit_test(a_later_day_tells_what_has_a_date),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

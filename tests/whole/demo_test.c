@@ -100,6 +100,7 @@ static void json_ok(struct launch *r, const char *plant, const char *const *argu
 static void reading_commands(struct launch *r, const char *packed)
 {
     JSON_OK(r, "lots");
+    JSON_OK(r, "today");
     RUN_OK(r, ON("p"), "--as", "6", "record", "metal-check", "place=P-1", "fe=rejected",
            "non_fe=rejected", "steel=rejected");
     JSON_OK(r, "review"); /* it waits for somebody else */

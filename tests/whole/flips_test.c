@@ -12,6 +12,8 @@
 #include "ledger/verify.h"
 #include "ledger/view.h"
 #include "service/reading.h"
+#include "service/view_holds.h"
+#include "service/view_lots.h"
 #include "trace/trace.h"
 
 enum { FLIPS = 1000 };
@@ -33,8 +35,9 @@ struct listing {
     const char *columns;
 };
 static const struct listing listings[] = {
-    {Q_LOT_LIST_OPEN, "ttttiiii"}, {Q_BALANCE_ACCOUNTS, "tti"}, {Q_HOLD_LIST_OPEN, "tttttiti"},
-    {Q_PERSON_LIST, "iti"},        {Q_BALANCE_STEPS, "tiii"},
+    {Q_BALANCE_ACCOUNTS, "tti"},
+    {Q_PERSON_ALL, "itii"},
+    {Q_BALANCE_STEPS, "tiii"},
 };
 
 static void add(struct arena *a, const char **text, const char *more)
@@ -108,6 +111,25 @@ static struct result clauses(struct plant *plant, struct arena *a, const char **
     return r;
 }
 
+static void add_json(struct arena *a, const char **text, json_t *answer)
+{
+    add(a, text, json_canonical(a, answer));
+    json_decref(answer);
+}
+
+/* What is here and what is held, as commands and pages list it. */
+static struct result lists(struct store *s, struct arena *a, const char **text)
+{
+    struct view v = {.store = s, .arena = a, .lang = "en"};
+    struct view_lots_asked all = {.limit = VIEW_PAGE_MAX};
+    json_t *answer;
+    TRY(view_lots(&v, &all, &answer));
+    add_json(a, text, answer);
+    TRY(view_holds(&v, true, &answer));
+    add_json(a, text, answer);
+    return RESULT_OK;
+}
+
 /* Stock, accounts, holds, people, the state of a release, a trace each way. */
 static struct result answers(struct plant *plant, struct arena *a, const char **out)
 {
@@ -115,6 +137,7 @@ static struct result answers(struct plant *plant, struct arena *a, const char **
     for (size_t i = 0; i < sizeof listings / sizeof listings[0]; i++) {
         TRY(list(plant->store, &listings[i], a, out));
     }
+    TRY(lists(plant->store, a, out));
     TRY(clauses(plant, a, out));
     TRY(trace(plant->store, code_forward, TRACE_FORWARD, a, out));
     return trace(plant->store, code_back, TRACE_BACK, a, out);

@@ -77,3 +77,8 @@ select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosen
 where c.name = ?1 and c.struck is null order by c.from_ms desc, c.entry desc;
 -- name: page_profile_from
 select from_ms from profile where struck is null and from_ms <= ?1 order by from_ms desc, entry desc limit 1;
+
+-- What grows, by chamber: lot, place, item, start.
+-- name: page_growing
+select l.code, u.place, u.item, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null
+where u.struck is null and u.emptied_ms is null order by u.place;

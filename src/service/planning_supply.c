@@ -1,0 +1,111 @@
+/* A plan day by day, for its picture: what of each item is there, wanted and short, and what each
+ * day's limits are used for. */
+#include <limits.h>
+#include <math.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "plan/slack.h"
+#include "service/planning.h"
+
+struct supply {
+    double stock_kg;
+    int64_t met, booked, forecast; /* pieces */
+};
+
+static struct supply *supply_of(const struct planning_case *c, const struct plan_outcome *outcome,
+                                struct arena *a)
+{
+    const struct plan_problem *p = &c->problem;
+    size_t count = (size_t)p->day_count * (size_t)p->product_count;
+    struct supply *list = ARENA_ARRAY(a, struct supply, count + 1);
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *line = &p->lines[i];
+        struct supply *s = &list[line->day * p->product_count + line->product];
+        s->met += outcome->met_pieces[i];
+        s->booked += line->key != NULL ? line->pieces : 0;
+        s->forecast += line->key == NULL ? line->pieces : 0;
+    }
+    for (int i = 0; i < outcome->sale_count; i++) {
+        const struct plan_sale *sale = &outcome->sales[i];
+        const struct plan_line *line = &p->lines[sale->line];
+        if (outcome->frame->nodes[sale->node].is_stock) {
+            list[line->day * p->product_count + line->product].stock_kg += sale->kg;
+        }
+    }
+    return list;
+}
+
+json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                             struct arena *a)
+{
+    const struct plan_problem *p = &c->problem;
+    const struct supply *list = supply_of(c, outcome, a);
+    json_t *out = json_array();
+    for (int i = 0; i < p->day_count * p->product_count; i++) {
+        const struct supply *s = &list[i];
+        int product = i % p->product_count;
+        if (s->booked + s->forecast == 0) {
+            continue;
+        }
+        int64_t stock = llround(s->stock_kg / p->products[product].net_kg);
+        stock = stock < s->met ? stock : s->met; /* pieces are whole, kg are not */
+        json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I,s:I}", "day",
+                              day_text(a, p->first_day + i / p->product_count), "item",
+                              c->names.items[product], "pieces", (json_int_t)(s->met - stock),
+                              "stock", (json_int_t)stock, "booked", (json_int_t)s->booked,
+                              "forecast", (json_int_t)s->forecast, "short",
+                              (json_int_t)(s->booked + s->forecast - s->met));
+        CHECK(o != NULL);
+        json_array_append_new(out, o);
+    }
+    return out;
+}
+
+/* null where the day has no such limit. */
+static json_t *of_kg(double limit, double left)
+{
+    return isfinite(limit)
+               ? json_pack("{s:I,s:I}", "used_g", (json_int_t)llround((limit - left) * 1000),
+                           "limit_g", (json_int_t)llround(limit * 1000))
+               : json_null();
+}
+
+static json_t *of_count(int limit, int left)
+{
+    return limit != INT_MAX ? json_pack("{s:i,s:i}", "used", limit - left, "limit", limit)
+                            : json_null();
+}
+
+/* What is neither running nor started nor out of service. */
+static int chambers_free(const struct plan_slack *s, int day)
+{
+    int free_count = 0;
+    for (int i = 0; i < s->f->pool_count; i++) {
+        free_count += s->chambers[i * s->f->span_days + day];
+    }
+    return free_count;
+}
+
+json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                               struct arena *a)
+{
+    const struct plan_problem *p = &c->problem;
+    json_t *out = json_array();
+    for (int day = 0; day < p->day_count; day++) {
+        const struct plan_day *limit = &p->days[day], *left = &outcome->slack->days[day];
+        json_t *o = json_pack("{s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "day",
+                              day_text(a, p->first_day + day), "chambers",
+                              of_count(p->chamber_count, chambers_free(outcome->slack, day)),
+                              "starts", of_count(limit->starts_max, left->starts_max), "harvests",
+                              of_count(limit->harvests_max, left->harvests_max), "treat",
+                              of_kg(limit->treat_seed_kg, left->treat_seed_kg), "soak",
+                              of_kg(limit->soak_seed_kg, left->soak_seed_kg), "harvest",
+                              of_kg(limit->harvest_bed_kg, left->harvest_bed_kg), "wash",
+                              of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
+                              of_kg(limit->pack_kg, left->pack_kg));
+        CHECK(o != NULL);
+        json_array_append_new(out, o);
+    }
+    return out;
+}

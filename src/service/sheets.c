@@ -1,0 +1,265 @@
+#include "service/sheets.h"
+
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "base/decimal.h"
+#include "base/file.h"
+#include "base/words.h"
+#include "paper/sheet.h"
+#include "service/proof.h"
+#include "service/sentence.h"
+
+enum { COLUMNS_MAX = 9, ROWS_MAX = 2000 };
+
+static const char *const names[SHEETS_COUNT] = {"soak", "harvest", "checks", "weights"};
+
+const char *sheets_name(enum sheets_kind kind)
+{
+    CHECK(kind < SHEETS_COUNT);
+    return names[kind];
+}
+
+enum sheets_kind sheets_named(const char *name)
+{
+    int kind = 0;
+    while (kind < SHEETS_COUNT && strcmp(names[kind], name) != 0) {
+        kind++;
+    }
+    return (enum sheets_kind)kind;
+}
+
+struct filling {
+    struct view *v;
+    int32_t day;
+    struct sheet sheet;
+    const char **cells; /* the sheet's */
+    size_t room;        /* rows */
+};
+
+/* Keys of the titles, and how wide each column is; those behind the filled ones are written by
+ * hand.
+ */
+static const struct {
+    const char *const columns[COLUMNS_MAX];
+    double shares[COLUMNS_MAX];
+    size_t blank_rows;
+} layouts[SHEETS_COUNT] = {
+    {{"chamber", "item", "seed", "seed-lot", "lot", "weighed", "soaked", "into-chamber", "by"},
+     {2, 2, 2, 3, 4, 2, 2, 2, 2},
+     4},
+    {{"chamber", "lot", "started", "into-lot", "share", "gross", "tare", "time", "by"},
+     {2, 4, 3, 4, 2, 2, 2, 2, 2},
+     4},
+    {{"check", "place", "time", "instrument", "reading", "good", "by"}, {5, 2, 2, 2, 3, 2, 2}, 8},
+    {{"item", "net", "lot", "time", "pieces", "mean-net", "cases", "by"},
+     {3, 2, 4, 2, 2, 2, 2, 2},
+     10},
+};
+
+/* The next row's cells, all empty. */
+static const char **row_add(struct filling *f)
+{
+    size_t columns = f->sheet.column_count;
+    if (f->sheet.row_count == f->room) {
+        size_t room = f->room > 0 ? 2 * f->room : 32;
+        const char **more = ARENA_ARRAY(f->v->arena, const char *, room *columns);
+        if (f->room > 0) {
+            memcpy(more, f->cells, f->room * columns * sizeof *more);
+        }
+        f->cells = more;
+        f->room = room;
+    }
+    return &f->cells[f->sheet.row_count++ * columns];
+}
+
+static const char *keep(struct filling *f, const char *text)
+{
+    return text != NULL ? arena_copy(f->v->arena, text) : "";
+}
+
+/* MUNG26061-C1: as the ledger begins a code, and then the chamber instead of a running number. */
+static const char *lot_code(struct filling *f, const char *item, const char *chamber)
+{
+    int year, month, day;
+    day_to_ymd(f->day, &year, &month, &day);
+    return arena_printf(f->v->arena, "%s%02d%03d-%s", item, year % 100, day_of_year(f->day),
+                        chamber);
+}
+
+/* ---- what stands on each */
+
+static struct result fill_soak(struct filling *f)
+{
+    struct statement *q = store_prepare(f->v->store, Q_PLANNING_TAKEN);
+    store_bind_int(q, 1, f->day);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (store_int(q, 0) != f->day || f->sheet.row_count == ROWS_MAX) {
+            continue;
+        }
+        const char **cell = row_add(f);
+        cell[0] = keep(f, store_text(q, 1));
+        cell[1] = keep(f, store_text(q, 2));
+        cell[2] = mass_text(f->v->arena, store_int(q, 3), 1000000);
+        cell[3] = keep(f, store_text(q, 5));
+        cell[4] = lot_code(f, cell[1], cell[0]);
+    }
+}
+
+static struct result fill_harvest(struct filling *f)
+{
+    struct statement *q = store_prepare(f->v->store, Q_PAGE_GROWING);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (f->sheet.row_count == ROWS_MAX) {
+            continue;
+        }
+        const char **cell = row_add(f);
+        cell[0] = keep(f, store_text(q, 1));
+        cell[1] = keep(f, store_text(q, 0));
+        cell[2] = civil_short(f->v->arena, store_int(q, 3));
+        cell[3] = arena_printf(f->v->arena, "%s-H", lot_code(f, store_text(q, 2), cell[0]));
+    }
+}
+
+static struct result add_places(struct filling *f, const struct profile_step *step)
+{
+    struct statement *q = store_prepare(f->v->store, Q_PAGE_PLACE_KINDS);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (list_has(step->place_kinds, store_text(q, 1)) && f->sheet.row_count < ROWS_MAX) {
+            const char **cell = row_add(f);
+            cell[0] = sentence_title(f->v->arena, f->v->profile, f->v->lang, step->name);
+            cell[1] = keep(f, store_text(q, 0));
+        }
+    }
+}
+
+/* Each check at each place it is made at; one that is of lots has a row without a place. */
+static struct result fill_checks(struct filling *f)
+{
+    const struct profile *p = f->v->profile;
+    for (size_t i = 0; i < p->step_count; i++) {
+        const struct profile_step *step = &p->steps[i];
+        if (strcmp(step->act, "check") != 0) {
+            continue;
+        }
+        if (step->place_kinds[0] != '\0') {
+            TRY(add_places(f, step));
+        } else {
+            row_add(f)[0] = sentence_title(f->v->arena, p, f->v->lang, step->name);
+        }
+    }
+    return RESULT_OK;
+}
+
+static struct result fill_weights(struct filling *f)
+{
+    struct statement *q = store_prepare(f->v->store, Q_ITEM_ALL);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (strcmp(store_text(q, 2), "packed") == 0 && f->sheet.row_count < ROWS_MAX) {
+            const char **cell = row_add(f);
+            cell[0] = keep(f, store_text(q, 0));
+            cell[1] = mass_text(f->v->arena, store_int(q, 5), 0);
+            cell[2] = lot_code(f, cell[0], "P");
+        }
+    }
+}
+
+/* ---- the paper */
+
+/* The newest signed head, else the tree as it stands. */
+static struct result foot_of(struct view *v, const char **out)
+{
+    struct head head;
+    int64_t size;
+    TRY(proof_head(v->store, &head));
+    size = head.size;
+    if (size == 0) {
+        TRY(proof_size(v->store, &size));
+        TRY(proof_root(v->store, size, &head.root));
+    }
+    *out = WORDS(v->arena, v->lang, head.size > 0 ? "sheet.foot-signed" : "sheet.foot",
+                 arena_printf(v->arena, "%lld", (long long)size),
+                 hex_text(v->arena, head.root.b, sizeof head.root.b));
+    return RESULT_OK;
+}
+
+static void lay_out(struct filling *f, enum sheets_kind kind)
+{
+    struct arena *a = f->v->arena;
+    struct sheet_column *columns = ARENA_ARRAY(a, struct sheet_column, COLUMNS_MAX);
+    size_t count = 0;
+    while (count < COLUMNS_MAX && layouts[kind].columns[count] != NULL) {
+        const char *key = layouts[kind].columns[count];
+        columns[count] =
+            (struct sheet_column){.title = words_of(a, f->v->lang, "sheet.column.", key, key),
+                                  .share = layouts[kind].shares[count]};
+        count++;
+    }
+    const char **lines = ARENA_ARRAY(a, const char *, 1);
+    lines[0] = WORDS(a, f->v->lang, "sheet.day", words_date(a, f->v->lang, f->day),
+                     words_time(a, f->v->lang, f->v->now_ms, civil_offset_min(f->v->now_ms)));
+    const char **notes = ARENA_ARRAY(a, const char *, 1);
+    notes[0] = words(a, f->v->lang, "sheet.note", NULL, 0);
+    f->sheet = (struct sheet){.title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
+                              .lines = lines,
+                              .line_count = 1,
+                              .columns = columns,
+                              .column_count = count,
+                              .blank_rows = layouts[kind].blank_rows,
+                              .row_min_mm = 9, /* room to write by hand: common practice */
+                              .notes = notes,
+                              .note_count = 1,
+                              .across = true,
+                              .created_ms = f->v->now_ms};
+}
+
+struct result sheets_make(struct view *v, enum sheets_kind kind, int32_t day, const uint8_t **out,
+                          size_t *out_len)
+{
+    static struct result (*const fill[SHEETS_COUNT])(struct filling *) = {
+        fill_soak, fill_harvest, fill_checks, fill_weights};
+    struct filling f = {.v = v, .day = day};
+    CHECK(kind < SHEETS_COUNT);
+    lay_out(&f, kind);
+    TRY(foot_of(v, &f.sheet.foot));
+    TRY(fill[kind](&f));
+    f.sheet.cells = f.cells;
+    return sheet_pdf(v->arena, &f.sheet, out, out_len);
+}
+
+struct result sheets_write(struct view *v, const char *folder, int32_t day)
+{
+    const uint8_t *pdf[SHEETS_COUNT];
+    size_t len[SHEETS_COUNT];
+    for (int i = 0; i < SHEETS_COUNT; i++) {
+        TRY(sheets_make(v, (enum sheets_kind)i, day, &pdf[i], &len[i]));
+    }
+    TRY(folder_make(folder));
+    for (int i = 0; i < SHEETS_COUNT; i++) {
+        TRY(file_write(
+            arena_printf(v->arena, "%s/%s-%s.pdf", folder, day_text(v->arena, day), names[i]),
+            pdf[i], len[i], 0644));
+    }
+    return RESULT_OK;
+}
