@@ -28,14 +28,17 @@ async function open(made, context, at, more = {}) {
 
 test("axe finds nothing on any page, light or dark, and the page itself no fault", async () => {
   await withMade(async (made, context) => {
+    const found = {};
     for (const at of PAGES) {
+      const { page, faults } = await open(made, context, at);
       for (const scheme of ["light", "dark"]) {
-        const { page, faults } = await open(made, context, at, { scheme });
-        assert.deepEqual(await axe(page), [], `${at.name} ${scheme}`);
-        assert.deepEqual(faults, [], at.name);
-        await page.close();
+        await page.emulateMedia({ colorScheme: scheme });
+        const all = [...await axe(page), ...faults];
+        if (all.length > 0) found[`${at.name} ${scheme}`] = all;
       }
+      await page.close();
     }
+    assert.deepEqual(found, {});
   });
 });
 
@@ -53,12 +56,14 @@ test("the keyboard reaches everything on every page, and what has the focus is s
 
 test("no page is wider than a screen of 320 px, which is also 640 px at 200 %", async () => {
   await withMade(async (made, context) => {
+    const found = [];
     for (const at of PAGES) {
       const { page } = await open(made, context, at, { size: { width: 320, height: 640 } });
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-      assert.equal(wide, 0, `${at.name} is ${wide} px too wide`);
+      if (wide > 0) found.push(`${at.name} is ${wide} px too wide`);
       await page.close();
     }
+    assert.deepEqual(found, []);
   });
 });
 
@@ -85,6 +90,7 @@ test("what is pressed is at least 48 px high, 64 px where one records, and no te
 /* Texts of the pages stretch; what is left as it was came from the server, or is no text at all. */
 test("every text of the pages comes from the catalogue", async () => {
   await withMade(async (made, context) => {
+    const found = {};
     for (const at of PAGES) {
       const said = [];
       const page = await context.newPage();
@@ -105,9 +111,10 @@ test("every text of the pages comes from the catalogue", async () => {
       const strange = texts.filter((s) => /[A-Za-z]{2}/.test(s) && !s.includes("⟦") && !s.includes("⟧"))
         .filter((s) => !heard.includes(JSON.stringify(s).slice(1, -1)) && !dates.test(s) && !["English", "Español", "plumule"].includes(s))
         .filter((s) => !s.split(/[\s,·;–=&?#:()\u202f]+/).every((w) => heard.includes(w) || dates.test(w)));
-      assert.deepEqual(strange, [], at.name);
+      if (strange.length > 0) found[at.name] = strange;
       await page.close();
     }
+    assert.deepEqual(found, {});
   });
 });
 
