@@ -6,6 +6,8 @@ import type { Live } from "./types";
 export const size = signal(0);
 
 const PAUSE_MS = 700; /* a run of entries asks once */
+const AGAIN_MS = 20000;
+let again: ReturnType<typeof setTimeout> | null = null;
 let source: EventSource | null = null;
 let timer: ReturnType<typeof setTimeout> | null = null;
 
@@ -37,12 +39,20 @@ export function startLive(whenBack: () => void): void {
     }
   });
   source.onerror = () => {
-    /* A closed stream comes back by itself; one the server refused does not. */
-    if (source?.readyState === EventSource.CLOSED) stopLive();
+    /* A broken stream comes back by itself; one the server refused does not, so the pages ask anew
+     * and try the stream again. */
+    if (source?.readyState !== EventSource.CLOSED) return;
+    stopLive();
+    again = setTimeout(() => {
+      refresh();
+      startLive(whenBack);
+    }, AGAIN_MS);
   };
 }
 
 export function stopLive(): void {
+  if (again !== null) clearTimeout(again);
+  again = null;
   source?.close();
   source = null;
 }

@@ -2,6 +2,7 @@
 import { useMemo } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { ChamberDetail } from "../api/types";
+import { now } from "../base/clock";
 import { dateTime, hours, mass, massRange, number, percent, temperature } from "../base/format";
 import { lotPath } from "../base/route";
 import { t } from "../base/words";
@@ -24,14 +25,19 @@ function temperatures(c: ChamberDetail): ChartData {
 
 /* Heat so far is the sum over the measured part; the rest is predicted, with its band. */
 function heat(c: ChamberDetail): ChartData {
+  const at = now();
+  const firstAhead = c.predicted.findIndex((p) => p.t_ms >= at);
+  const split = firstAhead < 0 ? c.predicted.length - 1 : firstAhead;
   return {
     x: c.predicted.map((p) => p.t_ms / 1000),
     lines: [
       { label: t("ui.chamber.heat-low"), values: c.predicted.map((p) => p.heat_ch_low), look: "edge", tone: "blue" },
-      { label: t("ui.chamber.predicted"), values: c.predicted.map((p) => p.heat_ch), look: "dashed", tone: "blue" },
+      { label: t("ui.chamber.so-far"), values: c.predicted.map((p, i) => (i <= split ? p.heat_ch : null)), look: "solid", tone: "ink" },
+      { label: t("ui.chamber.predicted"), values: c.predicted.map((p, i) => (i >= split ? p.heat_ch : null)), look: "dashed", tone: "blue" },
       { label: t("ui.chamber.heat-high"), values: c.predicted.map((p) => p.heat_ch_high), look: "edge", tone: "blue" },
     ],
-    band: [0, 2],
+    band: [0, 3],
+    now: at / 1000,
     isTime: true,
   };
 }

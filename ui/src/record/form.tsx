@@ -1,5 +1,5 @@
 /* Recording one step: the questions, the sentence read back, a second press where mass moves. */
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { fetchOnce, useRead } from "../api/client";
 import type { Answer, Field, Form, Found, Problem } from "../api/types";
 import { place } from "../base/route";
@@ -51,7 +51,7 @@ function withScan(field: Field, text: string, code: string): string {
 }
 
 function Questions({ form, typed, setTyped, done, refused }: {
-  form: Form; typed: Typed; setTyped: (next: Typed) => void; done: () => void; refused: Problem | null;
+  form: Form; typed: Typed; setTyped: (change: (now: Typed) => Typed) => void; done: () => void; refused: Problem | null;
 }) {
   const isDesk = useDesk();
   const [isEarlier, setEarlier] = useState((typed["at"] ?? "") !== "");
@@ -65,12 +65,14 @@ function Questions({ form, typed, setTyped, done, refused }: {
   const [active, setActive] = useState(fields[start]?.name ?? "");
   const [wrong, setWrong] = useState<Record<string, string>>(refused?.field ? { [refused.field]: refused.detail } : {});
   const [note, setNote] = useState<string | null>(null);
+  const latest = useRef(typed);
+  latest.current = typed;
   const step = Math.min(at, fields.length - 1);
   const shown = isDesk ? fields : fields.slice(step, step + 1);
   const focused = fields.find((f) => f.name === (isDesk ? active : shown[0]?.name));
 
   const set = (field: Field, text: string) => {
-    setTyped({ ...typed, [field.name]: text });
+    setTyped((now) => ({ ...now, [field.name]: text }));
     if (wrong[field.name]) {
       const rest = { ...wrong };
       delete rest[field.name];
@@ -83,12 +85,12 @@ function Questions({ form, typed, setTyped, done, refused }: {
       return;
     }
     const put = (found: Found) => {
-      const field = fieldFor(fields, found.kind, typed, focused?.name ?? "");
+      const field = fieldFor(fields, found.kind, latest.current, focused?.name ?? "");
       if (!field) {
         setNote(t("ui.record.scan.nowhere", { code: found.code }));
         return;
       }
-      set(field, withScan(field, typed[field.name] ?? "", found.code));
+      setTyped((now) => ({ ...now, [field.name]: withScan(field, now[field.name] ?? "", found.code) }));
       setNote(t("ui.record.scan.put", { code: found.code, field: field.label }));
     };
     fetchOnce<Found>(`/find?code=${encodeURIComponent(scan.code)}`).then(put, () => put({ kind: "lot", code: scan.code }));
@@ -139,7 +141,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
         <div class="pad-beside">
           {isDesk ? <p class="pad-for">{keyed.label}</p> : null}
           <Pad
-            label={keyed.label} decimal={!["pieces", "person", "entry"].includes(keyed.kind)}
+            label={`${t("ui.pad")}: ${keyed.label}`} decimal={!["pieces", "person", "entry"].includes(keyed.kind)}
             press={(key) => set(keyed, padded(typed[keyed.name] ?? "", key))}
           />
         </div>

@@ -27,7 +27,7 @@ export function Page() {
   const code = rest ? decodeURIComponent(rest) : "";
   switch (first) {
     case "": return <TodayPage />;
-    case "record": return code ? <RecordForm key={code} kind={code} /> : <Steps />;
+    case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
     case "plan": return <PlanPage />;
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;

@@ -19,8 +19,9 @@ function nearest(boxes: Box[], from: Box, key: string): Box | undefined {
 function label(box: Box, asked: string): string {
   const { lot } = box;
   return [
-    lot.lot === asked ? t("ui.trace.asked") : "", lot.lot, lot.item, mass(lot.mg), day(lot.day),
-    lot.share_ppm === null ? "" : t("ui.trace.share", { share: percent(lot.share_ppm) }), lot.held ? t("ui.held") : "",
+    [lot.lot, mass(lot.mg), lot.held ? t("ui.held") : ""].filter((x) => x !== "").join(" "),
+    lot.lot === asked ? t("ui.trace.asked") : "", lot.item, day(lot.day),
+    lot.share_ppm === null ? "" : t("ui.trace.share", { share: percent(lot.share_ppm) }),
   ].filter((x) => x !== "").join(", ");
 }
 
@@ -49,7 +50,7 @@ export function Draw({ trace }: { trace: Trace }) {
   };
   const endX = p.width - 200;
   return (
-    <div class="trace-scroll" ref={scroll} tabIndex={-1}>
+    <div class="trace-scroll" ref={scroll} role="region" aria-label={t("ui.trace.picture", { code })} tabIndex={0}>
       <svg
         ref={svg} class="trace-svg" width={p.width + 8} height={p.height + 8} viewBox={`-4 0 ${p.width + 8} ${p.height + 8}`}
         role="group" aria-label={t("ui.trace.picture", { code })}
@@ -68,8 +69,8 @@ export function Draw({ trace }: { trace: Trace }) {
               onKeyDown={(e) => key(e, b)} onFocus={() => setAt(b.lot.lot)} onClick={() => go(lotPath(b.lot.lot))}
             >
               <rect width={b.w} height={b.h} rx="3" />
-              <text x={8} y={19} class="trace-code" textLength={b.lot.lot.length > 14 ? BOX_W - 14 : undefined} lengthAdjust="spacingAndGlyphs">{b.lot.lot}</text>
-              {b.h >= 44 ? <text x={8} y={37} class="trace-mass">{mass(b.lot.mg)}</text> : null}
+              <text x={8} y={19} class="trace-code" textLength={b.lot.lot.length > 14 ? BOX_W - 14 : undefined} lengthAdjust="spacingAndGlyphs">{b.lot.lot}</text>{" "}
+              {b.h >= 44 ? <text x={8} y={37} class="trace-mass">{mass(b.lot.mg)}</text> : null}{" "}
               {b.h >= 62 && b.lot.held ? <text x={8} y={54} class="trace-word">{t("ui.held")}</text> : null}
             </g>
           );
