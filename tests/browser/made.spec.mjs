@@ -1,16 +1,8 @@
 /* Without the network: the pages open, what is pressed is kept and sent in order, a PIN opens the device. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { settle, withMade } from "./helpers.mjs";
+import { go, settle, withMade } from "./helpers.mjs";
 import { SIZES } from "./browser.mjs";
-
-/* Within the pages, without loading anew. */
-async function go(page, path) {
-  await page.evaluate((to) => {
-    history.pushState(null, "", to);
-    dispatchEvent(new PopStateEvent("popstate"));
-  }, path);
-}
 
 async function water(page, litres) {
   await go(page, "/record");
