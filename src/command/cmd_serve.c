@@ -7,6 +7,7 @@
 #include "command/cli.h"
 #include "paper/qr.h"
 #include "service/copies.h"
+#include "service/shift_folder.h"
 #include "web/openapi.h"
 #include "web/web.h"
 
@@ -108,12 +109,34 @@ static void print_fact(struct cli *cli, const struct web *web)
                              "addresses", addresses, "fingerprint", out.fingerprint));
 }
 
+/* What is looked after beside the requests: a copy a day, sheets a shift. */
+struct beside {
+    struct copies *copies;
+    struct shift_folder *sheets;
+};
+
+static struct result beside_start(struct cli *cli, struct serving *serving, struct beside *out)
+{
+    TRY(copies_start(cli->plant, cli->world, &out->copies));
+    struct result r = shift_folder_start(serving, cli->lang, &out->sheets);
+    if (r.code != CODE_OK) {
+        copies_stop(out->copies);
+    }
+    return r;
+}
+
+static void beside_stop(struct beside *b)
+{
+    shift_folder_stop(b->sheets);
+    copies_stop(b->copies);
+}
+
 static struct result serve(struct cli *cli, struct serving *serving, const struct wishes *w)
 {
     struct web *web;
-    struct copies *copies;
+    struct beside beside;
     TRY(web_start(serving, &w->web, &web));
-    struct result r = copies_start(cli->plant, cli->world, &copies);
+    struct result r = beside_start(cli, serving, &beside);
     if (r.code != CODE_OK) {
         web_stop(web);
         return r;
@@ -126,7 +149,7 @@ static struct result serve(struct cli *cli, struct serving *serving, const struc
     if (r.code == CODE_OK) {
         r = socket_serve(serving, &stop_wanted);
     }
-    copies_stop(copies);
+    beside_stop(&beside);
     web_stop(web);
     return r;
 }

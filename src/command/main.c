@@ -66,8 +66,10 @@ const struct command_row command_rows[] = {
     {"demo", "make the invented plant and play it through",
      "demo [--folder F] [--profile FILE] [--chambers N] [--weeks N] [--seed N] [--last-day DAY]",
      "demo --folder demo-plant --chambers 24 --weeks 8", cmd_demo},
-    {"serve", "hold the record open for others on this machine", "serve", "serve --plant p",
-     cmd_serve},
+    {"serve", "hold the record open: for other commands, for browsers, for other devices",
+     "serve [--port N] [--bind ADDRESS] [--https-port N] [--name HOST ...] [--certificate FILE "
+     "--key FILE] [--backup-to FOLDER --backup-at HH:MM] [--openapi]",
+     "serve --bind 0.0.0.0 --name plant.example --backup-to copies --backup-at 03:15", cmd_serve},
 };
 const size_t command_count = sizeof command_rows / sizeof command_rows[0];
 

@@ -1,16 +1,15 @@
 #include "service/copies.h"
 
-#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
 #include "base/json.h"
 #include "service/backup.h"
+#include "service/chore.h"
 
 enum {
     RULE_MAX = 1 << 16,
@@ -21,10 +20,7 @@ enum {
 struct copies {
     struct plant *reader;
     struct world world;
-    pthread_t thread;
-    pthread_mutex_t mutex;
-    pthread_cond_t ending;
-    bool stop;
+    struct chore *chore;
     int64_t failed_ms;
 };
 
@@ -107,7 +103,7 @@ bool copies_due(const struct copies_rule *rule, int64_t now_ms)
 }
 
 /* The rule is read anew each time: it may have been changed, or the last copy made, by hand. */
-static struct result look(struct copies *c, struct arena *a)
+static struct result make_when_due(struct copies *c, struct arena *a)
 {
     struct copies_rule rule;
     int64_t now_ms = c->world.now_ms(c->world.self);
@@ -120,30 +116,14 @@ static struct result look(struct copies *c, struct arena *a)
     return copies_write(c->reader->folder, &rule);
 }
 
-static void *look_after(void *self)
+static struct result look(void *self, struct arena *a)
 {
     struct copies *c = self;
-    pthread_mutex_lock(&c->mutex);
-    while (!c->stop) {
-        struct arena a;
-        struct timespec until;
-        pthread_mutex_unlock(&c->mutex);
-        arena_init(&a, ARENA_LIMIT_DEFAULT);
-        struct result r = look(c, &a);
-        if (r.code != CODE_OK) {
-            c->failed_ms = c->world.now_ms(c->world.self);
-            fprintf(stderr, "plumule: no copy was made: %s\n", result_sentence(&a, &r));
-        }
-        arena_release(&a);
-        clock_gettime(CLOCK_MONOTONIC, &until);
-        until.tv_sec += LOOK_S;
-        pthread_mutex_lock(&c->mutex);
-        if (!c->stop) {
-            pthread_cond_clockwait(&c->ending, &c->mutex, CLOCK_MONOTONIC, &until);
-        }
+    struct result r = make_when_due(c, a);
+    if (r.code != CODE_OK) {
+        c->failed_ms = c->world.now_ms(c->world.self);
     }
-    pthread_mutex_unlock(&c->mutex);
-    return NULL;
+    return r;
 }
 
 struct result copies_start(const char *folder, struct world world, struct copies **out)
@@ -156,23 +136,14 @@ struct result copies_start(const char *folder, struct world world, struct copies
         free(c);
         return r;
     }
-    pthread_mutex_init(&c->mutex, NULL);
-    pthread_cond_init(&c->ending, NULL);
-    int failed = pthread_create(&c->thread, NULL, look_after, c);
-    CHECK(failed == 0);
+    c->chore = chore_start(LOOK_S, look, c, "no copy was made");
     *out = c;
     return RESULT_OK;
 }
 
 void copies_stop(struct copies *c)
 {
-    pthread_mutex_lock(&c->mutex);
-    c->stop = true;
-    pthread_cond_signal(&c->ending);
-    pthread_mutex_unlock(&c->mutex);
-    pthread_join(c->thread, NULL);
+    chore_stop(c->chore);
     plant_close(c->reader);
-    pthread_cond_destroy(&c->ending);
-    pthread_mutex_destroy(&c->mutex);
     free(c);
 }

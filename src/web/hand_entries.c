@@ -2,6 +2,7 @@
 
 #include "base/check.h"
 #include "service/station.h"
+#include "service/view_readback.h"
 #include "web/me.h"
 #include "web/web_inner.h"
 
@@ -130,6 +131,30 @@ static struct result check_signed(struct call *c, const struct told *told, const
     return r;
 }
 
+/* Each command as a person would say it, for the screen before it is sent. */
+static struct result read_back(struct call *c, const struct told *told, json_t *list)
+{
+    struct reading reading;
+    struct result r = reading_begin(c->web->readers, false, &reading);
+    struct view view = {.store = reading.plant->store,
+                        .arena = c->arena,
+                        .profile = reading.profile,
+                        .now_ms = reading.now_ms,
+                        .lang = c->lang,
+                        .person = c->seat.person,
+                        .role = c->seat.role};
+    size_t count = told->command != NULL ? 1 : json_array_size(told->commands);
+    for (size_t i = 0; r.code == CODE_OK && i < count; i++) {
+        json_t *read = NULL;
+        r = view_readback(&view,
+                          told->command != NULL ? told->command : json_array_get(told->commands, i),
+                          &read);
+        json_array_append_new(list, r.code == CODE_OK ? read : json_null());
+    }
+    reading_end(&reading);
+    return r;
+}
+
 static struct result tell(struct call *c, bool dry)
 {
     struct told told;
@@ -144,10 +169,17 @@ static struct result tell(struct call *c, bool dry)
     }
     json_decref(request);
     TRY(r);
+    json_t *read = dry ? json_array() : NULL;
+    if (dry) {
+        r = read_back(c, &told, read);
+    }
     c->out = json_is_array(answer) ? json_pack("{s:o}", "answers", answer)
                                    : json_pack("{s:[o]}", "answers", answer);
     CHECK(c->out != NULL);
-    return RESULT_OK;
+    if (dry) {
+        json_object_set_new(c->out, "read", read);
+    }
+    return r;
 }
 
 struct result hand_tell(struct call *c)

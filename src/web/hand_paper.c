@@ -1,7 +1,9 @@
 /* Paper: PDF made on the spot. */
 #include "base/check.h"
+#include "base/civil.h"
 #include "service/dossier.h"
 #include "service/labels.h"
+#include "service/sheets.h"
 #include "web/web_inner.h"
 
 static struct result answer_pdf(struct call *c, const uint8_t *pdf, size_t len, const char *name)
@@ -71,4 +73,24 @@ struct result hand_dossier(struct call *c)
     reading_end(&reading);
     TRY(r);
     return answer_pdf(c, pdf, len, "dossier");
+}
+
+/* The sheet is for the day asked, today when none is. */
+struct result hand_sheet(struct call *c)
+{
+    const char *text = target_query(&c->target, "day");
+    enum sheets_kind kind = sheets_named(c->part[0]);
+    const struct view *v = c->view;
+    int32_t day = day_of_house(v->now_ms, civil_offset_min(v->now_ms), v->profile->day_starts_min);
+    const uint8_t *pdf = NULL;
+    size_t len = 0;
+    if (kind == SHEETS_COUNT) {
+        return FAIL2(FIELD_CHOICE, "kind", c->part[0], "soak, harvest, checks, weights");
+    }
+    if (text != NULL) {
+        TRY(day_read(text, "day", &day));
+    }
+    TRY(sheets_make(c->view, kind, day, &pdf, &len));
+    return answer_pdf(c, pdf, len,
+                      arena_printf(c->arena, "%s-%s", day_text(c->arena, day), sheets_name(kind)));
 }

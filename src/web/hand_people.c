@@ -140,11 +140,6 @@ struct result hand_station_revoke(struct call *c)
 
 /* ---- people */
 
-struct result hand_people(struct call *c)
-{
-    return view_people(c->view, &c->out);
-}
-
 static json_t *person_command(struct call *c, int64_t number, const char *role, bool active)
 {
     return json_pack("{s:s,s:s,s:I,s:I,s:s,s:b}", "kind", "person", "uuid",

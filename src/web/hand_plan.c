@@ -1,18 +1,7 @@
 #include "base/check.h"
 #include "base/uuid.h"
 #include "service/plan_jobs.h"
-#include "service/view_house.h"
 #include "web/web_inner.h"
-
-/* The starts that were taken, from the record; what is being worked out, from memory. */
-struct result hand_plan(struct call *c)
-{
-    json_t *job = NULL;
-    TRY(view_plan(c->view, &c->out));
-    TRY(plan_jobs_get(c->web->plans, c->arena, c->lang, NULL, &job));
-    json_object_set_new(c->out, "job", job);
-    return RESULT_OK;
-}
 
 struct result hand_plan_begin(struct call *c)
 {

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "service/health.h"
+#include "service/plan_jobs.h"
 #include "service/view_balance.h"
 #include "service/view_chambers.h"
 #include "service/view_daybook.h"
@@ -11,7 +12,6 @@
 #include "service/view_forms.h"
 #include "service/view_holds.h"
 #include "service/view_house.h"
-#include "service/view_readback.h"
 #include "service/view_review.h"
 #include "service/view_samples.h"
 #include "service/view_today.h"
@@ -109,11 +109,6 @@ struct result hand_limits(struct call *c)
     return view_limits(c->view, &c->out);
 }
 
-struct result hand_readback(struct call *c)
-{
-    return view_readback(c->view, c->json, &c->out);
-}
-
 struct result hand_balance(struct call *c)
 {
     return view_balance(c->view, &c->out);
@@ -122,4 +117,19 @@ struct result hand_balance(struct call *c)
 struct result hand_health(struct call *c)
 {
     return health_read(c->reader, c->arena, &c->out);
+}
+
+struct result hand_people(struct call *c)
+{
+    return view_people(c->view, &c->out);
+}
+
+/* What is taken, and the plan that is being worked out beside it. */
+struct result hand_plan(struct call *c)
+{
+    json_t *job = NULL;
+    TRY(view_plan(c->view, &c->out));
+    TRY(plan_jobs_get(c->web->plans, c->arena, c->lang, NULL, &job));
+    json_object_set_new(c->out, "job", job);
+    return RESULT_OK;
 }

@@ -246,6 +246,49 @@ static void an_envelope_of_another_make_is_not_believed(void **state)
     }
 }
 
+/* In one group with commands that are taken: those stand, what was only asked does not. */
+static void what_is_asked_dry_leaves_the_others_alone(void **state)
+{
+    (void)state;
+    struct site s;
+    struct door *door = open_house(&s);
+    struct plant *plant = door_plant(door);
+    int64_t next = plant->ledger->next_seq;
+    struct merkle_edge edge = plant->ledger->tree;
+    json_t *take_b = take_of(&s, "{'kind':'place','code':'B','place_kind':'store'}");
+    json_t *take_d = take_of(&s, "{'kind':'moult'}");
+    json_t *requests[] = {
+        take_of(&s, "{'kind':'place','code':'A','place_kind':'store'}"),
+        json_pack("{s:s,s:O}", "do", "dry", "command", json_object_get(take_b, "command")),
+        take_of(&s, "{'kind':'place','code':'C','place_kind':'store'}"),
+        json_pack("{s:s,s:[O,O]}", "do", "dry", "commands", json_object_get(take_b, "command"),
+                  json_object_get(take_d, "command")),
+        json_pack("{s:s}", "do", "dry"),
+    };
+    struct result r[5];
+    json_t *answers[5];
+    group_take(plant, (const json_t *const *)requests, 5, r, answers);
+    assert_ok(r[0]);
+    assert_ok(r[1]);
+    assert_ok(r[2]);
+    assert_code(r[3], KIND_UNKNOWN);
+    assert_code(r[4], FIELD_MISSING);
+    assert_int_equal(number_in(json_array_get(answers[1], 0), "entry"), next + 1);
+    assert_int_equal(number_in(answers[2], "entry"), next + 1);
+    assert_int_equal(plant->ledger->next_seq, next + 2);
+    assert_int_equal(plant->ledger->tree.size, edge.size + 2);
+    for (size_t i = 0; i < 5; i++) {
+        json_decref(requests[i]);
+        json_decref(answers[i]);
+    }
+    json_decref(take_b);
+    json_decref(take_d);
+    door_close(door);
+    assert_int_equal(places_named(&s, PLANT, "A") + places_named(&s, PLANT, "C"), 2);
+    assert_int_equal(places_named(&s, PLANT, "B"), 0);
+    site_close(&s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -260,6 +303,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(what_is_erased_stands_nowhere_any_more, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_partners_names_stand_beside_the_record, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(what_is_asked_dry_leaves_the_others_alone, folder_enter,
                                         folder_leave),
         cmocka_unit_test(an_envelope_brings_the_refusal_back),
         cmocka_unit_test(an_envelope_of_another_make_is_not_believed),

@@ -204,6 +204,23 @@ static void kill_from_outside(struct killed *k)
     assert_int_equal(write(k->to_child[1], &c, 1), 1);
 }
 
+static void what_came_after_a_mark_is_gone_alone(void **state)
+{
+    (void)state;
+    struct store *s = open_ok("plant.db", STORE_CREATE);
+    assert_ok(store_begin(s));
+    assert_ok(blob_add(s, 1, "a", 1));
+    for (int64_t i = 0; i < 2; i++) { /* a mark can be set again */
+        assert_ok(store_mark(s));
+        assert_ok(blob_add(s, 2, "b", 1));
+        assert_ok(store_back(s));
+    }
+    assert_ok(blob_add(s, 3, "c", 1));
+    assert_ok(store_commit(s));
+    assert_int_equal(blobs_count(s), 2);
+    store_close(s);
+}
+
 static void a_killed_writer_loses_only_what_was_open(void **state)
 {
     (void)state;
@@ -469,6 +486,7 @@ int main(void)
         IN_FOLDER(a_failed_upgrade_leaves_the_older_record),
         IN_FOLDER(one_writer_any_readers),
         IN_FOLDER(a_rolled_back_transaction_is_gone),
+        IN_FOLDER(what_came_after_a_mark_is_gone_alone),
         IN_FOLDER(a_commit_first_lets_another_write),
         IN_FOLDER(a_killed_writer_loses_only_what_was_open),
         IN_FOLDER(a_full_disk_is_said_and_nothing_is_lost),

@@ -36,6 +36,7 @@ static void upward_include_is_refused(void **state)
                "src/base/a.c:2: base may not include upward from calc (\"calc/x.h\").\n");
     refuse_one("src/feed/a.c", "#  include \"command/x.h\"\n", "src/feed/a.c:1: feed may not");
     refuse_one("src/feed/a.h", "#include \"demo/x.h\"\n", "src/feed/a.h:1: feed may not");
+    refuse_one("src/service/a.c", "#include \"web/x.h\"\n", "src/service/a.c:1: service may not");
     refuse_one("src/ledger/a.h", "#include \"trace/x.h\"\n", "src/ledger/a.h:1: ledger may not");
 }
 
@@ -44,6 +45,8 @@ static void sideways_include_is_refused(void **state)
     (void)state;
     refuse_one("src/plan/a.c", "#include \"paper/x.h\"\n",
                "src/plan/a.c:1: plan and paper stand side by side");
+    refuse_one("src/web/a.c", "#include \"feed/x.h\"\n",
+               "src/web/a.c:1: web and feed stand side by side");
     refuse_one("src/store/a.c", "#include \"calc/heat/x.h\"\n",
                "src/store/a.c:1: store and calc stand side by side");
 }
@@ -53,6 +56,7 @@ static void downward_include_is_accepted(void **state)
     (void)state;
     accept_one("src/plan/a.c", "#include \"ledger/x.h\"\n#include \"plan/y.h\"\n"
                                "#include \"base/z.h\"\n#include <stdio.h>\n");
+    accept_one("src/web/a.c", "#include \"service/x.h\"\n#include \"calc/y.h\"\n");
     accept_one("src/command/main.c", "#include \"demo/x.h\"\n#include \"feed/x.h\"\n");
     accept_one("src/base/a.c", "/* #include \"feed/x.h\" */\n");
 }

@@ -1,0 +1,64 @@
+#include "fixture.h"
+
+#include "service/plan_jobs.h"
+
+static const char *wait_for_end(struct plan_jobs *jobs, struct site *s, const char *id)
+{
+    for (int i = 0; i < 2000; i++) {
+        json_t *job;
+        assert_ok(plan_jobs_get(jobs, &s->arena, "en", id, &job));
+        const char *state = arena_copy(&s->arena, text_in(job, "state"));
+        json_decref(job);
+        if (strcmp(state, "working") != 0) {
+            return state;
+        }
+        usleep(10000);
+    }
+    return "working";
+}
+
+static void one_is_worked_out_at_a_time(void **state)
+{
+    (void)state;
+    struct site s;
+    struct plan_jobs *jobs;
+    const char *first, *second;
+    json_t *job, *command;
+    site_open(&s);
+    site_house(&s, NULL);
+    assert_ok(plan_jobs_open(PLANT, s.world, &jobs));
+    assert_ok(plan_jobs_get(jobs, &s.arena, "en", NULL, &job));
+    assert_true(json_is_null(job));
+    assert_code(plan_jobs_get(jobs, &s.arena, "en", "moult", &job), JOB_UNKNOWN);
+    assert_code(plan_jobs_stop(jobs, "moult"), JOB_UNKNOWN);
+    plan_jobs_begin(jobs, &s.arena, 0, &first);
+    assert_string_not_equal(wait_for_end(jobs, &s, first), "working");
+    plan_jobs_begin(jobs, &s.arena, 0, &second);
+    assert_string_not_equal(first, second);
+    assert_code(plan_jobs_command(jobs, first, &command), JOB_UNKNOWN);
+    const char *ended = wait_for_end(jobs, &s, second);
+    assert_ok(plan_jobs_get(jobs, &s.arena, "en", NULL, &job));
+    assert_string_equal(text_in(job, "id"), second);
+    if (strcmp(ended, "done") == 0) {
+        assert_true(json_is_object(json_object_get(job, "plan")));
+        assert_ok(plan_jobs_command(jobs, second, &command));
+        assert_string_equal(text_in(command, "kind"), "plan-take");
+        json_decref(command);
+    } else { /* a house without chambers has nothing to plan: it says so */
+        assert_string_equal(ended, "failed");
+        assert_true(json_is_object(json_object_get(job, "problem")));
+        assert_code(plan_jobs_command(jobs, second, &command), JOB_EMPTY);
+    }
+    json_decref(job);
+    plan_jobs_close(jobs);
+    site_close(&s);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(one_is_worked_out_at_a_time, folder_enter, folder_leave),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
