@@ -1,4 +1,4 @@
-/* Makes src/api/document.ts from the program's own description: plumule serve --describe | types.mjs > src/api/document.ts */
+/* Makes src/api/document.ts from the program's own description: plumule serve --openapi | types.mjs > src/api/document.ts */
 import { readFileSync } from "node:fs";
 import openapi, { astToString } from "openapi-typescript";
 

@@ -83,6 +83,15 @@ export async function signIn(page, url, number = 1) {
   await settle(page);
 }
 
+/* Within the pages, without loading anew: as a person goes on. */
+export async function go(page, path) {
+  await page.evaluate((to) => {
+    history.pushState(null, "", to);
+    dispatchEvent(new PopStateEvent("popstate"));
+  }, path);
+  await settle(page);
+}
+
 /* What axe finds on the page, as lines. */
 export async function axe(page) {
   await page.evaluate(AXE); /* through the debugger, which the page's policy does not concern */
@@ -96,6 +105,7 @@ export async function walk(page, most = 90) {
   const seen = new Set();
   await page.evaluate(() => {
     document.activeElement?.blur();
+    getSelection()?.collapse(document.body, 0); /* where Tab begins */
     window.scrollTo(0, 0);
   });
   for (let i = 0; i < most; i++) {

@@ -509,7 +509,7 @@ export interface components {
             name: string;
             label: string;
             /** @enum {unknown} */
-            kind: "lot" | "lots" | "unit" | "units" | "place" | "instrument" | "item" | "partner" | "mass" | "pieces" | "percent" | "number" | "temp" | "volume" | "duration" | "time" | "day" | "choice" | "text" | "yes-no" | "inputs" | "outputs" | "person" | "sample";
+            kind: "choice" | "choices" | "command" | "counts" | "data" | "day" | "duration" | "entries" | "entry" | "file" | "inputs" | "instrument" | "instruments" | "item" | "log" | "lot" | "lots" | "mass" | "number" | "numbers" | "order-lines" | "outputs" | "paper" | "papers" | "partner" | "percent" | "person" | "pieces" | "place" | "plan-starts" | "sample" | "series" | "temp" | "text" | "texts" | "time" | "unit" | "units" | "volume" | "yes-no";
             required: boolean;
             choices: {
                 value: string;
@@ -524,6 +524,8 @@ export interface components {
             only_with: {
                 [key: string]: unknown;
             } | null;
+            /** @description Fields of which any may stand in this one's place. */
+            either: string[] | null;
         };
         Form: {
             kind: string;
@@ -542,6 +544,42 @@ export interface components {
         };
         Forms: {
             forms: components["schemas"]["Form"][];
+        };
+        PlanWish: {
+            /** @description for the solver; 0: without it */
+            seconds: number;
+        };
+        PlanBegun: {
+            job: string;
+        };
+        PlanTakeWish: Record<string, never>;
+        Plan: {
+            first_day: string;
+            starts: {
+                [key: string]: unknown;
+            }[];
+            shorts: {
+                [key: string]: unknown;
+            }[];
+            demand: {
+                [key: string]: unknown;
+            }[];
+            cost: number;
+            bound?: number;
+            gap?: number;
+            solver: string;
+        } & {
+            [key: string]: unknown;
+        };
+        Job: {
+            id: string;
+            /** @enum {unknown} */
+            state: "working" | "done" | "failed" | "stopped";
+            share_ppm: number;
+            plan: components["schemas"]["Plan"] | null;
+            problem: {
+                [key: string]: unknown;
+            } | null;
         };
         StepUp: {
             person: number;
@@ -608,6 +646,84 @@ export interface components {
         Unlock: {
             /** @description of the one who asks */
             password: string;
+        };
+        House: {
+            places: {
+                code: string;
+                name: string;
+                kind: string;
+                parent: string | null;
+                in_service: boolean;
+            }[];
+            instruments: {
+                code: string;
+                kind: string;
+                place: string | null;
+                due_ms: number;
+            }[];
+            items: {
+                code: string;
+                name: string;
+                kind: string;
+                family: string;
+                net_mg: number;
+                pieces_per_case: number;
+                source_item: string | null;
+            }[];
+            partners: {
+                code: string;
+                role: string;
+                market: string;
+            }[];
+            markets: string[];
+        };
+        Limits: {
+            profile: {
+                name: string;
+                title: string;
+                digest: string;
+                from_ms: number | null;
+            };
+            limits: {
+                name: string;
+                item: string | null;
+                low: string | null;
+                high: string | null;
+                unit: string;
+                source: string;
+                locator: string | null;
+                word: string;
+                may_release: boolean;
+                changed_by: number | null;
+                from_ms: number | null;
+                reason: string | null;
+                changes: {
+                    entry: number;
+                    low: string | null;
+                    high: string | null;
+                    source: string;
+                    from_ms: number;
+                    by: number;
+                    reason: string;
+                    loosens: boolean;
+                }[];
+            }[];
+        };
+        PlanNow: {
+            taken: {
+                day: string;
+                place: string;
+                item: string;
+                seed_mg: number;
+                grow_days: number;
+                seed_lot: string | null;
+            }[];
+            job: components["schemas"]["Job"] | null;
+        };
+        Readback: {
+            title: string;
+            sentence: string;
+            warnings: string[];
         };
         Me: {
             person: number | null;
