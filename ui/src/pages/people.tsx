@@ -131,7 +131,7 @@ function LimitsList() {
                         {l.changes.map((c) => (
                           <span class="small limit-change" key={c.entry}>
                             <a href={entryPath(c.entry)}>{t("ui.entry.n", { n: c.entry })}</a> <Person n={c.by} />, {dateTime(c.from_ms)}
-                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. ${c.reason}`}
+                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. `}{c.reason}
                           </span>
                         ))}
                         {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
