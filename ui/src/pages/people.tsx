@@ -90,7 +90,7 @@ type Limit = Limits["limits"][number];
 function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
   const [low, setLow] = useState(limit.low ?? "");
   const [high, setHigh] = useState(limit.high ?? "");
-  const [source, setSource] = useState(limit.source);
+  const [source, setSource] = useState(limit.source ?? "");
   const [reason, setReason] = useState("");
   const text = (label: string, value: string, set: (v: string) => void, required = false) => (
     <label class="field"><span class="field-label">{label}</span><input value={value} required={required} onInput={(e) => set(e.currentTarget.value)} /></label>
@@ -131,7 +131,7 @@ function LimitsList() {
                         {l.changes.map((c) => (
                           <span class="small limit-change" key={c.entry}>
                             <a href={entryPath(c.entry)}>{t("ui.entry.n", { n: c.entry })}</a> <Person n={c.by} />, {dateTime(c.from_ms)}
-                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. ${c.reason}`}
+                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. `}{c.reason}
                           </span>
                         ))}
                         {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
