@@ -202,7 +202,7 @@ test("a correction after the release shows its three lists before it is signed, 
   await go(quality, `/daybook/${made.metal}`);
   await quality.getByRole("button", { name: "Correct" }).click();
   const dialog = quality.locator("dialog");
-  await dialog.getByLabel("iron test piece", { exact: true }).selectOption("missed");
+  await dialog.locator("label").filter({ hasText: /^iron test piece/ }).locator("select").selectOption("missed");
   await dialog.getByLabel("Reason").fill("the iron piece went through");
   await dialog.getByRole("button", { name: "Show what it would do" }).click();
   await dialog.getByLabel("Who else agrees?").selectOption(String(MANAGER));
