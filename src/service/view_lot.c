@@ -6,6 +6,7 @@
 #include "base/civil.h"
 #include "ledger/known.h"
 #include "service/reading.h"
+#include "service/sentence.h"
 #include "service/story.h"
 #include "service/view_inner.h"
 #include "service/view_lots.h"
@@ -146,16 +147,20 @@ static json_t *lots_of(const char *lots)
     return list;
 }
 
-static const char *story_sentence(struct view *v, const struct told *t, bool any, int64_t mg)
+/* In the record's own words, as the daybook has it. */
+static struct result story_sentence(struct view *v, int64_t entry, const char **out)
 {
-    const char *text = view_step(v, t->kind);
-    if (t->lots[0] != '\0') {
-        text = SAY(v, "story.about", text, t->lots);
-    }
-    if (t->place != NULL) {
-        text = SAY(v, "story.place", text, t->place);
-    }
-    return any ? SAY(v, "story.mass", text, view_mass(v, llabs(mg))) : text;
+    struct entry e;
+    bool found;
+    json_t *body;
+    TRY(entry_by_seq(v->store, v->arena, entry, &e, &found));
+    CHECK(found);
+    TRY(json_read_stored(e.body, &body));
+    const char *text = sentence_of(v->arena, v->profile, v->lang, e.kind,
+                                   json_object_get(body, "did"), json_object_get(body, "answer"));
+    *out = arena_printf(v->arena, "%s", text);
+    json_decref(body);
+    return RESULT_OK;
 }
 
 static struct result deviations_of(struct view *v, int64_t entry, json_t *list)
@@ -187,11 +192,13 @@ static struct result put_story(struct sight *s)
         const char *side = any && mg < 0                     ? "from"
                            : names_lot(t->lots, s->lot.code) ? "own"
                                                              : "into";
+        const char *sentence;
+        TRY(story_sentence(v, t->entry, &sentence));
         json_t *deviations = json_array();
         view_append(list, json_pack("{s:I,s:I,s:s,s:s,s:s,s:I,s:o,s:o,s:o,s:o,s:o,s:s}", "entry",
                                     (json_int_t)t->entry, "at_ms", (json_int_t)t->happened_ms,
                                     "kind", t->kind, "title", view_step(v, t->kind), "sentence",
-                                    story_sentence(v, t, any, mg), "by", (json_int_t)t->person,
+                                    sentence, "by", (json_int_t)t->person,
                                     "lots", lots_of(t->lots), "place", view_text(t->place), "mg",
                                     view_int(any, llabs(mg)), "struck_by",
                                     view_int(t->struck_by != 0, t->struck_by), "deviations",

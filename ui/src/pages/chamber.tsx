@@ -135,7 +135,7 @@ export function ChamberPage({ code }: { code: string }) {
         <article>
           <header class="page-head">
             <div>
-              <p class="page-kicker">{c.name}{c.item ? ` · ${c.item}` : ""}</p>
+              <p class="page-kicker">{[c.name === c.place ? "" : c.name, c.item ?? ""].filter((x) => x !== "").join(" · ")}</p>
               <h1 class="code-title">{c.place}</h1>
             </div>
             <p class="page-state"><State tone={c.tone} text={c.holds > 0 ? `${chamberState(c)}, ${t("ui.held")}` : chamberState(c)} /></p>

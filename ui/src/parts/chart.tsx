@@ -70,7 +70,9 @@ function drawOver(plot: uPlot, data: ChartData): void {
     ctx.lineTo(x, bbox.top + bbox.height);
     ctx.stroke();
     ctx.textBaseline = "top";
-    ctx.fillText(t("ui.chart.now"), x + 5 * scale, bbox.top + 2 * scale);
+    const isEnd = x + 5 * scale + ctx.measureText(t("ui.chart.now")).width > bbox.left + bbox.width;
+    ctx.textAlign = isEnd ? "right" : "left";
+    ctx.fillText(t("ui.chart.now"), x + (isEnd ? -5 : 5) * scale, bbox.top + 2 * scale);
   }
   ctx.restore();
 }

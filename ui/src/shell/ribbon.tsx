@@ -34,10 +34,13 @@ export function Ribbon() {
   for (let d = far; d <= to && days.length < 60; d = addDays(d, 1)) days.push(known.get(d) ?? empty(d));
 
   useEffect(() => {
-    const cell = list.current?.querySelector<HTMLElement>('[aria-pressed="true"]');
-    if (cell && list.current) {
-      list.current.scrollLeft = cell.offsetLeft - Math.max(0, (list.current.clientWidth - cell.clientWidth) / 2);
-    }
+    const middle = () => {
+      const cell = list.current?.querySelector<HTMLElement>('[aria-pressed="true"]');
+      if (cell && list.current) list.current.scrollLeft = cell.offsetLeft - Math.max(0, (list.current.clientWidth - cell.clientWidth) / 2);
+    };
+    middle();
+    addEventListener("resize", middle); /* a tablet that is turned */
+    return () => removeEventListener("resize", middle);
   }, [shown.value, days.length, read.data]);
 
   const step = (event: KeyboardEvent) => {

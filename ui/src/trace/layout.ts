@@ -40,6 +40,7 @@ export interface Picture {
 export const BOX_W = 144;
 export const STEP_X = 224;
 const LEAST_H = 30;
+const ALONE_H = 62; /* its code, its mass, and whether it is held */
 const MOST_H = 120;
 const GAP_Y = 14;
 const TOP = 34;
@@ -65,7 +66,7 @@ export function columns(trace: Trace): Map<string, number> {
 }
 
 function heightOf(mg: number, most: number): number {
-  if (most <= 0) return LEAST_H;
+  if (most <= 0) return ALONE_H;
   return LEAST_H + (MOST_H - LEAST_H) * Math.sqrt(Math.max(0, mg) / most);
 }
 
@@ -86,7 +87,8 @@ function curve(x1: number, y1: number, x2: number, y2: number, h1: number, h2: n
 
 export function picture(trace: Trace): Picture {
   const at = columns(trace);
-  const most = trace.lots.reduce((m, l) => Math.max(m, l.mg), 0);
+  /* A lot that stands alone has nothing to be compared with. */
+  const most = trace.lots.length > 1 ? trace.lots.reduce((m, l) => Math.max(m, l.mg), 0) : 0;
   const count = trace.lots.reduce((m, l) => Math.max(m, (at.get(l.lot) as number) + 1), 0);
   const boxes: Box[] = [];
   const byLot = new Map<string, Box>();
