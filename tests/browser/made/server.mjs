@@ -92,7 +92,6 @@ export class Made {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
       "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/health": () => plant.health,
-      "/openapi.json": () => ({ paths: { "/api/v1/sheets/{kind}.pdf": {} } }),
       "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
       "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
@@ -132,7 +131,6 @@ export class Made {
     }
     if (path.startsWith("/calc/")) return this.json(answer, house.calcAnswer(path.slice(6), body));
     if (path === "/plan") return this.json(answer, { job: "j1" }, 202);
-    if (path === "/readback") return this.json(answer, { title: body.kind, sentence: `${body.kind}: ${Object.entries(body).filter(([k]) => !["kind", "person"].includes(k)).map(([, v]) => typeof v === "string" ? v : JSON.stringify(v)).join(", ")}.`, warnings: [] });
     if (path.startsWith("/entries")) return this.entries(request, path, body, answer);
     return this.json(answer, {});
   }
@@ -145,7 +143,8 @@ export class Made {
     const done = { entry: 3170 + this.told.length, kind: command.kind, lot: "MUNG-20782-C14-H" };
     if (path.endsWith("/dry")) {
       const lists = command.kind === "strike" ? { struck: [{ entry: command.entry, kind: "metal-check" }], unchanged: [{ lot: "S200-20780-01" }], held: [{ lot: "M250-20781-03" }], recall: [] } : {};
-      return this.json(answer, { answers: [{ ...done, ...lists }] });
+      const words = Object.entries(command).filter(([k]) => !["kind", "person", "uuid"].includes(k)).map(([, v]) => (typeof v === "string" ? v : JSON.stringify(v)));
+      return this.json(answer, { answers: [{ ...done, ...lists }], read: [{ title: command.kind, sentence: `${command.kind}: ${words.join(", ")}.`, warnings: [] }] });
     }
     if (!this.told.some((c) => c.uuid === command.uuid)) this.told.push(command);
     if (request.headers["x-plumule-queue"]) this.late.push(command.uuid);

@@ -94,6 +94,15 @@ export interface components {
         Told: {
             answers: components["schemas"]["TellAnswer"][];
         };
+        ReadBack: {
+            title: string;
+            sentence: string;
+            warnings: string[];
+        };
+        Dry: {
+            answers: components["schemas"]["TellAnswer"][];
+            read: components["schemas"]["ReadBack"][];
+        };
         EntryRow: {
             entry: number;
             at_ms: number;
@@ -581,6 +590,81 @@ export interface components {
                 [key: string]: unknown;
             } | null;
         };
+        House: {
+            places: {
+                code: string;
+                name: string | null;
+                kind: string;
+                parent: string | null;
+                in_service: boolean;
+            }[];
+            instruments: {
+                code: string;
+                kind: string;
+                place: string | null;
+                due_ms: number | null;
+            }[];
+            items: {
+                code: string;
+                name: string | null;
+                kind: string;
+                family: string | null;
+                net_mg: number | null;
+                pieces_per_case: number | null;
+                source_item: string | null;
+            }[];
+            partners: {
+                code: string;
+                role: string;
+                market: string | null;
+            }[];
+            markets: string[];
+        };
+        LimitChange: {
+            entry: number;
+            low?: string | null;
+            high?: string | null;
+            from_ms: number;
+            by: number;
+            reason?: string | null;
+        } & {
+            [key: string]: unknown;
+        };
+        Limit: {
+            name: string;
+            item: string;
+            low: string | null;
+            high: string | null;
+            unit: string;
+            source: string | null;
+            locator: string | null;
+            word: string;
+            may_release: boolean;
+            changed_by: number | null;
+            from_ms: number | null;
+            reason: string | null;
+            changes: components["schemas"]["LimitChange"][];
+        };
+        Limits: {
+            profile: {
+                name: string;
+                title: string;
+                digest: string;
+                from_ms: number;
+            };
+            limits: components["schemas"]["Limit"][];
+        };
+        PlanTaken: {
+            taken: {
+                day: string;
+                place: string;
+                item: string;
+                seed_lot: string | null;
+                seed_mg: number;
+                grow_days: number;
+            }[];
+            job: components["schemas"]["Job"] | null;
+        };
         StepUp: {
             person: number;
             pin: string;
@@ -646,84 +730,6 @@ export interface components {
         Unlock: {
             /** @description of the one who asks */
             password: string;
-        };
-        House: {
-            places: {
-                code: string;
-                name: string;
-                kind: string;
-                parent: string | null;
-                in_service: boolean;
-            }[];
-            instruments: {
-                code: string;
-                kind: string;
-                place: string | null;
-                due_ms: number;
-            }[];
-            items: {
-                code: string;
-                name: string;
-                kind: string;
-                family: string;
-                net_mg: number;
-                pieces_per_case: number;
-                source_item: string | null;
-            }[];
-            partners: {
-                code: string;
-                role: string;
-                market: string;
-            }[];
-            markets: string[];
-        };
-        Limits: {
-            profile: {
-                name: string;
-                title: string;
-                digest: string;
-                from_ms: number | null;
-            };
-            limits: {
-                name: string;
-                item: string | null;
-                low: string | null;
-                high: string | null;
-                unit: string;
-                source: string;
-                locator: string | null;
-                word: string;
-                may_release: boolean;
-                changed_by: number | null;
-                from_ms: number | null;
-                reason: string | null;
-                changes: {
-                    entry: number;
-                    low: string | null;
-                    high: string | null;
-                    source: string;
-                    from_ms: number;
-                    by: number;
-                    reason: string;
-                    loosens: boolean;
-                }[];
-            }[];
-        };
-        PlanNow: {
-            taken: {
-                day: string;
-                place: string;
-                item: string;
-                seed_mg: number;
-                grow_days: number;
-                seed_lot: string | null;
-            }[];
-            job: components["schemas"]["Job"] | null;
-        };
-        Readback: {
-            title: string;
-            sentence: string;
-            warnings: string[];
         };
         Me: {
             person: number | null;

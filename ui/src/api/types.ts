@@ -32,7 +32,7 @@ export type Person = Shapes["Person"];
 export type Station = Shapes["Station"];
 export type House = Shapes["House"];
 export type Limits = Shapes["Limits"];
-export type Readback = Shapes["Readback"];
+export type ReadBack = Shapes["ReadBack"];
 export type BalanceLine = Shapes["Leg"];
 export type Balance = Shapes["Balance"];
 export type Tone = TodayLine["tone"];
@@ -97,7 +97,7 @@ export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem"> {
   problem: Problem | null;
 }
 
-export interface TakenPlan extends Omit<Shapes["PlanNow"], "job"> {
+export interface TakenPlan extends Omit<Shapes["PlanTaken"], "job"> {
   job: PlanJob | null;
 }
 

@@ -9,7 +9,7 @@ import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
 import { shown } from "../shell/day";
 
-const SHEETS = ["soak", "harvest", "checks", "weights", "lots"];
+const SHEETS = ["soak", "harvest", "checks", "weights"];
 
 function BalanceView({ b }: { b: Balance }) {
   return (
@@ -47,16 +47,14 @@ function BalanceView({ b }: { b: Balance }) {
 
 export function Papers() {
   const read = useRead<Balance>("/balance");
-  const described = useRead<{ paths: Record<string, unknown> }>("/openapi.json");
-  const hasSheets = described.data !== null && "/api/v1/sheets/{kind}.pdf" in described.data.paths;
   return (
     <article>
       <header class="page-head"><h1>{t("ui.place.papers")}</h1></header>
-      {hasSheets ? <section class="no-print">
+      <section class="no-print">
         <h2>{t("ui.papers.sheets", { day: dayLong(shown.value) })}</h2>
         <p>{t("ui.papers.sheets.lead")}</p>
         <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?day=${shown.value}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>
-      </section> : null}
+      </section>
       <section>
         <h2>{t("ui.papers.balance")}</h2>
         <Shown read={read}>{(b) => <BalanceView b={b} />}</Shown>

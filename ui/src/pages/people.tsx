@@ -90,7 +90,7 @@ type Limit = Limits["limits"][number];
 function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
   const [low, setLow] = useState(limit.low ?? "");
   const [high, setHigh] = useState(limit.high ?? "");
-  const [source, setSource] = useState(limit.source);
+  const [source, setSource] = useState(limit.source ?? "");
   const [reason, setReason] = useState("");
   const text = (label: string, value: string, set: (v: string) => void, required = false) => (
     <label class="field"><span class="field-label">{label}</span><input value={value} required={required} onInput={(e) => set(e.currentTarget.value)} /></label>

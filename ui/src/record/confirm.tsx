@@ -2,12 +2,12 @@
  * drops of water don't record. */
 import { useEffect, useState } from "preact/hooks";
 import { Refused } from "../api/client";
-import type { Answer, Command, Form, Problem } from "../api/types";
+import type { Answer, Command, Form, Problem, ReadBack } from "../api/types";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
 import { SignDialog } from "../parts/password";
 import { me } from "../shell/session";
-import { asProblem, readBackOf, tell, tryOut } from "../shell/told";
+import { asProblem, tell, tryOut } from "../shell/told";
 
 const ARMED_MS = 12000;
 
@@ -15,7 +15,7 @@ export function Confirm({ form, command, sentence, id, back, done }: {
   form: Form; command: Command; sentence: string; id: string;
   back: (refused: Problem | null) => void; done: (answer: Answer | null, sentence: string) => void;
 }) {
-  const [said, setSaid] = useState<{ sentence: string; warnings: string[] } | null>(null);
+  const [said, setSaid] = useState<ReadBack | null>(null);
   const [isArmed, setArmed] = useState(false);
   const [isSigning, setSigning] = useState(false);
   const [isBusy, setBusy] = useState(false);
@@ -24,13 +24,12 @@ export function Confirm({ form, command, sentence, id, back, done }: {
   const read = said?.sentence ?? sentence;
 
   useEffect(() => {
-    /* Without the server it is read back from here. */
-    readBackOf(command, person).then((r) => setSaid({ sentence: r.sentence, warnings: r.warnings }), () => {});
-    if (form.signs) return;
-    tryOut(command, person).catch((error: unknown) => {
-      /* What the record would refuse is said before it is sent. */
-      if (error instanceof Refused && error.problem.status !== 401) back(asProblem(error));
-    });
+    tryOut(command, person).then(
+      ({ read: r }) => setSaid(r),
+      (error: unknown) => {
+        /* What the record would refuse is said before it is sent; without the server it is read back from here. */
+        if (error instanceof Refused && error.problem.status !== 401) back(asProblem(error));
+      });
   }, []);
   useEffect(() => {
     if (!isArmed) return undefined;

@@ -1,7 +1,7 @@
 /* Telling the record something: through the device's queue, so that nothing pressed is lost. */
 import { signal } from "@preact/signals";
 import { ownProblem, Refused, signedOut, Unreached, refresh, send } from "../api/client";
-import type { Answer, Command, Problem, Readback } from "../api/types";
+import type { Answer, Command, Problem, ReadBack } from "../api/types";
 import { now } from "../base/clock";
 import { uuid } from "../base/uuid";
 import { all, fact, put, remove, setFact } from "../offline/db";
@@ -106,15 +106,10 @@ export async function sign(commands: Command[], person: number, password: string
   return answer.answers;
 }
 
-/* Taken and rolled back by the server: what it would do. */
-export async function tryOut(command: Command, person: number): Promise<Answer> {
-  const body = await send<{ answers: Answer[] }>("POST", "/entries/dry", { ...command, person, uuid: uuid() });
-  return body.answers[0] ?? {};
-}
-
-/* What the command says, in the record's own words, and what may be wrong in it. */
-export function readBackOf(command: Command, person: number): Promise<Readback> {
-  return send<Readback>("POST", "/readback", { ...command, person });
+/* Taken and rolled back by the server: what it would do, and what it says in the record's own words. */
+export async function tryOut(command: Command, person: number): Promise<{ answer: Answer; read: ReadBack | null }> {
+  const body = await send<{ answers: Answer[]; read: ReadBack[] }>("POST", "/entries/dry", { ...command, person, uuid: uuid() });
+  return { answer: body.answers[0] ?? {}, read: body.read[0] ?? null };
 }
 
 export function asProblem(error: unknown): Problem {
