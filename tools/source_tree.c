@@ -144,8 +144,9 @@ static void add_file(struct source_tree *tree, const char *full, const char *pat
 
 static bool is_skipped(const char *name, const char *path)
 {
-    return name[0] == '.' || starts_with(path, "build") || strcmp(path, "plant") == 0 ||
-           strcmp(path, "demo-plant") == 0 || strcmp(path, "tests/fuzz/corpus") == 0;
+    return name[0] == '.' || strcmp(name, "node_modules") == 0 || starts_with(path, "build") ||
+           strcmp(path, "plant") == 0 || strcmp(path, "demo-plant") == 0 ||
+           strcmp(path, "tests/fuzz/corpus") == 0;
 }
 
 static void add_folder(struct source_tree *tree, const char *root, const char *folder)

@@ -1,4 +1,4 @@
-/* Makes src/api/document.ts from the program's own description: plumule serve --describe | types.mjs > src/api/document.ts */
+/* Makes src/api/document.ts from the program's own description: plumule serve --openapi > FILE; types.mjs FILE > src/api/document.ts */
 import { readFileSync } from "node:fs";
 import openapi, { astToString } from "openapi-typescript";
 
@@ -10,5 +10,5 @@ export async function typesOf(document) {
 }
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {
-  process.stdout.write(await typesOf(JSON.parse(readFileSync(0, "utf8"))));
+  process.stdout.write(await typesOf(JSON.parse(readFileSync(process.argv[2], "utf8"))));
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "ledger/daybook.h"
 #include "ledger/draft.h"
 #include "service/people.h"
 #include "service/station.h"
@@ -203,16 +204,32 @@ static struct result take_dry(struct plant *plant, const json_t *request, struct
     return RESULT_OK;
 }
 
-/* Also a refusal may have written something; all of it is taken back, and what the ledger keeps in
- * memory is read again. Only a fault in that leaves the transaction dirty. */
+/* What the ledger keeps in memory, as it was before; others of the group may have made the tree
+ * grow in it only. */
+static struct result ledger_as_before(struct ledger *lg, const struct ledger *before)
+{
+    lg->tree = before->tree;
+    lg->tree_grew = before->tree_grew;
+    lg->next_seq = before->next_seq;
+    if (before->profile == NULL && lg->profile != NULL) {
+        profile_free(lg->profile);
+        lg->profile = NULL;
+        lg->profile_entry = 0;
+    }
+    return ledger_profile_load(lg);
+}
+
+/* Also a refusal may have written something; all of it is taken back. Only a fault in that leaves
+ * the transaction dirty. */
 static struct result do_dry(struct plant *plant, const json_t *request, struct arena *a,
                             json_t **out_answer, bool *out_dirty)
 {
+    struct ledger before = *plant->ledger;
     TRY(store_mark(plant->store));
     struct result r = take_dry(plant, request, a, out_answer);
     struct result back = store_back(plant->store);
     if (back.code == CODE_OK) {
-        back = ledger_reload(plant->ledger);
+        back = ledger_as_before(plant->ledger, &before);
     }
     *out_dirty = back.code != CODE_OK;
     if (r.code == CODE_OK && back.code != CODE_OK) {

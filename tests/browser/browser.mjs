@@ -15,7 +15,7 @@ export const SIZES = { phone: { width: 390, height: 844 }, tablet: { width: 1024
 export async function openBrowser(options = {}) {
   const folder = mkdtempSync(join(tmpdir(), "plumule-browser-"));
   const context = await chromium.launchPersistentContext(folder, {
-    executablePath: process.env.PLUMULE_CHROMIUM ?? "/usr/bin/chromium", headless: true, args: FLAGS, viewport: SIZES.desk, locale: "en-GB", timezoneId: "Europe/Vienna", ...options,
+    executablePath: process.env.PLUMULE_CHROMIUM ?? "/usr/bin/chromium", headless: true, args: FLAGS, viewport: SIZES.desk, locale: "en-GB", timezoneId: "Europe/Vienna", reducedMotion: "reduce", ...options,
   });
   return {
     context,

@@ -83,6 +83,15 @@ export async function signIn(page, url, number = 1) {
   await settle(page);
 }
 
+/* Within the pages, without loading anew: as a person goes on. */
+export async function go(page, path) {
+  await page.evaluate((to) => {
+    history.pushState(null, "", to);
+    dispatchEvent(new PopStateEvent("popstate"));
+  }, path);
+  await settle(page);
+}
+
 /* What axe finds on the page, as lines. */
 export async function axe(page) {
   await page.evaluate(AXE); /* through the debugger, which the page's policy does not concern */
@@ -98,6 +107,7 @@ export async function walk(page, most = 90) {
     document.activeElement?.blur();
     window.scrollTo(0, 0);
   });
+  let ends = 0; /* Tab may begin in the middle: it goes past the end of the page once */
   for (let i = 0; i < most; i++) {
     await page.keyboard.press("Tab");
     const at = await page.evaluate(() => {
@@ -116,6 +126,7 @@ export async function walk(page, most = 90) {
         hasRing: s.outlineStyle !== "none" || e.matches("svg g") || s.stroke !== "none",
       };
     });
+    if (at === null && ends++ === 0) continue;
     if (at === null || seen.has(at.id)) break;
     seen.add(at.id);
     if (!at.isVisible || !at.isInView) faults.push(`not in view: ${at.what}`);

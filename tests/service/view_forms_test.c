@@ -267,7 +267,8 @@ static void restored_is_true(void)
     assert_ok(ledger_sign_head(h.lg, &key, "shift", &head));
     assert_ok(store_commit(h.store));
     assert_ok(known_on(h.store, h.lg->next_seq - 1, &older));
-    house_take(&h, "{'kind':'mapping','source':'late','for':'orders','data':{}}");
+    house_take(&h, "{'kind':'mapping','source':'late','for':'orders','data':{'columns':{'pieces':'"
+                   "P','customer':'C','item':'I','day':'D'}}}");
     assert_ok(store_begin(h.store));
     assert_ok(ledger_sign_head(h.lg, &key, "shift", &head));
     assert_ok(store_commit(h.store));
@@ -290,7 +291,8 @@ static void the_house(void **state)
               "'pieces_per_case':40,'life_days':8,'source_item':'MUNG'}");
     TRUE_FORM("{'kind':'partner','code':'TESTA','role':'supplier'}");
     TRUE_FORM("{'kind':'partner','code':'TESTA','role':'customer','market':'US'}");
-    TRUE_FORM("{'kind':'mapping','source':'office','for':'orders','data':{'key':'A'}}");
+    TRUE_FORM("{'kind':'mapping','source':'office','for':'orders','data':{'columns':{'pieces':'P','"
+              "customer':'C','item':'I','day':'D'}}}");
     TRUE_FORM("{'kind':'limit','limit':'germination','low':'96','source':'contract 7','reason':"
               "'asked for'}");
     TRUE_FORM("{'kind':'order','source':'book','lines':[{'key':'1','customer':'COTYLEDON','item':"

@@ -140,9 +140,9 @@ static void erased_names_leave_the_file(void **state)
     struct store *s = open_ok("plant.db", STORE_CREATE);
     assert_ok(blobs_add(s, 1, 1, 10));
     store_close(s);
-    outside_sql("plant.db",
-                "pragma journal_mode = wal;"
-                "insert into person_secret values (1, 'Plumula Erasenda 4711', '', null);");
+    outside_sql("plant.db", "pragma journal_mode = wal;"
+                            "insert into person_secret (number, name, contact) "
+                            "values (1, 'Plumula Erasenda 4711', '');");
     s = open_ok("plant.db", STORE_WRITE);
     assert_ok(store_begin(s));
     assert_int_equal(sqlite3_exec(s->db, "delete from person_secret;", NULL, NULL, NULL),

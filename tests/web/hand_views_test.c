@@ -31,6 +31,7 @@ static const char *askable(const struct route *route)
         {"trace_why", "/api/v1/trace/why?code=M-1&direction=back&lot=M-2"},
         {"recall", "/api/v1/recall?code=M-1"},
         {"days", "/api/v1/days?from=2026-03-01&to=2026-03-09"},
+        {"sheet", "/api/v1/sheets/harvest.pdf"},
     };
     for (size_t i = 0; i < sizeof with / sizeof with[0]; i++) {
         if (strcmp(with[i][0], route->name) == 0) {
@@ -62,7 +63,9 @@ static void every_reading_route_answers_in_its_shape(void **state)
             print_error("%s: %d %s\n", route->name, r.status, r.body);
             fail();
         }
-        if (!has_shape(schemas, r.status == 200 && json ? route->out : "Problem", r.json)) {
+        if (r.status == 200 && !json) {
+            assert_non_null(strstr(header_in(&client, &r, "Content-Type"), route->out));
+        } else if (!has_shape(schemas, r.status == 200 ? route->out : "Problem", r.json)) {
             print_error("%s: %s\n", route->name, r.body);
             fail();
         }

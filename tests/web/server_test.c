@@ -44,7 +44,7 @@ static void too_much_is_refused_before_it_is_sent(void **state)
     char *header = arena_alloc(&client.site.arena, WEB_MEMORY_PER_CONNECTION + 100);
     memcpy(header, "X-Long: ", 8);
     memset(header + 8, 'a', WEB_MEMORY_PER_CONNECTION);
-    strcpy(header + 8 + WEB_MEMORY_PER_CONNECTION, "\r\n");
+    memcpy(header + 8 + WEB_MEMORY_PER_CONNECTION, "\r\n", 3);
     r = send_to(&client, "GET", "/", NULL, header);
     assert_true(r.status == 0 || r.status >= 400);
 }

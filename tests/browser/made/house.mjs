@@ -47,11 +47,11 @@ export const people = { people: [
 export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_ms: NOW - 9e8, by: "Hilum 1", last_ms: NOW - 6e5 }] };
 
 export const limits = {
-  profile: { name: "sprout-house", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
+  profile: { name: "sprout-house", title: "A house that sprouts beans", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
   limits: [
-    { name: "germination", low: "94", high: null, unit: "%", source: "Mung bean crop sheet, table 2", word: "published (seen)", changed_by: null, from_ms: null, reason: null },
-    { name: "pack-moisture", low: null, high: "3", unit: "%", source: "house practice", word: "common practice", changed_by: "Hilum 1", from_ms: NOW - 5e8, reason: "Packs were wet at RADICLE-1" },
-    { name: "cold-room", low: "0", high: "5", unit: "C", source: "Postharvest leaflet, sprouts", word: "published (seen)", changed_by: null, from_ms: null, reason: null },
+    { name: "germination", low: "94", high: null, unit: "%", source: "Mung bean crop sheet, table 2", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
+    { name: "pack-moisture", low: null, high: "3", unit: "%", source: "house practice", word: "common practice", item: null, locator: null, may_release: false, changed_by: 1, from_ms: NOW - 5e8, reason: "Packs were wet at RADICLE-1", changes: [{ entry: 3001, low: null, high: "3", source: "house practice", from_ms: NOW - 5e8, by: 1, reason: "Packs were wet at RADICLE-1", loosens: false }] },
+    { name: "cold-room", low: "0", high: "5", unit: "C", source: "Postharvest leaflet, sprouts", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
   ],
 };
 

@@ -143,7 +143,8 @@ export class Made {
     const done = { entry: 3170 + this.told.length, kind: command.kind, lot: "MUNG-20782-C14-H" };
     if (path.endsWith("/dry")) {
       const lists = command.kind === "strike" ? { struck: [{ entry: command.entry, kind: "metal-check" }], unchanged: [{ lot: "S200-20780-01" }], held: [{ lot: "M250-20781-03" }], recall: [] } : {};
-      return this.json(answer, { answers: [{ ...done, ...lists }] });
+      const words = Object.entries(command).filter(([k]) => !["kind", "person", "uuid"].includes(k)).map(([, v]) => (typeof v === "string" ? v : JSON.stringify(v)));
+      return this.json(answer, { answers: [{ ...done, ...lists }], read: [{ title: command.kind, sentence: `${command.kind}: ${words.join(", ")}.`, warnings: [] }] });
     }
     if (!this.told.some((c) => c.uuid === command.uuid)) this.told.push(command);
     if (request.headers["x-plumule-queue"]) this.late.push(command.uuid);

@@ -13,6 +13,7 @@ class Device {
   seq = 0;
   isUp = true;
   refuses = new Set<string>();
+  others = new Set<string>();
   got: { uuid: string; isLate: boolean }[] = [];
   shown: Queued[] = [];
   queue = this.restart();
@@ -34,6 +35,7 @@ class Device {
 
   async send(item: Queued, isLate: boolean): Promise<Sent> {
     if (!this.isUp) return { kind: "unreached" };
+    if (this.others.has(item.uuid)) return { kind: "later" };
     if (this.refuses.has(item.uuid)) return { kind: "refused", problem };
     this.got.push({ uuid: item.uuid, isLate });
     return { kind: "taken", answer: { entry: this.got.length } };
@@ -130,4 +132,15 @@ test("two flushes at a time send each command once", async () => {
   d.isUp = true;
   await Promise.all([d.queue.flush(), d.queue.flush()]);
   assert.deepEqual(d.got.map((x) => x.uuid), ["a", "b"]);
+});
+
+test("what another person pressed waits for that person, and the rest go on", async () => {
+  const d = new Device();
+  d.isUp = false;
+  for (const uuid of ["a", "other", "c"]) await d.tell(uuid);
+  d.isUp = true;
+  d.others.add("other");
+  await d.queue.flush();
+  assert.deepEqual(d.got.map((x) => x.uuid), ["a", "c"]);
+  assert.deepEqual(d.shown.map((x) => [x.uuid, x.state]), [["other", "waiting"]]);
 });

@@ -1,4 +1,4 @@
-/* Bundles the tests of the pages' pure parts, which are TypeScript like those, and runs them. */
+/* Bundles the tests of the pages' pure parts, which are TypeScript like those, and runs them as one. */
 import { mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
 import { spawnSync } from "node:child_process";
@@ -13,10 +13,11 @@ const { build } = createRequire(join(ROOT, "ui", "package.json"))("esbuild");
 const names = readdirSync(HERE).filter((name) => name.endsWith(".test.ts"));
 const out = mkdtempSync(join(tmpdir(), "plumule-pure-"));
 await build({
-  entryPoints: names.map((name) => join(HERE, name)), outdir: out, bundle: true, platform: "node", format: "esm", target: "node18",
-  outExtension: { ".js": ".mjs" }, define: { SOURCE_ROOT: JSON.stringify(ROOT) }, logLevel: "warning",
-  jsx: "automatic", jsxImportSource: "preact", nodePaths: [join(ROOT, "ui", "node_modules")],
+  stdin: { contents: names.map((name) => `import "./${name}";`).join("\n"), resolveDir: HERE, loader: "ts" },
+  outfile: join(out, "all.mjs"), bundle: true, platform: "node", format: "esm", target: "node18",
+  define: { SOURCE_ROOT: JSON.stringify(ROOT) }, logLevel: "warning", jsx: "automatic", jsxImportSource: "preact",
+  nodePaths: [join(ROOT, "ui", "node_modules")],
 });
-const run = spawnSync(process.execPath, ["--test", ...names.map((name) => join(out, name.replace(/\.ts$/, ".mjs")))], { stdio: "inherit" });
+const run = spawnSync(process.execPath, [join(out, "all.mjs")], { stdio: "inherit" });
 rmSync(out, { recursive: true, force: true });
 process.exit(run.status ?? 1);

@@ -94,6 +94,15 @@ export interface components {
         Told: {
             answers: components["schemas"]["TellAnswer"][];
         };
+        ReadBack: {
+            title: string;
+            sentence: string;
+            warnings: string[];
+        };
+        Dry: {
+            answers: components["schemas"]["TellAnswer"][];
+            read: components["schemas"]["ReadBack"][];
+        };
         EntryRow: {
             entry: number;
             at_ms: number;
@@ -509,7 +518,7 @@ export interface components {
             name: string;
             label: string;
             /** @enum {unknown} */
-            kind: "lot" | "lots" | "unit" | "units" | "place" | "instrument" | "item" | "partner" | "mass" | "pieces" | "percent" | "number" | "temp" | "volume" | "duration" | "time" | "day" | "choice" | "text" | "yes-no" | "inputs" | "outputs" | "person" | "sample";
+            kind: "choice" | "choices" | "command" | "counts" | "data" | "day" | "duration" | "entries" | "entry" | "file" | "inputs" | "instrument" | "instruments" | "item" | "log" | "lot" | "lots" | "mass" | "number" | "numbers" | "order-lines" | "outputs" | "paper" | "papers" | "partner" | "percent" | "person" | "pieces" | "place" | "plan-starts" | "sample" | "series" | "temp" | "text" | "texts" | "time" | "unit" | "units" | "volume" | "yes-no";
             required: boolean;
             choices: {
                 value: string;
@@ -524,6 +533,8 @@ export interface components {
             only_with: {
                 [key: string]: unknown;
             } | null;
+            /** @description Fields of which any may stand in this one's place. */
+            either: string[] | null;
         };
         Form: {
             kind: string;
@@ -542,6 +553,117 @@ export interface components {
         };
         Forms: {
             forms: components["schemas"]["Form"][];
+        };
+        PlanWish: {
+            /** @description for the solver; 0: without it */
+            seconds: number;
+        };
+        PlanBegun: {
+            job: string;
+        };
+        PlanTakeWish: Record<string, never>;
+        Plan: {
+            first_day: string;
+            starts: {
+                [key: string]: unknown;
+            }[];
+            shorts: {
+                [key: string]: unknown;
+            }[];
+            demand: {
+                [key: string]: unknown;
+            }[];
+            cost: number;
+            bound?: number;
+            gap?: number;
+            solver: string;
+        } & {
+            [key: string]: unknown;
+        };
+        Job: {
+            id: string;
+            /** @enum {unknown} */
+            state: "working" | "done" | "failed" | "stopped";
+            share_ppm: number;
+            plan: components["schemas"]["Plan"] | null;
+            problem: {
+                [key: string]: unknown;
+            } | null;
+        };
+        House: {
+            places: {
+                code: string;
+                name: string | null;
+                kind: string;
+                parent: string | null;
+                in_service: boolean;
+            }[];
+            instruments: {
+                code: string;
+                kind: string;
+                place: string | null;
+                due_ms: number | null;
+            }[];
+            items: {
+                code: string;
+                name: string | null;
+                kind: string;
+                family: string | null;
+                net_mg: number | null;
+                pieces_per_case: number | null;
+                source_item: string | null;
+            }[];
+            partners: {
+                code: string;
+                role: string;
+                market: string | null;
+            }[];
+            markets: string[];
+        };
+        LimitChange: {
+            entry: number;
+            low?: string | null;
+            high?: string | null;
+            from_ms: number;
+            by: number;
+            reason?: string | null;
+        } & {
+            [key: string]: unknown;
+        };
+        Limit: {
+            name: string;
+            item: string;
+            low: string | null;
+            high: string | null;
+            unit: string;
+            source: string | null;
+            locator: string | null;
+            word: string;
+            may_release: boolean;
+            changed_by: number | null;
+            from_ms: number | null;
+            reason: string | null;
+            changes: components["schemas"]["LimitChange"][];
+        };
+        Limits: {
+            profile: {
+                name: string;
+                title: string;
+                digest: string;
+                from_ms: number;
+            };
+            limits: components["schemas"]["Limit"][];
+        };
+        PlanTaken: {
+            taken: {
+                day: string;
+                place: string;
+                item: string;
+                seed_lot: string | null;
+                seed_mg: number;
+                grow_days: number;
+            }[];
+            job: components["schemas"]["Job"] | null;
         };
         StepUp: {
             person: number;

@@ -30,6 +30,9 @@ export type EntryRow = Shapes["EntryRow"];
 export type Entry = Shapes["Entry"];
 export type Person = Shapes["Person"];
 export type Station = Shapes["Station"];
+export type House = Shapes["House"];
+export type Limits = Shapes["Limits"];
+export type ReadBack = Shapes["ReadBack"];
 export type BalanceLine = Shapes["Leg"];
 export type Balance = Shapes["Balance"];
 export type Tone = TodayLine["tone"];
@@ -56,17 +59,6 @@ export interface Field extends Omit<Shapes["Field"], "kind" | "of" | "only_with"
 
 export interface Form extends Omit<Shapes["Form"], "fields"> {
   fields: Field[];
-}
-
-export interface House {
-  places: { code: string; name: string; kind: string; parent: string | null; in_service: boolean }[];
-  instruments: { code: string; kind: string; place: string | null; due_ms: number }[];
-  items: {
-    code: string; name: string; kind: string; family: string; net_mg: number;
-    pieces_per_case: number; source_item: string | null;
-  }[];
-  partners: { code: string; role: string; market: string | null }[];
-  markets: string[];
 }
 
 export interface PlanStart {
@@ -96,43 +88,17 @@ export interface Plan {
   days: number;
   starts: PlanStart[];
   shorts: PlanShort[];
-  demand: {
-    item: string; group: string; day: string; booked: number; forecast_added: number;
-    spread: number;
-  }[];
-  cost: number;
-  by_solver: boolean;
-  solver: string;
-  bound?: number;
-  gap?: number;
+  demand: { item: string; group: string; day: string; booked: number; forecast_added: number; spread: number }[];
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
 }
 
-export interface Job {
-  id: string;
-  state: "working" | "done" | "failed" | "stopped";
-  share_ppm: number;
-}
-
-export interface PlanJob extends Job {
+export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem"> {
   plan: Plan | null;
   problem: Problem | null;
 }
 
-export interface TakenPlan {
-  taken: {
-    day: string; place: string; item: string; seed_lot: string | null; seed_mg: number;
-    grow_days: number;
-  }[];
-  job: Job | null;
-}
-
-export interface Limits {
-  profile: { name: string; digest: string; from_ms: number };
-  limits: {
-    name: string; low: string | null; high: string | null; unit: string; source: string;
-    word: string; changed_by: string | null; from_ms: number | null; reason: string | null;
-  }[];
+export interface TakenPlan extends Omit<Shapes["PlanTaken"], "job"> {
+  job: PlanJob | null;
 }
 
 export interface Live {

@@ -16,7 +16,8 @@ export interface Queued {
 export type Sent =
   | { kind: "taken"; answer: Answer }
   | { kind: "refused"; problem: Problem }
-  | { kind: "unreached" };
+  | { kind: "unreached" }
+  | { kind: "later" }; /* not by whoever is here now */
 
 export interface QueueStore {
   all(): Promise<Queued[]>;
@@ -77,6 +78,7 @@ export class Queue {
       if (item.state !== "waiting") continue;
       const sent = await this.send(item, item.seq !== fresh);
       if (sent.kind === "unreached") break;
+      if (sent.kind === "later") continue;
       if (sent.kind === "taken") {
         await this.store.remove(item.seq);
         if (item.seq === fresh) this.last.set(item.seq, sent);

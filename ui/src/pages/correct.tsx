@@ -91,7 +91,7 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
     if (others.length > 0) command["also"] = others;
     if (isAgain) command["replace"] = replaced(told, changes);
     try {
-      setSeen({ command, answer: await tryOut(command, me.value?.person ?? 0) });
+      setSeen({ command, answer: (await tryOut(command, me.value?.person ?? 0)).answer });
       setProblem(null);
     } catch (error) {
       setProblem(asProblem(error));

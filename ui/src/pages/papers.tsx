@@ -9,7 +9,7 @@ import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
 import { shown } from "../shell/day";
 
-const SHEETS = ["soak", "harvest", "checks", "weights", "lots"];
+const SHEETS = ["soak", "harvest", "checks", "weights"];
 
 function BalanceView({ b }: { b: Balance }) {
   return (

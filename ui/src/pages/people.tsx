@@ -1,20 +1,22 @@
 /* People and limits: who may do what, on which devices, and what rules. */
 import { useState } from "preact/hooks";
 import { refresh, send, useRead } from "../api/client";
-import type { Limits, Person, Problem, Station } from "../api/types";
+import type { Limits, Person as Known, Problem, Station } from "../api/types";
 import { dateTime, unitText } from "../base/format";
+import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
+import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { BadgeDialog, PersonDialog } from "./people_edit";
 
 function PeopleList() {
-  const read = useRead<{ people: Person[] }>("/people");
-  const [editing, setEditing] = useState<Person | "new" | null>(null);
-  const [badge, setBadge] = useState<Person | null>(null);
+  const read = useRead<{ people: Known[] }>("/people");
+  const [editing, setEditing] = useState<Known | "new" | null>(null);
+  const [badge, setBadge] = useState<Known | null>(null);
   return (
     <section>
       <h2>{t("ui.people.title")}</h2>
@@ -88,7 +90,7 @@ type Limit = Limits["limits"][number];
 function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
   const [low, setLow] = useState(limit.low ?? "");
   const [high, setHigh] = useState(limit.high ?? "");
-  const [source, setSource] = useState(limit.source);
+  const [source, setSource] = useState(limit.source ?? "");
   const [reason, setReason] = useState("");
   const text = (label: string, value: string, set: (v: string) => void, required = false) => (
     <label class="field"><span class="field-label">{label}</span><input value={value} required={required} onInput={(e) => set(e.currentTarget.value)} /></label>
@@ -115,18 +117,23 @@ function LimitsList() {
       <Shown read={read}>
         {({ profile, limits }) => (
           <>
-            <p>{t("ui.limits.profile", { name: profile.name, when: dateTime(profile.from_ms) })} <span class="code small">{profile.digest.slice(0, 16)}</span></p>
+            <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small">{profile.digest.slice(0, 16)}</span></p>
             <div class="wide-table" role="region" aria-label={t("ui.limits.title")} tabIndex={0}>
               <table class="ledger">
                 <thead><tr><th scope="col">{t("ui.limits.name")}</th><th scope="col" class="right">{t("ui.limits.low")}</th><th scope="col" class="right">{t("ui.limits.high")}</th><th scope="col">{t("ui.limits.source")}</th><th scope="col">{t("ui.limits.changed")}</th></tr></thead>
                 <tbody>
                   {limits.map((l, i) => (
                     <tr key={i}>
-                      <th scope="row">{word("limit", l.name)}</th>
+                      <th scope="row">{word("limit", l.name)}{l.item ? <><br /><span class="small">{l.item}</span></> : null}</th>
                       <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td>{l.source}<br /><span class="small">{word("word", l.word)}</span></td>
+                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{word("word", l.word)}</span></td>
                       <td>
-                        {l.changed_by ? <span class="small">{l.changed_by}{l.from_ms ? `, ${dateTime(l.from_ms)}` : ""}<br />{l.reason}</span> : null}
+                        {l.changes.map((c) => (
+                          <span class="small limit-change" key={c.entry}>
+                            <a href={entryPath(c.entry)}>{t("ui.entry.n", { n: c.entry })}</a> <Person n={c.by} />, {dateTime(c.from_ms)}
+                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. `}{c.reason}
+                          </span>
+                        ))}
                         {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
                       </td>
                     </tr>

@@ -2,13 +2,12 @@
  * drops of water don't record. */
 import { useEffect, useState } from "preact/hooks";
 import { Refused } from "../api/client";
-import type { Answer, Command, Form, Problem } from "../api/types";
+import type { Answer, Command, Form, Problem, ReadBack } from "../api/types";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
 import { SignDialog } from "../parts/password";
 import { me } from "../shell/session";
 import { asProblem, tell, tryOut } from "../shell/told";
-import { deviationsOf } from "./done";
 
 const ARMED_MS = 12000;
 
@@ -16,7 +15,7 @@ export function Confirm({ form, command, sentence, id, back, done }: {
   form: Form; command: Command; sentence: string; id: string;
   back: (refused: Problem | null) => void; done: (answer: Answer | null, sentence: string) => void;
 }) {
-  const [said, setSaid] = useState<{ sentence: string; deviations: string[] } | null>(null);
+  const [said, setSaid] = useState<ReadBack | null>(null);
   const [isArmed, setArmed] = useState(false);
   const [isSigning, setSigning] = useState(false);
   const [isBusy, setBusy] = useState(false);
@@ -25,11 +24,8 @@ export function Confirm({ form, command, sentence, id, back, done }: {
   const read = said?.sentence ?? sentence;
 
   useEffect(() => {
-    if (form.signs) return;
     tryOut(command, person).then(
-      (answer) => setSaid({
-        sentence: typeof answer["sentence"] === "string" ? answer["sentence"] : sentence, deviations: deviationsOf(answer),
-      }),
+      ({ read: r }) => setSaid(r),
       (error: unknown) => {
         /* What the record would refuse is said before it is sent; without the server it is read back from here. */
         if (error instanceof Refused && error.problem.status !== 401) back(asProblem(error));
@@ -59,7 +55,7 @@ export function Confirm({ form, command, sentence, id, back, done }: {
         </div>
       ) : null}
       <p class="confirm-sentence" role="status">{read}</p>
-      {(said?.deviations ?? []).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}
+      {(said?.warnings ?? []).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}
       <div class="record-acts">
         <button type="button" onClick={() => back(null)}>{t("ui.record.change")}</button>
         {twice ? (

@@ -24,7 +24,7 @@ export function Done({ form, answer, sentence, again }: {
     <div class="done" role="status">
       <Mark tone={answer ? "done" : "waiting"} big />
       <h2>{answer ? t("ui.record.done") : t("ui.record.kept")}</h2>
-      <p class="confirm-sentence">{typeof answer?.["sentence"] === "string" ? (answer["sentence"] as string) : sentence}</p>
+      <p class="confirm-sentence">{sentence}</p>
       {answer ? null : <p>{t("ui.record.kept.do")}</p>}
       {answer ? deviationsOf(answer).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>) : null}
       {typeof lot === "string" ? <p class="done-lot"><span class="small">{t("ui.lot")}</span> <a href={lotPath(lot)}>{lot}</a></p> : null}

@@ -20,7 +20,7 @@ export interface FieldProps {
 interface Option {
   value: string;
   label: string;
-  more?: string;
+  more?: string | null;
 }
 
 function among(list: string | null | undefined, kind: string): boolean {

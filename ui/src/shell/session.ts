@@ -8,7 +8,7 @@ import { zone } from "../base/format";
 import { language, loadWords } from "../base/words";
 import { all, fact, put, setFact } from "../offline/db";
 import { type KnownPerson, remember, tryPin } from "../offline/pin";
-import { flushQueue } from "./told";
+import { flushQueue, here } from "./told";
 
 export const me = signal<Me | null>(null);
 /* Stepped up by a PIN that only this device checked. */
@@ -34,6 +34,8 @@ export async function hello(next: Me): Promise<void> {
   if (wanted !== language.value) await loadWords(wanted);
   const wasOther = me.value?.person !== next.person;
   me.value = next;
+  here.person = next.person;
+  here.station = next.station;
   isLocal.value = false;
   await setFact("me", next);
   if (next.person !== null) {
@@ -63,6 +65,8 @@ async function whoAmI(): Promise<void> {
       zone.value = old.zone;
       /* On a shared device nobody stays signed in unseen. */
       me.value = old.station ? { ...old, person: null, name: null, role: null, how: null, may: [] } : old;
+      here.person = old.person;
+      here.station = old.station;
       if (!FORCED && old.person !== null && old.language !== language.value) await loadWords(old.language);
     }
   }

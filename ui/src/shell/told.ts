@@ -1,13 +1,16 @@
 /* Telling the record something: through the device's queue, so that nothing pressed is lost. */
 import { signal } from "@preact/signals";
-import { ownProblem, Refused, Unreached, refresh, send } from "../api/client";
-import type { Answer, Command, Problem } from "../api/types";
+import { ownProblem, Refused, signedOut, Unreached, refresh, send } from "../api/client";
+import type { Answer, Command, Problem, ReadBack } from "../api/types";
 import { now } from "../base/clock";
 import { uuid } from "../base/uuid";
 import { all, fact, put, remove, setFact } from "../offline/db";
 import { Queue, type Queued, type Sent } from "../offline/queue";
 
 export const queued = signal<Queued[]>([]);
+
+/* Who is here. Commands of another person wait for that person, unless the device is a station. */
+export const here: { person: number | null; station: string | null } = { person: null, station: null };
 
 let device = "";
 
@@ -20,17 +23,25 @@ async function deviceName(): Promise<string> {
   return device;
 }
 
+/* Answers about who sends, not about what is sent. */
+const WHO = ["person-other", "sign-in-needed", "station-needed", "sign-in-person"];
+
+/* Nobody is signed in, or too many at once: then it waits, it is not wrong. */
+function isAboutCommand(problem: Problem): boolean {
+  return problem.status !== 401 && problem.status !== 429 && problem.status < 500 && !WHO.includes(problem.code);
+}
+
 async function post(item: Queued, isLate: boolean): Promise<Sent> {
+  if (here.station === null && here.person !== item.person) return { kind: "later" };
   const command = { ...item.command, device_time: new Date().toISOString() };
   try {
-    const headers: Record<string, string> = isLate ? { "X-Plumule-Queue": "1" } : {};
+    /* A station sends for everybody who stepped up there; elsewhere the session has to be one's own. */
+    const headers: Record<string, string> = isLate && here.station !== null ? { "X-Plumule-Queue": "1" } : {};
     const body = await send<{ answers: Answer[] }>("POST", "/entries", command, headers);
     return { kind: "taken", answer: body.answers[0] ?? {} };
   } catch (error) {
-    /* Nobody is signed in, or too many at once: it waits, it is not wrong. */
-    if (error instanceof Refused && error.problem.status !== 401 && error.problem.status < 500 && error.problem.status !== 429) {
-      return { kind: "refused", problem: error.problem };
-    }
+    if (error instanceof Refused && isAboutCommand(error.problem)) return { kind: "refused", problem: error.problem };
+    if (error instanceof Refused && WHO.includes(error.problem.code)) signedOut.call();
     if (error instanceof Refused || error instanceof Unreached) return { kind: "unreached" };
     throw error;
   }
@@ -95,10 +106,10 @@ export async function sign(commands: Command[], person: number, password: string
   return answer.answers;
 }
 
-/* Taken and rolled back by the server: what it would do. */
-export async function tryOut(command: Command, person: number): Promise<Answer> {
-  const body = await send<{ answers: Answer[] }>("POST", "/entries/dry", { ...command, person, uuid: uuid() });
-  return body.answers[0] ?? {};
+/* Taken and rolled back by the server: what it would do, and what it says in the record's own words. */
+export async function tryOut(command: Command, person: number): Promise<{ answer: Answer; read: ReadBack | null }> {
+  const body = await send<{ answers: Answer[]; read: ReadBack[] }>("POST", "/entries/dry", { ...command, person, uuid: uuid() });
+  return { answer: body.answers[0] ?? {}, read: body.read[0] ?? null };
 }
 
 export function asProblem(error: unknown): Problem {
