@@ -27,6 +27,7 @@ alter table person_secret add column language @text;
 create unique index person_secret_badge on person_secret (badge_sha256) where badge_sha256 is not null;
 
 -- what the pages look up for each lot, paper and series
+create index daybook_kind on daybook (kind);
 create index sample_place on sample (place, taken_ms) where place is not null;
 create index sample_entry on sample (entry);
 create index finding_entry on finding (entry);
