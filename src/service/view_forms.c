@@ -112,7 +112,9 @@ static json_t *of_json(const struct making *m, const struct form_field *f)
                                            {"instrument", "instrument_kind"},
                                            {"instruments", "instrument_kind"},
                                            {"item", "item_kind"},
-                                           {"partner", "partner_role"}};
+                                           {"partner", "partner_role"},
+                                           {"paper", "paper_kind"},
+                                           {"papers", "paper_kind"}};
     const char *kinds = kinds_of(m, f);
     if (kinds[0] == '\0') {
         return json_null();

@@ -8,6 +8,8 @@
 #include "ledger/view.h"
 #include "service/people.h"
 
+enum { PAPERS_MAX = 200 };
+
 /* One JSON object a row of a query that was prepared and bound. */
 static struct result rows_json(struct view *v, struct statement *q,
                                json_t *(*make)(struct view *v, struct statement *q), json_t **out)
@@ -66,6 +68,26 @@ static json_t *partner_json(struct view *v, struct statement *q)
                      store_text(q, 3));
 }
 
+static json_t *paper_json(struct view *v, struct statement *q)
+{
+    size_t len;
+    const void *sha256 = store_bytes(q, 0, &len);
+    return json_pack("{s:s,s:s,s:s,s:s?,s:I,s:I}", "sha256", hex_text(v->arena, sha256, len),
+                     "kind", store_text(q, 1), "name", store_text(q, 2), "lot", store_text(q, 3),
+                     "entry", (json_int_t)store_int(q, 4), "at_ms", (json_int_t)store_int(q, 5));
+}
+
+/* Validations first: every load names one again. */
+static struct result put_papers(struct view *v, json_t *o)
+{
+    json_t *list;
+    struct statement *q = store_prepare(v->store, Q_PAGE_PAPERS);
+    store_bind_int(q, 1, PAPERS_MAX);
+    TRY(rows_json(v, q, paper_json, &list));
+    json_object_set_new(o, "papers", list);
+    return RESULT_OK;
+}
+
 /* The codes first: a query is never open twice. */
 static json_t *code_json(struct view *v, struct statement *q)
 {
@@ -112,7 +134,8 @@ static struct result fill_house(struct view *v, json_t *o)
     TRY(put_rows(v, o, "places", Q_PLACE_ALL, place_json));
     TRY(put_instruments(v, o));
     TRY(put_rows(v, o, "items", Q_ITEM_ALL, item_json));
-    return put_rows(v, o, "partners", Q_PARTNER_ALL, partner_json);
+    TRY(put_rows(v, o, "partners", Q_PARTNER_ALL, partner_json));
+    return put_papers(v, o);
 }
 
 /* Hands over o when it was filled. */

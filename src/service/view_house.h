@@ -6,7 +6,9 @@
 
 /* {places:[{code, name, kind, parent, in_service}], instruments:[{code, kind, place, due_ms}],
  * items:[{code, name, kind, family, net_mg, pieces_per_case, source_item}], partners:[{code, role,
- * market}], markets:[string]}, each by code. due_ms is that of the last calibration. */
+ * market}], markets:[string], papers:[{sha256, kind, name, lot|null, entry, at_ms}]}, each by code;
+ * the papers the newest first, validations before the others, 200 at most. due_ms is that of the
+ * last calibration. */
 MUST_USE struct result view_house(struct view *v, json_t **out);
 
 /* {people:[{number, role, name|null, active, has_pin, has_badge, locked}]}, by number. */

@@ -78,6 +78,12 @@ where c.name = ?1 and c.struck is null order by c.from_ms desc, c.entry desc;
 -- name: page_profile_from
 select from_ms from profile where struck is null and from_ms <= ?1 order by from_ms desc, entry desc limit 1;
 
+-- The papers a form may name, the newest first: digest, kind, name, lot, entry, when.
+-- name: page_papers
+select p.sha256, p.kind, b.name, l.code, p.entry, d.recorded_ms from paper p join blob b on b.sha256 = p.sha256
+join daybook d on d.seq = p.entry left join lot l on l.id = p.lot
+where p.struck is null order by p.kind = 'validation' desc, p.entry desc limit ?1;
+
 -- What grows, by chamber: lot, place, item, start.
 -- name: page_growing
 select l.code, u.place, u.item, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null

@@ -1,6 +1,6 @@
 /* Asking the server. What it said last is kept on the device and shown with its age while it can't be reached. */
 import { batch, signal, type Signal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { heardAt } from "../base/clock";
 import { language, t } from "../base/words";
 import { get as kept, put } from "../offline/db";
@@ -174,7 +174,7 @@ async function askFor(path: string, entry: Held): Promise<void> {
   }
 }
 
-function entryFor(path: string): Signal<Read<unknown>> {
+function entryFor(path: string): Held {
   let entry = reads.get(path);
   if (!entry) {
     entry = {
@@ -183,22 +183,26 @@ function entryFor(path: string): Signal<Read<unknown>> {
     };
     reads.set(path, entry);
   }
-  return entry.state;
+  return entry;
 }
 
 /* What the server says under a path; asks anew when the record grows. null asks nothing. */
 export function useRead<T>(path: string | null): Read<T> {
-  const state = entryFor(path ?? "");
+  const drawn = entryFor(path ?? "");
+  const [, drawAgain] = useState(0);
   useEffect(() => {
     if (path === null) return undefined;
-    const entry = reads.get(path);
-    if (entry) entry.users++;
+    /* A refresh between drawing and here may have forgotten it, and somebody else asked anew. */
+    if (!reads.has(path)) reads.set(path, drawn);
+    const entry = entryFor(path);
+    if (entry !== drawn) drawAgain((n) => n + 1);
+    entry.users++;
     void load(path);
     return () => {
-      if (entry) entry.users--;
+      entry.users--;
     };
   }, [path]);
-  return state.value as Read<T>;
+  return drawn.state.value as Read<T>;
 }
 
 /* Everything on the page is asked once more; what nobody looks at is forgotten. */

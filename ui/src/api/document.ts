@@ -148,6 +148,8 @@ export interface components {
                 } | null;
             };
             correctable: boolean;
+            /** @description What was not as it should be, as sentences. */
+            deviations: string[];
         };
         Review: {
             batches: {
@@ -619,6 +621,15 @@ export interface components {
                 market: string | null;
             }[];
             markets: string[];
+            /** @description The newest attachments that stand, validations first. */
+            papers: {
+                sha256: string;
+                kind: string;
+                name: string;
+                lot: string | null;
+                entry: number;
+                at_ms: number;
+            }[];
         };
         LimitChange: {
             entry: number;

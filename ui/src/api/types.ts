@@ -47,6 +47,7 @@ export interface FieldOf {
   instrument_kind: string | null;
   item_kind: string | null;
   partner_role: string | null;
+  paper_kind: string | null;
 }
 
 export interface Field extends Omit<Shapes["Field"], "kind" | "of" | "only_with" | "choices" | "either"> {

@@ -1,7 +1,7 @@
 /* A mistake is put right by a correction: first what it would do, then a signature. */
 import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
-import type { Answer, Command, Entry, Problem } from "../api/types";
+import type { Answer, Command, Entry, Form, Person, Problem } from "../api/types";
 import { lotPath } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Dialog } from "../parts/dialog";
@@ -64,15 +64,46 @@ function replaced(entry: Entry, changes: Record<string, string>): Command {
   return out;
 }
 
+/* Who could agree to a correction that changes a release: somebody else of quality or the management. */
+function Second({ value, set, wrong }: { value: string; set: (text: string) => void; wrong: string | null }) {
+  const read = useRead<{ people: Person[] }>("/people");
+  const others = (read.data?.people ?? []).filter((p) => p.active && p.number !== me.value?.person && ["quality", "manager"].includes(p.role));
+  return (
+    <label class="field"><span class="field-label">{t("ui.correct.second")}</span>
+      <select value={value} aria-invalid={wrong !== null} onChange={(e) => set(e.currentTarget.value)}>
+        <option value="">{t("ui.record.choose")}</option>
+        {others.map((p) => <option key={p.number} value={p.number}>{`${p.number} – ${p.name ?? t("ui.people.nameless")} · ${word("role", p.role)}`}</option>)}
+      </select>
+      {wrong ? <span class="field-wrong" role="alert">{wrong}</span> : null}
+    </label>
+  );
+}
+
+/* One told field: its words where it has a choice of them, else the text. */
+function Told({ choices, value, wrong, set }: {
+  choices: { value: string; label: string }[] | null; value: string; wrong: boolean; set: (text: string) => void;
+}) {
+  if (!choices) return <input value={value} aria-invalid={wrong} onInput={(e) => set(e.currentTarget.value)} />;
+  return (
+    <select value={value} aria-invalid={wrong} onChange={(e) => set(e.currentTarget.value)}>
+      {choices.map((c) => <option key={c.value} value={c.value}>{c.label}</option>)}
+    </select>
+  );
+}
+
 export function CorrectDialog({ entry, sentence, close }: { entry: number; sentence: string; close: () => void }) {
   const read = useRead<Entry>(`/daybook/${entry}`);
   const [reason, setReason] = useState("");
   const [also, setAlso] = useState("");
+  const [second, setSecond] = useState("");
   const [changes, setChanges] = useState<Record<string, string>>({});
   const [isAgain, setAgain] = useState(true);
   const [problem, setProblem] = useState<Problem | null>(null);
   const [seen, setSeen] = useState<{ command: Command; answer: Answer } | null>(null);
+  const forms = useRead<{ forms: Form[] }>("/forms");
   const told = read.data;
+  const form = forms.data?.forms.find((f) => f.kind === told?.kind);
+  const isSecond = problem?.field === "second";
   const simple = Object.entries(told?.told ?? {}).filter(([k, v]) => k !== "mode" && (typeof v === "string" || typeof v === "number"));
 
   if (seen) {
@@ -89,6 +120,7 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
     const command: Command = { kind: "strike", entry, reason };
     const others = also.split(/[\s,]+/).filter((x) => /^\d+$/.test(x)).map(Number);
     if (others.length > 0) command["also"] = others;
+    if (second !== "") command["second"] = Number(second);
     if (isAgain) command["replace"] = replaced(told, changes);
     try {
       setSeen({ command, answer: (await tryOut(command, me.value?.person ?? 0)).answer });
@@ -107,9 +139,9 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
         </div>
         {isAgain ? simple.map(([name, value]) => (
           <label class="field" key={name}><span class="field-label">{word("field", name)}</span>
-            <input
-              value={changes[name] ?? String(value)} aria-invalid={problem?.field === name}
-              onInput={(e) => setChanges({ ...changes, [name]: e.currentTarget.value })}
+            <Told
+              choices={form?.fields.find((f) => f.name === name)?.choices ?? null} value={changes[name] ?? String(value)} wrong={problem?.field === name}
+              set={(text) => setChanges({ ...changes, [name]: text })}
             />
             {problem?.field === name ? <span class="field-wrong" role="alert">{problem.detail}</span> : null}
           </label>
@@ -123,7 +155,8 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
             <input inputMode="numeric" value={also} onInput={(e) => setAlso(e.currentTarget.value)} />
           </label>
         </details>
-        <ProblemNote problem={problem} />
+        {isSecond || second !== "" ? <Second value={second} set={setSecond} wrong={isSecond ? problem?.detail ?? null : null} /> : null}
+        {isSecond ? null : <ProblemNote problem={problem} />}
         <div class="actions">
           <button type="submit" class="act">{t("ui.correct.look")}</button>
           <button type="button" onClick={close}>{t("ui.cancel")}</button>

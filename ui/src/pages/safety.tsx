@@ -49,38 +49,58 @@ function Holds() {
   );
 }
 
+interface Batch {
+  batch: string;
+  entries: EntryRow[];
+}
+
+/* Nobody reviews what they recorded. */
+function others(list: EntryRow[]): number[] {
+  return list.filter((e) => e.by !== me.value?.person).map((e) => e.entry);
+}
+
+function BatchView({ batch, sign }: { batch: Batch; sign: () => void }) {
+  const count = others(batch.entries).length;
+  return (
+    <section class="batch">
+      <h3>{batch.batch} <span class="small">{tn("ui.entries", batch.entries.length)}</span></h3>
+      <ul class="plain-list entries">
+        {batch.entries.map((e) => (
+          <li key={e.entry} class="entry-row">
+            <a class="entry-n figure" href={entryPath(e.entry)}>{e.entry}</a>
+            <span class="entry-when">{day(e.day)} {clock(e.at_ms)}</span>
+            <p class="entry-text"><b>{e.title}.</b> {e.sentence} <span class="small">{e.name ?? e.by}</span></p>
+          </li>
+        ))}
+      </ul>
+      {may("review") && count > 0 ? (
+        <div class="actions"><button type="button" class="act" onClick={sign}>{tn("ui.safety.review.do", count)}</button></div>
+      ) : null}
+    </section>
+  );
+}
+
 function Review() {
-  const read = useRead<{ batches: { batch: string; entries: EntryRow[] }[] }>("/review");
+  const read = useRead<{ batches: Batch[] }>("/review");
   const [signing, setSigning] = useState<{ batch: string; entries: number[] } | null>(null);
   return (
     <section id="review">
       <h2>{t("ui.safety.review")}</h2>
       <Shown read={read}>
-        {({ batches }) => batches.length === 0 ? <Empty title={t("ui.safety.review.none")} /> : batches.map((b) => {
-          /* Nobody reviews what they recorded. */
-          const others = b.entries.filter((e) => e.by !== me.value?.person);
+        {({ batches }) => {
+          const all = [...new Set(batches.flatMap((b) => others(b.entries)))].sort((a, b) => a - b);
+          if (batches.length === 0) return <Empty title={t("ui.safety.review.none")} />;
           return (
-            <section key={b.batch} class="batch">
-              <h3>{b.batch} <span class="small">{tn("ui.entries", b.entries.length)}</span></h3>
-              <ul class="plain-list entries">
-                {b.entries.map((e) => (
-                  <li key={e.entry} class="entry-row">
-                    <a class="entry-n figure" href={entryPath(e.entry)}>{e.entry}</a>
-                    <span class="entry-when">{day(e.day)} {clock(e.at_ms)}</span>
-                    <p class="entry-text"><b>{e.title}.</b> {e.sentence} <span class="small">{e.name ?? e.by}</span></p>
-                  </li>
-                ))}
-              </ul>
-              {may("review") && others.length > 0 ? (
+            <>
+              {may("review") && batches.length > 1 && all.length > 0 ? (
                 <div class="actions">
-                  <button type="button" class="act" onClick={() => setSigning({ batch: b.batch, entries: others.map((e) => e.entry) })}>
-                    {tn("ui.safety.review.do", others.length)}
-                  </button>
+                  <button type="button" onClick={() => setSigning({ batch: t("ui.safety.review.every"), entries: all })}>{tn("ui.safety.review.all", all.length)}</button>
                 </div>
               ) : null}
-            </section>
+              {batches.map((b) => <BatchView key={b.batch} batch={b} sign={() => setSigning({ batch: b.batch, entries: others(b.entries) })} />)}
+            </>
           );
-        })}
+        }}
       </Shown>
       {signing ? (
         <SignDialog

@@ -1,18 +1,14 @@
 /* After the press: recorded, or kept on this device until the server is back. */
-import type { Answer, Form } from "../api/types";
+import { useRead } from "../api/client";
+import type { Answer, Entry, Form } from "../api/types";
 import { entryPath, lotPath } from "../base/route";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
 
-/* The record says what was not as it should be, as a sentence or as a code. */
-export function deviationsOf(answer: Answer): string[] {
-  const list = answer["deviations"];
-  if (!Array.isArray(list)) return [];
-  return list.map((d: unknown) => {
-    if (typeof d === "string") return d;
-    const o = d as { sentence?: string; code?: string; rule?: string };
-    return o.sentence ?? o.code ?? o.rule ?? "";
-  });
+/* What was not as it should be, in the record's own sentences. */
+function Deviations({ entry }: { entry: number }) {
+  const read = useRead<Entry>(`/daybook/${entry}`);
+  return <>{(read.data?.deviations ?? []).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}</>;
 }
 
 export function Done({ form, answer, sentence, again }: {
@@ -26,7 +22,7 @@ export function Done({ form, answer, sentence, again }: {
       <h2>{answer ? t("ui.record.done") : t("ui.record.kept")}</h2>
       <p class="confirm-sentence">{sentence}</p>
       {answer ? null : <p>{t("ui.record.kept.do")}</p>}
-      {answer ? deviationsOf(answer).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>) : null}
+      {typeof entry === "number" ? <Deviations entry={entry} /> : null}
       {typeof lot === "string" ? <p class="done-lot"><span class="small">{t("ui.lot")}</span> <a href={lotPath(lot)}>{lot}</a></p> : null}
       <div class="record-acts">
         <button type="button" onClick={again}>{t("ui.record.again", { title: form.title })}</button>

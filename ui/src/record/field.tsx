@@ -1,8 +1,9 @@
 /* One question and what it is answered with: large choices where they are few, a list where many. */
 import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Field, House, LotRow } from "../api/types";
-import { mass, pieces, unitText } from "../base/format";
+import { dateTime, mass, pieces, unitText } from "../base/format";
 import { t } from "../base/words";
 import { FileInput, Legs, SeriesInput } from "./parts";
 import { isNumeric, unitOf, words } from "./values";
@@ -114,13 +115,45 @@ function LotInput({ field, text, wrong, set, focus }: FieldProps) {
   );
 }
 
+/* Papers that were attached before: those whose name fits what is typed, the newest first. */
+function PaperInput({ field, text, set, focus, house }: FieldProps & { house: House | null }) {
+  const [name, setName] = useState("");
+  const chosen = words(text);
+  const papers = (house?.papers ?? []).filter((p) => among(field.of?.paper_kind, p.kind));
+  const fit = papers.filter((p) => !chosen.includes(p.sha256) && p.name.toLowerCase().includes(name.toLowerCase())).slice(0, 6);
+  const press = (sha256: string) => {
+    const rest = chosen.filter((c) => c !== sha256);
+    set((rest.length < chosen.length ? rest : field.kind === "paper" ? [sha256] : [...chosen, sha256]).join(" "));
+  };
+  return (
+    <>
+      {papers.length === 0 ? <p class="small">{t("ui.record.papers.none")}</p> : null}
+      {papers.length > 6 ? (
+        <input
+          id={`f-${field.name}`} value={name} autocomplete="off" placeholder={t("ui.record.papers.find")} aria-labelledby={`l-${field.name}`}
+          onFocus={focus} onInput={(e) => setName(e.currentTarget.value)}
+        />
+      ) : null}
+      <ul class="suggest" aria-labelledby={`l-${field.name}`}>
+        {[...papers.filter((p) => chosen.includes(p.sha256)), ...fit].map((p) => (
+          <li key={p.sha256}>
+            <button type="button" aria-pressed={chosen.includes(p.sha256)} onFocus={focus} onClick={() => press(p.sha256)}>
+              <b>{p.name}</b> <span class="small">{[t(`word.${p.kind}`), p.lot ?? "", dateTime(p.at_ms)].filter((x) => x !== "").join(" · ")}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
 function Plain({ field, text, wrong, set, focus }: FieldProps) {
   const type = field.kind === "time" ? "datetime-local" : field.kind === "day" ? "date" : "text";
   const unit = unitOf(field);
   return (
     <span class="with-unit">
       <input
-        id={`f-${field.name}`} type={type} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={isNumeric(field) ? "none" : "text"}
+        id={`f-${field.name}`} type={type} step={field.kind === "time" ? 1 : undefined} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={isNumeric(field) ? "none" : "text"}
         autocomplete="off" aria-invalid={wrong !== null} aria-describedby={`h-${field.name}`} onFocus={focus}
         onInput={(e) => set(e.currentTarget.value)}
       />
@@ -129,15 +162,16 @@ function Plain({ field, text, wrong, set, focus }: FieldProps) {
   );
 }
 
-function body(props: FieldProps, options: Option[] | null, isWaiting: boolean): ComponentChildren {
+function body(props: FieldProps, options: Option[] | null, house: House | null, isWaiting: boolean): ComponentChildren {
   const { field } = props;
-  const needsHouse = ["place", "instrument", "instruments", "item", "partner"].includes(field.kind);
+  const needsHouse = ["place", "instrument", "instruments", "item", "partner", "paper", "papers"].includes(field.kind);
   if (field.kind === "inputs" || field.kind === "outputs") return <Legs {...props} />;
   if (field.kind === "series") return <SeriesInput {...props} />;
   if (field.kind === "file") return <FileInput {...props} />;
   if (needsHouse && isWaiting) return <p class="loading">{t("ui.loading")}</p>;
   if (options) return field.kind === "choices" || field.kind === "instruments" ? <Several {...props} options={options} /> : <Choices {...props} options={options} />;
   if (field.kind === "lot") return <LotInput {...props} />;
+  if (field.kind === "paper" || field.kind === "papers") return <PaperInput {...props} house={house} />;
   return <Plain {...props} />;
 }
 
@@ -149,11 +183,11 @@ export function FieldView(props: FieldProps) {
   const label = <>{field.label}{field.required ? "" : <span class="small"> {t("ui.calc.may")}</span>}</>;
   return (
     <div class={wrong ? "field question field-bad" : "field question"}>
-      {hasInput && !["inputs", "outputs", "series"].includes(field.kind)
+      {hasInput && !["inputs", "outputs", "series", "paper", "papers"].includes(field.kind)
         ? <label class="field-label" id={`l-${field.name}`} for={`f-${field.name}`}>{label}</label>
         : <p class="field-label" id={`l-${field.name}`}>{label}</p>}
-      {body(props, options, house.isWaiting)}
-      <span class="small" id={`h-${field.name}`}>{field.help}</span>
+      {body(props, options, house.data, house.isWaiting)}
+      <span class="small" id={`h-${field.name}`}>{field.help ?? (field.kind === "texts" ? t("ui.record.texts") : null)}</span>
       {wrong ? <span class="field-wrong" role="alert">{wrong}</span> : null}
     </div>
   );

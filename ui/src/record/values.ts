@@ -8,7 +8,7 @@ export type Typed = Record<string, string>;
 const NUMERIC = ["mass", "pieces", "percent", "number", "temp", "volume", "duration", "entry", "person"];
 const LISTS = ["lots", "units", "texts", "entries", "counts", "numbers", "instruments", "papers", "choices"];
 /* What a page has no question for: it comes by a file, by another page, or not by hand. */
-const NOT_HERE = ["order-lines", "plan-starts", "data", "command", "log", "papers", "paper"];
+const NOT_HERE = ["order-lines", "plan-starts", "data", "command", "log"];
 /* Numbers without a unit that the record takes as whole numbers; other numbers are texts. */
 const WHOLE = ["number", "close", "decide", "as_found_error", "uncertainty", "division", "life_days", "priority", "target_milli"];
 
@@ -90,11 +90,21 @@ export function words(text: string): string[] {
   return text.split(/[\s,;]+/).filter((x) => x !== "");
 }
 
+/* The members of a list as they were typed; texts may have blanks in them. */
+function members(field: Field, text: string): string[] {
+  return field.kind === "texts" ? text.split(/[,;\n]+/).map((x) => x.trim()).filter((x) => x !== "") : words(text);
+}
+
+/* A list of texts may be told to be empty: a label that names no allergens. */
+function mayBeNone(field: Field): boolean {
+  return field.kind === "texts";
+}
+
 /* What is wrong with one answer, as a sentence; null where nothing is. */
 export function wrongWith(field: Field, typed: Typed): string | null {
   const text = typed[field.name] ?? "";
   if (text.trim() === "") {
-    return field.required && !(field.either ?? []).some((name) => has(typed, name)) ? t("ui.record.needed") : null;
+    return field.required && !mayBeNone(field) && !(field.either ?? []).some((name) => has(typed, name)) ? t("ui.record.needed") : null;
   }
   if (isNumeric(field)) {
     const n = plainNumber(text);
@@ -138,7 +148,7 @@ function told(field: Field, text: string): unknown {
         ...(leg.mass ? { mass: `${plainNumber(leg.mass) ?? leg.mass} kg` } : {}),
       }));
     case "file": return text.slice(text.indexOf(",") + 1);
-    default: return isList(field) ? words(text) : text.trim();
+    default: return isList(field) ? members(field, text) : text.trim();
   }
 }
 
@@ -146,7 +156,11 @@ export function commandOf(form: Form, typed: Typed): Command {
   const out: Command = { kind: form.kind };
   for (const field of form.fields) {
     const text = typed[field.name] ?? "";
-    if (text.trim() === "" || !isAsked(field, typed)) continue;
+    if (!isAsked(field, typed)) continue;
+    if (text.trim() === "") {
+      if (field.required && mayBeNone(field)) out[field.name] = [];
+      continue;
+    }
     if ((field.kind === "inputs" || field.kind === "outputs") && readLegs(text).length === 0) continue;
     if (field.kind === "series" && !readSeries(text).name) continue;
     out[field.name] = told(field, text);
@@ -170,8 +184,9 @@ export function said(field: Field, text: string): string {
   }
   if (field.kind === "series") return readSeries(text).name ?? "";
   if (field.kind === "file") return t("ui.record.file");
+  if (field.kind === "paper" || field.kind === "papers") return words(text).map((w) => w.slice(0, 12)).join(", ");
   const label = (value: string) => field.choices?.find((c) => c.value === value)?.label ?? value;
-  return isList(field) ? words(text).map(label).join(", ") : label(text);
+  return isList(field) ? members(field, text).map(label).join(", ") : label(text);
 }
 
 /* The sentence that is read back before anything is sent. */
