@@ -18,9 +18,12 @@ interface Judged {
   customers?: { customer: string; pieces: number; mg: number }[];
 }
 
+/* What follows from the strike, and from what is told again in its place, is judged in entries of its own. */
 function listOf(answer: Answer, name: string): Judged[] {
-  const list = answer[name];
-  return Array.isArray(list) ? (list as Judged[]) : [];
+  const own = answer[name];
+  const after = answer["consequences"];
+  const rows = Array.isArray(own) ? (own as Judged[]) : [];
+  return Array.isArray(after) ? [...rows, ...(after as Answer[]).flatMap((a) => listOf(a, name))] : rows;
 }
 
 function Three({ answer }: { answer: Answer }) {
