@@ -5,22 +5,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
 #include "base/check.h"
 #include "base/uuid.h"
 #include "folder.h"
 #include "service/house.h"
+#include "timing.h"
 
 enum { ROUNDS = 5, ALONE = 1500, CLIENTS = 16, EACH = 500 };
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
-}
 
 static double bare(const char *folder)
 {
@@ -93,18 +86,6 @@ static double clients(struct writer *writer, struct world world, int count, int 
     return count * each / (now_s() - start);
 }
 
-static int by_size(const void *x, const void *y)
-{
-    double a = *(const double *)x, b = *(const double *)y;
-    return a < b ? -1 : a > b;
-}
-
-static double median(double *v)
-{
-    qsort(v, ROUNDS, sizeof *v, by_size);
-    return v[ROUNDS / 2];
-}
-
 static void make_plant(const char *folder, const char *profile, struct arena *a)
 {
     static const char house[] =
@@ -156,6 +137,7 @@ int main(int argc, char **argv)
     printf("entries: bare SQLite FULL commits %.0f/s; ours alone %.0f/s, ratio %.2f (want 0.70 or "
            "more); 16 clients %.0f/s, "
            "ratio %.2f (want 5.00 or more)\n",
-           median(base), median(alone), median(ratio_alone), median(many), median(ratio_many));
+           median(base, ROUNDS), median(alone, ROUNDS), median(ratio_alone, ROUNDS),
+           median(many, ROUNDS), median(ratio_many, ROUNDS));
     return folder_drop(folder) ? 0 : 1;
 }

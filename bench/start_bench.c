@@ -2,27 +2,14 @@
  * memory and the graph loaded; the most memory it took; the size of the program without symbols.
  * The rival is the smallest process, which only ends. */
 #include <fcntl.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
-#include <time.h>
-#include <unistd.h>
 
-#include "base/check.h"
-#include "demo/demo.h"
-#include "folder.h"
+#include "timing.h"
+#include "year.h"
 
 enum { ROUNDS = 11 };
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
-}
 
 /* Runs a program to its end, its output dropped. -> seconds; *out_kb: the most memory it had. */
 static double run(char *const argv[], long *out_kb)
@@ -44,20 +31,13 @@ static double run(char *const argv[], long *out_kb)
     return now_s() - start;
 }
 
-static int by_size(const void *x, const void *y)
-{
-    double a = *(const double *)x, b = *(const double *)y;
-    return a < b ? -1 : a > b;
-}
-
 static double median_of(char *const argv[], long *out_kb)
 {
     double s[ROUNDS];
     for (int i = 0; i < ROUNDS; i++) {
         s[i] = run(argv, out_kb);
     }
-    qsort(s, ROUNDS, sizeof *s, by_size);
-    return s[ROUNDS / 2];
+    return median(s, ROUNDS);
 }
 
 static long stripped_bytes(const char *program, const char *folder)
@@ -74,42 +54,23 @@ static long stripped_bytes(const char *program, const char *folder)
 
 int main(int argc, char **argv)
 {
-    char folder[] = "start-bench-XXXXXX", own[4096], program[4200], plant[64];
-    struct arena a;
-    struct demo_made made;
-    CHECK(mkdtemp(folder) != NULL);
-    ssize_t n = readlink("/proc/self/exe", own, sizeof own - 1);
-    CHECK(n > 0);
-    own[n] = '\0';
-    *strrchr(own, '/') = '\0';
-    snprintf(program, sizeof program, "%s/../src/command/plumule", own);
-    snprintf(plant, sizeof plant, "%s/plant", folder);
-    arena_init(&a, ARENA_LIMIT_DEFAULT);
-    struct demo_settings s = {.folder = plant,
-                              .profile = "profiles/sprout-house.json",
-                              .chambers = 24,
-                              .weeks = argc == 2 ? (int)strtol(argv[1], NULL, 10) : 52,
-                              .seed = 1,
-                              .last_day = (int32_t)(time(NULL) / 86400) - 1};
-    struct result r = demo_make(&s, &a, &made);
-    if (r.code != CODE_OK) {
-        fprintf(stderr, "%s\n", result_sentence(&a, &r));
+    struct year y;
+    char folder[] = "start-bench-XXXXXX";
+    if (!year_begin(&y, argc == 2 ? (int)strtol(argv[1], NULL, 10) : 52)) {
         return 1;
     }
+    CHECK(mkdtemp(folder) != NULL);
     long trace_kb, none_kb, lots_kb;
-    char *trace[] = {program,  "--plant", plant, "trace", (char *)(uintptr_t)made.last_case,
-                     "--back", NULL};
-    char *lots[] = {program, "--plant", plant, "lots", "--kind", "packed", NULL};
+    char *trace[] = {y.program, "--plant", y.plant, "trace", y.gone_case, "--back", NULL};
+    char *lots[] = {y.program, "--plant", y.plant, "lots", "--kind", "packed", NULL};
     char *none[] = {"/bin/true", NULL};
     double trace_s = median_of(trace, &trace_kb), lots_s = median_of(lots, &lots_kb),
            none_s = median_of(none, &none_kb);
-    printf("start: %d weeks, %lld entries; trace of a case %.1f ms (want 150 or less), lots %.1f "
+    printf("start: %lld entries; trace of a case %.1f ms (want 150 or less), lots %.1f "
            "ms, the smallest process %.1f ms "
            "(%.0f times); memory %.1f MB (want 64 or less); program %.2f MB stripped (want 3 or "
            "less)\n",
-           s.weeks, (long long)made.entries, trace_s * 1e3, lots_s * 1e3, none_s * 1e3,
-           trace_s / none_s, (double)trace_kb / 1024,
-           (double)stripped_bytes(program, folder) / 1e6);
-    arena_release(&a);
-    return folder_drop(folder) ? 0 : 1;
+           (long long)y.entries, trace_s * 1e3, lots_s * 1e3, none_s * 1e3, trace_s / none_s,
+           (double)trace_kb / 1024, (double)stripped_bytes(y.program, folder) / 1e6);
+    return folder_drop(folder) && year_end(&y) ? 0 : 1;
 }

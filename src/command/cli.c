@@ -105,25 +105,6 @@ struct result cli_reader(struct cli *cli, struct plant **out)
     return RESULT_OK;
 }
 
-struct result cli_view(struct cli *cli, struct view *out)
-{
-    struct plant *plant;
-    bool active, found;
-    TRY(cli_reader(cli, &plant));
-    if (cli->profile == NULL) {
-        TRY(profile_now(plant, &cli->profile));
-    }
-    *out = (struct view){.store = plant->store,
-                         .arena = &cli->arena,
-                         .profile = cli->profile,
-                         .now_ms = cli->world.now_ms(cli->world.self),
-                         .lang = cli->lang,
-                         .person = cli->person};
-    return cli->person == 0
-               ? RESULT_OK
-               : person_role(plant->store, out->arena, cli->person, &out->role, &active, &found);
-}
-
 const char *cli_uuid(struct cli *cli)
 {
     return uuid_new(&cli->arena, cli->world);

@@ -21,7 +21,6 @@ struct cli {
     char **argv;
     struct door *door;
     struct plant *reader;
-    struct profile *profile; /* of the reader, once a view was asked for */
 };
 
 struct command_row {
@@ -44,8 +43,6 @@ MUST_USE struct result cli_usage(struct cli *cli, const char *what);
 /* Opened once, closed by main. */
 MUST_USE struct result cli_door(struct cli *cli, struct door **out);
 MUST_USE struct result cli_reader(struct cli *cli, struct plant **out);
-/* What a view is asked with, of the same reader and the person who is asking. PROFILE_MISSING. */
-MUST_USE struct result cli_view(struct cli *cli, struct view *out);
 
 /* Completes a command (uuid, person) and sends it with the password when the kind is signed. The
  * caller owns command and *out. */

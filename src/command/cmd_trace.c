@@ -1,6 +1,6 @@
 #include "base/check.h"
 #include "base/decimal.h"
-#include "command/cli.h"
+#include "command/sight.h"
 #include "command/trace_print.h"
 
 /* Codes from the words left; at least one. */
@@ -61,18 +61,15 @@ struct result cmd_trace(struct cli *cli)
     struct view_trace_question question = {.direction = back ? TRACE_BACK : TRACE_FORWARD,
                                            .certain_only = cli_flag(cli, "without-unknown")};
     const char *why = cli_option(cli, "why"), **codes;
-    struct view v;
+    struct sight s;
     TRY(codes_named(cli, &codes, &question.count));
     question.codes = codes;
     if (back == forward) {
         return cli_usage(cli, "Say --forward or --back.");
     }
-    TRY(cli_view(cli, &v));
-    TRY(store_begin(v.store)); /* one state of the record for the whole answer */
-    struct result r =
-        why != NULL ? answer_why(cli, &v, &question, why) : answer_trace(cli, &v, &question);
-    store_rollback(v.store);
-    return r;
+    TRY(sight_open(cli, true, &s));
+    return sight_close(&s, why != NULL ? answer_why(cli, &s.view, &question, why)
+                                       : answer_trace(cli, &s.view, &question));
 }
 
 static struct result answer_recall(struct cli *cli, struct view *v, const char *const *codes,
@@ -101,11 +98,8 @@ struct result cmd_recall(struct cli *cli)
 {
     const char **codes;
     size_t count;
-    struct view v;
+    struct sight s;
     TRY(codes_named(cli, &codes, &count));
-    TRY(cli_view(cli, &v));
-    TRY(store_begin(v.store));
-    struct result r = answer_recall(cli, &v, codes, count);
-    store_rollback(v.store);
-    return r;
+    TRY(sight_open(cli, true, &s));
+    return sight_close(&s, answer_recall(cli, &s.view, codes, count));
 }

@@ -1,7 +1,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "command/cli.h"
+#include "command/sight.h"
 #include "service/view_house.h"
 
 static struct result number_of(struct cli *cli, const char *text, int64_t *out)
@@ -119,14 +119,11 @@ static struct result erase(struct cli *cli)
     return RESULT_OK;
 }
 
-static struct result list(struct cli *cli)
+static struct result print_people(struct cli *cli, struct view *v)
 {
-    struct view v;
     json_t *o, *one;
     size_t i;
-    TRY(cli_done(cli));
-    TRY(cli_view(cli, &v));
-    TRY(view_people(&v, &o));
+    TRY(view_people(v, &o));
     json_array_foreach(json_object_get(o, "people"), i, one)
     {
         const char *name = json_string_value(json_object_get(one, "name"));
@@ -138,6 +135,15 @@ static struct result list(struct cli *cli)
     }
     cli_print_fact(cli, o);
     return RESULT_OK;
+}
+
+/* People are there before any profile. */
+static struct result list(struct cli *cli)
+{
+    struct sight s;
+    TRY(cli_done(cli));
+    TRY(sight_open(cli, false, &s));
+    return sight_close(&s, print_people(cli, &s.view));
 }
 
 struct result cmd_user(struct cli *cli)

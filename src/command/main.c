@@ -169,7 +169,6 @@ int main(int argc, char **argv)
     read_globals(&cli);
     struct result r = dispatch(&cli);
     door_close(cli.door);
-    profile_free(cli.profile);
     plant_close(cli.reader);
     if (r.code != CODE_OK) {
         print_failure(&cli, &r);

@@ -160,29 +160,11 @@ static struct result find_positive_lots(struct collector *c)
     }
 }
 
-static struct result add_reviews(struct collector *c, int64_t seq)
-{
-    struct statement *q = store_prepare(c->store, Q_EVIDENCE_REVIEWS);
-    store_bind_int(q, 1, seq);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct evidence_review *review = EVIDENCE_ADD(c->arena, c->e, review);
-        *review = (struct evidence_review){
-            .of_entry = seq, .entry = store_int(q, 0), .person = store_int(q, 1)};
-    }
-}
-
 /* Who told it and who reviewed it, once for each entry. */
 static struct result add_entry(struct collector *c, int64_t seq)
 {
-    for (size_t i = 0; i < c->e->entry_count; i++) {
-        if (c->e->entries[i].seq == seq) {
-            return RESULT_OK;
-        }
+    if (!id_set_add(&c->entries, seq)) {
+        return RESULT_OK;
     }
     struct statement *q = store_prepare(c->store, Q_EVIDENCE_ENTRY);
     store_bind_int(q, 1, seq);
@@ -195,9 +177,14 @@ static struct result add_entry(struct collector *c, int64_t seq)
             .seq = seq, .kind = evidence_text(c, q, 0), .person = store_int(q, 1)};
     }
     while (row) {
+        if (!store_is_null(q, 2)) {
+            struct evidence_review *review = EVIDENCE_ADD(c->arena, c->e, review);
+            *review = (struct evidence_review){
+                .of_entry = seq, .entry = store_int(q, 2), .person = store_int(q, 3)};
+        }
         TRY(store_step(q, &row));
     }
-    return add_reviews(c, seq);
+    return RESULT_OK;
 }
 
 #define ADD_ENTRIES(list)                             \
@@ -225,7 +212,7 @@ static struct result add_entries(struct collector *c)
 struct result evidence_collect(struct store *s, struct arena *a, int64_t lot, struct evidence *out)
 {
     *out = (struct evidence){0};
-    struct collector c = {.store = s, .arena = a, .e = out};
+    struct collector c = {.store = s, .arena = a, .e = out, .entries = id_set_new(a)};
     bool found;
     TRY(add_lot(&c, lot, EVIDENCE_NO_LOT, &found));
     if (!found) {

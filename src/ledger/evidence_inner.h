@@ -3,6 +3,7 @@
 #define LEDGER_EVIDENCE_INNER_H
 
 #include "ledger/evidence.h"
+#include "ledger/kin.h"
 
 struct collector {
     struct store *store;
@@ -10,6 +11,7 @@ struct collector {
     struct evidence *e;
     int64_t *positive_lots; /* ids, rising */
     size_t positive_count;
+    struct id_set entries; /* whose teller and reviews are known */
 };
 
 /* A text column kept; null reads as "". */

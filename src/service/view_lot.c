@@ -107,18 +107,40 @@ struct result view_lot_balance(struct view *v, int64_t lot, json_t **out_array)
     }
 }
 
-/* What an entry moved into (above 0) or out of the lot; *out_any false: nothing. */
-static int64_t moved_by(const json_t *legs, int64_t entry, bool *out_any)
+/* What the entries moved into (above 0) or out of the lot. */
+struct moved {
+    int64_t entry, mg;
+};
+
+struct moves {
+    struct moved *all;
+    size_t count;
+};
+
+static struct moves moves_of(struct arena *a, const json_t *legs)
 {
+    struct moves m = {.all = ARENA_ARRAY(a, struct moved, json_array_size(legs))};
     size_t i;
     json_t *leg;
-    int64_t mg = 0;
-    *out_any = false;
     json_array_foreach(legs, i, leg)
     {
-        if (json_integer_value(json_object_get(leg, "entry")) == entry &&
-            strcmp(json_string_value(json_object_get(leg, "unit")), "mg") == 0) {
-            mg += json_integer_value(json_object_get(leg, "amount"));
+        if (strcmp(json_string_value(json_object_get(leg, "unit")), "mg") == 0) {
+            m.all[m.count++] =
+                (struct moved){.entry = json_integer_value(json_object_get(leg, "entry")),
+                               .mg = json_integer_value(json_object_get(leg, "amount"))};
+        }
+    }
+    return m;
+}
+
+/* *out_any false: nothing. */
+static int64_t moved_by(const struct moves *m, int64_t entry, bool *out_any)
+{
+    int64_t mg = 0;
+    *out_any = false;
+    for (size_t i = 0; i < m->count; i++) {
+        if (m->all[i].entry == entry) {
+            mg += m->all[i].mg;
             *out_any = true;
         }
     }
@@ -185,10 +207,11 @@ static struct result put_story(struct sight *s)
     json_t *list = json_array();
     view_put(s->o, "story", list);
     TRY(told_collect(v->store, v->arena, s->lot.id, &s->clauses, &told, &count));
+    struct moves moves = moves_of(v->arena, s->legs);
     for (size_t i = 0; i < count; i++) {
         const struct told *t = &told[i];
         bool any;
-        int64_t mg = moved_by(s->legs, t->entry, &any);
+        int64_t mg = moved_by(&moves, t->entry, &any);
         const char *side = any && mg < 0                     ? "from"
                            : names_lot(t->lots, s->lot.code) ? "own"
                                                              : "into";

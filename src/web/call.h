@@ -3,7 +3,7 @@
 #define WEB_CALL_H
 
 #include "base/json.h"
-#include "web/parse.h"
+#include "web/kept.h"
 
 struct web;
 struct listener;
@@ -48,9 +48,11 @@ struct call {
     const char *part[2]; /* of the path, where the route has {names} */
     const char *lang;
     struct seat seat;
-    struct view *view;    /* for routes that read, inside a transaction */
-    struct plant *reader; /* behind view */
-    int64_t size;         /* entries of the record then */
+    struct view *view;          /* for routes that read, inside a transaction */
+    struct plant *reader;       /* behind view */
+    int64_t size;               /* entries of the record then */
+    uint64_t rung;              /* how often the writer had answered when this came */
+    const struct kept_key *key; /* under which its answer may be kept; NULL: it may not */
     /* the answer */
     int status; /* 0: the route's own */
     json_t *out;
@@ -61,7 +63,8 @@ struct call {
     const char *cache_control;
     bool page; /* an HTML page of ours */
     bool gzipped;
-    struct listener *listener; /* instead of bytes: news follow (events.h) */
+    const struct kept_answer *kept; /* behind bytes; NULL: worked out just now */
+    struct listener *listener;      /* instead of bytes: news follow (events.h) */
     struct pair headers[CALL_HEADERS_MAX];
     size_t header_count;
 };

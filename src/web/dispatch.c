@@ -91,6 +91,7 @@ static struct result head(struct call *c, int64_t body_len)
 
 bool dispatch_head(struct call *c, int64_t body_len)
 {
+    c->rung = serving_rung(c->web->serving);
     struct result r = head(c, body_len);
     if (r.code != CODE_OK) {
         dispatch_fail(c, &r);
@@ -99,19 +100,22 @@ bool dispatch_head(struct call *c, int64_t body_len)
     return true;
 }
 
+static const char *cookie_of(struct call *c, const char *name)
+{
+    return cookie_find(c->arena, c->asked.cookie, cookie_name(c->secure, name, c->arena));
+}
+
 /* Who sits there now: somebody who has left the house since is nobody. */
 static struct result take_seat(struct call *c, struct store *store)
 {
     struct sitting sitting;
     const char *role;
     bool active, found;
-    const char *station_token =
-        cookie_find(c->arena, c->asked.cookie, cookie_name(c->secure, "plumule_station", c->arena));
+    const char *station_token = cookie_of(c, "plumule_station");
     if (station_token != NULL) {
         TRY(station_by_token(store, c->arena, station_token, &c->seat.station));
     }
-    c->seat.token =
-        cookie_find(c->arena, c->asked.cookie, cookie_name(c->secure, "plumule_session", c->arena));
+    c->seat.token = cookie_of(c, "plumule_session");
     if (!session_find(c->web->sessions, c->seat.token, c->asked.last_event_id != NULL, &sitting)) {
         return RESULT_OK;
     }
@@ -149,20 +153,35 @@ static struct result check_who(struct call *c)
     return RESULT_OK;
 }
 
+/* Only what hangs on the record alone, and on who asks. */
+static bool is_kept(const struct call *c)
+{
+    return c->route != NULL && c->method == METHOD_GET &&
+           (c->route->flags & (ROUTE_READS | ROUTE_FRESH)) == ROUTE_READS &&
+           strcmp(c->route->who, "anyone") != 0;
+}
+
+/* Lengths keep apart what stands behind each other. */
+static const char *with_query(struct call *c, const char *about)
+{
+    for (size_t i = 0; i < c->target.query_count; i++) {
+        const struct pair *p = &c->target.query[i];
+        about = arena_printf(c->arena, "%s?%s=%zu:%s", about, p->name, strlen(p->value), p->value);
+    }
+    return about;
+}
+
 /* Weak: the same state of the record says the same in other bytes too. */
 static const char *tag_of(struct call *c, const struct reading *reading)
 {
     const char *about = arena_printf(
         c->arena, "%s|%s|%lld|%s|%s", c->lang, c->seat.role != NULL ? c->seat.role : "",
         (long long)c->seat.person, c->target.path, c->seat.how != NULL ? c->seat.how : "");
-    for (size_t i = 0; i < c->target.query_count; i++) {
-        about = arena_printf(c->arena, "%s&%s=%s", about, c->target.query[i].name,
-                             c->target.query[i].value);
-    }
+    about = with_query(c, about);
     struct hash hash = digest_sha256(about, strlen(about));
     bool ticks = (c->route->flags & ROUTE_TICKS) != 0;
     return arena_printf(c->arena, "W/\"%lld-%llu-%s-%lld-%.16s\"", (long long)reading->size,
-                        (unsigned long long)serving_rung(c->web->serving), c->web->salt,
+                        (unsigned long long)c->rung, c->web->salt,
                         ticks ? (long long)(reading->now_ms / 60000) : 0,
                         hex_text(c->arena, hash.b, 8));
 }
@@ -216,6 +235,63 @@ static struct result run_route(struct call *c)
         r = c->route->run(c);
     }
     return r;
+}
+
+/* Roles, people and stations are part of the record: while nothing is told, the one who asks may
+ * what they might before. */
+static const struct kept_key *key_of(struct call *c, const struct sitting *who, const char *station)
+{
+    bool ticks = (c->route->flags & ROUTE_TICKS) != 0;
+    const char *about =
+        arena_printf(c->arena, "%s|%d|%lld|%s|%s|%zu:%s|%s", c->lang,
+                     takes_gzip(c->asked.accept_encoding), (long long)who->person, who->how,
+                     station, strlen(who->station), who->station, c->target.path);
+    about = with_query(c, about);
+    struct kept_key *key = ARENA_NEW(c->arena, struct kept_key);
+    *key = (struct kept_key){.rung = c->rung,
+                             .minute = ticks ? c->web->world.now_ms(c->web->world.self) / 60000 : 0,
+                             .asked = digest_sha256(about, strlen(about))};
+    return key;
+}
+
+bool dispatch_again(struct call *c)
+{
+    struct sitting who;
+    if (!is_kept(c) || !session_find(c->web->sessions, cookie_of(c, "plumule_session"),
+                                     c->asked.last_event_id != NULL, &who)) {
+        return false;
+    }
+    const char *station = cookie_of(c, "plumule_station");
+    c->key = key_of(c, &who, station != NULL ? station : "");
+    c->kept = kept_find(c->web->kept, c->key);
+    if (c->kept == NULL) {
+        return false;
+    }
+    c->etag = c->kept->etag;
+    c->cache_control = "private, no-cache";
+    c->content_type = "application/json";
+    c->status = etag_matches(c->asked.if_none_match, c->etag) ? 304 : c->route->status;
+    c->bytes = c->kept->bytes;
+    c->bytes_len = c->kept->len;
+    c->gzipped = c->kept->gzipped;
+    for (size_t i = 0; i < c->kept->header_count; i++) {
+        call_header(c, c->kept->headers[i].name, c->kept->headers[i].value);
+    }
+    return true;
+}
+
+void dispatch_keep(struct call *c)
+{
+    if (c->key == NULL || c->out == NULL || c->status != c->route->status) {
+        return;
+    }
+    struct kept_answer answer = {.bytes = c->bytes,
+                                 .len = c->bytes_len,
+                                 .gzipped = c->gzipped,
+                                 .etag = c->etag,
+                                 .headers = c->headers,
+                                 .header_count = c->header_count};
+    kept_put(c->web->kept, c->key, &answer);
 }
 
 static struct result read_body(struct call *c)

@@ -180,14 +180,23 @@ void events_free(struct events *e)
     free(e);
 }
 
-/* The mutex is held. */
-static bool has_room(const struct events *e, const char *token)
+/* The mutex is held. A session that opens one more than it may have loses its oldest: a page that
+ * is gone is noticed late, and the page that asks is the one somebody looks at. */
+static bool has_room(struct events *e, const char *token)
 {
+    struct listener *oldest = NULL; /* they stand newest first */
     size_t own = 0;
-    for (const struct listener *l = e->head; l != NULL; l = l->next) {
-        own += strcmp(l->token, token) == 0;
+    for (struct listener *l = e->head; l != NULL; l = l->next) {
+        if (!l->over && strcmp(l->token, token) == 0) {
+            oldest = l;
+            own++;
+        }
     }
-    return !e->ending && e->count < WEB_LISTENERS_MAX && own < WEB_LISTENERS_PER_SESSION;
+    if (own >= WEB_LISTENERS_PER_SESSION) {
+        oldest->over = true;
+        rouse(oldest);
+    }
+    return !e->ending && e->count < WEB_LISTENERS_MAX;
 }
 
 struct result listener_open(struct events *e, struct arena *a, const char *token, int64_t heard,

@@ -17,7 +17,7 @@ void events_end(struct events *e);
 void events_free(struct events *e);
 
 /* A new listener for the session of a token, who has heard of `heard` entries (0: of none).
- * SERVER_BUSY when there are too many. */
+ * SERVER_BUSY when there are too many; one too many of the same session ends its oldest. */
 MUST_USE struct result listener_open(struct events *e, struct arena *a, const char *token,
                                      int64_t heard, struct listener **out);
 void listener_close(struct listener *l);

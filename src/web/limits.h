@@ -32,8 +32,12 @@ enum {
     WEB_WORKERS = 16,
     /* Requests that wait for a worker; more are told to come again. */
     WEB_QUEUE_MAX = 256,
-    /* Read connections; each holds 2 MB of cache. */
+    /* Read connections; each holds 8 MB of cache at most. */
     WEB_READERS = 8,
+    /* Answers kept until something is told: forty devices with half a dozen pages each ... */
+    WEB_KEPT_MAX = 256,
+    /* ... of a few tens of thousands of bytes. */
+    WEB_KEPT_BYTES_MAX = 16 << 20,
     /* A few hundred people and stations, some with several browsers. */
     WEB_SESSIONS_MAX = 1024,
     /* Pages that listen for news. */

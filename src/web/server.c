@@ -73,6 +73,9 @@ static void on_completed(void *self, struct MHD_Connection *connection, void **c
     }
     link_set(s->links, r->link, LINK_ASKING);
     s->body_bytes -= (long long)r->body_size;
+    if (r->call.kept != NULL) {
+        kept_let_go(s->web->kept, r->call.kept);
+    }
     if (r->call.listener != NULL) {
         listener_close(r->call.listener);
     }
@@ -204,6 +207,7 @@ static void finish(struct request *r)
                 c->gzipped = true;
             }
         }
+        dispatch_keep(c);
     }
     if (c->status == 304) {
         c->bytes = NULL;
@@ -299,6 +303,10 @@ static enum MHD_Result run(struct request *r)
     r->call.body = r->body;
     r->call.body_len = r->body_len;
     link_set(r->server->links, r->link, LINK_WORKING);
+    if (dispatch_again(&r->call)) {
+        finish(r);
+        return answer(r);
+    }
     if (dispatch_waits(&r->call)) {
         r->job.run = run_waiting;
         if (!workers_offer(r->server->workers, &r->job, let_wait)) {

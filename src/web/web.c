@@ -11,6 +11,7 @@
 #include "base/file.h"
 #include "service/plan_jobs.h"
 #include "web/events.h"
+#include "web/limits.h"
 #include "web/pages.h"
 #include "web/server.h"
 #include "web/web_inner.h"
@@ -131,6 +132,7 @@ struct result web_start(struct serving *serving, const struct web_options *optio
     web->sessions = sessions_new(web->world);
     web->tries = tries_new(web->world);
     web->pages = pages_new();
+    web->kept = kept_new(WEB_KEPT_MAX, WEB_KEPT_BYTES_MAX);
     make_salt(web);
     struct result r = start_parts(web, options);
     if (r.code != CODE_OK) {
@@ -161,6 +163,7 @@ void web_stop(struct web *web)
     if (web->readers != NULL) {
         readers_close(web->readers);
     }
+    kept_free(web->kept);
     pages_free(web->pages);
     tries_free(web->tries);
     sessions_free(web->sessions);

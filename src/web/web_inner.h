@@ -3,6 +3,7 @@
 #define WEB_WEB_INNER_H
 
 #include "web/certificate.h"
+#include "web/kept.h"
 #include "web/readers.h"
 #include "web/route.h"
 #include "web/session.h"
@@ -16,6 +17,7 @@ struct web {
     struct world world;
     struct readers *readers;
     struct sessions *sessions;
+    struct kept *kept;
     struct tries *tries;
     struct events *events;
     struct plan_jobs *plans;

@@ -57,5 +57,6 @@ int main(void)
         cmocka_unit_test(roots_of_every_size),
         cmocka_unit_test(paths_of_every_leaf),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -82,5 +82,6 @@ int main(void)
         cmocka_unit_test(lists_and_choices),
         cmocka_unit_test(all_words_are_from_the_catalogue),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

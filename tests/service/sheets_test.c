@@ -117,5 +117,6 @@ int main(void)
         TEST(starts_with_their_codes), TEST(chambers_with_their_lots), TEST(checks_and_weights),
         TEST(the_foot_names_the_tree), TEST(a_folder_of_them),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -284,5 +284,6 @@ int main(void)
         cmocka_unit_test(by_day_and_kind),    cmocka_unit_test(entries_are_proved),
         cmocka_unit_test(who_may_correct),    cmocka_unit_test(what_followed),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -589,5 +589,6 @@ int main(void)
         TEST(checks_and_cleans), TEST(stock_and_shipping), TEST(evidence),
         TEST(what_a_form_says),  TEST(last_instrument),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -143,5 +143,6 @@ int main(void)
         TEST(limits_and_their_changes),
         TEST(starts_that_were_taken),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -142,5 +142,6 @@ int main(void)
         TEST(what_may_be_wrong),
         TEST(kinds_and_closed_lots),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

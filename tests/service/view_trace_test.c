@@ -192,5 +192,6 @@ int main(void)
         cmocka_unit_test(why_it_is_in),      cmocka_unit_test(recall_of_seed),
         cmocka_unit_test(loose_goods),
     };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -139,6 +139,65 @@ static void the_same_state_is_not_sent_twice(void **state)
     assert_string_not_equal(header_in(&client, &r, "ETag"), tag);
 }
 
+static void an_answer_is_given_again_only_to_whom_it_was_given(void **state)
+{
+    (void)state;
+    sign_in(&client, 6);
+    const char *grower = client.session;
+    client.session = NULL; /* another browser */
+    sign_in(&client, 1);
+    const char *manager = client.session;
+    struct reply first = get(&client, "/api/v1/daybook?limit=1"),
+                 again = get(&client, "/api/v1/daybook?limit=1");
+    assert_status(again, 200);
+    assert_string_equal(again.body, first.body);
+    static const char *const names[] = {"ETag", "Link", "Content-Type", "Cache-Control", "Vary"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        assert_non_null(header_in(&client, &first, names[i]));
+        assert_header(&again, names[i], header_in(&client, &first, names[i]));
+    }
+    assert_string_not_equal(get(&client, "/api/v1/daybook?limit=2").body, first.body);
+    assert_status(get(&client, "/api/v1/forms"), 200);
+    struct reply squeezed =
+        send_to(&client, "GET", "/api/v1/forms", NULL, "Accept-Encoding: gzip\r\n");
+    assert_header(&squeezed, "Content-Encoding", "gzip");
+    squeezed = send_to(&client, "GET", "/api/v1/forms", NULL, "Accept-Encoding: gzip\r\n");
+    assert_header(&squeezed, "Content-Encoding", "gzip");
+    struct reply plain = get(&client, "/api/v1/forms");
+    assert_null(header_in(&client, &plain, "Content-Encoding"));
+    assert_status(get(&client, "/api/v1/stations"), 200);
+    assert_status(get(&client, "/api/v1/stations"), 200);
+    client.session = grower;
+    assert_problem(get(&client, "/api/v1/stations"), 403, "role-missing");
+    assert_status(get(&client, "/api/v1/house"), 200);
+    client.session = manager;
+    assert_status(post_to(&client, "/api/v1/people",
+                          "{'number':6,'role':'grower','name':'Radicle','contact':'','password':"
+                          "null,'active':false,'by_password':'" PASSWORD "'}"),
+                  200);
+    client.session = grower;
+    assert_problem(get(&client, "/api/v1/house"), 401, "sign-in-needed");
+    client.session = NULL;
+    assert_problem(get(&client, "/api/v1/daybook?limit=1"), 401, "sign-in-needed");
+}
+
+static void an_answer_is_not_given_again_once_something_is_told(void **state)
+{
+    (void)state;
+    sign_in(&client, 1);
+    struct reply before = get(&client, "/api/v1/house");
+    assert_string_equal(get(&client, "/api/v1/house").body, before.body);
+    struct reply r = post_to(&client, "/api/v1/entries",
+                             "{'kind':'place','uuid':'00000000-0000-4000-8000-0000000000a2',"
+                             "'person':1,'code':'ROOM-2','place_kind':'store'}");
+    assert_status(r, 200);
+    struct reply after = get(&client, "/api/v1/house");
+    assert_null(strstr(before.body, "ROOM-2"));
+    assert_non_null(strstr(after.body, "ROOM-2"));
+    assert_string_not_equal(header_in(&client, &after, "ETag"),
+                            header_in(&client, &before, "ETag"));
+}
+
 static void long_answers_are_squeezed_for_who_takes_it(void **state)
 {
     (void)state;
@@ -171,6 +230,10 @@ int main(void)
         cmocka_unit_test_setup_teardown(no_address_leads_to_a_file, begin, end),
         cmocka_unit_test_setup_teardown(other_sites_cannot_tell_anything, begin, end),
         cmocka_unit_test_setup_teardown(the_same_state_is_not_sent_twice, begin, end),
+        cmocka_unit_test_setup_teardown(an_answer_is_given_again_only_to_whom_it_was_given, begin,
+                                        end),
+        cmocka_unit_test_setup_teardown(an_answer_is_not_given_again_once_something_is_told, begin,
+                                        end),
         cmocka_unit_test_setup_teardown(long_answers_are_squeezed_for_who_takes_it, begin, end),
         cmocka_unit_test_setup_teardown(sentences_come_in_the_language_asked_for, begin, end),
     };

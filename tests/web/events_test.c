@@ -89,14 +89,18 @@ static void who_fell_behind_hears_what_was_missed(void **state)
 static void one_session_has_so_many_ears(void **state)
 {
     (void)state;
-    int fds[WEB_LISTENERS_PER_SESSION];
+    int fds[WEB_LISTENERS_PER_SESSION + 1];
     sign_in(&client, 1);
-    for (int i = 0; i < WEB_LISTENERS_PER_SESSION; i++) {
+    for (int i = 0; i <= WEB_LISTENERS_PER_SESSION; i++) {
         fds[i] = listen_to(NULL);
         hear(fds[i], "\"size\":4}");
     }
-    assert_problem(get(&client, "/api/v1/events"), 503, "server-busy");
-    for (int i = 0; i < WEB_LISTENERS_PER_SESSION; i++) {
+    hear(fds[0], "0\r\n\r\n"); /* the oldest ends: the last chunk */
+    tell_place("A", "a1");
+    for (int i = 1; i <= WEB_LISTENERS_PER_SESSION; i++) {
+        hear(fds[i], "\"size\":5}");
+    }
+    for (int i = 0; i <= WEB_LISTENERS_PER_SESSION; i++) {
         close(fds[i]);
     }
 }

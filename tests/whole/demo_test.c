@@ -122,6 +122,7 @@ static void reading_commands(struct launch *r, const char *packed)
     JSON_OK(r, "import", "orders", "demo/files/orders-2026-03-26.csv", "--source", "shop", "--try");
     JSON_OK(r, "label", packed, "--out", "labels.pdf", "--cases", "1..2");
     JSON_OK(r, "dossier", packed, "--out", "dossier.pdf");
+    JSON_OK(r, "sheets", "--out", "sheets");
 }
 
 static void writing_commands(struct launch *r, const char *packed, const char *growing)

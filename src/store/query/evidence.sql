@@ -123,11 +123,10 @@ order by at_ms, entry, n;
 select id, place, opened_ms, data, entry from environment
 where product_hold = 1 and closed_ms is null and struck is null order by id;
 
+-- An entry with each of its reviews.
 -- name: evidence_entry
-select kind, person from daybook where seq = ?1;
-
--- name: evidence_reviews
-select entry, person from review where of_entry = ?1 and struck is null order by entry;
+select d.kind, d.person, r.entry, r.person from daybook d
+left join review r on r.of_entry = d.seq and r.struck is null where d.seq = ?1 order by r.entry;
 
 -- Samples, reviews, actions as commands name them.
 

@@ -36,7 +36,11 @@ join daybook d on d.seq = o.entry
 where o.closed is null and o.struck is null order by o.entry;
 -- Entries of the kinds in ?2 (a comma list) that somebody else than ?1 told: what they are about as lot, place, sample.
 -- name: review_waiting
-with found(entry, sample) as (
+with recursive kinds(kind, rest) as (
+  select '', ?2 || ','
+  union all
+  select substr(rest, 1, instr(rest, ',') - 1), substr(rest, instr(rest, ',') + 1) from kinds where rest <> ''),
+found(entry, sample) as (
   select f.entry, min(f.sample) from finding f
   where f.entry > coalesce((select max(seq) from daybook), 0) - 5000 and f.struck is null group by f.entry)
 select d.seq, d.kind, d.person, d.happened_ms,
@@ -45,11 +49,11 @@ select d.seq, d.kind, d.person, d.happened_ms,
   coalesce((select c.place from clean c where c.entry = d.seq),
     (select r.place from reading r where r.entry = d.seq and r.place is not null limit 1), s.place),
   s.code, d.recorded_ms, d.day, p.name
-from daybook d left join person_secret p on p.number = d.person
+from kinds w cross join daybook d on d.kind = w.kind and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
+left join person_secret p on p.number = d.person
 left join found f on f.entry = d.seq left join sample s on s.id = f.sample and s.struck is null
 left join lot g on g.id = s.lot and g.struck is null
-where d.seq > coalesce((select max(seq) from daybook), 0) - 5000 and ',' || ?2 || ',' like '%,' || d.kind || ',%'
-  and d.person <> ?1 and d.cause is null
+where d.person <> ?1 and d.cause is null
   and not exists (select 1 from review v where v.of_entry = d.seq and v.struck is null)
   and not exists (select 1 from strike k where k.of_entry = d.seq)
 order by d.seq;

@@ -60,7 +60,7 @@ where o.lot between ?1 and ?2 and o.struck is null order by o.lot, h.id, o.unit;
 
 -- name: trace_steps
 select s.entry, s.kind, s.act, s.place, r.code, s.start_ms, s.end_ms from step s left join run r on r.id = s.run and r.struck is null
-where s.entry between ?1 and ?2 and s.struck is null order by s.entry, s.id;
+where s.id between ?1 * 4096 and ?2 * 4096 + 4095 and s.struck is null order by s.id;
 
 -- The slow way, straight from the record.
 -- name: trace_reach_forward

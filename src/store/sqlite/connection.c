@@ -14,7 +14,7 @@ enum {
     LOG_PAGES_MAX =
         1000, /* 4 MB of log before a checkpoint, SQLite's own default (common practice) */
     WRITER_CACHE_KB = 8192,
-    READER_CACHE_KB = 2048
+    READER_CACHE_KB = 8192
 };
 
 /* What the system last said about the record's file or its log; the engine keeps it from a failed

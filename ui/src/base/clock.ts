@@ -3,8 +3,8 @@ import { signal } from "@preact/signals";
 
 export const skew_ms = signal(0); /* server minus device */
 
-export function heardAt(server_ms: number): void {
-  skew_ms.value = server_ms - Date.now();
+export function heardAt(server_ms: number, heard_ms = Date.now()): void {
+  skew_ms.value = server_ms - heard_ms;
 }
 
 export function now(): number {

@@ -26,8 +26,9 @@ export function today(): string {
 
 const FORCED = new URLSearchParams(location.search).get("words");
 
-export async function hello(next: Me): Promise<void> {
-  heardAt(next.now_ms);
+/* heard_ms: by this device's clock, when it came. */
+export async function hello(next: Me, heard_ms = Date.now()): Promise<void> {
+  heardAt(next.now_ms, heard_ms);
   zone.value = next.zone;
   size.value = next.size;
   const wanted = FORCED ?? (next.person === null ? localStorage.getItem("language") ?? next.language : next.language);
@@ -51,13 +52,19 @@ export async function start(): Promise<void> {
   signedOut.call = () => {
     if (me.value?.person != null) void whoAmI();
   };
+  const asked = askMe(); /* while the words come */
+  asked.catch(() => {}); /* whoAmI sees to it */
   await loadWords(FORCED ?? localStorage.getItem("language") ?? (navigator.language.startsWith("es") ? "es" : "en"));
-  await whoAmI();
+  await whoAmI(asked);
 }
 
-async function whoAmI(): Promise<void> {
+async function askMe(): Promise<[Me, number]> {
+  return [await fetchOnce<Me>("/me"), Date.now()];
+}
+
+async function whoAmI(asked = askMe()): Promise<void> {
   try {
-    await hello(await fetchOnce<Me>("/me"));
+    await hello(...(await asked));
   } catch (error) {
     if (error instanceof Refused) throw error;
     const old = await fact<Me>("me");
