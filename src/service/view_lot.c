@@ -221,11 +221,10 @@ static struct result put_story(struct sight *s)
         view_append(list, json_pack("{s:I,s:I,s:s,s:s,s:s,s:I,s:o,s:o,s:o,s:o,s:o,s:s}", "entry",
                                     (json_int_t)t->entry, "at_ms", (json_int_t)t->happened_ms,
                                     "kind", t->kind, "title", view_step(v, t->kind), "sentence",
-                                    sentence, "by", (json_int_t)t->person,
-                                    "lots", lots_of(t->lots), "place", view_text(t->place), "mg",
-                                    view_int(any, llabs(mg)), "struck_by",
-                                    view_int(t->struck_by != 0, t->struck_by), "deviations",
-                                    deviations, "side", side));
+                                    sentence, "by", (json_int_t)t->person, "lots", lots_of(t->lots),
+                                    "place", view_text(t->place), "mg", view_int(any, llabs(mg)),
+                                    "struck_by", view_int(t->struck_by != 0, t->struck_by),
+                                    "deviations", deviations, "side", side));
         TRY(deviations_of(v, t->entry, deviations));
     }
     return RESULT_OK;

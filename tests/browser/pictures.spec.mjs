@@ -37,18 +37,31 @@ async function planned(page) {
   await page.getByRole("button", { name: "Take this plan" }).waitFor({ timeout: 60000 });
 }
 
+/* A lot from which some has gone to customers, and the lot two steps before it. */
+async function shipped(page) {
+  return page.evaluate(async () => {
+    const ask = async (path) => (await fetch(`/api/v1${path}`)).json();
+    for (const { lot } of (await ask("/lots?kind=packed&state=all&limit=200")).lots) {
+      if ((await ask(`/trace?code=${lot}&direction=forward`)).customers.length < 2) continue;
+      const back = await ask(`/trace?code=${lot}&direction=back`);
+      return { lot, before: back.lots.find((l) => l.kind === "rinsed").lot };
+    }
+    throw new Error("nothing has left the house");
+  });
+}
+
 before(async () => {
   mkdirSync(OUT, { recursive: true });
   [plant, devices] = await Promise.all([new Plant().make().then((p) => p.start()), new Devices().open()]);
   desk = await devices.device();
   await signIn(desk, plant.url);
-  const lot = await firstOf("/lots?kind=packed&state=released", ".ledger a.row-link");
   const chamber = await firstOf("/chambers", ".tile-due .tile-link, .tile-link");
   const entry = await firstOf("/daybook?day=all", "a.entry-n");
-  const code = decodeURIComponent(lot.split("/").pop());
+  const { lot: code, before: rinsed } = await shipped(desk);
   pages = [
     { name: "today", path: "/" }, { name: "plan", path: "/plan", act: planned }, { name: "chambers", path: "/chambers" }, { name: "chamber", path: chamber },
-    { name: "lots", path: "/lots" }, { name: "lot", path: lot }, { name: "trace", path: `/trace?code=${code}&direction=back` }, { name: "trace-forward", path: `/trace?code=${code}&direction=forward` },
+    { name: "lots", path: "/lots" }, { name: "lot", path: `/lots/${code}` },
+    { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: "/trace?code=L20781-1&direction=forward" },
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "papers", path: "/papers" },
     { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
@@ -155,6 +168,7 @@ test("the README has its pictures, each small enough", async () => {
       const { path, act } = pages.find((p) => p.name === name);
       await go(desk, path);
       if (act) await act(desk);
+      await desk.evaluate((what) => (what === "lot" ? document.querySelector(".clauses").scrollIntoView() : scrollTo(0, 0)), name);
       await desk.waitForTimeout(300);
       writeFileSync(join(folder, `${name}.png`), smaller(await desk.screenshot()));
     }

@@ -219,6 +219,7 @@ test("two devices tell different things about one chamber: both are kept, and th
   await other.context().setOffline(false);
   await go(other, "/");
   await other.getByText("1 recording needs you.").waitFor({ timeout: 60000 });
+  assert.match(await other.locator("main .line-sentence").allTextContents().then((all) => all.join("\n")), /1 recording of this device could not be placed/);
   await other.getByRole("button", { name: "Look" }).click();
   const kept = await other.locator("dialog .rows li").innerText();
   assert.match(kept, /790 kg/);

@@ -121,8 +121,10 @@ static void the_story_runs_from_seed_to_what_left(void **state)
     assert_string_equal(text_at(harvest, "side"), "from");
     assert_int_equal(number_at(grow, "mg"), 100000000);
     assert_string_equal(text_at(grow, "title"), "Start a chamber");
-    assert_string_equal(text_at(grow, "sentence"),
-                        arena_printf(&h.arena, "Start a chamber: %s, at C1; 100 kg", b.growing));
+    /* its load is the third lot of that seed on that day */
+    assert_string_equal(
+        text_at(grow, "sentence"),
+        arena_printf(&h.arena, "Start chamber C1 with MUNGSEED26061-03: MUNG, lot %s", b.growing));
     for (size_t i = 1; i < json_array_size(story); i++) { /* as it happened */
         assert_true(number_at(json_array_get(story, i - 1), "at_ms") <=
                     number_at(json_array_get(story, i), "at_ms"));

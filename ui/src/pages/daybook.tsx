@@ -7,6 +7,7 @@ import { t } from "../base/words";
 import { State } from "../parts/mark";
 import { Pages } from "../parts/pages";
 import { Empty, Shown } from "../parts/read";
+import { Said } from "../parts/said";
 import { choose, isNow, shown } from "../shell/day";
 import { today } from "../shell/session";
 
@@ -16,7 +17,7 @@ function Row({ e }: { e: EntryRow }) {
       <a class="entry-n figure" href={entryPath(e.entry)} aria-label={t("ui.entry.n", { n: e.entry })}>{e.entry}</a>
       <span class="entry-when">{clock(e.at_ms)}</span>
       <div>
-        <p class="entry-text"><b>{e.title}.</b> {e.sentence}</p>
+        <p class="entry-text"><b>{e.title}.</b> <Said text={e.sentence} /></p>
         <p class="small">
           {e.name ?? e.by}{e.place ? ` · ${e.place}` : ""}
           {e.lots.slice(0, 5).map((l) => <span key={l}> · <a href={lotPath(l)}>{l}</a></span>)}

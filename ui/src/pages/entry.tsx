@@ -9,6 +9,7 @@ import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
+import { Said } from "../parts/said";
 import { may } from "../shell/session";
 import { CorrectDialog } from "./correct";
 
@@ -96,7 +97,7 @@ export function EntryPage({ seq }: { seq: string }) {
             </div>
             {e.struck_by !== null ? <p class="page-state"><State tone="stopped" text={t("ui.entry.struck")} /></p> : null}
           </header>
-          <p class="lead entry-sentence">{e.sentence}</p>
+          <p class="lead entry-sentence"><Said text={e.sentence} /></p>
           {e.struck_by !== null ? <p><a href={entryPath(e.struck_by)}>{t("ui.story.struck", { n: e.struck_by })}</a></p> : null}
           {e.strikes !== null ? <p><a href={entryPath(e.strikes)}>{t("ui.entry.strikes", { n: e.strikes })}</a></p> : null}
           {e.correctable && may("strike") ? <div class="actions"><button type="button" onClick={() => setCorrecting(true)}>{t("ui.correct")}</button></div> : null}

@@ -9,6 +9,7 @@ import { Num } from "../parts/ask";
 import { Mark, State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Shown } from "../parts/read";
+import { Said } from "../parts/said";
 import { may } from "../shell/session";
 import { HoldDialog, LiftDialog, needsText } from "./lot_holds";
 import { BalanceTable, Story } from "./lot_story";
@@ -24,7 +25,7 @@ function ClauseRow({ clause }: { clause: Clause }) {
           <b>{clause.title}</b> <span class="small">{word("clause-state", clause.state)}</span>
           {clause.market ? <span class="tag">{clause.market}</span> : null}
         </p>
-        <p>{clause.sentence}</p>
+        <p><Said text={clause.sentence} /></p>
         <p class="small way">
           {clause.way.length > 1
             ? clause.way.map((code, i) => (

@@ -7,6 +7,7 @@ import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { Person } from "../parts/person";
+import { Said } from "../parts/said";
 import { may } from "../shell/session";
 import { CorrectDialog } from "./correct";
 
@@ -17,7 +18,7 @@ function Line({ line, of, correct }: { line: StoryLine; of: string; correct: (l:
       <p class="story-when">{clock(line.at_ms)}</p>
       <div class="story-text">
         <p class="story-sentence">
-          <b>{line.title}.</b> {line.sentence}
+          <b>{line.title}.</b> <Said text={line.sentence} />
           {line.mg !== null ? <> <Num plain value={mass(line.mg)} ask={{ title: line.title, entry: line.entry }} /></> : null}
         </p>
         {line.deviations.map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}

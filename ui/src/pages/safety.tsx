@@ -9,6 +9,7 @@ import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
+import { Said } from "../parts/said";
 import { may, me } from "../shell/session";
 import { LiftDialog, needsText } from "./lot_holds";
 
@@ -69,7 +70,7 @@ function BatchView({ batch, sign }: { batch: Batch; sign: () => void }) {
           <li key={e.entry} class="entry-row">
             <a class="entry-n figure" href={entryPath(e.entry)}>{e.entry}</a>
             <span class="entry-when">{day(e.day)} {clock(e.at_ms)}</span>
-            <p class="entry-text"><b>{e.title}.</b> {e.sentence} <span class="small">{e.name ?? e.by}</span></p>
+            <p class="entry-text"><b>{e.title}.</b> <Said text={e.sentence} /> <span class="small">{e.name ?? e.by}</span></p>
           </li>
         ))}
       </ul>

@@ -7,6 +7,7 @@ import { entryPath, lotPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { Mark } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
+import { Said } from "../parts/said";
 import { isNow, shown } from "../shell/day";
 import { me, today } from "../shell/session";
 import { queued } from "../shell/told";
@@ -50,7 +51,7 @@ function Line({ line, n }: { line: TodayLine; n: number }) {
       <span class="line-n" aria-hidden="true">{n}</span>
       <Mark tone={line.tone} big />
       <div class="line-text">
-        <p class="line-sentence">{line.sentence}</p>
+        <p class="line-sentence"><Said text={line.sentence} /></p>
         <By tone={line.tone} ms={line.by_ms} />
       </div>
       <a class="act line-act" href={target(line.go)}>{line.verb}</a>

@@ -1,5 +1,5 @@
 /* Trace: a lot in question followed back and forward; the list says the same as the picture. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Trace, TraceLot, Why } from "../api/types";
 import { dateTime, day, mass, number, percent, pieces } from "../base/format";
@@ -117,6 +117,7 @@ export function TracePage() {
   const [typed, setTyped] = useState(code);
   const ask = new URLSearchParams({ code, direction, unknown: String(unknown) }).toString();
   const read = useRead<Trace>(code ? `/trace?${ask}` : null);
+  useEffect(() => setTyped(code), [code]);
   useScan((scan) => query({ code: scan.code }));
   return (
     <article>

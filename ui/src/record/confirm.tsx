@@ -5,6 +5,7 @@ import { Refused } from "../api/client";
 import type { Answer, Command, Form, Problem, ReadBack } from "../api/types";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
+import { Said } from "../parts/said";
 import { SignDialog } from "../parts/password";
 import { me } from "../shell/session";
 import { asProblem, tell, tryOut } from "../shell/told";
@@ -54,7 +55,7 @@ export function Confirm({ form, command, sentence, id, back, done }: {
           {isArmed ? <button type="button" class="act" disabled={isBusy} onClick={() => void send()}>{t("ui.record.now")}</button> : null}
         </div>
       ) : null}
-      <p class="confirm-sentence" role="status">{read}</p>
+      <p class="confirm-sentence" role="status"><Said text={read} /></p>
       {(said?.warnings ?? []).map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}
       <div class="record-acts">
         <button type="button" onClick={() => back(null)}>{t("ui.record.change")}</button>

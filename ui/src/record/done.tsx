@@ -4,6 +4,7 @@ import type { Answer, Entry, Form } from "../api/types";
 import { entryPath, lotPath } from "../base/route";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
+import { Said } from "../parts/said";
 
 /* What was not as it should be, in the record's own sentences. */
 function Deviations({ entry }: { entry: number }) {
@@ -20,7 +21,7 @@ export function Done({ form, answer, sentence, again }: {
     <div class="done" role="status">
       <Mark tone={answer ? "done" : "waiting"} big />
       <h2>{answer ? t("ui.record.done") : t("ui.record.kept")}</h2>
-      <p class="confirm-sentence">{sentence}</p>
+      <p class="confirm-sentence"><Said text={sentence} /></p>
       {answer ? null : <p>{t("ui.record.kept.do")}</p>}
       {typeof entry === "number" ? <Deviations entry={entry} /> : null}
       {typeof lot === "string" ? <p class="done-lot"><span class="small">{t("ui.lot")}</span> <a href={lotPath(lot)}>{lot}</a></p> : null}
