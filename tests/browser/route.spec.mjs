@@ -84,7 +84,7 @@ test("seed is treated by a logged curve, cooled, soaked, and started in a chambe
   assert.match(await grower.locator("main").textContent(), new RegExp(made.growing));
 });
 
-test("a batch is sampled, and its laboratory result is typed and read a second time", async () => {
+test("a batch is sampled, and its laboratory result is typed", async () => {
   const drawn = await record(await at(GROWER), "sample", { what: "spent water", chamber: "C-22", location: "drain of C-22", volume: "1500" }, { twice: true });
   const page = await at(GROWER);
   await go(page, `/daybook/${drawn.entry}`);
