@@ -89,7 +89,7 @@ static const char *fill(struct arena *a, const char *sentence, const char *field
         if (field != NULL && strncmp(s, "{field}", 7) == 0) {
             n = put(out, n, field, strlen(field));
             s += 7;
-        } else if (s[0] == '{' && s[1] >= '0' && s[1] <= '4' && s[2] == '}') {
+        } else if (s[0] == '{' && s[1] >= '0' && s[1] <= '9' && s[2] == '}') {
             size_t at = (size_t)(s[1] - '0');
             const char *value = at < count && values[at] != NULL ? values[at] : "";
             n = put(out, n, value, strlen(value));
@@ -130,6 +130,11 @@ const char *words_of(struct arena *a, const char *lang, const char *prefix, cons
 {
     const char *sentence = sentence_of(a, lang, arena_printf(a, "%s%s", prefix, name));
     return sentence != NULL ? sentence : otherwise;
+}
+
+const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name)
+{
+    return strcmp(lang, "en") == 0 ? name : words_of(a, lang, prefix, name, name);
 }
 
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r)

@@ -15,7 +15,7 @@
 const char *words_language(const char *asked);
 bool words_known(const char *lang);
 
-/* The sentence of a key with {0}..{4} filled in; values beyond n, and NULL ones, are empty. A key
+/* The sentence of a key with {0}..{9} filled in; values beyond n, and NULL ones, are empty. A key
  * that no file has is a programmer error. */
 const char *words(struct arena *a, const char *lang, const char *key, const char *const values[],
                   size_t n);
@@ -26,6 +26,10 @@ const char *words(struct arena *a, const char *lang, const char *key, const char
  * a house gives itself. */
 const char *words_of(struct arena *a, const char *lang, const char *prefix, const char *name,
                      const char *otherwise);
+
+/* The same for a name that the record itself uses and that is typed in commands ("packed"): English
+ * readers have it as it stands. */
+const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name);
 
 /* As result_sentence, in a language. */
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);

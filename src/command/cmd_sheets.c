@@ -1,5 +1,6 @@
 #include "base/check.h"
 #include "base/civil.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/sheets.h"
 
@@ -13,7 +14,7 @@ static struct result write_all(struct cli *cli, struct view *v, const char *out,
     TRY(sheets_write(v, out, day));
     cli_print_fact(cli, json_pack("{s:s,s:s,s:i}", "folder", out, "day", day_text(&cli->arena, day),
                                   "sheets", (int)SHEETS_COUNT));
-    cli_say(cli, "The sheets for %s are in %s.", day_text(&cli->arena, day), out);
+    CLI_SAY(cli, "sheets.done", day_text(&cli->arena, day), out);
     return RESULT_OK;
 }
 
@@ -23,7 +24,7 @@ struct result cmd_sheets(struct cli *cli)
     struct sight s;
     TRY(cli_done(cli));
     if (out == NULL) {
-        return cli_usage(cli, "Say where: --out FOLDER.");
+        return cli_usage(cli, "sheets", NULL);
     }
     TRY(sight_open(cli, true, &s));
     return sight_close(&s, write_all(cli, &s.view, out, day_given));
