@@ -101,6 +101,8 @@ static const char *fill(struct arena *a, const char *sentence, const char *field
     return arena_copy_n(a, out, n);
 }
 
+const char *const words_spoken[WORDS_SPOKEN] = {"en", "es"};
+
 const char *words_language(const char *asked)
 {
     static const char *const known[] = {"es", "xx"};

@@ -10,6 +10,10 @@
 
 #include "base/result.h"
 
+/* Those that have a file. */
+enum { WORDS_SPOKEN = 2 };
+extern const char *const words_spoken[WORDS_SPOKEN];
+
 /* From "es", "es-MX,en;q=0.8" or "es_ES.UTF-8" to the language meant; NULL and what is unknown: en.
  */
 const char *words_language(const char *asked);

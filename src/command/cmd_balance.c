@@ -34,7 +34,8 @@ static void print_leg(struct cli *cli, json_t *leg)
     const char *how = words_name(&cli->arena, cli->lang, "ui.how.", text_of(leg, "how"));
     CLI_ROW(cli, {0, CLI_WORDS(cli, "say.entry-of", NULL)},
             {-6, cli_number(cli, number_of(leg, "entry"))}, {0, ""},
-            {14, words_name(&cli->arena, cli->lang, "kind.", text_of(leg, "kind"))},
+            {cli_name_width(cli, 14),
+             words_name(&cli->arena, cli->lang, "kind.", text_of(leg, "kind"))},
             {-16, quantity(cli, leg, 0)}, {0, ""},
             {0, instrument != NULL ? CLI_WORDS(cli, "balance.how-on", how, instrument) : how});
 }
@@ -70,7 +71,7 @@ static void wet(struct cli *cli, const json_t *steps)
 {
     size_t i;
     json_t *step;
-    CLI_ROW(cli, {14, CLI_WORDS(cli, "column.step", NULL)},
+    CLI_ROW(cli, {cli_name_width(cli, 14), CLI_WORDS(cli, "column.step", NULL)},
             {-7, CLI_WORDS(cli, "column.entries", NULL)}, {-14, CLI_WORDS(cli, "column.in", NULL)},
             {-14, CLI_WORDS(cli, "column.out", NULL)},
             {-14, CLI_WORDS(cli, "column.difference", NULL)});
@@ -80,7 +81,9 @@ static void wet(struct cli *cli, const json_t *steps)
         if (cli->json) {
             cli_print_json(step);
         } else {
-            CLI_ROW(cli, {14, words_name(&cli->arena, cli->lang, "kind.", text_of(step, "step"))},
+            CLI_ROW(cli,
+                    {cli_name_width(cli, 14),
+                     words_name(&cli->arena, cli->lang, "kind.", text_of(step, "step"))},
                     {-7, cli_number(cli, number_of(step, "entries"))},
                     {-14, mass_text(&cli->arena, in, 1000)},
                     {-14, mass_text(&cli->arena, out, 1000)},

@@ -42,12 +42,13 @@ static void print_hold(struct cli *cli, json_t *hold)
     struct arena *a = &cli->arena;
     const char *covered = cli_number(cli, json_integer_value(json_object_get(hold, "covered")));
     const char *since = civil_short(a, json_integer_value(json_object_get(hold, "placed_ms")));
-    CLI_ROW(cli, {9, text_of(hold, "hold")},
-            {12, words_name(a, cli->lang, "hold-kind.", text_of(hold, "kind"))},
-            {0, CLI_WORDS(
-                    cli, "hold.row", since, lot[0] != '\0' ? arena_printf(a, "%s, ", lot) : "",
-                    covered, cli_names(cli, "ui.stop.", stops),
-                    cli_names(cli, "ui.need.", text_of(hold, "needs")), text_of(hold, "reason"))});
+    CLI_ROW(
+        cli, {9, text_of(hold, "hold")},
+        {cli_name_width(cli, 12), words_name(a, cli->lang, "hold-kind.", text_of(hold, "kind"))},
+        {0,
+         CLI_WORDS(cli, "hold.row", since, lot[0] != '\0' ? arena_printf(a, "%s, ", lot) : "",
+                   covered, cli_names(cli, "ui.stop.", stops),
+                   cli_names(cli, "ui.need.", text_of(hold, "needs")), text_of(hold, "reason"))});
 }
 
 static struct result list(struct cli *cli)

@@ -94,7 +94,7 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
     struct improve_options options = {
         .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP}};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
-    json_t *plan = planning_json(out, outcome, &cli->arena);
+    json_t *plan = planning_json(out, outcome, &cli->arena, cli->lang);
     if (cli->json) {
         cli_print_json(plan);
     } else {

@@ -14,11 +14,13 @@ static void print_line(struct cli *cli, const struct clause_line *line)
     const char *about = line->market != NULL
                             ? CLI_WORDS(cli, "say.for-market", line->lot_code, line->market)
                             : line->lot_code;
-    CLI_ROW(cli, {1, ""}, {14, words_name(a, cli->lang, "clause.", line->clause)},
+    CLI_ROW(cli, {1, ""},
+            {cli_name_width(cli, 14), words_name(a, cli->lang, "clause.", line->clause)},
             {13, words_name(a, cli->lang, "clause-state.", clause_state_text(line->state))},
             {0, about});
     if (line->state != CLAUSE_MET) {
-        CLI_ROW(cli, {16, ""}, {0, result_sentence_in(a, cli->lang, &reason)});
+        CLI_ROW(cli, {cli_name_width(cli, 14) + 2, ""},
+                {0, result_sentence_in(a, cli->lang, &reason)});
     }
 }
 

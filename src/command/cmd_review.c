@@ -15,7 +15,7 @@ static void print_waiting(struct cli *cli, json_t *row)
     CLI_ROW(
         cli, {0, CLI_WORDS(cli, "say.entry-of", NULL)},
         {-6, cli_number(cli, json_integer_value(json_object_get(row, "entry")))}, {0, ""},
-        {12, words_name(&cli->arena, cli->lang, "kind.", kind)},
+        {cli_name_width(cli, 12), words_name(&cli->arena, cli->lang, "kind.", kind)},
         {16, json_string_value(json_object_get(row, "about"))},
         {0, CLI_WORDS(
                 cli, "review.by", cli_number(cli, json_integer_value(json_object_get(row, "by"))),

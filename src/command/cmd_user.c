@@ -149,12 +149,12 @@ static struct result print_people(struct cli *cli, struct view *v)
     {
         const char *name = json_string_value(json_object_get(one, "name"));
         const char *role = json_string_value(json_object_get(one, "role"));
-        CLI_ROW(cli, {-6, cli_number(cli, json_integer_value(json_object_get(one, "number")))},
-                {0, ""}, {12, words_name(&cli->arena, cli->lang, "ui.role.", role)},
-                {9, json_is_true(json_object_get(one, "active"))
-                        ? CLI_WORDS(cli, "user.active", NULL)
-                        : CLI_WORDS(cli, "user.left", NULL)},
-                {0, name != NULL ? name : CLI_WORDS(cli, "user.nameless", NULL)});
+        CLI_ROW(
+            cli, {-6, cli_number(cli, json_integer_value(json_object_get(one, "number")))}, {0, ""},
+            {cli_name_width(cli, 12), words_name(&cli->arena, cli->lang, "ui.role.", role)},
+            {9, json_is_true(json_object_get(one, "active")) ? CLI_WORDS(cli, "user.active", NULL)
+                                                             : CLI_WORDS(cli, "user.left", NULL)},
+            {0, name != NULL ? name : CLI_WORDS(cli, "user.nameless", NULL)});
     }
     cli_print_fact(cli, o);
     return RESULT_OK;

@@ -55,6 +55,12 @@ static int characters(const char *text)
     return count;
 }
 
+int cli_name_width(const struct cli *cli, int width)
+{
+    enum { SAID = 24 };
+    return strcmp(cli->lang, "en") == 0 || width > SAID ? width : SAID;
+}
+
 void cli_row(struct cli *cli, const struct cli_cell *cells, size_t count)
 {
     if (cli->json) {

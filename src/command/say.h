@@ -26,6 +26,8 @@ struct cli_cell {
     int width;
     const char *text;
 };
+/* The width of a column of names of the record: in English they are as short as they are typed. */
+int cli_name_width(const struct cli *cli, int width);
 /* One line of cells with a space between them; nothing with --json. */
 void cli_row(struct cli *cli, const struct cli_cell *cells, size_t count);
 #define CLI_ROW(cli, ...)                                  \
