@@ -35,7 +35,7 @@ struct result cmd_dossier(struct cli *cli)
     TRY(cli_reader(cli, &plant));
     TRY(sign(cli, plant));
     int64_t now_ms = cli->world.now_ms(cli->world.self);
-    TRY(dossier_of_lot(plant, lot, now_ms, &cli->arena, &pdf, &len));
+    TRY(dossier_of_lot(plant, lot, cli->lang, now_ms, &cli->arena, &pdf, &len));
     TRY(file_write(out, pdf, len, 0644));
     if (cli->json) {
         json_t *o = json_pack("{s:s,s:s}", "file", out, "lot", lot);

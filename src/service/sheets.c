@@ -221,7 +221,8 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
                      words_time(a, f->v->lang, f->v->now_ms, civil_offset_min(f->v->now_ms)));
     const char **notes = ARENA_ARRAY(a, const char *, 1);
     notes[0] = words(a, f->v->lang, "sheet.note", NULL, 0);
-    f->sheet = (struct sheet){.title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
+    f->sheet = (struct sheet){.lang = f->v->lang,
+                              .title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
                               .lines = lines,
                               .line_count = 1,
                               .columns = columns,

@@ -68,7 +68,8 @@ struct result hand_dossier(struct call *c)
     TRY(sign_when_behind(c));
     struct result r = reading_take(c->web->readers, &reading);
     if (r.code == CODE_OK) {
-        r = dossier_of_lot(reading.plant, c->part[0], reading.now_ms, c->arena, &pdf, &len);
+        r = dossier_of_lot(reading.plant, c->part[0], c->lang, reading.now_ms, c->arena, &pdf,
+                           &len);
     }
     reading_end(&reading);
     TRY(r);

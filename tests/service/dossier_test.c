@@ -53,7 +53,7 @@ static char *dossier_text(struct site *s, const char *lot)
     size_t len;
     char *text = arena_alloc(&s->arena, TEXT_MAX);
     assert_ok(plant_open_read(PLANT, &reader));
-    assert_ok(dossier_of_lot(reader, lot, s->fixed.now_ms, &s->arena, &pdf, &len));
+    assert_ok(dossier_of_lot(reader, lot, "en", s->fixed.now_ms, &s->arena, &pdf, &len));
     pdf_text(pdf, len, text, TEXT_MAX);
     plant_close(reader);
     return text;
@@ -141,7 +141,7 @@ static void an_unsigned_record_says_so_and_an_unknown_lot_is_named(void **state)
     assert_has(text, "person 2"); /* the number stays when the name is gone */
     assert_null(strstr(text, "Cotyledon"));
     assert_ok(plant_open_read(PLANT, &reader));
-    struct result r = dossier_of_lot(reader, "MS-9", s.fixed.now_ms, &s.arena, &pdf, &len);
+    struct result r = dossier_of_lot(reader, "MS-9", "en", s.fixed.now_ms, &s.arena, &pdf, &len);
     assert_code(r, LOT_UNKNOWN);
     plant_close(reader);
     site_close(&s);
