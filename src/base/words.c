@@ -119,6 +119,15 @@ bool words_known(const char *lang)
     return strcmp(words_language(lang), lang) == 0;
 }
 
+bool words_has_file(const char *lang)
+{
+    bool has = false;
+    for (int i = 0; i < WORDS_SPOKEN && !has; i++) {
+        has = strcmp(words_spoken[i], lang) == 0;
+    }
+    return has;
+}
+
 const char *words(struct arena *a, const char *lang, const char *key, const char *const values[],
                   size_t n)
 {

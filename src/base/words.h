@@ -18,6 +18,7 @@ extern const char *const words_spoken[WORDS_SPOKEN];
  */
 const char *words_language(const char *asked);
 bool words_known(const char *lang);
+bool words_has_file(const char *lang);
 
 /* The sentence of a key with {0}..{9} filled in; values beyond n, and NULL ones, are empty. A key
  * that no file has is a programmer error. */

@@ -33,7 +33,7 @@ const struct command_row command_rows[] = {
     {"label", "label LOT --out FILE [--cases FIRST..LAST]",
      "label M250-20900-01 --out labels.pdf --cases 1..4", cmd_label},
     {"dossier", "dossier LOT --out FILE", "dossier M250-20900-01 --out dossier.pdf", cmd_dossier},
-    {"sheets", "sheets --out FOLDER [--day DAY]", "sheets --out papers", cmd_sheets},
+    {"sheets", "sheets --out FOLDER [--day DAY] [--shift NAME]", "sheets --out papers", cmd_sheets},
     {"balance", "balance [LOT] [--steps]", "balance M250-20900-01", cmd_balance},
     {"calc", "calc NAME field=value ... | calc --list", "calc mass-chain seed_kg=100", cmd_calc},
     {"user",
