@@ -148,10 +148,35 @@ const char *words_name(struct arena *a, const char *lang, const char *prefix, co
     return strcmp(lang, "en") == 0 ? name : words_of(a, lang, prefix, name, name);
 }
 
+/* "0 % to 100 %": figures with a unit of two letters at most on both sides. */
+static bool is_figure(const char *text, size_t len)
+{
+    size_t letters = 0;
+    for (size_t i = 0; i < len; i++) {
+        letters = isalpha((unsigned char)text[i]) ? letters + 1 : 0;
+        if (letters > 2) {
+            return false;
+        }
+    }
+    return len > 0 && (isdigit((unsigned char)text[0]) || text[0] == '-');
+}
+
+/* What the code says in a value of a failure ("a whole number") has its translation by the English
+ * text itself; what comes from the record stands as it is. */
+static const char *value_in(struct arena *a, const char *lang, const char *value)
+{
+    const char *to = strstr(value, " to ");
+    if (to != NULL && is_figure(value, (size_t)(to - value)) && is_figure(to + 4, strlen(to + 4))) {
+        return WORDS(a, lang, "range.to", arena_copy_n(a, value, (size_t)(to - value)), to + 4);
+    }
+    return words_of(a, lang, "value.", value, value);
+}
+
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r)
 {
     const char *id = code_id(r->code);
-    const char *const values[] = {r->value[0], r->value[1], r->value[2]};
+    const char *const values[] = {value_in(a, lang, r->value[0]), value_in(a, lang, r->value[1]),
+                                  value_in(a, lang, r->value[2])};
     const char *text =
         fill(a, sentence_of(a, lang, arena_printf(a, "code.%s", id)), r->field, values, 3);
     if (r->line <= 0) {

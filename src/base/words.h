@@ -1,6 +1,7 @@
 /* The catalogue of what is said to people: page, command and paper take their texts from the same
  * files, words/en.json and words/es.json, by key. The sentences of codes.def are the English of the
- * keys "code.<id>"; every other language has them in its file.
+ * keys "code.<id>", and the words that the code puts in their values that of "value.<words>"; every
+ * other language has both in its file.
  *
  * A language is "en", "es", or "xx": English with each word stretched and put in brackets, so that
  * a test sees every text that does not come from here. Any other is taken as English, and so is a
@@ -36,7 +37,7 @@ const char *words_of(struct arena *a, const char *lang, const char *prefix, cons
  * readers have it as it stands. */
 const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name);
 
-/* As result_sentence, in a language. */
+/* As result_sentence, in a language; so are what its values say in words, by "value.ENGLISH". */
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);
 
 /* "7 March 2026": the month is a word, so that no reader takes it for the day. */

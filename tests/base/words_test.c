@@ -69,7 +69,8 @@ static void each_sentence_has_its_translation(void **state)
     json_object_foreach(es, key, text)
     {
         bool code = strncmp(key, "code.", 5) == 0 && code_from_id(key + 5) != CODE_COUNT;
-        if (!code && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
+        bool value = strncmp(key, "value.", 6) == 0; /* its English is its name */
+        if (!code && !value && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
     }
     json_decref(en);
     json_decref(es);
@@ -98,6 +99,23 @@ static struct arena source_arena;
 static const char *sources[2000];
 static size_t source_count;
 
+/* Literals that go on in the next line become one. */
+static void join_literals(char *text)
+{
+    char *to = text;
+    for (const char *c = text; *c != '\0';) {
+        size_t gap = *c == '"' ? 1 + strspn(c + 1, " \n") : 0;
+        bool goes_on = gap > 1 && memchr(c, '\n', gap) != NULL && c[gap] == '"' && to > text &&
+                       to[-1] != '\\' && to[-1] != '"';
+        if (goes_on) {
+            c += gap + 1;
+        } else {
+            *to++ = *c++;
+        }
+    }
+    *to = '\0';
+}
+
 static int keep_source(const char *path, const struct stat *info, int type, struct FTW *at)
 {
     static const char *const ends[] = {".c", ".h", ".ts", ".tsx", ".def"};
@@ -109,6 +127,7 @@ static int keep_source(const char *path, const struct stat *info, int type, stru
         char *text;
         if (len > end && strcmp(path + len - end, ends[i]) == 0) {
             assert_ok(file_read(&source_arena, path, 8 << 20, &text, &size));
+            join_literals(text);
             assert_true(source_count < sizeof sources / sizeof sources[0]);
             sources[source_count++] = text;
         }
@@ -161,11 +180,33 @@ static bool used(const char *key)
     return stands(text);
 }
 
+/* A translation of what the program says in a value is one of a text that stands in it. */
+static void no_value_is_without_use(const json_t *es)
+{
+    const char *key;
+    json_t *text;
+    size_t values = 0;
+    json_object_foreach((json_t *)(uintptr_t)es, key, text)
+    {
+        if (strncmp(key, "value.", 6) == 0) {
+            json_t *name = json_string(key + 6);
+            char *quoted = json_dumps(name, JSON_ENCODE_ANY);
+            json_decref(name);
+            if (!stands(quoted)) fail_msg("nothing says %s", key);
+            free(quoted);
+            values++;
+        }
+    }
+    assert_true(values > 100);
+}
+
 static void no_sentence_is_without_use(void **state)
 {
     (void)state;
     read_sources();
-    json_t *en = catalogue("en");
+    json_t *en = catalogue("en"), *es = catalogue("es");
+    no_value_is_without_use(es);
+    json_decref(es);
     const char *key;
     json_t *text;
     json_object_foreach(en, key, text)
@@ -282,6 +323,15 @@ static void a_failure_speaks_the_reader_s_language(void **state)
     struct result r = result_at(FAIL1(LOT_UNKNOWN, "lot", "A-1"), 4, 0);
     assert_string_equal(result_sentence_in(&a, "es", &r),
                         "línea 4: lot: no hay lote A-1. Revisar el código en la etiqueta.");
+    r = FAIL2(FIELD_TYPE, "pieces", "a whole number", "many");
+    assert_string_equal(result_sentence_in(&a, "es", &r),
+                        "pieces debe ser un número entero, no many.");
+    r = FAIL2(FIELD_RANGE, "share", "120 %", "0 % to 100 %");
+    assert_string_equal(result_sentence_in(&a, "es", &r),
+                        "share es 120 %; debe ser de 0 % a 100 %.");
+    assert_string_equal(result_sentence_in(&a, "en", &r),
+                        "share is 120 %; it must be 0 % to 100 %.");
+    r = result_at(FAIL1(LOT_UNKNOWN, "lot", "A-1"), 4, 0);
     assert_string_equal(result_sentence_in(&a, "en", &r),
                         "line 4: lot: there is no lot A-1. Check the code on the label.");
     arena_release(&a);
