@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/uuid.h"
+#include "ledger/aside.h"
 #include "ledger/daybook.h"
 #include "ledger/view.h"
 
@@ -10,6 +11,8 @@
  * masses (computed here: 20 x 200 bytes, doubled). Values of a refusal: derived from struct result.
  * Words: common practice. */
 enum { COMMAND_MAX = 8192, WORD_MAX = 60, VALUE_MAX = 119, VALUES_MAX = 3, LEFT_OUT_MAX = 20 };
+
+const char aside_roles[] = "quality,manager";
 
 static struct result word(const json_t *o, const char *key, const char *path, enum json_need need,
                           const char **out)
@@ -145,11 +148,11 @@ static struct result may_settle(struct draft *d, const struct entry *aside)
     const char *role;
     bool active, found;
     TRY(person_role(d->store, d->arena, d->cmd->person, &role, &active, &found));
-    if (aside->person == d->cmd->person || list_has("quality,manager", role)) {
+    if (aside->person == d->cmd->person || list_has(aside_roles, role)) {
         return RESULT_OK;
     }
     return FAIL3(ROLE_MISSING, "person", arena_printf(d->arena, "%lld", (long long)d->cmd->person),
-                 role, "quality,manager");
+                 role, aside_roles);
 }
 
 /* The entry that says it now: as named, else the one that was booked under its own number later. */
