@@ -65,13 +65,13 @@ static struct result read_refused(const struct draft *d, const char *text, struc
     const char *uuid;
     TRY(json_read(text, strlen(text), COMMAND_MAX, &out->command));
     if (!json_is_object(out->command)) {
-        return FAIL2(FIELD_TYPE, "command", "an object", "something else");
+        return FAIL2(FIELD_TYPE, "told", "an object", "something else");
     }
-    TRY(word(out->command, "kind", "command.kind", JSON_NEEDED, &out->kind));
-    TRY(word(out->command, "uuid", "command.uuid", JSON_NEEDED, &uuid));
-    TRY(uuid_read(uuid, "command.uuid", out->uuid));
+    TRY(word(out->command, "kind", "told.kind", JSON_NEEDED, &out->kind));
+    TRY(word(out->command, "uuid", "told.uuid", JSON_NEEDED, &uuid));
+    TRY(uuid_read(uuid, "told.uuid", out->uuid));
     if (strcmp(out->kind, d->cmd->kind) == 0) {
-        return FAIL2(FIELD_RANGE, "command.kind", out->kind, "of what was told in the first place");
+        return FAIL2(FIELD_RANGE, "told.kind", out->kind, "of what was told in the first place");
     }
     const json_t *chamber = json_object_get(out->command, "chamber");
     const json_t *place = json_object_get(out->command, "place");
@@ -95,7 +95,7 @@ static struct result keep(struct draft *d, const struct refused *told)
     draft_task(d, "set-aside", told->kind, lot_found ? lot.id : 0, place_found ? place.code : NULL,
                d->cmd->recorded_ms);
     json_t *more =
-        json_pack("{s:s,s:s,s:s?,s:s?}", "refused", told->kind, "refused_uuid",
+        json_pack("{s:s,s:s,s:s*,s:s*}", "refused", told->kind, "refused_uuid",
                   uuid_text(d->arena, told->uuid), "lot", told->lot, "place", told->place);
     json_object_update(d->answer, more);
     json_decref(more);
@@ -104,14 +104,14 @@ static struct result keep(struct draft *d, const struct refused *told)
 
 struct result decide_set_aside(struct draft *d)
 {
-    static const char *const names[] = {"command", "number",   "code", "field",
-                                        "values",  "left_out", NULL};
+    static const char *const names[] = {"told",   "number",   "code", "field",
+                                        "values", "left_out", NULL};
     const json_t *o = d->cmd->body;
     const char *text = NULL, *code, *field;
     int64_t number;
     struct refused told = {0};
     TRY(draft_only(d, "what was set aside", names));
-    TRY(json_get_text(o, "command", "command", JSON_NEEDED, &text));
+    TRY(json_get_text(o, "told", "told", JSON_NEEDED, &text));
     TRY(json_get_int(o, "number", "number", JSON_OPTIONAL, 1, INT32_MAX, &number));
     TRY(word(o, "code", "code", JSON_NEEDED, &code));
     TRY(word(o, "field", "field", JSON_OPTIONAL, &field));

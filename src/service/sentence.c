@@ -134,7 +134,7 @@ static const char *named(const struct filling *f, const char *name, bool choice)
         return sentence_refused(f->arena, f->profile, f->lang, f->did);
     }
     if (strcmp(name, "refusal") == 0) {
-        return sentence_deviation(f->arena, f->lang, f->did);
+        return sentence_refusal(f->arena, f->lang, f->did);
     }
     if (strcmp(name, "mass") == 0) {
         return mass_of(f, f->did);
@@ -231,7 +231,7 @@ const char *sentence_of(struct arena *a, const struct profile *p, const char *la
 const char *sentence_refused(struct arena *a, const struct profile *p, const char *lang,
                              const json_t *aside)
 {
-    const char *text = json_string_value(json_object_get(aside, "command"));
+    const char *text = json_string_value(json_object_get(aside, "told"));
     json_t *command = NULL;
     if (text == NULL || json_read_stored(text, &command).code != CODE_OK) {
         return "";
@@ -240,4 +240,14 @@ const char *sentence_refused(struct arena *a, const struct profile *p, const cha
     const char *told = sentence_of(a, p, lang, kind != NULL ? kind : "other", command, NULL);
     json_decref(command);
     return told;
+}
+
+const char *sentence_refusal(struct arena *a, const char *lang, const json_t *aside)
+{
+    const char *text = sentence_deviation(a, lang, aside);
+    const char *field = json_string_value(json_object_get(aside, "field"));
+    size_t len = field != NULL ? strlen(field) : 0;
+    return len > 0 && strncmp(text, field, len) == 0 && strncmp(text + len, ": ", 2) == 0
+               ? text + len + 2
+               : text;
 }

@@ -24,8 +24,9 @@ const char *sentence_choice(struct arena *a, const char *lang, const char *field
 /* What was told by the command that a set-aside keeps; aside: its fields. */
 const char *sentence_refused(struct arena *a, const struct profile *p, const char *lang,
                              const json_t *aside);
-/* The sentence of a deviation as an answer holds it: {code, field, values}; a refusal that was set
- * aside has them among its fields. */
+/* Why it was refused, without the name of the field before it; aside: its code, field, values. */
+const char *sentence_refusal(struct arena *a, const char *lang, const json_t *aside);
+/* The sentence of a deviation as an answer holds it: {code, field, values}. */
 const char *sentence_deviation(struct arena *a, const char *lang, const json_t *deviation);
 
 #endif

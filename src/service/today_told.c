@@ -32,7 +32,8 @@ static struct result entries_of(struct today *t, enum query query, int64_t **out
 static const char *age(const struct view *v, int64_t ms)
 {
     return ms < IN_MINUTES * MINUTE_MS
-               ? arena_printf(v->arena, "%lld min", (long long)(ms > 0 ? ms / MINUTE_MS : 0))
+               ? arena_printf(v->arena, "%lld min",
+                              (long long)(ms > MINUTE_MS ? ms / MINUTE_MS : 1))
                : view_hours(v, ms);
 }
 
@@ -41,7 +42,7 @@ static int64_t told_ms(const json_t *did, int64_t otherwise_ms)
 {
     json_t *command = NULL;
     int64_t ms = otherwise_ms;
-    const char *text = json_string_value(json_object_get(did, "command"));
+    const char *text = json_string_value(json_object_get(did, "told"));
     if (json_read_stored(text, &command).code != CODE_OK) {
         return ms;
     }
@@ -70,7 +71,7 @@ static void add_aside(struct today *t, const struct entry *e, const json_t *did,
                                           SAY(v, "today.aside", arena_copy(v->arena, who),
                                               view_clock(v, ms), age(v, v->now_ms - ms),
                                               sentence_refused(v->arena, v->profile, v->lang, did),
-                                              sentence_deviation(v->arena, v->lang, did))});
+                                              sentence_refusal(v->arena, v->lang, did))});
 }
 
 struct result today_asides(struct today *t)

@@ -31,7 +31,7 @@ static int tear_down(void **state)
 
 static json_t *aside_of(const char *command)
 {
-    return json_pack("{s:s,s:s,s:i,s:i,s:s,s:s,s:[s],s:s}", "kind", "set-aside", "command", command,
+    return json_pack("{s:s,s:s,s:i,s:i,s:s,s:s,s:[s],s:s}", "kind", "set-aside", "told", command,
                      "person", 4, "number", 3, "code", "chamber-empty", "field", "chamber",
                      "values", "C2", "device", "page-2");
 }
@@ -76,7 +76,7 @@ static void what_was_refused_is_kept_as_it_was_told(void **state)
     json_t *body;
     assert_ok(json_read_stored(e.body, &body));
     const json_t *did = json_object_get(body, "did");
-    assert_string_equal(json_string_value(json_object_get(did, "command")), TOLD);
+    assert_string_equal(json_string_value(json_object_get(did, "told")), TOLD);
     assert_int_equal(json_integer_value(json_object_get(did, "number")), 3);
     json_decref(body);
     assert_string_equal(house_effect_text(&h, "task", 0, 2), "set-aside");
@@ -135,17 +135,17 @@ static void refused_with(enum code code, const char *key, json_t *value)
 static void what_cannot_be_read_is_refused(void **state)
 {
     (void)state;
-    refused_with(CODE_JSON_BAD, "command", json_string("{\"kind\":"));
-    refused_with(CODE_FIELD_TYPE, "command", json_string("[1]"));
-    refused_with(CODE_FIELD_MISSING, "command", json_string("{\"kind\":\"harvest\"}"));
-    refused_with(CODE_UUID_BAD, "command", json_string("{\"kind\":\"harvest\",\"uuid\":\"x\"}"));
-    refused_with(CODE_FIELD_RANGE, "command",
+    refused_with(CODE_JSON_BAD, "told", json_string("{\"kind\":"));
+    refused_with(CODE_FIELD_TYPE, "told", json_string("[1]"));
+    refused_with(CODE_FIELD_MISSING, "told", json_string("{\"kind\":\"harvest\"}"));
+    refused_with(CODE_UUID_BAD, "told", json_string("{\"kind\":\"harvest\",\"uuid\":\"x\"}"));
+    refused_with(CODE_FIELD_RANGE, "told",
                  json_string("{\"kind\":\"set-aside\",\"uuid\":\"" REFUSED_UUID "\"}"));
     char *large = arena_alloc(&h.arena, 8194);
     memset(large, ' ', 8193);
     memcpy(large, TOLD, strlen(TOLD));
     large[8193] = '\0';
-    refused_with(CODE_INPUT_LARGE, "command", json_string(large));
+    refused_with(CODE_INPUT_LARGE, "told", json_string(large));
     large[8192] = '\0';
     set_aside(large); /* the most that is taken */
     refused_with(CODE_FIELD_RANGE, "code", json_string(""));
@@ -165,6 +165,9 @@ static void it_is_settled_once_with_words(void **state)
     assert_code(settle(entry, 2, ",'outcome':'forgotten','reason':'x'"), FIELD_CHOICE);
     assert_code(settle(entry, 2, ",'reason':'x'"), FIELD_MISSING);
     assert_code(settle(3, 2, how), ASIDE_UNKNOWN);
+    house_refused(
+        &h, STRIKE_KIND, /* nothing goes without a word of what became of it */
+        house_text(&h, "{'kind':'strike','entry':%lld,'reason':'x','person':2}", (long long)entry));
     assert_code(settle(entry, 7, how), ROLE_MISSING); /* neither quality nor who told it */
     assert_code(settle(entry, 2, ",'outcome':'otherwise','now_in':9999,'reason':'x'"),
                 ENTRY_UNKNOWN);

@@ -70,22 +70,25 @@ static void what_was_set_aside_says_what_and_why(void **state)
     (void)state;
     struct house h;
     house_open(&h);
-    json_t *did = json_pack("{s:s,s:s,s:s,s:[s]}", "command",
+    json_t *did = json_pack("{s:s,s:s,s:s,s:[s]}", "told",
                             "{\"kind\":\"harvest\",\"chamber\":\"C1\",\"mass\":\"790 kg\","
                             "\"place\":\"WASH\",\"share\":0.5}",
                             "code", "chamber-empty", "field", "chamber", "values", "C1");
     const struct profile *p = h.lg->profile;
     assert_string_equal(sentence_of(&h.arena, p, "en", "set-aside", did, NULL),
-                        "Not booked: Harvest C1: 790 kg at WASH. chamber: nothing grows in "
-                        "chamber C1.");
-    assert_string_equal(sentence_of(&h.arena, p, "es", "set-aside", did, NULL),
-                        "No asentado: Cosechar C1: 790 kg en WASH. chamber: en la cámara C1 no "
-                        "crece nada.");
+                        "Not booked: Harvest C1: 790 kg at WASH – nothing grows in chamber C1.");
+    assert_string_equal(
+        sentence_of(&h.arena, p, "es", "set-aside", did, NULL),
+        "No asentado: Cosechar C1: 790 kg en WASH – en la cámara C1 no crece nada.");
     assert_string_equal(sentence_refused(&h.arena, p, "en", did), "Harvest C1: 790 kg at WASH");
+    assert_string_equal(sentence_refusal(&h.arena, "en", did), "nothing grows in chamber C1.");
+    /* where the field is a part of the sentence it stays */
+    json_object_set_new(did, "code", json_string("field-missing"));
+    assert_string_equal(sentence_refusal(&h.arena, "en", did), "chamber is missing. C1");
     /* a newer device's code, a text that is no command: nothing is made up */
     json_object_set_new(did, "code", json_string("of-tomorrow"));
     assert_string_equal(sentence_deviation(&h.arena, "en", did), "of-tomorrow");
-    json_object_set_new(did, "command", json_string("{"));
+    json_object_set_new(did, "told", json_string("{"));
     assert_string_equal(sentence_refused(&h.arena, p, "en", did), "");
     json_decref(did);
     assert_string_equal(said(&h, "en", "settle",

@@ -245,7 +245,7 @@ static void who_may_settle(void **state)
                      "{\"kind\":\"harvest\",\"lot\":\"%s\",\"chamber\":\"C2\",\"uuid\":"
                      "\"11111111-2222-4333-8444-555555555555\"}",
                      lot);
-    assert_ok(house_send_json(&h, json_pack("{s:s,s:s,s:i,s:s}", "kind", "set-aside", "command",
+    assert_ok(house_send_json(&h, json_pack("{s:s,s:s,s:i,s:s}", "kind", "set-aside", "told",
                                             command, "person", 4, "code", "field-missing")));
     int64_t seq = last(&h);
     aside_says(&h, seq, 4, "grower", 0, true);

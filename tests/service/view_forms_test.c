@@ -300,7 +300,7 @@ static void the_house(void **state)
     TRUE_FORM("{'kind':'plan-take','starts':[{'day':'2026-03-04','place':'C1','item':'MUNG',"
               "'seed':'100 kg','grow_days':7}]}");
     assert_ok(house_send_json(
-        &h, json_pack("{s:s,s:s,s:s}", "kind", "set-aside", "command",
+        &h, json_pack("{s:s,s:s,s:s}", "kind", "set-aside", "told",
                       "{\"kind\":\"harvest\",\"uuid\":\"11111111-2222-4333-8444-555555555555\"}",
                       "code", "field-missing")));
     TRUE_FORM("{'kind':'settle','aside':%lld,'outcome':'otherwise','now_in':5,'reason':'by hand'}",

@@ -309,7 +309,7 @@ static int64_t set_aside(struct house *h, int n, const char *chamber)
         "kg\",\"place\":\"WASH\",\"uuid\":\"11111111-2222-4333-8444-%012d\"}",
         chamber, n);
     assert_ok(house_send_json(h, json_pack("{s:s,s:s,s:i,s:s,s:s,s:[s]}", "kind", "set-aside",
-                                           "command", command, "person", 4, "code", "chamber-empty",
+                                           "told", command, "person", 4, "code", "chamber-empty",
                                            "field", "chamber", "values", chamber)));
     return house_number(h, "entry");
 }
@@ -345,7 +345,7 @@ static void what_was_told_and_not_booked_stands_for_everybody(void **state)
         assert_string_equal(text_at(line, "verb"), "Settle");
         assert_string_equal(text_at(line, "sentence"),
                             "Person 4 told at 07:00, 95 min ago: Harvest C2: 790 kg at WASH. It is "
-                            "not booked. chamber: nothing grows in chamber C2.");
+                            "not booked: nothing grows in chamber C2.");
         const json_t *go = at_key(line, "go");
         assert_string_equal(text_at(go, "page"), "daybook");
         assert_int_equal(strtoll(text_at(at_key(go, "with"), "entry"), NULL, 10), entry);

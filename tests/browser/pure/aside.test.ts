@@ -24,7 +24,7 @@ test("the house is told the command, its number on the device and why it was ref
   const told = asideOf({ seq: 3, uuid: UUID, command, person: 4, problem });
   assert.deepEqual(told, {
     kind: "set-aside", uuid: asideUuid(UUID), person: 4, number: 3, device: "page-1", code: "chamber-empty", field: "chamber",
-    values: ["C-08", "", ""], command: canonical(command),
+    values: ["C-08", "", ""], told: canonical(command),
   });
   assert.deepEqual(asideOf({ seq: 3, uuid: UUID, command, person: 4, problem }), told); /* no time of its own */
 });

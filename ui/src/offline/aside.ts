@@ -54,7 +54,7 @@ export function asideOf(item: Refused): Command {
   const values = (item.problem.values ?? []).slice(0, VALUES_MAX).map(String).filter((v) => bytes(v) <= VALUE_MAX);
   const device = item.command["device"];
   return {
-    kind: "set-aside", uuid: asideUuid(item.uuid), person: item.person, number: item.seq, command: text, code: item.problem.code,
+    kind: "set-aside", uuid: asideUuid(item.uuid), person: item.person, number: item.seq, told: text, code: item.problem.code,
     ...(device ? { device } : {}), ...(item.problem.field ? { field: item.problem.field } : {}), values,
     ...(leftOut.length > 0 ? { left_out: leftOut } : {}),
   };

@@ -94,7 +94,7 @@ function SetAside({ e }: { e: Entry }) {
     <>
       <p><State tone="stopped" text={t("ui.aside.open")} /> {may_settle ? t("ui.aside.do") : t("ui.aside.who")}</p>
       {may_settle && may("record:settle") ? (
-        <div class="actions"><a class="button" href={`/record/settle?aside=${e.entry}`}>{t("ui.aside.settle")}</a></div>
+        <div class="actions"><a class="act" href={`/record/settle?aside=${e.entry}`}>{t("ui.aside.settle")}</a></div>
       ) : null}
     </>
   );
@@ -102,7 +102,7 @@ function SetAside({ e }: { e: Entry }) {
 
 /* The command that was refused, field by field. */
 function refusedCommand(e: Entry): Record<string, unknown> | null {
-  const text = e.aside ? e.told["command"] : null;
+  const text = e.aside ? e.told["told"] : null;
   try {
     return typeof text === "string" ? JSON.parse(text) as Record<string, unknown> : null;
   } catch {
@@ -140,8 +140,8 @@ export function EntryPage({ seq }: { seq: string }) {
             {e.caused.length > 0 ? <><dt>{t("ui.entry.caused")}</dt><dd>{e.caused.map((c) => <span key={c}><a href={entryPath(c)}>{c}</a> </span>)}</dd></> : null}
             <dt>{t("ui.entry.effects")}</dt><dd class="figure">{number(e.effects)}</dd>
           </dl>
-          <Proof e={e} />
           {refusedCommand(e) ? <section><h2>{t("ui.aside.told")}</h2><Pairs of={refusedCommand(e) ?? {}} /></section> : null}
+          <Proof e={e} />
           <section><h2>{t("ui.entry.told")}</h2><Pairs of={e.told} /></section>
           <section><h2>{t("ui.entry.answer")}</h2><Pairs of={e.answer} /></section>
           <p class="small code">{e.uuid} · v{e.version}</p>
