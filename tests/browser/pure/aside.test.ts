@@ -24,15 +24,17 @@ test("the house is told the command, its number on the device and why it was ref
   const told = asideOf({ seq: 3, uuid: UUID, command, person: 4, problem });
   assert.deepEqual(told, {
     kind: "set-aside", uuid: asideUuid(UUID), person: 4, number: 3, device: "page-1", code: "chamber-empty", field: "chamber",
-    values: ["C-08", "", ""], told: canonical(command),
+    values: ["C-08"], told: canonical(command),
   });
   assert.deepEqual(asideOf({ seq: 3, uuid: UUID, command, person: 4, problem }), told); /* no time of its own */
 });
 
 test("a refusal without a field or values says neither", () => {
-  const told = asideOf({ seq: 1, uuid: UUID, command, person: 4, problem: { ...problem, field: "", values: ["x".repeat(200)] } });
+  const told = asideOf({ seq: 1, uuid: UUID, command, person: 4, problem: { ...problem, field: "", values: ["x".repeat(200), "", ""] } });
   assert.equal("field" in told, false);
   assert.deepEqual(told["values"], []);
+  const second = asideOf({ seq: 1, uuid: UUID, command, person: 4, problem: { ...problem, values: ["x".repeat(200), "b"] } });
+  assert.deepEqual(second["values"], ["", "b"]); /* each keeps its place in the sentence */
 });
 
 test("what is too long for the house goes without its longest parts, which are named", () => {

@@ -51,7 +51,8 @@ export function keepable(command: Command): { text: string; leftOut: string[] } 
 /* No time of its own: sent twice it is the same command. */
 export function asideOf(item: Refused): Command {
   const { text, leftOut } = keepable(item.command);
-  const values = (item.problem.values ?? []).slice(0, VALUES_MAX).map(String).filter((v) => bytes(v) <= VALUE_MAX);
+  const values = (item.problem.values ?? []).slice(0, VALUES_MAX).map((v) => (bytes(v) <= VALUE_MAX ? v : ""));
+  while (values[values.length - 1] === "") values.pop();
   const device = item.command["device"];
   return {
     kind: "set-aside", uuid: asideUuid(item.uuid), person: item.person, number: item.seq, told: text, code: item.problem.code,

@@ -101,6 +101,7 @@ export class Queue {
         await this.store.put({ ...item, state: "needs-you", problem: sent.problem });
       }
     }
+    await this.load();
     await this.tellOfRefused(fresh);
     await this.load();
   }

@@ -85,7 +85,7 @@ function Pairs({ of }: { of: Record<string, unknown> }) {
 
 /* Told and not booked: whether somebody has settled it, and where to. */
 function SetAside({ e }: { e: Entry }) {
-  if (e.aside === null) return null;
+  if (!e.aside) return null;
   const { settled_by, may_settle } = e.aside;
   if (settled_by !== null) {
     return <p><State tone="done" text={t("ui.aside.settled")} /> <a href={entryPath(settled_by)}>{t("ui.entry.n", { n: settled_by })}</a></p>;
