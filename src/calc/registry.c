@@ -21,6 +21,9 @@ static const struct discipline disciplines[] = {
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
     {water_ct_rows, &water_ct_row_count},
+    {water_loop_rows, &water_loop_row_count},
+    {water_dose_rows, &water_dose_row_count},
+    {water_check_rows, &water_check_row_count},
 };
 
 size_t registry_count(void)
