@@ -18,6 +18,7 @@ struct discipline {
 
 static const struct discipline disciplines[] = {
     {heat_rows, &heat_row_count},
+    {heat_cold_rows, &heat_cold_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
     {water_ct_rows, &water_ct_row_count},
