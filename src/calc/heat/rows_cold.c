@@ -263,9 +263,16 @@ static const char *const rate_constants[] = {"listeria_root_t0_c", "listeria_egr
 static const char *const growth_cautions[] = {
     "A planning number, without lag and without rivals: shelf life needs challenge or durability "
     "tests of this product.",
-    "The rate at 5 C is a stand-in until the house has its own; it decides nothing.",
     "Limits for Listeria differ from place to place; in many ready-to-eat foods none may be there.",
     NULL};
+
+static void stand_in_warn(struct calc_answer *out, double egr5_log_d)
+{
+    if (egr5_log_d == CONSTANT_LISTERIA_EGR5_LOG_D) {
+        calc_caution(out, "The rate at 5 C is a stand-in until the house has its own from a "
+                          "challenge test; it decides nothing.");
+    }
+}
 
 static struct result egr5_read(const json_t *in, double *out)
 {
@@ -307,6 +314,7 @@ static struct result rate_run(const json_t *in, struct arena *a, struct calc_ans
     TRY(egr5_read(in, &egr5_log_d));
     struct root_growth root = root_growth_listeria(egr5_log_d);
     TRY(root_growth_check(&root));
+    stand_in_warn(out, egr5_log_d);
     calc_put_number(out, "egr5_log_d", egr5_log_d);
     rate_put(in, out, root_rate(&root, calc_number(in, "temp_c")));
     return RESULT_OK;
@@ -450,6 +458,7 @@ static struct result log_run(const json_t *in, struct arena *a, struct calc_answ
     calc_put_number(out, "above_range_h", r.above_h);
     calc_put_integer(out, "gaps", (int64_t)r.gaps);
     calc_put_number(out, "gap_longest_s", (double)r.gap_longest_ms / 1000);
+    stand_in_warn(out, root.egr5_log_d);
     if (r.above_h > 0) {
         calc_caution(out, "Part of the log lies above the range of the square-root model.");
     }

@@ -11,10 +11,12 @@ struct exponential {
     double scale, offset, base, temp, chlorine, ph;
 };
 
-static const struct exponential cold = {0.353, 12.006, 2.46, -0.073, 0.125, 0.389};
-static const struct exponential warm = {0.361, -2.261, 2.69, -0.065, 0.111, 0.361};
-
-#define WARM_FROM_C 12.5
+static const struct exponential cold = {
+    CONSTANT_WATER_CT_COLD_SCALE, CONSTANT_WATER_CT_COLD_OFFSET,   CONSTANT_WATER_CT_COLD_BASE,
+    CONSTANT_WATER_CT_COLD_TEMP,  CONSTANT_WATER_CT_COLD_CHLORINE, CONSTANT_WATER_CT_COLD_PH};
+static const struct exponential warm = {
+    CONSTANT_WATER_CT_WARM_SCALE, CONSTANT_WATER_CT_WARM_OFFSET,   CONSTANT_WATER_CT_WARM_BASE,
+    CONSTANT_WATER_CT_WARM_TEMP,  CONSTANT_WATER_CT_WARM_CHLORINE, CONSTANT_WATER_CT_WARM_PH};
 
 static struct result water_check(const struct ct_water *water)
 {
@@ -44,9 +46,9 @@ struct result ct_exponential(double log, const struct ct_water *water, double *o
     *out_ct = 0;
     TRY(range_number("log", log, 0, 3));
     TRY(water_check(water));
-    const struct exponential *e = water->temp_c < WARM_FROM_C ? &cold : &warm;
+    const struct exponential *e = water->temp_c < CONSTANT_WATER_CT_WARM_FROM_C ? &cold : &warm;
     double power =
-        e->base + e->temp * water->temp_c + e->chlorine * water->residual_mg_l + e->ph * water->ph;
+        e->base - e->temp * water->temp_c + e->chlorine * water->residual_mg_l + e->ph * water->ph;
     *out_ct = e->scale * log * (e->offset + exp(power));
     return RESULT_OK;
 }

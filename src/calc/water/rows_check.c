@@ -52,8 +52,18 @@ static const struct calc_output period_out[] = {
     CALC_OUT("unread", "1", "Readings that lack each quantity, in the order above."),
     CALC_OUT("ct_low", "1", "Readings at which the contact was worth too little."),
     CALC_OUT_UP("longest_h", "h", "Longest silence, ends of the period included.", 0.01),
-    CALC_OUT_DOWN("giardia_log_lowest", "log10", "The least decimals of Giardia.", 0.01),
-    CALC_OUT_DOWN("virus_log_lowest", "log10", "The least decimals of viruses.", 0.01),
+    {.name = "giardia_log_lowest",
+     .unit = "log10",
+     .what = "The least decimals of Giardia.",
+     .round = CALC_DOWN,
+     .step = 0.01,
+     .cap = CT_GIARDIA_LOG_MAX},
+    {.name = "virus_log_lowest",
+     .unit = "log10",
+     .what = "The least decimals of viruses.",
+     .round = CALC_DOWN,
+     .step = 0.01,
+     .cap = CT_VIRUS_LOG_MAX},
     CALC_OUT("hold_from_h", "h", "Begin of each stretch to hold: the last good reading before."),
     CALC_OUT("hold_to_h", "h", "Its end: the first good reading after."),
 };
@@ -65,6 +75,7 @@ static const struct calc_source period_sources[] = {
 };
 
 static const char *const period_cautions[] = {
+    "The baffling of a segment comes from a tracer test; a share known by heart releases nothing.",
     "What was washed or watered in a stretch to hold is on hold until somebody decides.",
     "ORP steers a dosing pump; it is no measure of concentration, and it reads otherwise at "
     "another pH and load. Packers hold 650 to 700 mV at pH 6.5 to 7 (from memory).",
@@ -82,7 +93,7 @@ static struct result readings_read(const json_t *in, struct arena *a, struct wat
                                    size_t *out_count)
 {
     static const double scales[WATER_QUANTITIES] = {1000, 1000, 1000, 1000, 1, 1000};
-    /* To the side on which a limit is kept less easily: little disinfectant, much turbidity. */
+    /* To the side on which less is earned: little disinfectant, high pH, cold, much turbidity. */
     static const bool down[WATER_QUANTITIES] = {true, false, true, false, true, false};
     size_t numbers = 0;
     const double *values = calc_numbers(in, "readings", a, &numbers);

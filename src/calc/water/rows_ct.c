@@ -220,9 +220,25 @@ static const struct calc_source ct_sources[] = {
     {"Exponential curve: Smith, Clark and others 1995", "from memory"},
 };
 
-static const char *const required_constants[] = {"water_ct_power_scale",    "water_ct_power_ph",
-                                                 "water_ct_power_chlorine", "water_ct_power_temp",
-                                                 "water_ct_warm_halving_c", NULL};
+static const char *const required_constants[] = {"water_ct_power_scale",
+                                                 "water_ct_power_ph",
+                                                 "water_ct_power_chlorine",
+                                                 "water_ct_power_temp",
+                                                 "water_ct_warm_halving_c",
+                                                 "water_ct_warm_from_c",
+                                                 "water_ct_cold_scale",
+                                                 "water_ct_cold_offset",
+                                                 "water_ct_cold_base",
+                                                 "water_ct_cold_temp",
+                                                 "water_ct_cold_chlorine",
+                                                 "water_ct_cold_ph",
+                                                 "water_ct_warm_scale",
+                                                 "water_ct_warm_offset",
+                                                 "water_ct_warm_base",
+                                                 "water_ct_warm_temp",
+                                                 "water_ct_warm_chlorine",
+                                                 "water_ct_warm_ph",
+                                                 NULL};
 
 static const char *const ct_cautions[] = {
     "Calculated, not validated: the authority in charge says which table, which decimals and which "

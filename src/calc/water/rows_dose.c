@@ -70,6 +70,7 @@ static const char *const make_up_constants[] = {"water_calcium_hypochlorite_avai
 static const char *const make_up_cautions[] = {
     "Rules for seed say \"20 000 ppm calcium hypochlorite\" without saying what counts; available "
     "chlorine is the strongest reading. Write down which was used.",
+    "Not rounded: too little does not disinfect, too much passes a limit.",
     "Titrate the solution before use; old product is weaker than its label.",
     "Product into water, never water onto product; never mix hypochlorite with acid (juice, peel, "
     "peracetic acid, descaler): chlorine gas. Ventilate, gloves, eye protection.",

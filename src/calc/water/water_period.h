@@ -39,7 +39,7 @@ struct water_limits {
     int64_t interval_max_ms;        /* 1 .. 7 days */
 };
 
-/* volume_l and baffling as in struct ct_segment. */
+/* volume_l and baffling as in struct ct_segment; baffling from a tracer test. */
 struct water_segment {
     double volume_l;
     double baffling;

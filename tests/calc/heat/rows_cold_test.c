@@ -81,6 +81,20 @@ static void a_log_without_data_or_end_shows_no_crossing(void **state)
     arena_release(&a);
 }
 
+static void a_stand_in_rate_says_so(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    json_t *stand_in = called("listeria-rate", "{\"temp_c\": 5}", &a);
+    json_t *own = called("listeria-rate", "{\"temp_c\": 5, \"egr5_log_d\": 0.1}", &a);
+    assert_true(warns(stand_in, "stand-in"));
+    assert_false(warns(own, "stand-in"));
+    json_decref(stand_in);
+    json_decref(own);
+    arena_release(&a);
+}
+
 static void numbers_above_the_ceiling_stay(void **state)
 {
     (void)state;
@@ -102,6 +116,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(readings_enter_on_the_warm_side),
         cmocka_unit_test(a_log_without_data_or_end_shows_no_crossing),
+        cmocka_unit_test(a_stand_in_rate_says_so),
         cmocka_unit_test(numbers_above_the_ceiling_stay),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
