@@ -91,6 +91,3 @@ join daybook d on d.seq = p.entry left join lot l on l.id = p.lot
 where p.struck is null order by p.kind = 'validation' desc, p.entry desc limit ?1;
 
 -- What grows, by chamber: lot, place, item, start.
--- name: page_growing
-select l.code, u.place, u.item, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null
-where u.struck is null and u.emptied_ms is null order by u.place;

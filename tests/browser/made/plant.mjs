@@ -27,7 +27,8 @@ export function me(person, station, language) {
   const who = ROLES[person];
   return {
     person: who ? person : null, name: who?.name ?? null, role: who?.role ?? null, how: who ? (station ? "pin" : "password") : null,
-    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169, shift: null,
+    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169,
+    shift: { name: "early", day: DAY, start_ms: clock() - 7200000, end_ms: clock() + 21600000 },
   };
 }
 

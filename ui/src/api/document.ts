@@ -764,7 +764,13 @@ export interface components {
             now_ms: number;
             /** @description Entries of the daybook. */
             size: number;
-            shift: string | null;
+            /** @description The shift in force, by its name in the profile. */
+            shift: {
+                name: string;
+                day: string;
+                start_ms: number;
+                end_ms: number;
+            } | null;
         };
         SignIn: {
             person: number;

@@ -7,9 +7,14 @@ import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
-import { shown } from "../shell/day";
+import { isNow, shown } from "../shell/day";
+import { me, shiftNow } from "../shell/session";
 
 const SHEETS = ["soak", "harvest", "checks", "weights"];
+
+function SheetLinks({ query }: { query: string }) {
+  return <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?${query}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>;
+}
 
 function BalanceView({ b }: { b: Balance }) {
   return (
@@ -53,7 +58,13 @@ export function Papers() {
       <section class="no-print">
         <h2>{t("ui.papers.sheets", { day: dayLong(shown.value) })}</h2>
         <p>{t("ui.papers.sheets.lead")}</p>
-        <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?day=${shown.value}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>
+        <SheetLinks query={`day=${shown.value}`} />
+        {me.value?.shift && isNow.value ? (
+          <>
+            <h3>{shiftNow()}</h3>
+            <SheetLinks query={`day=${me.value.shift.day}&shift=${me.value.shift.name}`} />
+          </>
+        ) : null}
       </section>
       <section>
         <h2>{t("ui.papers.balance")}</h2>

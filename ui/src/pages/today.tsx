@@ -9,7 +9,7 @@ import { Mark } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { Said } from "../parts/said";
 import { isNow, shown } from "../shell/day";
-import { me, today } from "../shell/session";
+import { shiftNow, today } from "../shell/session";
 import { queued } from "../shell/told";
 
 export function target(go: Go): string {
@@ -86,7 +86,7 @@ export function TodayPage() {
     <article class="today">
       <header class="page-head">
         <h1>{isNow.value ? t("ui.today.title") : dayLong(shown.value)}</h1>
-        <p class="page-sub">{isNow.value ? dayLong(today()) : null}{me.value?.shift && isNow.value ? ` · ${me.value.shift}` : null}</p>
+        <p class="page-sub">{isNow.value ? dayLong(today()) : null}{isNow.value && shiftNow() ? ` · ${shiftNow()}` : null}</p>
       </header>
       <Shown read={read}>
         {(data) => (
