@@ -194,10 +194,8 @@ static void finish(struct request *r)
 {
     struct call *c = &r->call;
     if (c->out != NULL && c->status != 304) {
-        r->text = json_dumps(c->out, JSON_COMPACT);
-        CHECK(r->text != NULL);
+        r->text = json_text(c->out, &c->bytes_len);
         c->bytes = r->text;
-        c->bytes_len = strlen(r->text);
         if (takes_gzip(c->asked.accept_encoding)) {
             size_t len;
             const char *squeezed = squeeze(&r->arena, c->bytes, c->bytes_len, &len);
