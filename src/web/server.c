@@ -140,6 +140,7 @@ static void read_head(struct request *r, const char *method)
     c->asked = (struct asked){.host = header_of(r, "Host"),
                               .origin = header_of(r, "Origin"),
                               .fetch_site = header_of(r, "Sec-Fetch-Site"),
+                              .fetch_mode = header_of(r, "Sec-Fetch-Mode"),
                               .content_type = header_of(r, "Content-Type"),
                               .cookie = header_of(r, "Cookie"),
                               .accept_language = header_of(r, "Accept-Language"),
