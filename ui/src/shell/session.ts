@@ -44,7 +44,7 @@ export async function hello(next: Me, heard_ms = Date.now()): Promise<void> {
   here.person = next.person;
   here.station = next.station;
   isLocal.value = false;
-  await setFact("me", next);
+  setFact("me", next).catch(() => {}); /* nobody waits for the device to keep it */
   if (next.person !== null) {
     if (wasOther) refresh();
     startLive(() => void flushQueue());
