@@ -1,0 +1,63 @@
+/* What is asked and told on the pages of the made-up plant: times by the house's clock, and the rest of what
+ * a person fills in. */
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { settle, withMade } from "./helpers.mjs";
+
+/* Fills in a cleaning that began and ended at those times. */
+async function cleaned(page, made, start, end) {
+  await page.goto(`${made.url}/record/clean?place=W-1&strength=150&contact=60&rinsed=yes`);
+  await settle(page);
+  const question = (name) => page.locator(".question").filter({ has: page.locator(`#l-${name}`) });
+  await question("start").locator("input").fill(start);
+  await question("end").locator("input").fill(end);
+  return question;
+}
+
+test("times are those of the house, wherever the device thinks it is", async () => {
+  await withMade(async (made, context) => {
+    made.person = 5;
+    const page = await context.newPage();
+    const question = await cleaned(page, made, "2026-03-09T05:10", "2026-03-09T05:40");
+    assert.match(await question("start").textContent(), /The house's clock: Europe\/Vienna, \+01:00/);
+    await page.getByRole("button", { name: "It happened earlier" }).click();
+    await question("at").locator("input").fill("2026-03-09T05:45");
+    await question("reason").locator("input").fill("the tablet was empty");
+    await page.getByRole("button", { name: "Read it back" }).click();
+    await page.getByRole("button", { name: "Record it" }).click();
+    await page.locator(".done").waitFor();
+    assert.equal(made.told[0].start, "2026-03-09T04:10:00.000Z"); /* an hour behind the house's clock in March */
+    assert.equal(made.told[0].end, "2026-03-09T04:40:00.000Z");
+    assert.equal(made.told[0].at, "2026-03-09T04:45:00.000Z");
+  }, { timezoneId: "Asia/Tokyo" });
+});
+
+test("a device in the house's own zone is not told about it", async () => {
+  await withMade(async (made, context) => {
+    made.person = 5;
+    const page = await context.newPage();
+    const question = await cleaned(page, made, "2026-03-09T05:10", "2026-03-09T05:40");
+    assert.doesNotMatch(await question("start").textContent(), /clock/);
+  });
+});
+
+test("a time that came twice is asked about, and one that never was is refused", async () => {
+  await withMade(async (made, context) => {
+    made.person = 5;
+    const page = await context.newPage();
+    const question = await cleaned(page, made, "2025-10-26T02:30", "2025-10-26T04:00");
+    await page.getByRole("button", { name: "Read it back" }).click();
+    await question("start").getByText("This time came twice").waitFor();
+    await question("start").getByRole("button", { name: "The second time (+01:00)" }).click();
+    await question("end").locator("input").fill("2026-03-29T02:15");
+    await question("end").getByText("clocks went from 02:00 to 03:00").waitFor();
+    await page.getByRole("button", { name: "Read it back" }).click();
+    assert.equal(await page.locator(".confirm").count(), 0);
+    await question("end").locator("input").fill("2025-10-26T03:15");
+    await page.getByRole("button", { name: "Read it back" }).click();
+    await page.getByRole("button", { name: "Record it" }).click();
+    await page.locator(".done").waitFor();
+    assert.equal(made.told[0].start, "2025-10-26T01:30:00.000Z");
+    assert.equal(made.told[0].end, "2025-10-26T02:15:00.000Z");
+  }, { timezoneId: "America/Chicago" });
+});
