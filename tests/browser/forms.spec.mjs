@@ -61,3 +61,49 @@ test("a time that came twice is asked about, and one that never was is refused",
     assert.equal(made.told[0].end, "2025-10-26T02:15:00.000Z");
   }, { timezoneId: "America/Chicago" });
 });
+
+test("a result is told for a sample that waits, the one that matters most first, or for one that is typed", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/record/result`);
+    await settle(page);
+    const rows = page.locator(".suggest button");
+    const said = await rows.allTextContents();
+    assert.match(said[0], /S3044 spent water, MUNG-20522-C07 · MUNG.*drawn 2 days ago · owed: Salmonella spp. · presumptive positive/);
+    assert.match(said[1], /S3055.*owed: E. coli O157:H7, Salmonella spp./);
+    assert.match(said[3], /S3101 swab, P-1.*no result yet/);
+    await rows.nth(2).click();
+    assert.equal(await page.getByLabel("Sample", { exact: true }).inputValue(), "S3056");
+    assert.equal(await page.getByRole("button", { name: "generic E. coli" }).getAttribute("aria-pressed"), "true");
+    await page.getByLabel("Sample", { exact: true }).fill("C03");
+    assert.deepEqual((await rows.allTextContents()).map((s) => s.slice(0, 5)), ["S3055"]);
+    await page.getByLabel("Sample", { exact: true }).fill("S-77");
+    await page.getByRole("button", { name: "Salmonella spp." }).click();
+    await page.getByRole("button", { name: "negative" }).click();
+    await page.getByRole("button", { name: "Read it back" }).click();
+    await page.getByRole("button", { name: "Record it" }).click();
+    await page.locator(".done").waitFor();
+    assert.equal(made.told[0].sample, "S-77");
+  });
+});
+
+test("a second reading is offered for what somebody else typed, not for one's own", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/record/second-reading`);
+    await settle(page);
+    const own = page.locator(".suggest button").filter({ hasText: "S3013" });
+    assert.match(await own.textContent(), /typed by you: somebody else has to read it/);
+    assert.equal(await own.isDisabled(), true);
+    const other = page.locator(".suggest button").filter({ hasText: "S3012" });
+    assert.match(await other.textContent(), /Salmonella spp.: negative.*MUNG-20770-C02 · Cotyledon 5/);
+    await other.click();
+    assert.equal(await page.getByRole("button", { name: "Salmonella spp.", exact: true }).getAttribute("aria-pressed"), "true");
+    await page.getByRole("button", { name: "Read it back" }).click();
+    await page.getByRole("button", { name: "Record it" }).click();
+    await page.locator(".done").waitFor();
+    assert.deepEqual([made.told[0].kind, made.told[0].sample, made.told[0].organism], ["second-reading", "S3012", "Salmonella spp."]);
+  });
+});

@@ -14,9 +14,11 @@ export const house = {
   partners: [{ code: "RADICLE-1", role: "customer", market: "house" }, { code: "RAPHE-3", role: "supplier", market: null }], markets: ["house", "EU", "US"],
 };
 
-const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null, partner_role: null };
+const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null, partner_role: null, paper_kind: null, waits_for: null };
 const field = (name, label, kind, more = {}) => ({ name, label, kind, required: true, either: null, choices: null, of: more.of ? { ...none, ...more.of } : null, unit: null, help: null, default: null, only_with: null, ...Object.fromEntries(Object.entries(more).filter(([k]) => k !== "of")) });
 const form = (kind, title, group, fields, more = {}) => ({ kind, act: kind, title, mode: "tell", roles: [], reviewed: false, moves_mass: false, confirm: false, signs: false, group, fields, ...more });
+const organisms = ["Salmonella spp.", "E. coli O157:H7", "generic E. coli"].map((value) => ({ value, label: value }));
+const states = [["pending", "pending"], ["presumptive", "presumptive positive"], ["negative", "negative"]].map(([value, label]) => ({ value, label }));
 const pieces = ["rejected", "missed"].map((value) => ({ value, label: value }));
 
 export const forms = [
@@ -33,9 +35,26 @@ export const forms = [
   form("metal-check", "Check the metal detector", "check", [field("place", "Line", "place", { of: { place_kind: "pack-line" } }), field("fe", "Iron test piece", "choice", { choices: pieces }), field("non_fe", "Non-iron test piece", "choice", { choices: pieces }), field("steel", "Steel test piece", "choice", { choices: pieces })]),
   form("wash", "Wash, hulls off", "line", [field("inputs", "What goes in", "inputs"), field("outputs", "What comes out", "outputs", { choices: [{ value: "main", label: "washed" }, { value: "hulls", label: "hulls" }] }), field("place", "Line", "place", { of: { place_kind: "wash-line" } })], { moves_mass: true }),
   form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no"), field("start", "Start", "time"), field("end", "End", "time")]),
+  form("result", "Laboratory result", "evidence", [field("sample", "Sample", "sample", { of: { waits_for: "result" } }), field("organism", "Organism", "choice", { choices: organisms }), field("state", "Result", "choice", { choices: states })]),
+  form("second-reading", "Read a typed result again", "evidence", [field("sample", "Sample", "sample", { of: { waits_for: "second-reading" } }), field("organism", "Organism", "choice", { choices: organisms })]),
   form("approve", "Approve, reject or block a seed lot", "seed", [field("lot", "Seed lot", "lot", { of: { lot_kind: "seed" } }), field("state", "Decision", "choice", { choices: ["approved", "rejected", "blocked"].map((v) => ({ value: v, label: v })) })], { signs: true }),
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
+
+const drawn = (sample, what, lot, place, hours, presumptive, owed) => ({ sample, what, lot, item: lot ? lot.slice(0, 4) : null, place, location: "drain", taken_ms: NOW - hours * 3600000, age_h: hours, presumptive, owed });
+export const samples = {
+  samples: [],
+  open: [
+    drawn("S3044", "spent-water", "MUNG-20522-C07", null, 52, true, ["Salmonella spp."]),
+    drawn("S3055", "spent-water", "MUNG-20772-C03", null, 30, false, ["E. coli O157:H7", "Salmonella spp."]),
+    drawn("S3056", "water", null, "WS-1", 26, false, ["generic E. coli"]),
+    drawn("S3101", "swab", null, "P-1", 4, false, []),
+  ],
+  second: [
+    { sample: "S3012", organism: "Salmonella spp.", state: "negative", lot: "MUNG-20770-C02", place: null, by: 5, at_ms: NOW - 9e6, entry: 3140 },
+    { sample: "S3013", organism: "E. coli O157:H7", state: "negative", lot: "MUNG-20770-C02", place: null, by: 1, at_ms: NOW - 8e6, entry: 3141 },
+  ],
+};
 
 export const people = { people: [
   { number: 1, role: "manager", name: "Hilum 1", active: true, has_pin: false, has_badge: false, locked: false },

@@ -29,5 +29,8 @@ export const PAGES = [
   { name: "more", path: "/more" },
   { name: "record", path: "/record", person: 5 },
   { name: "record-harvest", path: "/record/harvest?chamber=C-14", person: 5, station: "WEIGH-1" },
+  { name: "record-result", path: "/record/result", person: 1 },
+  { name: "record-second", path: "/record/second-reading", person: 1 },
+  { name: "record-time", path: "/record/clean?place=W-1&start=2025-10-26T02:30", person: 5 },
   { name: "record-wash", path: "/record/wash", person: 1 },
 ];

@@ -411,8 +411,35 @@ export interface components {
             age_h: number;
             due_ms: number | null;
         };
+        SampleOpen: {
+            sample: string;
+            what: string;
+            lot: string | null;
+            item: string | null;
+            place: string | null;
+            location: string;
+            taken_ms: number;
+            /** @description Since it was drawn. */
+            age_h: number;
+            presumptive: boolean;
+            /** @description Organisms without a final result. */
+            owed: string[];
+        };
+        SampleSecond: {
+            sample: string;
+            organism: string;
+            state: string;
+            lot: string | null;
+            place: string | null;
+            /** @description Who typed it: somebody else reads it again. */
+            by: number;
+            at_ms: number;
+            entry: number;
+        };
         Samples: {
             samples: components["schemas"]["Sample"][];
+            open: components["schemas"]["SampleOpen"][];
+            second: components["schemas"]["SampleSecond"][];
         };
         Health: {
             size: number;

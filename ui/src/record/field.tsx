@@ -7,7 +7,8 @@ import { dateTime, mass, pieces, unitText } from "../base/format";
 import { t } from "../base/words";
 import { TimeInput } from "../parts/time";
 import { FileInput, Legs, SeriesInput } from "./parts";
-import { isNumeric, unitOf, words } from "./values";
+import { SampleInput } from "./samples";
+import { isNumeric, type Typed, unitOf, words } from "./values";
 
 const FEW = 8;
 
@@ -16,6 +17,7 @@ export interface FieldProps {
   text: string;
   wrong: string | null;
   set: (text: string) => void;
+  also: (more: Typed) => void; /* what else follows from it */
   focus: () => void;
 }
 
@@ -174,6 +176,7 @@ function body(props: FieldProps, options: Option[] | null, house: House | null, 
   }
   if (needsHouse && isWaiting) return <p class="loading">{t("ui.loading")}</p>;
   if (options) return field.kind === "choices" || field.kind === "instruments" ? <Several {...props} options={options} /> : <Choices {...props} options={options} />;
+  if (field.kind === "sample") return <SampleInput {...props} />;
   if (field.kind === "lot") return <LotInput {...props} />;
   if (field.kind === "paper" || field.kind === "papers") return <PaperInput {...props} house={house} />;
   return <Plain {...props} />;
