@@ -107,3 +107,61 @@ test("a second reading is offered for what somebody else typed, not for one's ow
     assert.deepEqual([made.told[0].kind, made.told[0].sample, made.told[0].organism], ["second-reading", "S3012", "Salmonella spp."]);
   });
 });
+
+test("a hold covers the whole lot, some of its cases, or a time of a run", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    const begin = async () => {
+      await page.goto(`${made.url}/lots/M250-20781-03`);
+      await settle(page);
+      await page.getByRole("button", { name: "Hold", exact: true }).click();
+      await page.getByRole("button", { name: "The whole lot" }).waitFor();
+      return page.locator("dialog");
+    };
+    const send = async (dialog) => {
+      await dialog.getByLabel("Reason").fill("a crushed corner");
+      await dialog.getByRole("button", { name: "Hold", exact: true }).click();
+    };
+    let dialog = await begin();
+    await send(dialog);
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual([made.told[0].lot, made.told[0].units, made.told[0].run], ["M250-20781-03", undefined, undefined]);
+
+    dialog = await begin();
+    await dialog.getByRole("button", { name: "Some cases" }).click();
+    const which = dialog.getByRole("textbox", { name: "Which cases?" });
+    await which.fill("9-7");
+    await send(dialog);
+    await dialog.getByText("Give numbers and ranges").waitFor();
+    await which.fill("30-32, 500");
+    await send(dialog);
+    await dialog.getByText("There is no case 500 of M250-20781-03.").waitFor();
+    await which.fill("30-32");
+    await dialog.getByText("Pick from 135 cases").click();
+    await dialog.getByRole("button", { name: "34", exact: true }).click();
+    await dialog.getByRole("button", { name: "31", exact: true }).click();
+    assert.equal(await which.inputValue(), "30, 32, 34");
+    assert.match(await dialog.locator(".case-picks button").nth(60).textContent(), /61held/);
+    await which.fill("30-33, 61");
+    await send(dialog);
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual(made.told[1].units, ["M250-20781-03-0030..M250-20781-03-0033", "M250-20781-03-0061"]);
+    assert.equal(made.told[1].lot, undefined);
+
+    dialog = await begin();
+    await dialog.getByRole("button", { name: "A time of a run" }).click();
+    const to = dialog.getByLabel("To", { exact: true });
+    const from = await dialog.getByLabel("From", { exact: true }).inputValue();
+    await to.fill(from.replace(/T\d\d/, "T00"));
+    await send(dialog);
+    await dialog.getByText("The time ends before it begins.").waitFor();
+    await to.fill(from.replace(/T.*/, "T23:30"));
+    await send(dialog);
+    await dialog.waitFor({ state: "detached" });
+    assert.equal(made.told[2].run, "P-1-20781");
+    assert.equal(made.told[2].lot, undefined);
+    assert.equal(new Date(made.told[2].to).toISOString().slice(11), "22:30:00.000Z"); /* an hour behind the house in March */
+    assert.ok(made.told[2].from < made.told[2].to);
+  });
+});

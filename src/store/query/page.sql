@@ -55,6 +55,17 @@ select seq from daybook where cause = ?1 order by seq;
 -- name: page_sample_of
 select lot, place from sample where id = ?1 and struck is null;
 
+-- The cases of a lot, and whether an open hold names each.
+-- name: page_lot_cases
+select u.code, u.pieces, u.state, coalesce(u.place, ''),
+  exists (select 1 from hold_on o join hold h on h.id = o.hold where o.unit = u.id and o.struck is null and h.struck is null
+    and h.lifted is null)
+from unit u where u.lot = ?1 and u.kind = 'case' and u.struck is null order by u.code;
+-- name: page_lot_runs
+select r.code, r.place, r.start_ms, r.end_ms, min(l.from_ms), max(l.to_ms)
+from step_lot l join step s on s.id = l.step and s.struck is null join run r on r.id = s.run and r.struck is null
+where l.lot = ?1 and l.struck is null group by r.id order by r.start_ms desc;
+
 -- What the house has, by code: code, kind.
 -- name: page_place_kinds
 select p.code, p.kind from place p where p.struck is null and p.in_service = 1

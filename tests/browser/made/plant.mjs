@@ -158,6 +158,11 @@ export function lot(code) {
   };
 }
 
+export function parts(code) {
+  const cases = Array.from({ length: 135 }, (_, i) => ({ code: `${code}-${String(i + 1).padStart(4, "0")}`, pieces: 20, state: i < 24 ? "shipped" : "here", place: i < 24 ? null : "K-1", held: i === 60 }));
+  return { lot: code, cases, more: 0, runs: [{ run: "P-1-20781", place: "P-1", start_ms: NOW - 8 * H, end_ms: NOW - 4 * H, from_ms: NOW - 7 * H, to_ms: NOW - 6 * H }] };
+}
+
 export function trace(code, direction) {
   const names = [["MUNGSEED-4", "MUNGSEED", "seed", 500, 1392], ["L20771-3", "MUNGSEED", "load", 262, 108], ["L20771-2", "MUNGSEED", "load", 262, 107], ["MUNG-20772-C03", "MUNG", "growing", 240, 108], ["MUNG-20772-C02", "MUNG", "growing", 240, 107], ["MUNG-20772-C03-H", "MUNG", "harvested", 30, 851], ["MUNG-20772-C02-H", "MUNG", "harvested", 29, 830], ["HULLS26318-02", "HULLS", "by-product", 28, 48], ["MUNG-20772-C03-W", "MUNG", "washed", 28, 816], ["MUNG-20772-C03-S", "MUNG", "sorted", 26, 700], ["M250-20781-03", "M250", "packed", 6, 680], ["M500-20781-01", "M500", "packed", 5, 512]];
   const edges = [[0, 1, 108], [0, 2, 107], [1, 3, 108], [2, 4, 107], [3, 5, 851], [4, 6, 830], [5, 7, 48], [5, 8, 803], [6, 8, 40], [8, 9, 700], [9, 10, 500], [9, 11, 200], [6, 11, 312]];

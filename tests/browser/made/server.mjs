@@ -100,6 +100,7 @@ export class Made {
     if (fixed) return this.json(answer, fixed());
     if (first === "plan" && second) return this.json(answer, { id: second, state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
+    if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));
     if (first === "lots") return this.json(answer, plant.lot(code));
     if (first === "daybook") return this.json(answer, plant.entry(Number(code)));
     return this.problem(answer, 404, "route-unknown", `There is no ${path}.`);

@@ -307,6 +307,30 @@ export interface components {
             kind: "lot" | "unit" | "shipment" | "place" | "sample" | "person" | null;
             code: string;
         };
+        LotParts: {
+            lot: string;
+            cases: components["schemas"]["LotCase"][];
+            /** @description Cases beyond those listed. */
+            more: number;
+            runs: components["schemas"]["LotRun"][];
+        };
+        LotCase: {
+            code: string;
+            pieces: number;
+            state: string;
+            place: string | null;
+            /** @description Some open hold names the case itself. */
+            held: boolean;
+        };
+        LotRun: {
+            run: string;
+            place: string;
+            start_ms: number;
+            end_ms: number | null;
+            /** @description The lot's first moment there. */
+            from_ms: number;
+            to_ms: number;
+        };
         TodayLine: {
             key: string;
             rank: number;

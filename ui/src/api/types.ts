@@ -28,6 +28,7 @@ export type Recall = Shapes["Recall"];
 export type Why = Shapes["Why"];
 export type EntryRow = Shapes["EntryRow"];
 export type Entry = Shapes["Entry"];
+export type LotParts = Shapes["LotParts"];
 export type Samples = Shapes["Samples"];
 export type SampleOpen = Shapes["SampleOpen"];
 export type SampleSecond = Shapes["SampleSecond"];
