@@ -165,3 +165,40 @@ test("a hold covers the whole lot, some of its cases, or a time of a run", async
     assert.ok(made.told[2].from < made.told[2].to);
   });
 });
+
+test("a limit is tightened with a source, and loosened only with one that may widen it", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/people`);
+    await settle(page);
+    const row = page.getByRole("row", { name: /Surface moisture/ });
+    assert.match(await row.textContent(), /not in force yet.*up to 2 %/);
+    assert.match(await row.textContent(), /up to 2.5 %. loosened Packs were wet at RADICLE-1 \(contract of RADICLE-1, derived\)/);
+    await page.getByRole("row", { name: /Expansion.*every item/ }).getByRole("button", { name: "Change" }).click();
+    const dialog = page.locator("dialog");
+    const sign = dialog.getByRole("button", { name: "Sign the change" });
+    const rows = dialog.locator(".read-back li");
+    await dialog.getByLabel("At least (kg/kg)").fill("4");
+    await dialog.getByLabel("At most (kg/kg)").fill("9");
+    assert.deepEqual(await rows.allTextContents(), [" SOY: 3 … 9 kg/kg → 4 … 9 kg/kg", " every item: 3 … 14 kg/kg → 4 … 9 kg/kg"]);
+    assert.equal(await dialog.getByText("This loosens the limit").count(), 0);
+    await dialog.getByLabel("At most (kg/kg)").fill("13"); /* tighter for most, wider for one item */
+    await dialog.getByText("This loosens the limit").waitFor();
+    assert.match((await rows.allTextContents())[0], /SOY.*loosened/);
+    assert.equal(await sign.isDisabled(), true);
+    assert.ok(!(await dialog.getByLabel("Where the source comes from").locator("option").allTextContents()).includes("from memory"));
+    await dialog.getByLabel("Where the source comes from").selectOption("published (seen)");
+    await dialog.getByLabel("Source", { exact: true }).fill("trials of the house, 2026");
+    await dialog.getByLabel("From when").fill("2026-04-01T06:00");
+    await dialog.getByText("It counts from Wed 1 Apr 06:00 on.").waitFor();
+    await dialog.getByLabel("Reason").fill("longer growing");
+    await dialog.getByLabel("Password of Hilum 1").fill("seedbed");
+    await sign.click();
+    await dialog.waitFor({ state: "detached" });
+    const { kind, limit, low, high, source, word, from, reason } = made.told[0];
+    assert.deepEqual({ kind, limit, low, high, source, word, from, reason }, {
+      kind: "limit", limit: "expansion", low: "4", high: "13", source: "trials of the house, 2026", word: "published (seen)", from: "2026-04-01T04:00:00.000Z", reason: "longer growing",
+    });
+  });
+});

@@ -84,7 +84,7 @@ join movement m on m.entry = s.entry and m.instrument is not null and m.struck i
 
 -- Changes of a limit, the newest first; those of one moment as they were told.
 -- name: page_limit_changes
-select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosens from limit_change c join daybook d on d.seq = c.entry
+select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosens, d.body from limit_change c join daybook d on d.seq = c.entry
 where c.name = ?1 and c.struck is null order by c.from_ms desc, c.entry desc;
 -- name: page_profile_from
 select from_ms from profile where struck is null and from_ms <= ?1 order by from_ms desc, entry desc limit 1;

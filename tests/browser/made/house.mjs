@@ -65,12 +65,18 @@ export const people = { people: [
 
 export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_ms: NOW - 9e8, by: "Hilum 1", last_ms: NOW - 6e5 }] };
 
+const limit = (name, item, low, high, unit, source, word, changes = []) => ({ name, low, high, unit, source, word, item, locator: changes.length ? null : "table 2", may_release: word === "published (seen)", changed_by: changes[0]?.by ?? null, from_ms: changes[0]?.from_ms ?? null, reason: changes[0]?.reason ?? null, changes });
 export const limits = {
   profile: { name: "sprout-house", title: "A house that sprouts beans", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
   limits: [
-    { name: "germination", low: "94", high: null, unit: "%", source: "Mung bean crop sheet, table 2", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
-    { name: "pack-moisture", low: null, high: "3", unit: "%", source: "house practice", word: "common practice", item: null, locator: null, may_release: false, changed_by: 1, from_ms: NOW - 5e8, reason: "Packs were wet at RADICLE-1", changes: [{ entry: 3001, low: null, high: "3", source: "house practice", from_ms: NOW - 5e8, by: 1, reason: "Packs were wet at RADICLE-1", loosens: false }] },
-    { name: "cold-room", low: "0", high: "5", unit: "C", source: "Postharvest leaflet, sprouts", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
+    limit("germination", "*", "94", null, "%", "Mung bean crop sheet", "published (seen)"),
+    limit("expansion", "SOY", "3", "9", "kg/kg", "Soybean sprout study", "published (abstract only)"),
+    limit("expansion", "*", "3", "14", "kg/kg", "Sprout yields", "published (abstract only)"),
+    limit("pack-moisture", "*", null, "2.5", "%", "contract of RADICLE-1", "derived", [
+      { entry: 3080, low: null, high: "2", source: "contract of RADICLE-1, next year", from_ms: NOW + 9e9, by: 1, reason: "From the new year on", loosens: false, word: "derived" },
+      { entry: 3001, low: null, high: "2.5", source: "contract of RADICLE-1", from_ms: NOW - 5e8, by: 1, reason: "Packs were wet at RADICLE-1", loosens: true, word: "derived" },
+    ]),
+    limit("cold-room", "*", "0", "5", "C", "Postharvest leaflet, sprouts", "published (seen)"),
   ],
 };
 

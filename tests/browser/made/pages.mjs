@@ -28,6 +28,7 @@ export const PAGES = [
   { name: "daybook", path: "/daybook" },
   { name: "entry", path: "/daybook/3150" },
   { name: "people", path: "/people", whole: true },
+  { name: "limit", path: "/people", act: async (page) => { await page.getByRole("row", { name: /Expansion.*every item/ }).getByRole("button", { name: "Change" }).click(); await page.getByLabel("At most (kg/kg)").fill("13"); } },
   { name: "me", path: "/me" },
   { name: "more", path: "/more" },
   { name: "record", path: "/record", person: 5 },

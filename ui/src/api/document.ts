@@ -684,11 +684,14 @@ export interface components {
         };
         LimitChange: {
             entry: number;
-            low?: string | null;
-            high?: string | null;
+            low: string | null;
+            high: string | null;
+            source: string;
+            word: string | null;
             from_ms: number;
             by: number;
-            reason?: string | null;
+            reason: string;
+            loosens: boolean;
         } & {
             [key: string]: unknown;
         };
@@ -700,7 +703,8 @@ export interface components {
             unit: string;
             source: string | null;
             locator: string | null;
-            word: string;
+            /** @description Where the value comes from; null: a change did not say. */
+            word: string | null;
             may_release: boolean;
             changed_by: number | null;
             from_ms: number | null;

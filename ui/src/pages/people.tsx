@@ -2,15 +2,16 @@
 import { useState } from "preact/hooks";
 import { refresh, send, useRead } from "../api/client";
 import type { Limits, Person as Known, Problem, Station } from "../api/types";
+import { now } from "../base/clock";
 import { dateTime, unitText } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
-import { SignDialog } from "../parts/password";
 import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
 import { asProblem } from "../shell/told";
+import { itemText, type Limit, LimitDialog, rangeText } from "./limit_edit";
 import { BadgeDialog, PersonDialog } from "./people_edit";
 
 function PeopleList() {
@@ -85,26 +86,15 @@ function Stations() {
   );
 }
 
-type Limit = Limits["limits"][number];
-
-function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
-  const [low, setLow] = useState(limit.low ?? "");
-  const [high, setHigh] = useState(limit.high ?? "");
-  const [source, setSource] = useState(limit.source ?? "");
-  const [reason, setReason] = useState("");
-  const text = (label: string, value: string, set: (v: string) => void, required = false) => (
-    <label class="field"><span class="field-label">{label}</span><input value={value} required={required} onInput={(e) => set(e.currentTarget.value)} /></label>
-  );
+/* One change of a limit: when it counts, whose it is, and what it was told from. */
+function Change({ change, unit }: { change: Limit["changes"][number]; unit: string }) {
   return (
-    <SignDialog
-      title={t("ui.limits.change", { name: word("limit", limit.name) })} verb={t("ui.limits.sign")} close={close} done={() => {}}
-      commands={() => [{ kind: "limit", limit: limit.name, ...(low ? { low } : {}), ...(high ? { high } : {}), source, reason }]}
-    >
-      {text(`${t("ui.limits.low")} (${limit.unit})`, low, setLow)}
-      {text(`${t("ui.limits.high")} (${limit.unit})`, high, setHigh)}
-      {text(t("ui.limits.source"), source, setSource, true)}
-      {text(t("ui.reason"), reason, setReason, true)}
-    </SignDialog>
+    <span class="small limit-change">
+      <a href={entryPath(change.entry)}>{t("ui.entry.n", { n: change.entry })}</a> <Person n={change.by} />, {t("ui.limits.since", { when: dateTime(change.from_ms) })}
+      {change.from_ms > now() ? <> <State tone="waiting" text={t("ui.limits.later")} /></> : null}
+      {`: ${rangeText(change.low, change.high, unit)}. `}{change.loosens ? <State tone="due" text={t("ui.limits.looser")} /> : null}
+      {` ${change.reason} (${change.source}${change.word ? `, ${word("word", change.word)}` : ""})`}
+    </span>
   );
 }
 
@@ -124,16 +114,11 @@ function LimitsList() {
                 <tbody>
                   {limits.map((l, i) => (
                     <tr key={i}>
-                      <th scope="row">{word("limit", l.name)}{l.item ? <><br /><span class="small">{l.item}</span></> : null}</th>
+                      <th scope="row">{word("limit", l.name)}<br /><span class="small">{itemText(l)}</span></th>
                       <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{word("word", l.word)}</span></td>
+                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></td>
                       <td>
-                        {l.changes.map((c) => (
-                          <span class="small limit-change" key={c.entry}>
-                            <a href={entryPath(c.entry)}>{t("ui.entry.n", { n: c.entry })}</a> <Person n={c.by} />, {dateTime(c.from_ms)}
-                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. `}{c.reason}
-                          </span>
-                        ))}
+                        {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}
                         {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
                       </td>
                     </tr>
@@ -144,7 +129,7 @@ function LimitsList() {
           </>
         )}
       </Shown>
-      {changing ? <LimitDialog limit={changing} close={() => setChanging(null)} /> : null}
+      {changing ? <LimitDialog limit={changing} all={read.data?.limits ?? []} close={() => setChanging(null)} /> : null}
     </section>
   );
 }
@@ -159,4 +144,3 @@ export function People() {
     </article>
   );
 }
-

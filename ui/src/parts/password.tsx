@@ -9,9 +9,10 @@ import { asProblem, sign } from "../shell/told";
 import { Dialog } from "./dialog";
 import { ProblemNote } from "./read";
 
-export function SignDialog({ title, verb, commands, done, close, children }: {
+/* isReady: what is filled in may be signed. */
+export function SignDialog({ title, verb, commands, done, close, children, isReady = true }: {
   title: string; verb: string; commands: () => Command[]; done: (answers: Answer[]) => void;
-  close: () => void; children?: ComponentChildren;
+  close: () => void; children?: ComponentChildren; isReady?: boolean;
 }) {
   const [password, setPassword] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -46,7 +47,7 @@ export function SignDialog({ title, verb, commands, done, close, children }: {
           {isPassword ? <span class="field-wrong" id="sign-wrong" role="alert">{problem?.detail}</span> : null}
         </label>
         <div class="actions">
-          <button type="submit" class="act" disabled={isBusy}>{verb}</button>
+          <button type="submit" class="act" disabled={isBusy || !isReady}>{verb}</button>
           <button type="button" onClick={close}>{t("ui.cancel")}</button>
         </div>
       </form>
