@@ -12,7 +12,7 @@ const struct command_row command_rows[] = {
      "\"Hilum 1\"",
      cmd_init},
     {"import", "take a file in: orders, seed, results, logger, checkweigher",
-     "import KIND FILE --source NAME [--try] [--reason TEXT]",
+     "import KIND FILE|- --source NAME [--name FILE] [--try] [--reason TEXT]",
      "import orders orders-2026-03-02.csv --source shop-1 --try", cmd_import},
     {"record", "tell or ask one step, or many as JSON lines",
      "record STEP [--ask|--tell] key=value ... | record -",

@@ -66,6 +66,17 @@ select r.code, r.place, r.start_ms, r.end_ms, min(l.from_ms), max(l.to_ms)
 from step_lot l join step s on s.id = l.step and s.struck is null join run r on r.id = s.run and r.struck is null
 where l.lot = ?1 and l.struck is null group by r.id order by r.start_ms desc;
 
+-- name: page_mappings
+select m.source, m.kind, m.data, m.entry, d.happened_ms, d.person from mapping m join daybook d on d.seq = m.entry
+where m.struck is null and m.entry = (select max(n.entry) from mapping n where n.source = m.source and n.kind = m.kind and n.struck is null)
+order by m.kind, m.source;
+-- name: page_order_versions
+select o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source, o.entry, d.happened_ms, d.person
+from order_line o join daybook d on d.seq = o.entry where o.key = ?1 and o.struck is null order by o.version desc;
+-- name: page_order_shipments
+select h.code, h.at_ms, sum(s.pieces) from shipped s join shipment h on h.id = s.shipment and h.struck is null
+where s.order_key = ?1 and s.struck is null group by h.id order by h.at_ms;
+
 -- What the house has, by code: code, kind.
 -- name: page_place_kinds
 select p.code, p.kind from place p where p.struck is null and p.in_service = 1

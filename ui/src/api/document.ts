@@ -103,6 +103,105 @@ export interface components {
             answers: components["schemas"]["TellAnswer"][];
             read: components["schemas"]["ReadBack"][];
         };
+        FileIn: {
+            source: string;
+            /** @description Of the file. */
+            name: string;
+            bytes_b64: string;
+            /** @description Says what it would do; nothing is booked. */
+            try: boolean;
+            /** @description For rows that are told late. */
+            reason?: string;
+        };
+        FileReport: {
+            for: string;
+            source: string;
+            file: string;
+            sha256: string;
+            encoding: string;
+            delimiter: string;
+            rows: number;
+            new: number;
+            changed: number;
+            cancelled: number;
+            /** @description Would change, but has left. */
+            shipped: number;
+            known: number;
+            duplicate: number;
+            gap: number;
+            whole_book?: boolean;
+            from?: string;
+            to?: string;
+            pieces?: number;
+            notes: {
+                mark: string;
+                line?: number;
+                what: string;
+            }[];
+            cautions: string[];
+            booked: boolean;
+            /** @description Sent, or that would be. */
+            commands: number;
+        };
+        Mapping: {
+            source: string;
+            for: string;
+            data: {
+                [key: string]: unknown;
+            };
+            entry: number;
+            at_ms: number;
+            by: number;
+        };
+        Mappings: {
+            mappings: components["schemas"]["Mapping"][];
+        };
+        OrderLine: {
+            key: string;
+            customer: string;
+            item: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            /** @enum {unknown} */
+            state: "shipped" | "stock" | "short" | "open" | "cancelled";
+            version: number;
+            source: string;
+        };
+        OrderDay: {
+            day: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            lines: components["schemas"]["OrderLine"][];
+        };
+        Orders: {
+            from: string;
+            to: string;
+            days: components["schemas"]["OrderDay"][];
+        };
+        OrderHistory: {
+            key: string;
+            versions: {
+                version: number;
+                customer: string;
+                item: string;
+                day: string;
+                pieces: number;
+                state: string;
+                source: string;
+                entry: number;
+                at_ms: number;
+                by: number;
+            }[];
+            shipments: {
+                shipment: string;
+                at_ms: number;
+                pieces: number;
+            }[];
+        };
         EntryRow: {
             entry: number;
             at_ms: number;

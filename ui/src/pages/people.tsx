@@ -12,12 +12,14 @@ import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { itemText, type Limit, LimitDialog, rangeText } from "./limit_edit";
-import { BadgeDialog, PersonDialog } from "./people_edit";
+import { ProfileDialog } from "./profile_take";
+import { BadgeDialog, PersonDialog, ProveDialog } from "./people_edit";
 
 function PeopleList() {
   const read = useRead<{ people: Known[] }>("/people");
   const [editing, setEditing] = useState<Known | "new" | null>(null);
   const [badge, setBadge] = useState<Known | null>(null);
+  const [proving, setProving] = useState<{ person: Known; what: "unlock" | "erase" } | null>(null);
   return (
     <section>
       <h2>{t("ui.people.title")}</h2>
@@ -35,8 +37,12 @@ function PeopleList() {
                   </p>
                 </div>
                 <span class="actions">
+                  {may("people") && p.locked ? <button type="button" class="act" onClick={() => setProving({ person: p, what: "unlock" })}>{t("ui.people.unlock")}</button> : null}
                   {may("people") || p.number === me.value?.person ? <button type="button" onClick={() => setBadge(p)}>{t("ui.people.badge.do")}</button> : null}
                   {may("people") ? <button type="button" onClick={() => setEditing(p)}>{t("ui.people.change")}</button> : null}
+                  {p.name !== null && (p.number === me.value?.person || (may("people") && !p.active)) ? (
+                    <button type="button" class="plain" onClick={() => setProving({ person: p, what: "erase" })}>{t("ui.people.erase")}</button>
+                  ) : null}
                 </span>
               </li>
             ))}
@@ -46,6 +52,7 @@ function PeopleList() {
       {may("people") ? <div class="actions"><button type="button" class="act" onClick={() => setEditing("new")}>{t("ui.people.new")}</button></div> : null}
       {editing ? <PersonDialog person={editing === "new" ? null : editing} close={() => setEditing(null)} /> : null}
       {badge ? <BadgeDialog person={badge} close={() => setBadge(null)} /> : null}
+      {proving ? <ProveDialog {...proving} close={() => setProving(null)} /> : null}
     </section>
   );
 }
@@ -101,23 +108,28 @@ function Change({ change, unit }: { change: Limit["changes"][number]; unit: stri
 function LimitsList() {
   const read = useRead<Limits>("/limits");
   const [changing, setChanging] = useState<Limit | null>(null);
+  const [isProposing, setProposing] = useState(false);
   return (
     <section>
       <h2>{t("ui.limits.title")}</h2>
       <Shown read={read}>
         {({ profile, limits }) => (
           <>
-            <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small">{profile.digest.slice(0, 16)}</span></p>
+            <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small profile-digest" title={t("ui.profile.digest")}>{profile.digest}</span></p>
+            <div class="actions no-print">
+              <a class="button" href="/api/v1/profile.json" download>{t("ui.profile.download")}</a>
+              {may("record:profile") ? <button type="button" onClick={() => setProposing(true)}>{t("ui.profile.propose")}</button> : null}
+            </div>
             <div class="wide-table" role="region" aria-label={t("ui.limits.title")} tabIndex={0}>
-              <table class="ledger">
+              <table class="ledger ledger-cards">
                 <thead><tr><th scope="col">{t("ui.limits.name")}</th><th scope="col" class="right">{t("ui.limits.low")}</th><th scope="col" class="right">{t("ui.limits.high")}</th><th scope="col">{t("ui.limits.source")}</th><th scope="col">{t("ui.limits.changed")}</th></tr></thead>
                 <tbody>
                   {limits.map((l, i) => (
                     <tr key={i}>
                       <th scope="row">{word("limit", l.name)}<br /><span class="small">{itemText(l)}</span></th>
-                      <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></td>
-                      <td>
+                      <td data-name={t("ui.limits.low")} class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td data-name={t("ui.limits.high")} class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
+                      <td data-name={t("ui.limits.source")}>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></td>
+                      <td data-name={t("ui.limits.changed")}>
                         {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}
                         {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
                       </td>
@@ -129,6 +141,7 @@ function LimitsList() {
           </>
         )}
       </Shown>
+      {isProposing ? <ProfileDialog close={() => setProposing(false)} /> : null}
       {changing ? <LimitDialog limit={changing} all={read.data?.limits ?? []} close={() => setChanging(null)} /> : null}
     </section>
   );
