@@ -147,7 +147,9 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
     /* what an earlier day takes of the stock is not there for a later one */
     TRY(read_lines(v, from < today ? from : today, to, &b));
     TRY(read_there(v, &b));
-    qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
+    if (b.line_count > 0) {
+        qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
+    }
     give_out(&b, today);
     json_t *days = json_array();
     for (size_t i = 0; i < b.line_count;) {

@@ -48,7 +48,7 @@ static void stock_goes_to_the_earlier_day(void **state)
     bool found;
     int64_t there;
     assert_ok(lot_by_code(h.store, &h.arena, b.packed, &lot, &found));
-    assert_ok(balance_of(h.store, lot.id, UNIT_PC, &there));
+    assert_ok(balance_of(h.store, lot.id, UNIT_PIECES, &there));
     assert_true(there > 100);
     house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s,%s,%s,%s,%s]}",
                order(&h, "A", 0, there - 60), order(&h, "B", 1, 50), order(&h, "C", 1, 50),

@@ -40,7 +40,7 @@ function PeopleList() {
                   {may("people") && p.locked ? <button type="button" class="act" onClick={() => setProving({ person: p, what: "unlock" })}>{t("ui.people.unlock")}</button> : null}
                   {may("people") || p.number === me.value?.person ? <button type="button" onClick={() => setBadge(p)}>{t("ui.people.badge.do")}</button> : null}
                   {may("people") ? <button type="button" onClick={() => setEditing(p)}>{t("ui.people.change")}</button> : null}
-                  {p.name !== null && (p.number === me.value?.person || (may("people") && !p.active)) ? (
+                  {p.name !== null && (p.number === me.value?.person || may("people")) ? (
                     <button type="button" class="plain" onClick={() => setProving({ person: p, what: "erase" })}>{t("ui.people.erase")}</button>
                   ) : null}
                 </span>
