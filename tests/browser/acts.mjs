@@ -67,6 +67,10 @@ async function answer(page, name, value) {
     await answerLegs(page, question, value);
     return;
   }
+  if (value.file) {
+    await question.locator("input").setInputFiles(value.file);
+    return;
+  }
   if (typeof value === "object") {
     for (const [label, text] of Object.entries(value)) await question.getByLabel(label, { exact: true }).fill(text);
     return;

@@ -202,3 +202,122 @@ test("a limit is tightened with a source, and loosened only with one that may wi
     });
   });
 });
+
+const csv = (text) => ({ name: "orders.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
+
+test("a file is tried, looked at and taken; a fault is shown where it is in the file", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/papers/files`);
+    await settle(page);
+    const file = page.getByLabel("File", { exact: true });
+    await file.setInputFiles(csv("Kunde;Artikel;Liefertag\nRADICLE;M250;wrong;800\n"));
+    await page.getByRole("button", { name: "Try it" }).click();
+    await page.getByText("Line 2, column 14 of the file:").waitFor();
+    assert.equal(await page.locator(".fault mark").textContent(), "wrong;800");
+    await file.setInputFiles(csv("Kunde;Artikel;Liefertag\nRADICLE-1;M250;11.03.2026;800\n"));
+    assert.equal(await page.locator(".fault").count(), 0);
+    await page.getByRole("button", { name: "Try it" }).click();
+    await page.getByRole("heading", { name: "What orders.csv would do" }).waitFor();
+    assert.match(await page.locator("main").textContent(), /lines that are not in it are cancelled/);
+    const rows = await page.locator("table.ledger tbody tr").allTextContents();
+    assert.deepEqual(rows, ["2newRADICLE-1/4711/10 800", "4changedTESTA-2/4712/10 1100 -> 1200", "–cancelledTESTA-2/4714/10 400", "6has left alreadyRADICLE-1/4701/10 400 -> 200"]);
+    assert.equal(made.told.length, 0);
+    await page.getByRole("button", { name: "Take it" }).click();
+    await page.getByRole("heading", { name: "orders.csv is taken" }).waitFor();
+    assert.deepEqual([made.told[0].for, made.told[0].source, made.told[0].try], ["orders", "shop", false]);
+    await page.getByRole("button", { name: "Another file" }).click();
+    await page.getByRole("button", { name: "Seed", exact: true }).click();
+    await page.getByText("No source has a mapping for such files yet.").waitFor();
+  });
+});
+
+test("a mapping is told by its columns and the rest of it", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/papers/files`);
+    await settle(page);
+    await page.getByRole("button", { name: "New mapping" }).click();
+    const dialog = page.locator("dialog");
+    await dialog.getByLabel("Where it comes from").fill("lab-2");
+    await dialog.getByLabel("What is in it?").selectOption("results");
+    await dialog.getByText("sample, organism and state are needed").waitFor();
+    await dialog.getByLabel("Field").fill("sample");
+    await dialog.getByLabel("Its header in the file").fill("Probe");
+    await dialog.getByRole("button", { name: "One more" }).click();
+    await dialog.getByLabel("Field").nth(1).fill("state");
+    await dialog.getByLabel("Its header in the file").nth(1).fill("Befund");
+    await dialog.getByLabel("How the rest is read").fill("{");
+    await dialog.getByText("This is no JSON object").waitFor();
+    assert.equal(await dialog.getByRole("button", { name: "Keep this mapping" }).isDisabled(), true);
+    await dialog.getByLabel("How the rest is read").fill('{"dates":"day-first"}');
+    await dialog.getByRole("button", { name: "Keep this mapping" }).click();
+    await dialog.waitFor({ state: "detached" });
+    const { kind, source, data } = made.told[0];
+    assert.deepEqual([kind, source, made.told[0].for, data], ["mapping", "lab-2", "results", { columns: { sample: "Probe", state: "Befund" }, dates: "day-first" }]);
+  });
+});
+
+test("the order book says by day what has left, is there or missing, and each line its versions", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/plan/orders`);
+    await settle(page);
+    assert.deepEqual(await page.locator("section h2").allTextContents(), ["Wednesday 11 March", "Thursday 12 March", "Saturday 14 March"]);
+    assert.match(await page.locator("section").nth(1).textContent(), /900 ordered, 0 have left, 260 are there · 640 missing/);
+    assert.match(await page.getByRole("row", { name: /4713/ }).textContent(), /short/);
+    await page.getByRole("button", { name: /TESTA-2\/4712/ }).click();
+    const dialog = page.locator("dialog");
+    await dialog.getByText("SH-311").waitFor();
+    assert.deepEqual((await dialog.locator("tbody tr").allTextContents()).map((r) => r.slice(0, 1)), ["3", "2", "1"]);
+  });
+});
+
+test("a profile is laid beside the one in force, and signed by its digest", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/people`);
+    await settle(page);
+    assert.equal(await page.getByRole("link", { name: "Download the profile" }).getAttribute("href"), "/api/v1/profile.json");
+    await page.getByRole("button", { name: "Propose a profile" }).click();
+    const dialog = page.locator("dialog");
+    const text = '{"name":"sprout-house","version":2,"limits":[{"limit":"germination","low":"95"}],"markets":[{"market":"house"},{"market":"EU"}]}';
+    await dialog.getByLabel("Profile (JSON)").setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(text) });
+    await dialog.getByRole("button", { name: "Show what it changes" }).click();
+    await dialog.getByText("5c".repeat(32)).waitFor();
+    assert.deepEqual(await dialog.locator("tbody tr").allTextContents(), ["version–changed", "limitsgerminationchanged", "limitscold-roomgone", "marketsEUnew"]);
+    assert.equal(made.told.length, 0);
+    await dialog.getByLabel("Password of Hilum 1").fill("seedbed");
+    await dialog.getByRole("button", { name: "Sign and take it in" }).click();
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual([made.told[0].kind, made.told[0].text], ["profile", text]);
+  });
+});
+
+test("somebody is unlocked, and a name erased only after it is said that one knows", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/people`);
+    await settle(page);
+    const dialog = page.locator("dialog");
+    await page.getByRole("button", { name: "Unlock" }).click();
+    await dialog.getByLabel("Your own password").fill("wrong");
+    await dialog.getByRole("button", { name: "Unlock" }).click();
+    await dialog.getByText("This is not your password.").waitFor();
+    await dialog.getByLabel("Your own password").fill("seedbed");
+    await dialog.getByRole("button", { name: "Unlock" }).click();
+    await dialog.waitFor({ state: "detached" });
+    await page.locator("li").filter({ hasText: "Cotyledon 5" }).getByRole("button", { name: "Erase the name" }).click();
+    await dialog.getByLabel("Your own password").fill("seedbed");
+    assert.equal(await dialog.getByRole("button", { name: "Erase the name" }).isDisabled(), true);
+    await dialog.getByLabel("I know that this can't be undone.").check();
+    await dialog.getByRole("button", { name: "Erase the name" }).click();
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual(made.told, [{ kind: "unlock", number: 7 }, { kind: "erase", number: 5 }]);
+  });
+});

@@ -41,6 +41,40 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, state, version, source: "shop" });
+const orderDay = (day, lines) => {
+  const open = lines.filter((l) => l.state !== "cancelled");
+  const sum = (name) => open.reduce((s, l) => s + l[name], 0);
+  return { day, pieces: sum("pieces"), shipped: sum("shipped"), stock: sum("stock"), missing: sum("missing"), lines };
+};
+export const orders = (from, to) => ({ from, to, days: [
+  orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
+  orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
+  orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),
+] });
+export const order = (key) => ({
+  key, shipments: [{ shipment: "SH-311", at_ms: NOW - 3e6, pieces: 400 }],
+  versions: [3, 2, 1].map((version) => ({ version, customer: "TESTA-2", item: "M250", day: DAY, pieces: 1000 + version * 100, state: "open", source: "shop", entry: 2900 + version, at_ms: NOW - (4 - version) * 9e7, by: 1 })),
+});
+
+const mapping = (source, kind, columns, rest) => ({ source, for: kind, data: { columns, ...rest }, entry: 12, at_ms: NOW - 2e9, by: 1 });
+export const mappings = { mappings: [
+  mapping("shop", "orders", { customer: "Kunde", order: "Bestellung", line: "Pos", item: "Artikel", day: "Liefertag", pieces: "St\u00fcck" }, { delimiter: ";", dates: "day-first" }),
+  mapping("treater", "logger", { date: "Datum", clock: "Zeit", "channel-1": "T1" }, { series: "treater-1", unit: "Cel", zone: "Europe/Vienna", interval_s: "2" }),
+] };
+/* A file whose second line says "wrong" is refused there. */
+export function fileIn(kind, body, booked) {
+  const text = Buffer.from(body.bytes_b64, "base64").toString();
+  const none = { changed: 0, cancelled: 0, shipped: 0, known: 0, duplicate: 0, gap: 0 };
+  if (text.includes("wrong")) return { problem: { code: "feed-date", detail: "line 2, column 14: \"wrong\" is no day.", field: "day", line: 2, column: 14 } };
+  return { report: {
+    for: kind, source: body.source, file: body.name, sha256: "4e".repeat(32), encoding: "utf-8", delimiter: ";", rows: 6, ...none, new: booked ? 0 : 2, changed: 1, cancelled: 1, shipped: 1, known: booked ? 3 : 1,
+    whole_book: true, from: DAY, to: addDays(DAY, 6), booked: !body.try, commands: booked ? 0 : 3, cautions: ["Some numbers were rounded."],
+    notes: [{ mark: "new", line: 2, what: "RADICLE-1/4711/10 800" }, { mark: "changed", line: 4, what: "TESTA-2/4712/10 1100 -> 1200" }, { mark: "cancelled", what: "TESTA-2/4714/10 400" }, { mark: "shipped", line: 6, what: "RADICLE-1/4701/10 400 -> 200" }],
+  } };
+}
+export const profile = { name: "sprout-house", version: 1, limits: [{ limit: "germination", low: "94" }, { limit: "cold-room", low: "0", high: "5" }], markets: [{ market: "house" }] };
+
 const drawn = (sample, what, lot, place, hours, presumptive, owed) => ({ sample, what, lot, item: lot ? lot.slice(0, 4) : null, place, location: "drain", taken_ms: NOW - hours * 3600000, age_h: hours, presumptive, owed });
 export const samples = {
   samples: [],

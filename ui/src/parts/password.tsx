@@ -1,6 +1,7 @@
 /* Signing always asks for one's own password, once per signature. */
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import { refresh } from "../api/client";
 import type { Answer, Command, Problem } from "../api/types";
 import { uuid } from "../base/uuid";
 import { t } from "../base/words";
@@ -27,8 +28,10 @@ export function SignDialog({ title, verb, commands, done, close, children, isRea
       done(await sign(commands(), person, password, id));
       close();
     } catch (error) {
-      setProblem(asProblem(error));
+      const said = asProblem(error);
+      setProblem(said);
       setBusy(false);
+      if (said.code !== "password-wrong") refresh(); /* what the page shows may have been overtaken */
     }
   };
   const isPassword = problem?.code === "password-wrong" || problem?.field === "password";
