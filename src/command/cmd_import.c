@@ -53,6 +53,7 @@ struct result cmd_import(struct cli *cli)
     struct import_ask ask = {.kind = kind,
                              .source = cli_option(cli, "source"),
                              .reason = cli_option(cli, "reason"),
+                             .name = cli_option(cli, "name"),
                              .person = cli->person,
                              .only_try = cli_flag(cli, "try"),
                              .world = cli->world};
@@ -70,7 +71,9 @@ struct result cmd_import(struct cli *cli)
     struct import_done done;
     TRY(file_read(&cli->arena, path, FEED_FILE_BYTES_MAX, &bytes, &ask.len));
     ask.bytes = bytes;
-    ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
+    if (ask.name == NULL) {
+        ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
+    }
     if (!ask.only_try) {
         TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
     }

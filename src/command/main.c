@@ -10,7 +10,7 @@ const struct command_row command_rows[] = {
      "init --plant p --profile profiles/sprout-house.json --zone Europe/Vienna --manager 1 --name "
      "\"Hilum 1\"",
      cmd_init},
-    {"import", "import KIND FILE --source NAME [--try] [--reason TEXT]",
+    {"import", "import KIND FILE|- --source NAME [--name FILE] [--try] [--reason TEXT]",
      "import orders orders-2026-03-02.csv --source shop-1 --try", cmd_import},
     {"record", "record STEP [--ask|--tell] key=value ... | record -",
      "record harvest chamber=C-07 share=rest mass=\"942 kg\" instrument=SC-1 place=W-1",

@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "base/words.h"
+#include "ledger/evidence.h"
 #include "ledger/view.h"
 #include "service/forms.h"
 #include "service/request.h"
@@ -57,6 +58,8 @@ static void add_organisms(struct making *m, json_t *list)
             add_choice(m, list, "organism", p->markets[i].organisms[k].organism);
         }
     }
+    /* What a swab or the water is looked at for, which no market's plan names. */
+    add_list(m, list, "organism", WATER_ORGANISM ",Listeria spp.,Listeria monocytogenes");
 }
 
 static json_t *choices_json(struct making *m, const struct form_field *f)
@@ -114,7 +117,8 @@ static json_t *of_json(const struct making *m, const struct form_field *f)
                                            {"item", "item_kind"},
                                            {"partner", "partner_role"},
                                            {"paper", "paper_kind"},
-                                           {"papers", "paper_kind"}};
+                                           {"papers", "paper_kind"},
+                                           {"sample", "waits_for"}};
     const char *kinds = kinds_of(m, f);
     if (kinds[0] == '\0') {
         return json_null();

@@ -91,7 +91,7 @@ struct result hand_holds(struct call *c)
 
 struct result hand_samples(struct call *c)
 {
-    return view_samples_due(c->view, &c->out);
+    return view_samples(c->view, &c->out);
 }
 
 struct result hand_forms(struct call *c)

@@ -32,6 +32,7 @@ static const char *askable(const struct route *route)
         {"recall", "/api/v1/recall?code=M-1"},
         {"days", "/api/v1/days?from=2026-03-01&to=2026-03-09"},
         {"sheet", "/api/v1/sheets/harvest.pdf"},
+        {"order", "/api/v1/orders/line?key=K-1"},
     };
     for (size_t i = 0; i < sizeof with / sizeof with[0]; i++) {
         if (strcmp(with[i][0], route->name) == 0) {

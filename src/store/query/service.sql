@@ -18,6 +18,12 @@ select l.code, u.place, u.start_ms, l.markets from chamber_use u join lot l on l
 where u.struck is null and u.emptied_ms is null
   and not exists (select 1 from sample s where s.lot = u.lot and s.struck is null and s.what <> 'water')
 order by u.start_ms;
+-- Samples from ?1 (an id) on, the oldest first.
+-- name: sample_recent
+select s.id, s.code, s.what, coalesce(l.code, ''), coalesce(l.item, ''), coalesce(s.place, ''), s.location, s.taken_ms,
+  coalesce(l.markets, '')
+from sample s left join lot l on l.id = s.lot and l.struck is null
+where s.id >= ?1 and s.struck is null order by s.taken_ms, s.id;
 -- name: mapping_in_force
 select data from mapping where source = ?1 and kind = ?2 and struck is null order by entry desc limit 1;
 -- name: balance_legs

@@ -19,7 +19,7 @@ export function addDays(day, n) {
 
 const STEPS = ["receive", "heat-treat", "soak", "grow", "water", "harvest", "wash", "pack", "metal-check", "clean", "ship", "sample", "approve", "empty"];
 export const ROLES = {
-  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach"] },
+  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order"] },
   5: { name: "Cotyledon 5", role: "grower", may: ["soak", "grow", "water", "harvest", "metal-check", "clean", "sample", "empty"].map((s) => `record:${s}`) },
 };
 
@@ -157,6 +157,11 @@ export function lot(code) {
     ],
     units: { cases: 135, here: 111, shipped: 24 }, dry: { in_mg: 97200000, out_mg: 82400000 },
   };
+}
+
+export function parts(code) {
+  const cases = Array.from({ length: 135 }, (_, i) => ({ code: `${code}-${String(i + 1).padStart(4, "0")}`, pieces: 20, state: i < 24 ? "shipped" : "here", place: i < 24 ? null : "K-1", held: i === 60 }));
+  return { lot: code, cases, more: 0, runs: [{ run: "P-1-20781", place: "P-1", start_ms: NOW - 8 * H, end_ms: NOW - 4 * H, from_ms: NOW - 7 * H, to_ms: NOW - 6 * H }] };
 }
 
 export function trace(code, direction) {

@@ -103,6 +103,105 @@ export interface components {
             answers: components["schemas"]["TellAnswer"][];
             read: components["schemas"]["ReadBack"][];
         };
+        FileIn: {
+            source: string;
+            /** @description Of the file. */
+            name: string;
+            bytes_b64: string;
+            /** @description Says what it would do; nothing is booked. */
+            try: boolean;
+            /** @description For rows that are told late. */
+            reason?: string;
+        };
+        FileReport: {
+            for: string;
+            source: string;
+            file: string;
+            sha256: string;
+            encoding: string;
+            delimiter: string;
+            rows: number;
+            new: number;
+            changed: number;
+            cancelled: number;
+            /** @description Would change, but has left. */
+            shipped: number;
+            known: number;
+            duplicate: number;
+            gap: number;
+            whole_book?: boolean;
+            from?: string;
+            to?: string;
+            pieces?: number;
+            notes: {
+                mark: string;
+                line?: number;
+                what: string;
+            }[];
+            cautions: string[];
+            booked: boolean;
+            /** @description Sent, or that would be. */
+            commands: number;
+        };
+        Mapping: {
+            source: string;
+            for: string;
+            data: {
+                [key: string]: unknown;
+            };
+            entry: number;
+            at_ms: number;
+            by: number;
+        };
+        Mappings: {
+            mappings: components["schemas"]["Mapping"][];
+        };
+        OrderLine: {
+            key: string;
+            customer: string;
+            item: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            /** @enum {unknown} */
+            state: "shipped" | "stock" | "short" | "open" | "cancelled";
+            version: number;
+            source: string;
+        };
+        OrderDay: {
+            day: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            lines: components["schemas"]["OrderLine"][];
+        };
+        Orders: {
+            from: string;
+            to: string;
+            days: components["schemas"]["OrderDay"][];
+        };
+        OrderHistory: {
+            key: string;
+            versions: {
+                version: number;
+                customer: string;
+                item: string;
+                day: string;
+                pieces: number;
+                state: string;
+                source: string;
+                entry: number;
+                at_ms: number;
+                by: number;
+            }[];
+            shipments: {
+                shipment: string;
+                at_ms: number;
+                pieces: number;
+            }[];
+        };
         EntryRow: {
             entry: number;
             at_ms: number;
@@ -312,6 +411,30 @@ export interface components {
             kind: "lot" | "unit" | "shipment" | "place" | "sample" | "person" | null;
             code: string;
         };
+        LotParts: {
+            lot: string;
+            cases: components["schemas"]["LotCase"][];
+            /** @description Cases beyond those listed. */
+            more: number;
+            runs: components["schemas"]["LotRun"][];
+        };
+        LotCase: {
+            code: string;
+            pieces: number;
+            state: string;
+            place: string | null;
+            /** @description Some open hold names the case itself. */
+            held: boolean;
+        };
+        LotRun: {
+            run: string;
+            place: string;
+            start_ms: number;
+            end_ms: number | null;
+            /** @description The lot's first moment there. */
+            from_ms: number;
+            to_ms: number;
+        };
         TodayLine: {
             key: string;
             rank: number;
@@ -416,8 +539,35 @@ export interface components {
             age_h: number;
             due_ms: number | null;
         };
+        SampleOpen: {
+            sample: string;
+            what: string;
+            lot: string | null;
+            item: string | null;
+            place: string | null;
+            location: string;
+            taken_ms: number;
+            /** @description Since it was drawn. */
+            age_h: number;
+            presumptive: boolean;
+            /** @description Organisms without a final result. */
+            owed: string[];
+        };
+        SampleSecond: {
+            sample: string;
+            organism: string;
+            state: string;
+            lot: string | null;
+            place: string | null;
+            /** @description Who typed it: somebody else reads it again. */
+            by: number;
+            at_ms: number;
+            entry: number;
+        };
         Samples: {
             samples: components["schemas"]["Sample"][];
+            open: components["schemas"]["SampleOpen"][];
+            second: components["schemas"]["SampleSecond"][];
         };
         Health: {
             size: number;
@@ -638,11 +788,14 @@ export interface components {
         };
         LimitChange: {
             entry: number;
-            low?: string | null;
-            high?: string | null;
+            low: string | null;
+            high: string | null;
+            source: string;
+            word: string | null;
             from_ms: number;
             by: number;
-            reason?: string | null;
+            reason: string;
+            loosens: boolean;
         } & {
             [key: string]: unknown;
         };
@@ -654,7 +807,8 @@ export interface components {
             unit: string;
             source: string | null;
             locator: string | null;
-            word: string;
+            /** @description Where the value comes from; null: a change did not say. */
+            word: string | null;
             may_release: boolean;
             changed_by: number | null;
             from_ms: number | null;

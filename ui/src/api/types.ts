@@ -28,6 +28,14 @@ export type Recall = Shapes["Recall"];
 export type Why = Shapes["Why"];
 export type EntryRow = Shapes["EntryRow"];
 export type Entry = Shapes["Entry"];
+export type FileReport = Shapes["FileReport"];
+export type Mapping = Shapes["Mapping"];
+export type Orders = Shapes["Orders"];
+export type OrderHistory = Shapes["OrderHistory"];
+export type LotParts = Shapes["LotParts"];
+export type Samples = Shapes["Samples"];
+export type SampleOpen = Shapes["SampleOpen"];
+export type SampleSecond = Shapes["SampleSecond"];
 export type Person = Shapes["Person"];
 export type Station = Shapes["Station"];
 export type House = Shapes["House"];
@@ -48,6 +56,7 @@ export interface FieldOf {
   item_kind: string | null;
   partner_role: string | null;
   paper_kind: string | null;
+  waits_for: string | null; /* of a sample: "result", "second-reading" */
 }
 
 export interface Field extends Omit<Shapes["Field"], "kind" | "of" | "only_with" | "choices" | "either"> {

@@ -54,7 +54,10 @@ export function Papers() {
   const read = useRead<Balance>("/balance");
   return (
     <article>
-      <header class="page-head"><h1>{t("ui.place.papers")}</h1></header>
+      <header class="page-head">
+        <h1>{t("ui.place.papers")}</h1>
+        <a class="button no-print" href="/papers/files">{t("ui.files.title")}</a>
+      </header>
       <section class="no-print">
         <h2>{t("ui.papers.sheets", { day: dayLong(shown.value) })}</h2>
         <p>{t("ui.papers.sheets.lead")}</p>

@@ -195,7 +195,10 @@ export function PlanPage() {
   const names = useMemo(() => (chambers.data?.chambers ?? []).map((c) => c.place), [chambers.data]);
   return (
     <article class="plan">
-      <header class="page-head"><h1>{t("ui.place.plan")}</h1></header>
+      <header class="page-head">
+        <h1>{t("ui.place.plan")}</h1>
+        <a class="button no-print" href="/plan/orders">{t("ui.orders.title")}</a>
+      </header>
       <Shown read={read}>{(taken) => <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />}</Shown>
     </article>
   );

@@ -5,9 +5,11 @@ import { ChamberPage } from "../pages/chamber";
 import { Chambers } from "../pages/chambers";
 import { Daybook } from "../pages/daybook";
 import { EntryPage } from "../pages/entry";
+import { FilesIn } from "../pages/files_in";
 import { LotPage } from "../pages/lot";
 import { Lots } from "../pages/lots";
 import { MePage } from "../pages/me";
+import { OrdersPage } from "../pages/orders";
 import { Papers } from "../pages/papers";
 import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
@@ -23,14 +25,14 @@ import { More } from "./nav";
 export function Rest({ first, code }: { first: string; code: string }) {
   switch (first) {
     case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return <PlanPage />;
+    case "plan": return code === "orders" ? <OrdersPage /> : <PlanPage />;
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
     case "units": return <UnitPage code={code} />;
     case "safety": return <Safety />;
     case "trace": return <TracePage />;
     case "recall": return <Recall code={code} />;
-    case "papers": return <Papers />;
+    case "papers": return code === "files" ? <FilesIn /> : <Papers />;
     case "work-it-out": return code ? <Calc key={code} name={code} /> : <CalcList />;
     case "daybook": return code ? <EntryPage key={code} seq={code} /> : <Daybook />;
     case "people": return <People />;
