@@ -29,6 +29,7 @@ static const struct kind {
 struct leg {
     int64_t entry, amount;
     const char *unit, *how, *instrument; /* instrument may be NULL */
+    int decimals;                        /* the amount is in tenths of the unit, hundredths ... */
 };
 
 struct asking {
@@ -67,10 +68,13 @@ static struct result collect(struct asking *a, struct statement *q)
         if (!row) {
             return RESULT_OK;
         }
-        const char *instrument = store_text(q, 4);
+        static const char milli[] = "milli ";
+        const char *unit = store_text(q, 1), *instrument = store_text(q, 4);
+        bool is_milli = strncmp(unit, milli, sizeof milli - 1) == 0;
         add(a,
             &(struct leg){.entry = store_int(q, 0),
-                          .unit = arena_copy(arena, store_text(q, 1)),
+                          .unit = arena_copy(arena, is_milli ? unit + sizeof milli - 1 : unit),
+                          .decimals = is_milli ? 3 : 0,
                           .amount = store_int(q, 2),
                           .how = arena_copy(arena, store_text(q, 3)),
                           .instrument = instrument != NULL ? arena_copy(arena, instrument) : NULL});
@@ -190,6 +194,9 @@ static json_t *sums_json(const struct asking *a)
     for (size_t i = 0; a->kind->adds && i < a->count; i++) {
         json_t *sum, *found = NULL;
         size_t at;
+        if (a->legs[i].unit[0] == '\0') {
+            continue;
+        }
         json_array_foreach(sums, at, sum)
         {
             bool same =
@@ -197,7 +204,8 @@ static json_t *sums_json(const struct asking *a)
             found = same ? sum : found;
         }
         if (found == NULL) {
-            found = json_pack("{s:s,s:i}", "unit", a->legs[i].unit, "amount", 0);
+            found = json_pack("{s:s,s:i,s:i}", "unit", a->legs[i].unit, "amount", 0, "decimals",
+                              a->legs[i].decimals);
             view_append(sums, found);
         }
         json_int_t before = json_integer_value(json_object_get(found, "amount"));
@@ -212,9 +220,10 @@ static json_t *amounts_json(const struct asking *a, size_t from, size_t to)
     for (size_t i = from; i < to; i++) {
         const struct leg *leg = &a->legs[i];
         if (leg->unit[0] != '\0') {
-            view_append(amounts, json_pack("{s:s,s:I,s:o,s:o}", "unit", leg->unit, "amount",
-                                           (json_int_t)leg->amount, "how", view_text(leg->how),
-                                           "instrument", view_text(leg->instrument)));
+            view_append(amounts,
+                        json_pack("{s:s,s:I,s:i,s:o,s:o}", "unit", leg->unit, "amount",
+                                  (json_int_t)leg->amount, "decimals", leg->decimals, "how",
+                                  view_text(leg->how), "instrument", view_text(leg->instrument)));
         }
     }
     return amounts;

@@ -230,7 +230,7 @@ test("the ribbon is stepped by arrow keys, and a band says which day is shown", 
     const page = await context.newPage();
     await page.goto(made.url);
     await settle(page);
-    await page.locator('.day[aria-pressed="true"]').focus();
+    await page.locator('.day-name[aria-pressed="true"]').focus();
     await page.keyboard.press("ArrowLeft");
     await page.getByText("Tuesday 10 March 2026").first().waitFor();
     assert.match(await page.locator(".day-band").textContent(), /What you record counts for now/);

@@ -1,5 +1,6 @@
 -- What a number rests on: entry, unit, amount, how it is known, the instrument. The unit "" names a line without an amount of its
--- own; how is '' where nobody told it. ?1 is what is asked about, ?2 what else tells it. Struck rows are never seen.
+-- own; how is '' where nobody told it. Readings are
+-- kept in thousandths: "milli C". ?1 is what is asked about, ?2 what else tells it. Struck rows are never seen.
 
 -- name: ask_entry
 select d.seq, '', 0, '', null from daybook d where d.seq = ?1 and ?2 = '';
@@ -27,7 +28,7 @@ where l.code = ?1 and l.struck is null group by s.entry;
 select c.entry, 'mg', c.seed_mg, '', null from lot l join chamber_use c on c.lot = l.id and c.struck is null
 where l.code = ?1 and ?2 = '' and l.struck is null
 union all
-select r.entry, r.unit, r.value, '', r.instrument from lot l
+select r.entry, r.unit, coalesce(r.value, 0), '', r.instrument from lot l
 join reading r on r.kind = 'sprout-moisture' and r.lot = l.id and r.struck is null where l.code = ?1 and l.struck is null
 union all
 select e.entry, 'mg', e.mg, '', null from lot l join edge e on e.parent = l.id and e.struck is null
@@ -39,7 +40,7 @@ from lot l join packed p on p.lot = l.id and p.struck is null where l.code = ?1 
 -- name: ask_unit
 select u.entry, 'pc', u.pieces, 'counted', null from unit u where u.code = ?1 and ?2 = '' and u.struck is null
 union all
-select s.entry, 'pc', -s.pieces, 'counted', null from unit u join shipped s on s.unit = u.id and s.lot = u.lot and s.struck is null
+select s.entry, '', 0, '', null from unit u join shipped s on s.unit = u.id and s.lot = u.lot and s.struck is null
 where u.code = ?1 and u.struck is null;
 -- name: ask_hold
 select o.entry, case when o.unit <> 0 then 'unit' else 'lot' end, count(*), '', null
@@ -48,11 +49,11 @@ where h.code = ?1 and ?2 = '' and h.struck is null group by o.entry, o.unit <> 0
 -- name: ask_shipment
 select p.entry, 'pc', sum(p.pieces), '', null from shipment s join shipped p on p.shipment = s.id and p.struck is null
 left join lot l on l.id = p.lot and l.struck is null
-where s.code = ?1 and (?2 = '' or l.code = ?2) and s.struck is null group by p.entry
+where s.code = ?1 and (?2 = '' or ',' || ?2 || ',' like '%,' || l.code || ',%') and s.struck is null group by p.entry
 union all
 select p.entry, 'mg', sum(p.mg), '', null from shipment s join shipped p on p.shipment = s.id and p.struck is null
 left join lot l on l.id = p.lot and l.struck is null
-where s.code = ?1 and (?2 = '' or l.code = ?2) and s.struck is null group by p.entry;
+where s.code = ?1 and (?2 = '' or ',' || ?2 || ',' like '%,' || l.code || ',%') and s.struck is null group by p.entry;
 
 -- What grows in a chamber now, and what was harvested of it.
 -- name: ask_chamber
@@ -76,10 +77,11 @@ where e.struck is null and e.parent in (select b.lot from chamber_use b where b.
 select p.entry, 'reading', p.count, '', null from piece p
 where p.series in (?1, lower(?1), ?2) and p.dropped is null and p.struck is null order by p.from_ms desc limit 50;
 -- name: ask_checks
-select r.entry, r.unit, coalesce(r.value, 0), '', r.instrument from reading r
+select r.entry, case when r.value is null then '' when r.unit = 'ppm' then r.unit else 'milli ' || r.unit end,
+  coalesce(r.value, 0), '', r.instrument from reading r
 where r.kind = ?2 and r.place = ?1 and r.struck is null order by r.at_ms desc limit 50;
 -- name: ask_watering
-select r.entry, r.unit, coalesce(r.value, 0), '', r.instrument from chamber_use c
+select r.entry, 'milli ' || r.unit, coalesce(r.value, 0), '', r.instrument from chamber_use c
 join reading r on r.kind = 'watering' and r.lot = c.lot and r.struck is null
 where c.place = ?1 and ?2 = '' and c.emptied_ms is null and c.struck is null;
 -- name: ask_run

@@ -11,7 +11,7 @@ export const PAGES = [
   { name: "chamber", path: "/chambers/C-14" },
   { name: "lots", path: "/lots" },
   { name: "lot", path: "/lots/M250-20781-03", whole: true },
-  { name: "lot-ask", path: "/lots/M250-20781-03", act: (page) => page.locator("button.num").first().click() },
+  { name: "lot-ask", path: "/lots/M250-20781-03", act: (page) => page.locator("main button.num").first().click() },
   { name: "lot-release", path: "/lots/M250-20781-03", act: (page) => page.getByRole("button", { name: "Release" }).click() },
   { name: "correct", path: "/daybook/3150", act: (page) => page.getByRole("button", { name: "Correct" }).click() },
   { name: "safety", path: "/safety" },

@@ -94,7 +94,7 @@ export class Made {
       "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/health": () => plant.health,
       "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
-      "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
+      "/ask": () => plant.ask(q), "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());

@@ -179,6 +179,32 @@ export interface components {
             }[];
             owed: components["schemas"]["Owed"][];
         };
+        AskedAmount: {
+            unit: string;
+            amount: number;
+            decimals: number;
+            how: string | null;
+            instrument: string | null;
+        };
+        AskedRow: components["schemas"]["EntryRow"] & {
+            amounts: components["schemas"]["AskedAmount"][];
+        };
+        /** @description What a number rests on. rows: the newest 50 of the entries behind it. */
+        Asked: {
+            about: string;
+            of: string;
+            with: string | null;
+            how: string;
+            calculation: string | null;
+            adds: boolean;
+            entries: number;
+            sums: {
+                unit: string;
+                amount: number;
+                decimals: number;
+            }[];
+            rows: components["schemas"]["AskedRow"][];
+        };
         LotRow: {
             lot: string;
             item: string;
@@ -208,6 +234,7 @@ export interface components {
             by: number;
             lots: string[];
             units: number;
+            covered: number;
             lifted_ms: number | null;
         };
         Holds: {

@@ -4,7 +4,7 @@ import { send, useRead } from "../api/client";
 import type { CalcAnswer, CalcField, CalcRow, Problem } from "../api/types";
 import { result, unitText } from "../base/format";
 import { t, word } from "../base/words";
-import { Cautions, Constants } from "../parts/ask";
+import { Cautions, Constants, Num } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { ProblemNote, Shown } from "../parts/read";
 import { asProblem } from "../shell/told";
@@ -87,6 +87,12 @@ function Curve({ row, inputs }: { row: CalcRow; inputs: Record<string, unknown> 
   );
 }
 
+function inputsOf(row: CalcRow, answer: CalcAnswer): { name: string; value: string }[] {
+  return row.in.filter((f) => f.name in answer.inputs && f.type !== "table").map((f) => ({
+    name: f.what, value: `${result(answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
+  }));
+}
+
 function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
   return (
     <section class="answer" aria-live="polite">
@@ -95,7 +101,10 @@ function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
         {row.out.filter((o) => o.name in answer.results).map((o) => (
           <div key={o.name}>
             <dt>{o.what}</dt>
-            <dd class="figure">{result(answer.results[o.name])} {unitText(o.unit)}{o.rounding ? <span class="small"> {o.rounding}</span> : null}</dd>
+            <dd>
+              <Num value={`${result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: o.what, calc: row.name, inputs: inputsOf(row, answer) }} />
+              {o.rounding ? <span class="small rounding"> {o.rounding}</span> : null}
+            </dd>
           </div>
         ))}
       </dl>

@@ -7,6 +7,7 @@ import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
+import { Num, type Question } from "../parts/ask";
 import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
@@ -108,6 +109,13 @@ function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
   );
 }
 
+function limitAsk(l: Limit, which: string): Question {
+  return {
+    title: `${word("limit", l.name)}, ${which}`, about: "limit", of: l.name,
+    inputs: [{ name: t("ui.limits.source"), value: `${l.source ?? "–"}${l.locator ? `, ${l.locator}` : ""} – ${word("word", l.word ?? "")}` }],
+  };
+}
+
 function LimitsList() {
   const read = useRead<Limits>("/limits");
   const [changing, setChanging] = useState<Limit | null>(null);
@@ -125,8 +133,8 @@ function LimitsList() {
                   {limits.map((l, i) => (
                     <tr key={i}>
                       <th scope="row">{word("limit", l.name)}{l.item ? <><br /><span class="small">{l.item}</span></> : null}</th>
-                      <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{word("word", l.word)}</span></td>
+                      <td class="right">{l.low !== null ? <Num plain value={`${l.low} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.low"))} /> : "–"}</td><td class="right">{l.high !== null ? <Num plain value={`${l.high} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.high"))} /> : "–"}</td>
+                      <td class="source">{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{word("word", l.word)}</span></td>
                       <td>
                         {l.changes.map((c) => (
                           <span class="small limit-change" key={c.entry}>
