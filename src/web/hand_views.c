@@ -13,6 +13,8 @@
 #include "service/view_forms.h"
 #include "service/view_holds.h"
 #include "service/view_house.h"
+#include "service/view_keeping.h"
+#include "service/view_packing.h"
 #include "service/view_review.h"
 #include "service/view_samples.h"
 #include "service/view_today.h"
@@ -93,6 +95,16 @@ struct result hand_holds(struct call *c)
 struct result hand_samples(struct call *c)
 {
     return view_samples_due(c->view, &c->out);
+}
+
+struct result hand_packing(struct call *c)
+{
+    return view_packing(c->view, &c->out);
+}
+
+struct result hand_keeping(struct call *c)
+{
+    return view_keeping(c->view, &c->out);
 }
 
 struct result hand_forms(struct call *c)

@@ -792,6 +792,131 @@ export interface components {
             person: number;
             password: string;
         };
+        LineCheck: {
+            kind: string;
+            title: string;
+            instrument: string | null;
+            at_ms: number | null;
+            entry: number | null;
+            due_ms: number | null;
+            /** @enum {unknown} */
+            state: "good" | "due" | "bad" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+        };
+        PackLine: {
+            place: string;
+            name: string;
+            in_service: boolean;
+            run: string | null;
+            checks: components["schemas"]["LineCheck"][];
+        };
+        PackRun: {
+            run: string;
+            place: string;
+            family: string;
+            start_ms: number;
+            end_ms: number | null;
+            entry: number;
+            lots: number;
+            pieces: number;
+            cases: number;
+            declared_mg: number | null;
+            mean_net_mg: number | null;
+            giveaway_mg: number;
+            giveaway_ppm: number | null;
+        };
+        PackedLot: {
+            entry: number;
+            at_ms: number;
+            place: string;
+            run: string | null;
+            lot: string;
+            item: string;
+            pieces: number;
+            cases: number;
+            declared_mg: number;
+            mean_net_mg: number;
+            giveaway_mg: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released" | "closed";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            label: {
+                entry: number | null;
+                /** @enum {unknown} */
+                state: "good" | "due" | "bad" | "none";
+                /** @enum {unknown} */
+                tone: "due" | "waiting" | "stopped" | "done";
+            };
+        };
+        Packing: {
+            lines: components["schemas"]["PackLine"][];
+            runs: components["schemas"]["PackRun"][];
+            lots: components["schemas"]["PackedLot"][];
+        };
+        Excursion: {
+            entry: number;
+            sentence: string;
+            from_ms: number | null;
+            to_ms: number | null;
+            closed: boolean;
+        };
+        ColdRoom: {
+            place: string;
+            name: string;
+            lots: number;
+            mg: number;
+            temp_mc: number | null;
+            temp_ms: number | null;
+            /** @enum {unknown} */
+            how: "logged" | "checked" | null;
+            entry: number | null;
+            low_mc: number | null;
+            high_mc: number | null;
+            /** @enum {unknown} */
+            state: "within" | "outside" | "silent" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            excursions: components["schemas"]["Excursion"][];
+        };
+        KeptLot: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            mg: number;
+            pieces: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            born_ms: number;
+            day: string;
+            age_d: number;
+            best_before: string | null;
+            left_d: number | null;
+            leave_by: string | null;
+            takers: number;
+            customers: number;
+            /** @enum {unknown} */
+            life: "past" | "nobody" | "today" | "fewer" | "some" | "all" | "none";
+            /** @enum {unknown} */
+            life_tone: "due" | "waiting" | "stopped" | "done";
+        };
+        Keeping: {
+            day: string;
+            rooms: components["schemas"]["ColdRoom"][];
+            customers: {
+                customer: string;
+                life_days: number;
+                market: string;
+                entry: number;
+            }[];
+            stock: components["schemas"]["KeptLot"][];
+        };
     };
     responses: never;
     parameters: never;
