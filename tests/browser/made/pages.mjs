@@ -15,6 +15,8 @@ export const PAGES = [
   { name: "lot-release", path: "/lots/M250-20781-03", act: (page) => page.getByRole("button", { name: "Release" }).click() },
   { name: "correct", path: "/daybook/3150", act: (page) => page.getByRole("button", { name: "Correct" }).click() },
   { name: "safety", path: "/safety" },
+  { name: "packing", path: "/packing", person: 5 },
+  { name: "keeping", path: "/keeping", whole: true },
   { name: "trace", path: "/trace?code=M250-20781-03&direction=forward" },
   { name: "trace-empty", path: "/trace" },
   { name: "recall", path: "/recall/M250-20781-03" },

@@ -40,6 +40,28 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        /** @description Without low and high: from half of the field's value to one and a half of it. */
+        SweepInput: {
+            inputs: components["schemas"]["CalcInput"];
+            over: string;
+            low?: number;
+            high?: number;
+        };
+        SweepCurve: {
+            name: string;
+            what: string;
+            unit: string;
+            y: (number | null)[];
+        };
+        SweepAnswer: {
+            calculation: string;
+            over: string;
+            what: string;
+            unit: string;
+            at: number | null;
+            x: number[];
+            curves: components["schemas"]["SweepCurve"][];
+        };
         /** @description RFC 9457. detail is a sentence for a person that says what to do. */
         Problem: {
             /** @constant */
