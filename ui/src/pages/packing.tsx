@@ -1,13 +1,18 @@
 /* Packing: what runs, which checks are due, what the last runs gave, and what of it is stopped. */
 import { useRead } from "../api/client";
 import type { LineCheck, PackedLot, Packing as PackingAnswer, PackLine, PackRun } from "../api/types";
-import { dateTime, mass, number, percent } from "../base/format";
+import { dateTime, mass, number, percent, THIN } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { may } from "../shell/session";
+
+/* Of one pack: a tenth of a gram tells giveaway. */
+function net(mg: number): string {
+  return `${number(mg / 1000, 1, 0)}${THIN}g`;
+}
 
 function checkPath(line: PackLine, c: LineCheck): string {
   const q = new URLSearchParams(c.instrument ? { instrument: c.instrument } : { place: line.place });
@@ -50,7 +55,7 @@ function RunRow({ r }: { r: PackRun }) {
       <td data-name={t("ui.time")}>{dateTime(r.start_ms)}{r.end_ms !== null ? ` – ${dateTime(r.end_ms)}` : <><br /><State tone="due" text={t("ui.packing.open")} /></>}</td>
       <td data-name={t("ui.lot.cases")} class="right"><Num plain value={number(r.cases)} ask={asked(t("ui.lot.cases"))} /></td>
       <td data-name={t("ui.packs")} class="right"><Num plain value={number(r.pieces)} ask={asked(t("ui.packs"))} /></td>
-      <td data-name={t("ui.packing.mean")} class="right" data-empty={r.mean_net_mg === null ? true : undefined}>{r.mean_net_mg !== null ? <Num plain value={mass(r.mean_net_mg)} ask={{ ...asked(t("ui.packing.mean")), how: t("ui.packing.run.how") }} /> : "–"}</td>
+      <td data-name={t("ui.packing.mean")} class="right" data-empty={r.mean_net_mg === null ? true : undefined}>{r.mean_net_mg !== null ? <Num plain value={net(r.mean_net_mg)} ask={{ ...asked(t("ui.packing.mean")), how: t("ui.packing.run.how") }} /> : "–"}</td>
       <td data-name={t("ui.packing.giveaway")} class="right">
         <Num plain value={r.giveaway_ppm !== null ? `${mass(r.giveaway_mg)} · ${percent(r.giveaway_ppm)}` : mass(r.giveaway_mg)} ask={{ ...asked(t("ui.packing.giveaway")), how: t("ui.packing.run.how") }} />
       </td>
@@ -68,7 +73,7 @@ function LotRow({ l }: { l: PackedLot }) {
       <td data-name={t("ui.time")}>{dateTime(l.at_ms)}</td>
       <td data-name={t("ui.lot.cases")} class="right"><Num plain value={number(l.cases)} ask={{ title: `${t("ui.lot.cases")}, ${l.lot}`, about: "cases", of: l.lot }} /></td>
       <td data-name={t("ui.packs")} class="right"><Num plain value={number(l.pieces)} ask={asked(t("ui.packs"), "pc")} /></td>
-      <td data-name={t("ui.packing.mean")} class="right"><Num plain value={t("ui.packing.of", { mean: mass(l.mean_net_mg, 100), declared: mass(l.declared_mg) })} ask={asked(t("ui.packing.mean"), "mean")} /></td>
+      <td data-name={t("ui.packing.mean")} class="right"><Num plain value={t("ui.packing.of", { mean: net(l.mean_net_mg), declared: net(l.declared_mg) })} ask={asked(t("ui.packing.mean"), "mean")} /></td>
       <td data-name={t("ui.packing.giveaway")} class="right"><Num plain value={mass(l.giveaway_mg)} ask={asked(t("ui.packing.giveaway"), "giveaway")} /></td>
       <td data-name={t("ui.packing.label")}>
         {l.label.entry !== null ? <a href={entryPath(l.label.entry)}><State tone={l.label.tone} text={word("check-state", l.label.state)} /></a>
