@@ -255,3 +255,33 @@ test("a number can be asked how it is known", async () => {
     assert.match(await page.evaluate(() => document.activeElement.textContent), /kg/);
   });
 });
+
+test("the picture of a trace fits the width; buttons and keys bring it closer", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.setViewportSize({ width: 700, height: 800 });
+    await page.goto(`${made.url}/trace?code=M250-20781-03&direction=back`);
+    await page.locator(".trace-svg").waitFor();
+    const size = () => page.evaluate(() => {
+      const box = document.querySelector(".trace-scroll");
+      return { over: box.scrollWidth - box.clientWidth, width: document.querySelector(".trace-svg").getBoundingClientRect().width };
+    });
+    await page.waitForFunction(() => document.querySelector(".trace-scroll").scrollWidth <= document.querySelector(".trace-scroll").clientWidth);
+    const fit = await size();
+    assert.ok(fit.over <= 0);
+    await page.getByRole("button", { name: "Closer: +" }).click();
+    const closer = await size();
+    assert.ok(closer.width > fit.width * 1.2 && closer.over > 0);
+    await page.locator(".trace-scroll").focus();
+    await page.keyboard.press("+");
+    assert.ok((await size()).width > closer.width * 1.2);
+    await page.keyboard.press("-");
+    assert.ok(Math.abs((await size()).width - closer.width) < 2);
+    await page.keyboard.press("0");
+    assert.equal((await size()).width, fit.width);
+    await page.emulateMedia({ media: "print" });
+    assert.ok((await size()).width <= 700);
+    await page.close();
+  });
+});
