@@ -95,7 +95,7 @@ export class Made {
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
       "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
-      "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
+      "/ask": () => plant.ask(q), "/packing": () => house.packing, "/keeping": () => house.keeping, "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
@@ -137,6 +137,7 @@ export class Made {
       this.told.push({ kind: path.split("/")[3], number: Number(path.split("/")[2]) });
       return this.json(answer, {});
     }
+    if (path.endsWith("/sweep")) return this.json(answer, house.sweep(path.split("/")[2], body));
     if (path.startsWith("/calc/")) return this.json(answer, house.calcAnswer(path.slice(6), body));
     if (path === "/plan") return this.json(answer, { job: "j1" }, 202);
     if (path.startsWith("/entries")) return this.entries(request, path, body, answer);

@@ -29,9 +29,11 @@ function BalanceView({ b }: { b: Balance }) {
               return (
                 <tr key={s.step}>
                   <th scope="row">{word("kind", s.step)}</th>
-                  <td class="right figure">{number(s.entries)}</td><td class="right figure">{mass(s.in_mg)}</td><td class="right figure">{mass(s.out_mg)}</td>
+                  <td class="right"><Num plain value={number(s.entries)} ask={{ title: word("kind", s.step), about: "step", of: s.step }} /></td>
+                  <td class="right"><Num plain value={mass(s.in_mg)} ask={{ title: `${word("kind", s.step)}, ${t("ui.papers.in")}`, about: "step", of: s.step, with: "in" }} /></td>
+                  <td class="right"><Num plain value={mass(s.out_mg)} ask={{ title: `${word("kind", s.step)}, ${t("ui.papers.out")}`, about: "step", of: s.step, with: "out" }} /></td>
                   <td class="right">
-                    <Num plain value={mass(off)} ask={{ title: word("kind", s.step), how: t("ui.papers.difference.how"), inputs: [{ name: t("ui.papers.in"), value: mass(s.in_mg) }, { name: t("ui.papers.out"), value: mass(s.out_mg) }, ...(s.tolerance_ppm !== null ? [{ name: t("ui.papers.tolerance"), value: percent(s.tolerance_ppm) }] : [])] }} />
+                    <Num plain value={mass(off)} ask={{ title: word("kind", s.step), how: t("ui.papers.difference.how"), inputs: [{ name: t("ui.papers.in"), value: mass(s.in_mg) }, { name: t("ui.papers.out"), value: mass(s.out_mg) }, ...(s.tolerance_ppm !== null ? [{ name: t("ui.papers.tolerance"), value: percent(s.tolerance_ppm) }] : [])], about: "step", of: s.step }} />
                   </td>
                   <td>{s.tolerance_ppm === null ? "–" : <State tone={isOver ? "due" : "done"} text={t(isOver ? "ui.papers.over" : "ui.papers.within")} />}</td>
                 </tr>
@@ -41,10 +43,10 @@ function BalanceView({ b }: { b: Balance }) {
         </table>
       </div>
       <h3>{t("ui.papers.accounts")}</h3>
-      <dl class="figures">{b.accounts.map((a) => <div key={`${a.account} ${a.unit}`}><dt>{word("account", a.account)}</dt><dd class="figure">{amount(a.amount, a.unit)}</dd></div>)}</dl>
+      <dl class="figures">{b.accounts.map((a) => <div key={`${a.account} ${a.unit}`}><dt>{word("account", a.account)}</dt><dd><Num value={amount(a.amount, a.unit)} ask={{ title: word("account", a.account), about: "account", of: a.account, with: a.unit }} /></dd></div>)}</dl>
       <h3>{t("ui.papers.owed")}</h3>
       {b.owed.length === 0 ? <p>{t("ui.papers.owed.none")}</p> : (
-        <ul class="rows">{b.owed.map((o) => <li key={`${o.lot} ${o.entry}`}><a href={lotPath(o.lot)}>{o.lot}</a> <b class="figure">{amount(o.amount, o.unit)}</b> {dateTime(o.at_ms)} <a href={entryPath(o.entry)}>{t("ui.entry.n", { n: o.entry })}</a></li>)}</ul>
+        <ul class="rows">{b.owed.map((o) => <li key={`${o.lot} ${o.entry}`}><a href={lotPath(o.lot)}>{o.lot}</a> <Num plain value={amount(o.amount, o.unit)} ask={{ title: o.lot, about: "owed", of: o.lot, with: o.unit }} /> {dateTime(o.at_ms)} <a href={entryPath(o.entry)}>{t("ui.entry.n", { n: o.entry })}</a></li>)}</ul>
       )}
     </>
   );
