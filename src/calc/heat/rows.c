@@ -9,6 +9,7 @@
 #include "calc/heat/hold_check.h"
 #include "calc/heat/lethal_set.h"
 #include "calc/heat/lethality.h"
+#include "calc/heat/log_interval.h"
 #include "calc/heat/rows_log.h"
 
 /* Lethality */
@@ -337,6 +338,11 @@ static struct result hold_run(const json_t *in, struct arena *a, struct calc_ans
     calc_put_integer(out, "gaps", (int64_t)r.gaps);
     if (r.gaps > 0) {
         calc_caution(out, "The log has gaps; each breaks the hold.");
+    }
+    if (log_interval_coarse(r.gap_longest_ms, recipe.hold_ms)) {
+        calc_used(out, "heat_hold_share");
+        calc_caution(out, "The log is too coarse for this hold: its longest interval is more than "
+                          "a fifth of it. Log more often.");
     }
     if (!calc_has(in, "uncertainty_c")) {
         calc_caution(out, "No probe uncertainty was given, so none is taken off. Give it from the "

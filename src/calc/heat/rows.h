@@ -4,7 +4,17 @@
 
 #include "calc/registry.h"
 
+/* rows.c: what a log is worth, and whether a recipe was kept. */
 extern const struct calc_row heat_rows[];
 extern const size_t heat_row_count;
+/* rows_sensor.c: what readings may be wrong by. */
+extern const struct calc_row heat_sensor_rows[];
+extern const size_t heat_sensor_row_count;
+/* rows_value.c: the worst of D and z, pasteurisation units, cook values. */
+extern const struct calc_row heat_value_rows[];
+extern const size_t heat_value_row_count;
+/* rows_resistance.c: D and z in their several forms, and what is left alive. */
+extern const struct calc_row heat_resistance_rows[];
+extern const size_t heat_resistance_row_count;
 
 #endif
