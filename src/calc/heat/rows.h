@@ -16,5 +16,8 @@ extern const size_t heat_value_row_count;
 /* rows_resistance.c: D and z in their several forms, and what is left alive. */
 extern const struct calc_row heat_resistance_rows[];
 extern const size_t heat_resistance_row_count;
+/* rows_regress.c: D and z from data, reductions from counts. */
+extern const struct calc_row heat_regress_rows[];
+extern const size_t heat_regress_row_count;
 
 #endif
