@@ -19,5 +19,8 @@ extern const size_t heat_resistance_row_count;
 /* rows_regress.c: D and z from data, reductions from counts. */
 extern const struct calc_row heat_regress_rows[];
 extern const size_t heat_regress_row_count;
+/* rows_survival.c: survivor curves that are not straight. */
+extern const struct calc_row heat_survival_rows[];
+extern const size_t heat_survival_row_count;
 
 #endif
