@@ -22,6 +22,8 @@ static const struct discipline disciplines[] = {
     {heat_resistance_rows, &heat_resistance_row_count},
     {heat_regress_rows, &heat_regress_row_count},
     {heat_survival_rows, &heat_survival_row_count},
+    {heat_bean_rows, &heat_bean_row_count},
+    {heat_seed_rows, &heat_seed_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
 };

@@ -170,6 +170,64 @@ def shoulder_fit(source, ask):
         far(got.get("kmax_se"), math.sqrt(covariance[1][1]), 1e-3))
 
 
+def sphere_series(biot, fourier):
+    """Centre, surface and mean of a sphere, by roots of SciPy's."""
+    centre = surface = mean = 0
+    for n in range(1, 120):
+        z = optimize.brentq(lambda x: (1 - biot) * math.sin(x) - x * math.cos(x),
+                            (n - 1) * math.pi + 1e-9, n * math.pi - 1e-9, xtol=1e-14)
+        curl = math.sin(z) - z * math.cos(z)
+        part = 4 * curl / (2 * z - math.sin(2 * z)) * math.exp(-z * z * fourier)
+        centre += part
+        surface += part * math.sin(z) / z
+        mean += part * 3 * curl / z ** 3
+    return centre, surface, mean
+
+
+def sphere(source, ask):
+    biot, fourier = 10 ** source.uniform(-1, 3), 10 ** source.uniform(-2.3, 0.3)
+    got = ask("sphere-conduction", {"biot": biot, "fourier": [fourier]})
+    want = sphere_series(biot, fourier)
+    return first(*(far(got.get(name, [None])[0], value, 1e-7, 1e-9)
+                   for name, value in zip(("centre", "surface", "mean"), want)))
+
+
+def bean(source, ask):
+    """Equivalent time at the centre, integrated by quad, under a bath of one temperature."""
+    radius, bath, z = source.uniform(1, 4), source.uniform(60, 95), source.uniform(4, 12)
+    surface, end = source.uniform(300, 3000), source.uniform(20, 200)
+    diffusivity, conductivity = source.uniform(1e-7, 1.5e-7), source.uniform(0.3, 0.5)
+    got = ask("bean-core", {
+        "points": [[0, bath], [round(end, 3), bath]], "start_c": 20, "semi_axes_mm": [radius],
+        "diffusivity_m2_s": diffusivity, "conductivity_w_m_k": conductivity,
+        "surface_w_m2_k": surface, "reference_c": 70, "z_c": z})
+    biot = surface * radius / 1000 / conductivity
+    per_s = diffusivity / (radius / 1000) ** 2
+    zetas = [optimize.brentq(lambda x: (1 - biot) * math.sin(x) - x * math.cos(x),
+                             (n - 1) * math.pi + 1e-9, n * math.pi - 1e-9, xtol=1e-14)
+             for n in range(1, 30)]
+    weights = [4 * (math.sin(x) - x * math.cos(x)) / (2 * x - math.sin(2 * x)) for x in zetas]
+
+    def rate(t):
+        theta = sum(w * math.exp(-x * x * per_s * t) for w, x in zip(weights, zetas))
+        return 10 ** ((bath + (20 - bath) * min(theta, 1) - 70) / z)
+
+    want = integrate.quad(rate, 0, round(end, 3), epsrel=1e-6, limit=100)[0]
+    return far(got.get("f_centre_s", [0, None])[1], want, 3e-4, 1e-6)
+
+
+def longevity(source, ask):
+    species = source.choice(["soybean", "rice", "wheat"])
+    start, least, time = source.uniform(60, 99.9), source.uniform(5, 59), source.uniform(0, 50)
+    got = ask("seed-longevity", {
+        "species": species, "moisture_pct": source.uniform(5, 25), "temp_c": source.uniform(40, 70),
+        "germination_pct": start, "least_pct": least, "time_h": time})
+    probits = stats.norm.ppf(start / 100) - stats.norm.ppf(least / 100)
+    left = stats.norm.cdf(stats.norm.ppf(start / 100) - time / 24 / got["sigma_d"])
+    return first(far(got.get("least_h"), probits * 24 * got["sigma_d"], 1e-9),
+                 far(got.get("germination"), 100 * left, 1e-9, 1e-12))
+
+
 tap = Tap("heat")
 tap.cases("lethality", 200, lethality)
 tap.cases("cook-value", 200, cook_value)
@@ -179,4 +237,7 @@ tap.cases("z-from-d", 300, z_from_d)
 tap.cases("batch-tolerance", 200, tolerance)
 tap.cases("survival-fit, Weibull", 200, weibull_fit)
 tap.cases("survival-fit, shoulder", 200, shoulder_fit)
+tap.cases("sphere-conduction", 200, sphere)
+tap.cases("bean-core", 200, bean)
+tap.cases("seed-longevity", 200, longevity)
 tap.end()

@@ -22,5 +22,11 @@ extern const size_t heat_regress_row_count;
 /* rows_survival.c: survivor curves that are not straight. */
 extern const struct calc_row heat_survival_rows[];
 extern const size_t heat_survival_row_count;
+/* rows_bean.c: heat going into a bean; baths and cooling. */
+extern const struct calc_row heat_bean_rows[];
+extern const size_t heat_bean_row_count;
+/* rows_seed.c: what heat does to a seed lot. */
+extern const struct calc_row heat_seed_rows[];
+extern const size_t heat_seed_row_count;
 
 #endif
