@@ -24,6 +24,7 @@ static const struct discipline disciplines[] = {
     {heat_survival_rows, &heat_survival_row_count},
     {heat_bean_rows, &heat_bean_row_count},
     {heat_seed_rows, &heat_seed_row_count},
+    {heat_juice_rows, &heat_juice_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
 };

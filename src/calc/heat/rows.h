@@ -28,5 +28,8 @@ extern const size_t heat_bean_row_count;
 /* rows_seed.c: what heat does to a seed lot. */
 extern const struct calc_row heat_seed_rows[];
 extern const size_t heat_seed_row_count;
+/* rows_juice.c: holding tube, heat exchanger, properties of juice. */
+extern const struct calc_row heat_juice_rows[];
+extern const size_t heat_juice_row_count;
 
 #endif
