@@ -85,3 +85,15 @@ struct result juice_properties(double brix, double temp_c, struct food_propertie
         [FOOD_WATER] = 1 - brix / 100, [FOOD_CARBOHYDRATE] = brix / 100};
     return food_properties(share, temp_c, out);
 }
+
+struct result juice_viscosity(double viscosity_20, double ea_j_mol, double temp_c, double *out)
+{
+    *out = 0;
+    TRY(within("viscosity_20", viscosity_20, 1e-6, 1e9, "from 1e-6 to 1e9"));
+    TRY(within("ea_j_mol", ea_j_mol, 0, 1e6, "from 0 to 1000000 J/mol"));
+    TRY(within("temp_c", temp_c, 0, 150, "from 0 to 150 C"));
+    double inverse =
+        1 / (temp_c + CONSTANT_HEAT_KELVIN_OFFSET_C) - 1 / (20 + CONSTANT_HEAT_KELVIN_OFFSET_C);
+    *out = viscosity_20 * exp(ea_j_mol / CONSTANT_HEAT_GAS_J_MOL_K * inverse);
+    return RESULT_OK;
+}

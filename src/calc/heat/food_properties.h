@@ -32,6 +32,10 @@ MUST_USE struct result food_properties(const double share[FOOD_COMPONENTS], doub
                                        struct food_properties *out);
 /* Juice: what is not water counts as carbohydrate. brix 0 .. 80. FIELD_RANGE on brix, temp_c. */
 MUST_USE struct result juice_properties(double brix, double temp_c, struct food_properties *out);
+/* Viscosity at temp_c from that at 20 C: eta20 e^(Ea/R (1/T - 1/293.15)), the unit of eta20.
+ * viscosity_20 1e-6 .. 1e9, ea_j_mol 0 .. 1e6, temp_c 0 .. 150: FIELD_RANGE, NUMBER_BAD. */
+MUST_USE struct result juice_viscosity(double viscosity_20, double ea_j_mol, double temp_c,
+                                       double *out);
 const char *food_component_name(enum food_component component);
 
 #endif

@@ -21,7 +21,7 @@ static const struct calc_field lethality_in[] = {
         "Published stand-in constants instead of reference_c, z_c and d_s: good for a look, "
         "never for a decision.",
         "seed-salmonella|f0|listeria-70|salmonella-beef|juice|cryptosporidium|"
-        "alicyclobacillus",
+        "alicyclobacillus|juice-yeast",
         NULL),
     CALC_MAY_NUMBER("reference_c", "C", "Temperature at which D holds.", -60, 300, NULL),
     CALC_MAY_NUMBER("z_c", "C", "Rise that makes D ten times shorter.", 1e-9, 1e12, NULL),

@@ -29,6 +29,20 @@ static void fat_conducts_at_every_temperature(void **state)
     }
 }
 
+static void viscosity_falls_with_temperature(void **state)
+{
+    (void)state;
+    double cold, warm;
+    assert_ok(juice_viscosity(5, 20000, 20, &cold));
+    assert_near(cold, 5, 1e-14);
+    assert_ok(juice_viscosity(5, 20000, 80, &warm));
+    assert_true(warm < cold && warm > 0);
+    assert_ok(juice_viscosity(5, 0, 80, &warm));
+    assert_near(warm, 5, 0);
+    assert_code(juice_viscosity(0, 20000, 20, &cold), FIELD_RANGE);
+    assert_code(juice_viscosity(5, 20000, (double)NAN, &cold), NUMBER_BAD);
+}
+
 static void shares_that_mean_nothing_are_named(void **state)
 {
     (void)state;
@@ -54,6 +68,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_single_component_is_itself),
         cmocka_unit_test(fat_conducts_at_every_temperature),
+        cmocka_unit_test(viscosity_falls_with_temperature),
         cmocka_unit_test(shares_that_mean_nothing_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,6 +2,15 @@
 
 #include "../near.h"
 
+static void a_viscosity_outside_what_was_measured_is_told(void **state)
+{
+    (void)state;
+    assert_warns("juice-viscosity", "{\"viscosity_20_mpa_s\": 4, \"ea_kj_mol\": 5, \"temp_c\": 90}",
+                 "outside 20 to 80", true);
+    assert_warns("juice-viscosity", "{\"viscosity_20_mpa_s\": 4, \"ea_kj_mol\": 5, \"temp_c\": 80}",
+                 "outside 20 to 80", false);
+}
+
 static void a_tube_alone_has_no_verdict(void **state)
 {
     (void)state;
@@ -40,6 +49,7 @@ int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_viscosity_outside_what_was_measured_is_told),
         cmocka_unit_test(a_tube_alone_has_no_verdict),
         cmocka_unit_test(only_the_polynomials_in_use_are_named),
         cmocka_unit_test(an_extrapolated_enzyme_is_told),
