@@ -9,6 +9,7 @@
 #include "calc/growth/rows.h"
 #include "calc/heat/rows.h"
 #include "calc/input.h"
+#include "calc/microbe/rows.h"
 
 struct discipline {
     const struct calc_row *rows;
@@ -19,6 +20,7 @@ static const struct discipline disciplines[] = {
     {heat_rows, &heat_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
+    {microbe_detect_rows, &microbe_detect_row_count},
 };
 
 size_t registry_count(void)
