@@ -21,6 +21,7 @@ static const struct discipline disciplines[] = {
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
     {microbe_detect_rows, &microbe_detect_row_count},
+    {microbe_count_rows, &microbe_count_row_count},
 };
 
 size_t registry_count(void)

@@ -1,7 +1,7 @@
 """Sampling for microbes: chances, sample sizes, counts and their limits."""
 import math
 
-from scipy import integrate, optimize, stats
+from scipy import integrate, optimize, special, stats
 
 from lines import Tap, far
 
@@ -87,8 +87,98 @@ def size(source, ask):
     return far(got["missed"], missed(n), 1e-7, 1e-12)
 
 
+def mpn(source, ask):
+    count = source.randint(1, 5)
+    first = 10 ** source.uniform(-3, 2)
+    levels = []
+    for i in range(count):
+        tubes = source.choice([3, 5, 8, 10, source.randint(1, 60)])
+        levels.append([first / source.uniform(2, 12) ** i, tubes, source.randint(0, tubes)])
+    x = sum(level[2] for level in levels)
+    if x == 0 or x == sum(level[1] for level in levels):
+        levels.append([first / 3, 2, 1])
+    got = ask("mpn", {"levels": levels})
+
+    def score(t):
+        level = math.exp(t)
+        return sum(x * v / -math.expm1(-level * v) - n * v for v, n, x in levels)
+
+    def ln_likelihood(t):
+        level = math.exp(t)
+        # SciPy's own loses digits where nearly every tube is positive.
+        return sum(
+            math.log(special.binom(n, x)) + special.xlogy(x, -math.expm1(-level * v)) - (n - x) * level * v
+            for v, n, x in levels)
+
+    best = optimize.brentq(score, -30, 30, xtol=1e-14)
+    level = math.exp(best)
+    information = sum(
+        x * v * v * math.exp(-level * v) / math.expm1(-level * v) ** 2 for v, n, x in levels)
+    error = 1 / math.sqrt(information) / level / math.log(10)
+    wrong = far(got["mpn"], level, 1e-10) or far(got["se_log10"], error, 1e-9) or far(
+        got["jarvis_high"], level * 10 ** (1.959963984540054 * error), 1e-8) or far(
+            got["likelihood"], math.exp(ln_likelihood(best)), 1e-8)
+    if wrong:
+        return wrong
+    least = ln_likelihood(best) - stats.chi2.ppf(0.95, 1) / 2
+    for name, step in (("ratio_low", -0.5), ("ratio_high", 0.5)):
+        while ln_likelihood(best + step) > least:
+            step *= 2
+        end = optimize.brentq(lambda t: max(ln_likelihood(t), -1e9) - least, best, best + step)
+        wrong = wrong or far(got[name], math.exp(end), 1e-7)
+    likeliest = 1
+    for v, n, _ in levels:
+        share = -math.expm1(-level * v)
+        likeliest *= stats.binom.pmf(range(n + 1), n, share).max()
+    return wrong or far(got["rarity"], math.exp(ln_likelihood(best)) / likeliest, 1e-8)
+
+
+def plates(source, ask):
+    level = 10 ** source.uniform(0, 7)
+    first = 10 ** source.uniform(-7, 0)
+    counted = [[first / 10 ** source.randint(0, 2), 0] for _ in range(source.randint(1, 6))]
+    for plate in counted:
+        plate[1] = source.randint(0, 300) if source.random() < 0.9 else 0
+    over = [[plate[0] * 10, source.randint(50, 300)] for plate in counted[:source.choice([0, 0, 1, 2])]]
+    got = ask("plate-count", {"plates": counted, "too_many": over})
+    colonies = sum(plate[1] for plate in counted)
+    sample = sum(plate[0] for plate in counted)
+    if not over:
+        return far(got["per_ml"], colonies / sample, 1e-12) or far(
+            got["low"], stats.chi2.ppf(0.025, 2 * colonies) / 2 / sample if colonies else 0, 1e-9) or far(
+                got["high"], stats.chi2.isf(0.025, 2 * colonies + 2) / 2 / sample, 1e-9)
+
+    def ln_likelihood(t):
+        level = math.exp(t)
+        return colonies * t - level * sample + sum(
+            stats.poisson.logsf(limit - 1, level * v) for v, limit in over)
+
+    at = math.log(got["per_ml"])
+    top = optimize.minimize_scalar(lambda t: -ln_likelihood(t), bounds=(at - 1, at + 1),
+                                   method="bounded", options={"xatol": 1e-9}).x
+    least = ln_likelihood(at) - stats.chi2.ppf(0.95, 1) / 2
+    return far(at, top, 1e-6, 1e-6) or far(
+        ln_likelihood(math.log(got["low"])), least, 1e-9, 1e-6) or far(
+            ln_likelihood(math.log(got["high"])), least, 1e-9, 1e-6)
+
+
+def hits(source, ask):
+    swabs = int(10 ** source.uniform(0, 5))
+    found = source.choice([0, swabs, source.randint(0, swabs), min(swabs, source.randint(0, 5))])
+    got = ask("hit-rate", {"hits": found, "swabs": swabs})
+    test = stats.binomtest(found, swabs)
+    exact = test.proportion_ci(0.95, method="exact")
+    wilson = test.proportion_ci(0.95, method="wilson")
+    return far(got["exact_low"], exact.low, 1e-8, 1e-12) or far(
+        got["exact_high"], exact.high, 1e-8) or far(
+            got["wilson_low"], wilson.low, 1e-8, 1e-12) or far(got["wilson_high"], wilson.high, 1e-8)
+
+
 tap = Tap("microbe")
 tap.cases("detection-lognormal", 400, lognormal)
 tap.cases("detection", 400, detection)
 tap.cases("sample-size", 300, size)
+tap.cases("mpn", 400, mpn)
+tap.cases("plate-count", 400, plates)
+tap.cases("hit-rate", 300, hits)
 tap.end()

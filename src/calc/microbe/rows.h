@@ -19,5 +19,8 @@
 /* rows_detect.c: when to sample, how much, and what a sample can find. */
 extern const struct calc_row microbe_detect_rows[];
 extern const size_t microbe_detect_row_count;
+/* rows_count.c: what a laboratory counted. */
+extern const struct calc_row microbe_count_rows[];
+extern const size_t microbe_count_row_count;
 
 #endif
