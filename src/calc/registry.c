@@ -22,6 +22,8 @@ static const struct discipline disciplines[] = {
     {growth_bed_rows, &growth_bed_row_count},
     {microbe_detect_rows, &microbe_detect_row_count},
     {microbe_count_rows, &microbe_count_row_count},
+    {microbe_plan_rows, &microbe_plan_row_count},
+    {microbe_lot_rows, &microbe_lot_row_count},
 };
 
 size_t registry_count(void)

@@ -174,6 +174,73 @@ def hits(source, ask):
             got["wilson_low"], wilson.low, 1e-8, 1e-12) or far(got["wilson_high"], wilson.high, 1e-8)
 
 
+def two_class(source, ask):
+    samples = source.randint(1, 2000)
+    accept = source.randint(0, min(samples - 1, 40))
+    given = {"samples": samples, "accept": accept}
+    if source.random() < 0.5:
+        given["lot_size"] = source.randint(samples, 50000)
+        given["bad"] = source.randint(0, min(given["lot_size"], 500))
+        share = given["bad"] / given["lot_size"]
+    else:
+        share = given["share"] = source.uniform(0, 1) ** 3
+    got = ask("two-class-plan", given)
+    wrong = far(got["accepted"], stats.binom.cdf(accept, samples, share), 1e-8, 1e-14) or far(
+        got["accepted_poisson"], stats.poisson.cdf(accept, samples * share), 1e-8, 1e-14)
+    for name, chance in (("share_95", 0.95), ("share_50", 0.5), ("share_10", 0.1)):
+        wrong = wrong or far(got[name], stats.beta.isf(chance, accept + 1, samples - accept), 1e-8)
+    if "bad" in given:
+        of_lot = stats.hypergeom.cdf(accept, given["lot_size"], given["bad"], samples)
+        wrong = wrong or far(got["accepted_of_lot"], of_lot, 1e-7, 1e-12)
+    return wrong
+
+
+def three_class(source, ask):
+    samples = source.randint(1, 200)
+    accept = source.randint(0, samples - 1)
+    defective = source.uniform(0, 1) ** 4
+    marginal = source.uniform(0, 1 - defective)
+    got = ask("three-class-plan", {
+        "samples": samples, "accept": accept, "marginal": marginal, "defective": defective})
+    good = max(0, 1 - marginal - defective)
+    want = sum(stats.multinomial.pmf([i, samples - i, 0], samples, [marginal, good, defective])
+               for i in range(accept + 1))
+    return far(got["accepted"], want, 1e-7, 1e-12)
+
+
+def lognormal_plan(source, ask):
+    samples = source.randint(1, 60)
+    given = {"samples": samples, "accept": source.randint(0, min(samples - 1, 5)),
+             "mean_log10": source.uniform(-2, 5), "sd_log10": source.uniform(0.1, 2),
+             "m_log10": source.uniform(0, 4), "confidence": source.uniform(0.5, 0.999)}
+    if source.random() < 0.7:
+        given["most_log10"] = given["m_log10"] + source.uniform(0, 3)
+    got = ask("lognormal-plan", given)
+
+    def accepted(mean):
+        level = stats.norm(mean, given["sd_log10"])
+        defective = level.sf(given["most_log10"]) if "most_log10" in given else 0
+        good = level.cdf(given["m_log10"])
+        rest = good / max(1 - defective, 1e-300)
+        return (1 - defective) ** samples * stats.binom.sf(
+            samples - given["accept"] - 1, samples, min(1, rest))
+
+    return far(got["accepted"], accepted(given["mean_log10"]), 1e-7, 1e-12) or far(
+        accepted(got["rejected_mean_log10"]), 1 - given["confidence"], 1e-6)
+
+
+def limiting(source, ask):
+    given = {"quality": 10 ** source.uniform(-2.9, math.log10(0.5)), "risk": source.uniform(0.01, 0.5),
+             "accept": source.randint(0, 50)}
+    n = ask("limiting-quality", given)["samples"]
+    if stats.binom.cdf(given["accept"], n, given["quality"]) > given["risk"] * (1 + 1e-9):
+        return f"{n} samples are too few"
+    if n > given["accept"] + 1 and stats.binom.cdf(
+            given["accept"], n - 1, given["quality"]) <= given["risk"] * (1 - 1e-9):
+        return f"{n - 1} samples would do"
+    return None
+
+
 tap = Tap("microbe")
 tap.cases("detection-lognormal", 400, lognormal)
 tap.cases("detection", 400, detection)
@@ -181,4 +248,8 @@ tap.cases("sample-size", 300, size)
 tap.cases("mpn", 400, mpn)
 tap.cases("plate-count", 400, plates)
 tap.cases("hit-rate", 300, hits)
+tap.cases("two-class-plan", 400, two_class)
+tap.cases("three-class-plan", 300, three_class)
+tap.cases("lognormal-plan", 300, lognormal_plan)
+tap.cases("limiting-quality", 300, limiting)
 tap.end()

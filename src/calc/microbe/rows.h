@@ -22,5 +22,11 @@ extern const size_t microbe_detect_row_count;
 /* rows_count.c: what a laboratory counted. */
 extern const struct calc_row microbe_count_rows[];
 extern const size_t microbe_count_row_count;
+/* rows_plan.c: plans that accept or reject a lot. */
+extern const struct calc_row microbe_plan_rows[];
+extern const size_t microbe_plan_row_count;
+/* rows_lots.c: inspection of lots in a series. */
+extern const struct calc_row microbe_lot_rows[];
+extern const size_t microbe_lot_row_count;
 
 #endif
