@@ -59,9 +59,33 @@ static double rejection_short(double mean_log10, const void *with)
     return ln_all_missed(one, (double)r->d->tests) - r->wanted;
 }
 
-static double rejected_mean(const struct lognormal_detection *d)
+static struct result tests_check(const struct lognormal_detection *d)
 {
-    struct rejection r = {d, log1p(-d->confidence)};
+    TRY(range_check_number("sd_log10", d->sd_log10, 0, 5));
+    TRY(range_check_number("portion_g", d->portion_g, 1e-6, 1e9));
+    return range_check("tests", d->tests, 1, 1000000);
+}
+
+struct result lognormal_detection(const struct lognormal_detection *d,
+                                  struct lognormal_detection_report *out)
+{
+    *out = (struct lognormal_detection_report){0};
+    TRY(range_check_number("mean_log10", d->mean_log10, -30, 15));
+    TRY(tests_check(d));
+    struct chances one = one_test(d->mean_log10, d->sd_log10, d->portion_g);
+    out->chance_one = one.found;
+    out->chance = -expm1(ln_all_missed(one, (double)d->tests));
+    out->arithmetic_mean_per_g = pow(10, d->mean_log10 + d->sd_log10 * d->sd_log10 * M_LN10 / 2);
+    return RESULT_OK;
+}
+
+struct result lognormal_rejected(const struct lognormal_detection *d, double confidence,
+                                 double *out_mean_log10)
+{
+    *out_mean_log10 = 0;
+    TRY(tests_check(d));
+    TRY(range_check_number("confidence", confidence, 0.5, 0.9999));
+    struct rejection r = {d, log1p(-confidence)};
     double even = log10(-r.wanted / (double)d->tests / d->portion_g);
     double low = even - 1, high = even + 1;
     for (double step = 1; rejection_short(low, &r) < 0; step *= 2) {
@@ -70,22 +94,6 @@ static double rejected_mean(const struct lognormal_detection *d)
     for (double step = 1; rejection_short(high, &r) > 0; step *= 2) {
         high += step;
     }
-    return root_between(rejection_short, &r, low, high);
-}
-
-struct result lognormal_detection(const struct lognormal_detection *d,
-                                  struct lognormal_detection_report *out)
-{
-    *out = (struct lognormal_detection_report){0};
-    TRY(range_check_number("mean_log10", d->mean_log10, -30, 15));
-    TRY(range_check_number("sd_log10", d->sd_log10, 0, 5));
-    TRY(range_check_number("portion_g", d->portion_g, 1e-6, 1e9));
-    TRY(range_check("tests", d->tests, 1, 1000000));
-    TRY(range_check_number("confidence", d->confidence, 0.5, 0.9999));
-    struct chances one = one_test(d->mean_log10, d->sd_log10, d->portion_g);
-    out->chance_one = one.found;
-    out->chance = -expm1(ln_all_missed(one, (double)d->tests));
-    out->arithmetic_mean_per_g = pow(10, d->mean_log10 + d->sd_log10 * d->sd_log10 * M_LN10 / 2);
-    out->rejected_mean_log10 = rejected_mean(d);
+    *out_mean_log10 = root_between(rejection_short, &r, low, high);
     return RESULT_OK;
 }

@@ -18,18 +18,21 @@ struct lognormal_detection {
     double sd_log10;   /* 0 .. 5; 0: the same everywhere */
     double portion_g;  /* 1e-6 .. 1e9 */
     int64_t tests;     /* 1 .. 1e6 */
-    double confidence; /* of rejection, 0.5 .. 0.9999 */
 };
 
 struct lognormal_detection_report {
     double chance_one;
     double chance;
     double arithmetic_mean_per_g;
-    double rejected_mean_log10; /* mean_log10 at which a lot is rejected with the confidence */
 };
 
 /* FIELD_RANGE, NUMBER_BAD with the name of the member. */
 MUST_USE struct result lognormal_detection(const struct lognormal_detection *d,
                                            struct lognormal_detection_report *out);
+
+/* The mean_log10 at which a lot is rejected with this confidence, 0.5 .. 0.9999; d->mean_log10 is
+ * not looked at. Errors as above. */
+MUST_USE struct result lognormal_rejected(const struct lognormal_detection *d, double confidence,
+                                          double *out_mean_log10);
 
 #endif

@@ -34,16 +34,23 @@ static struct result levels_check(const struct mpn_level *levels, size_t count)
     return RESULT_OK;
 }
 
+/* 1 - exp(-cells) and exp(-cells), neither losing its digits. */
+static double share_positive(double cells, double *out_negative)
+{
+    *out_negative = exp(-cells);
+    return cells > 0.5 ? 1 - *out_negative : -expm1(-cells);
+}
+
 /* Sum of x v/(1 - exp(-L v)) - sum of n v, and how it changes with ln L. */
 static double score(const struct tubes *t, double mpn, double *out_slope)
 {
     double value = 0, slope = 0;
     for (size_t i = 0; i < t->count; i++) {
         double v = t->level[i].amount;
-        double share = -expm1(-mpn * v); /* of positive tubes */
+        double negative, share = share_positive(mpn * v, &negative);
         double x = (double)t->level[i].positive;
         value += x * v / share - (double)t->level[i].tubes * v;
-        slope -= x * v * mpn * v * exp(-mpn * v) / (share * share);
+        slope -= x * v * mpn * v * negative / (share * share);
     }
     *out_slope = slope;
     return value;
@@ -79,20 +86,19 @@ static double mpn_find(const struct tubes *t, double *out_thomas)
     return exp(at);
 }
 
-static double ln_binomial(int64_t tubes, int64_t positive, double cells)
+/* ln of p^x (1 - p)^(n - x), p the share of positive tubes. */
+static double ln_tubes(int64_t tubes, int64_t positive, double cells)
 {
-    double ln = ln_choose(tubes, positive);
-    if (positive > 0) {
-        ln += (double)positive * log(-expm1(-cells));
-    }
+    double ln = positive > 0 ? (double)positive * log(-expm1(-cells)) : 0;
     return ln - (positive < tubes ? (double)(tubes - positive) * cells : 0);
 }
 
+/* But for the binomial coefficients, which do not depend on the level. */
 static double ln_likelihood(const struct tubes *t, double mpn)
 {
     double ln = 0;
     for (size_t i = 0; i < t->count; i++) {
-        ln += ln_binomial(t->level[i].tubes, t->level[i].positive, mpn * t->level[i].amount);
+        ln += ln_tubes(t->level[i].tubes, t->level[i].positive, mpn * t->level[i].amount);
     }
     return fmax(ln, LEAST_LN);
 }
@@ -103,14 +109,16 @@ static double above_least(double ln_mpn, const void *with)
     return ln_likelihood(t, exp(ln_mpn)) - t->least_ln;
 }
 
-/* The limit on the side of direction. */
-static double ratio_limit(const struct tubes *t, double mpn, double direction)
+/* The limit on the side of reach, about where Jarvis' interval ends in ln L: look around there. */
+static double ratio_limit(const struct tubes *t, double mpn, double reach)
 {
-    double from = log(mpn), step = 0.5 * direction;
+    double from = log(mpn), inside = from + 0.8 * reach, step = 1.25 * reach;
+    inside = above_least(inside, t) > 0 ? inside : from;
     while (above_least(from + step, t) > 0) {
-        step *= 2;
+        inside = from + step;
+        step *= 1.5;
     }
-    return exp(root_between(above_least, t, from, from + step));
+    return exp(root_between(above_least, t, inside, from + step));
 }
 
 /* Chance that all tubes are positive, in logarithms, over the tail. */
@@ -165,7 +173,8 @@ static void rarity_fill(const struct tubes *t, struct mpn_report *out)
         double cells = out->mpn * t->level[i].amount;
         int64_t likely = (int64_t)floor(-expm1(-cells) * (double)(tubes + 1));
         out->likeliest[i] = likely < tubes ? likely : tubes;
-        best += ln_binomial(tubes, out->likeliest[i], cells);
+        best += ln_tubes(tubes, out->likeliest[i], cells) + ln_choose(tubes, out->likeliest[i]);
+        seen += ln_choose(tubes, t->level[i].positive);
     }
     out->likelihood = exp(seen);
     out->rarity = fmin(1, exp(seen - best));
@@ -176,16 +185,17 @@ static void intervals_fill(struct tubes *t, const struct mpn_settings *set, stru
     double information = 0;
     for (size_t i = 0; i < t->count; i++) {
         double v = t->level[i].amount;
-        double share = -expm1(-out->mpn * v);
-        information += (double)t->level[i].positive * v * v * exp(-out->mpn * v) / (share * share);
+        double negative, share = share_positive(out->mpn * v, &negative);
+        information += (double)t->level[i].positive * v * v * negative / (share * share);
     }
     out->se_log10 = 1 / (sqrt(information) * out->mpn * M_LN10);
     out->jarvis_low = out->mpn * pow(10, -set->k * out->se_log10);
     out->jarvis_high = out->mpn * pow(10, set->k * out->se_log10);
     double z = CONSTANT_NORMAL_QUANTILE_975;
+    double reach = z * out->se_log10 * M_LN10;
     t->least_ln = ln_likelihood(t, out->mpn) - z * z / 2;
-    out->ratio_low = ratio_limit(t, out->mpn, -1);
-    out->ratio_high = ratio_limit(t, out->mpn, 1);
+    out->ratio_low = ratio_limit(t, out->mpn, -reach);
+    out->ratio_high = ratio_limit(t, out->mpn, reach);
 }
 
 static void extreme_fill(const struct tubes *t, bool none, double tail, struct mpn_report *out)

@@ -242,14 +242,15 @@ static struct result lognormal_run(const json_t *in, struct arena *a, struct cal
     struct lognormal_detection d = {.mean_log10 = calc_number(in, "mean_log10"),
                                     .sd_log10 = calc_number(in, "sd_log10"),
                                     .portion_g = calc_number(in, "portion_g"),
-                                    .tests = calc_integer(in, "tests"),
-                                    .confidence = calc_number(in, "confidence")};
+                                    .tests = calc_integer(in, "tests")};
+    double rejected;
     TRY(lognormal_detection(&d, &r));
+    TRY(lognormal_rejected(&d, calc_number(in, "confidence"), &rejected));
     calc_put_number(out, "chance_one", r.chance_one);
     calc_put_number(out, "chance", r.chance);
     calc_put_number(out, "arithmetic_mean_per_g", r.arithmetic_mean_per_g);
-    calc_put_number(out, "rejected_mean_log10", r.rejected_mean_log10);
-    calc_put_number(out, "rejected_mean_g", pow(10, -r.rejected_mean_log10));
+    calc_put_number(out, "rejected_mean_log10", rejected);
+    calc_put_number(out, "rejected_mean_g", pow(10, -rejected));
     return RESULT_OK;
 }
 

@@ -3,19 +3,18 @@
 #include "../near.h"
 #include "calc/microbe/lognormal_detection.h"
 
-static const struct lognormal_detection usual = {-2, 0.8, 25, 5, 0.95};
+static const struct lognormal_detection usual = {-2, 0.8, 25, 5};
 
 static void the_rejected_mean_is_rejected_with_that_confidence(void **state)
 {
     (void)state;
-    struct lognormal_detection_report r, back;
+    struct lognormal_detection_report r;
     for (double sd = 0; sd <= 5; sd += 0.25) {
         for (int64_t tests = 1; tests <= 1000000; tests *= 100) {
-            struct lognormal_detection d = {-2, sd, 25, tests, 0.99};
+            struct lognormal_detection d = {-2, sd, 25, tests};
+            assert_ok(lognormal_rejected(&d, 0.99, &d.mean_log10));
             assert_ok(lognormal_detection(&d, &r));
-            d.mean_log10 = fmax(fmin(r.rejected_mean_log10, 15), -30);
-            assert_ok(lognormal_detection(&d, &back));
-            assert_near(back.chance, 0.99, 1e-9);
+            assert_near(r.chance, 0.99, 1e-9);
         }
     }
 }
@@ -23,41 +22,48 @@ static void the_rejected_mean_is_rejected_with_that_confidence(void **state)
 static void without_spread_it_is_the_homogeneous_lot(void **state)
 {
     (void)state;
-    struct lognormal_detection_report r;
+    struct lognormal_detection_report r, near_zero;
+    double rejected, rejected_near_zero;
     struct lognormal_detection d = usual;
     d.sd_log10 = 0;
     assert_ok(lognormal_detection(&d, &r));
+    assert_ok(lognormal_rejected(&d, 0.95, &rejected));
     assert_near(r.chance_one, -expm1(-0.25), 1e-14);
     assert_near(r.arithmetic_mean_per_g, 0.01, 1e-14);
+    assert_near(rejected, log10(-log(0.05) / 125), 1e-12);
     d.sd_log10 = 1e-9;
-    struct lognormal_detection_report near_zero;
     assert_ok(lognormal_detection(&d, &near_zero));
+    assert_ok(lognormal_rejected(&d, 0.95, &rejected_near_zero));
     assert_near(near_zero.chance_one, r.chance_one, 1e-12);
-    assert_near(near_zero.rejected_mean_log10, r.rejected_mean_log10, 1e-9);
+    assert_near(rejected_near_zero, rejected, 1e-9);
 }
 
 static void the_ends_of_the_range_stay_chances(void **state)
 {
     (void)state;
     struct lognormal_detection_report r;
-    struct lognormal_detection d = {15, 5, 1e9, 1000000, 0.9999};
+    double rejected;
+    struct lognormal_detection d = {15, 5, 1e9, 1000000};
     assert_ok(lognormal_detection(&d, &r));
-    assert_true(r.chance <= 1 && r.chance > 0.99);
-    d = (struct lognormal_detection){-30, 5, 1e-6, 1, 0.5};
+    assert_ok(lognormal_rejected(&d, 0.9999, &rejected));
+    assert_true(r.chance <= 1 && r.chance > 0.99 && isfinite(rejected));
+    d = (struct lognormal_detection){-30, 5, 1e-6, 1};
     assert_ok(lognormal_detection(&d, &r));
-    assert_true(r.chance >= 0 && r.chance < 1e-9);
-    assert_true(isfinite(r.rejected_mean_log10));
+    assert_ok(lognormal_rejected(&d, 0.5, &rejected));
+    assert_true(r.chance >= 0 && r.chance < 1e-9 && isfinite(rejected));
 }
 
 static void values_outside_are_refused_by_name(void **state)
 {
     (void)state;
     struct lognormal_detection_report r;
+    double rejected;
     struct lognormal_detection d = usual;
     d.sd_log10 = -0.1;
     struct result refused = lognormal_detection(&d, &r);
     assert_code(refused, FIELD_RANGE);
     assert_string_equal(refused.field, "sd_log10");
+    assert_code(lognormal_rejected(&d, 0.95, &rejected), FIELD_RANGE);
     d = usual;
     d.mean_log10 = NAN;
     assert_code(lognormal_detection(&d, &r), NUMBER_BAD);
@@ -67,9 +73,8 @@ static void values_outside_are_refused_by_name(void **state)
     d = usual;
     d.tests = 0;
     assert_code(lognormal_detection(&d, &r), FIELD_RANGE);
-    d = usual;
-    d.confidence = INFINITY;
-    assert_code(lognormal_detection(&d, &r), NUMBER_BAD);
+    assert_code(lognormal_rejected(&usual, INFINITY, &rejected), NUMBER_BAD);
+    assert_code(lognormal_rejected(&usual, 1, &rejected), FIELD_RANGE);
 }
 
 int main(void)
