@@ -1,6 +1,8 @@
 /* The range that a computation is valid in. */
 #include "../support.h"
 
+#include <math.h>
+
 #include "calc/range.h"
 
 static void both_ends_are_in_it(void **state)
