@@ -91,13 +91,13 @@ struct result lognormal_plan(const struct attribute_plan *plan,
 {
     *out = (struct lognormal_plan_report){0};
     TRY(attribute_plan_check(plan));
-    TRY(range_check_number("mean_log10", limits->mean_log10, -30, 30));
-    TRY(range_check_number("sd_log10", limits->sd_log10, 0.001, 10));
-    TRY(range_check_number("m_log10", limits->m_log10, -30, 30));
+    TRY(range_number("mean_log10", limits->mean_log10, -30, 30));
+    TRY(range_number("sd_log10", limits->sd_log10, 0.001, 10));
+    TRY(range_number("m_log10", limits->m_log10, -30, 30));
     if (limits->has_most) {
-        TRY(range_check_number("most_log10", limits->most_log10, limits->m_log10, 30));
+        TRY(range_number("most_log10", limits->most_log10, limits->m_log10, 30));
     }
-    TRY(range_check_number("confidence", limits->confidence, 0.5, 0.9999));
+    TRY(range_number("confidence", limits->confidence, 0.5, 0.9999));
     shares_fill(limits, limits->mean_log10, &out->marginal, &out->defective);
     out->chance = accept_three_class(plan, out->marginal, out->defective);
     struct wanted w = {plan, limits, 1 - limits->confidence};
@@ -112,8 +112,8 @@ struct result limiting_quality_samples(double quality, double risk, int64_t acce
                                        int64_t *out_samples)
 {
     *out_samples = 0;
-    TRY(range_check_number("quality", quality, 0.0001, 0.5));
-    TRY(range_check_number("risk", risk, 0.001, 0.5));
+    TRY(range_number("quality", quality, 0.0001, 0.5));
+    TRY(range_number("risk", risk, 0.001, 0.5));
     TRY(range_check("accept", accept, 0, QUALITY_ACCEPT_MAX));
     int64_t low = accept, high = accept + 1;
     while (binomial_at_most(accept, high, quality) > risk) {

@@ -14,13 +14,13 @@ static double any_of(double p, double n)
 
 static struct result detection_check(const struct detection *d)
 {
-    TRY(range_check_number("cells_per_kg", d->cells_per_kg, 0, 1e15));
-    TRY(range_check_number("portion_g", d->portion_g, 1e-6, 1e9));
-    TRY(range_check_number("share", d->share, 1e-9, 1));
-    TRY(range_check_number("sensitivity", d->sensitivity, 1e-6, 1));
+    TRY(range_number("cells_per_kg", d->cells_per_kg, 0, 1e15));
+    TRY(range_number("portion_g", d->portion_g, 1e-6, 1e9));
+    TRY(range_number("share", d->share, 1e-9, 1));
+    TRY(range_number("sensitivity", d->sensitivity, 1e-6, 1));
     TRY(range_check("pooled", d->pooled, 1, 1000000));
     TRY(range_check("tests", d->tests, 1, 1000000));
-    return range_check_number("confidence", d->confidence, 0.5, 0.9999);
+    return range_number("confidence", d->confidence, 0.5, 0.9999);
 }
 
 struct result detection(const struct detection *d, struct detection_report *out)

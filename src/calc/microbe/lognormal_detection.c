@@ -61,8 +61,8 @@ static double rejection_short(double mean_log10, const void *with)
 
 static struct result tests_check(const struct lognormal_detection *d)
 {
-    TRY(range_check_number("sd_log10", d->sd_log10, 0, 5));
-    TRY(range_check_number("portion_g", d->portion_g, 1e-6, 1e9));
+    TRY(range_number("sd_log10", d->sd_log10, 0, 5));
+    TRY(range_number("portion_g", d->portion_g, 1e-6, 1e9));
     return range_check("tests", d->tests, 1, 1000000);
 }
 
@@ -70,7 +70,7 @@ struct result lognormal_detection(const struct lognormal_detection *d,
                                   struct lognormal_detection_report *out)
 {
     *out = (struct lognormal_detection_report){0};
-    TRY(range_check_number("mean_log10", d->mean_log10, -30, 15));
+    TRY(range_number("mean_log10", d->mean_log10, -30, 15));
     TRY(tests_check(d));
     struct chances one = one_test(d->mean_log10, d->sd_log10, d->portion_g);
     out->chance_one = one.found;
@@ -84,7 +84,7 @@ struct result lognormal_rejected(const struct lognormal_detection *d, double con
 {
     *out_mean_log10 = 0;
     TRY(tests_check(d));
-    TRY(range_check_number("confidence", confidence, 0.5, 0.9999));
+    TRY(range_number("confidence", confidence, 0.5, 0.9999));
     struct rejection r = {d, log1p(-confidence)};
     double even = log10(-r.wanted / (double)d->tests / d->portion_g);
     double low = even - 1, high = even + 1;

@@ -27,7 +27,7 @@ static struct result levels_check(const struct mpn_level *levels, size_t count)
         for (size_t j = 0; j < 3; j++) {
             snprintf(field[j], sizeof field[j], "levels[%zu][%zu]", i, j);
         }
-        TRY(range_check_number(field[0], levels[i].amount, 1e-9, 1e6));
+        TRY(range_number(field[0], levels[i].amount, 1e-9, 1e6));
         TRY(range_check(field[1], levels[i].tubes, 1, MPN_TUBES_MAX));
         TRY(range_check(field[2], levels[i].positive, 0, levels[i].tubes));
     }
@@ -217,8 +217,8 @@ struct result mpn(const struct mpn_level *levels, size_t count, const struct mpn
 {
     *out = (struct mpn_report){0};
     TRY(levels_check(levels, count));
-    TRY(range_check_number("k", set->k, 0.5, 5));
-    TRY(range_check_number("tail", set->tail, 0.0001, 0.25));
+    TRY(range_number("k", set->k, 0.5, 5));
+    TRY(range_number("tail", set->tail, 0.0001, 0.25));
     struct tubes t = {.level = levels, .count = count};
     int64_t tubes = 0, positive = 0;
     for (size_t i = 0; i < count; i++) {

@@ -129,7 +129,7 @@ static struct result plates_check(const char *name, const struct plate *plates, 
         char sample[40], colonies[40];
         snprintf(sample, sizeof sample, "%s[%zu][0]", name, i);
         snprintf(colonies, sizeof colonies, "%s[%zu][1]", name, i);
-        TRY(range_check_number(sample, plates[i].sample_ml, 1e-12, 1000));
+        TRY(range_number(sample, plates[i].sample_ml, 1e-12, 1000));
         TRY(range_check(colonies, plates[i].colonies, least, PLATE_COUNT_COLONIES_MAX));
     }
     return RESULT_OK;
@@ -187,9 +187,9 @@ struct result count_uncertainty(double per_ml, int64_t colonies, double sd_log10
                                 struct count_uncertainty *out)
 {
     *out = (struct count_uncertainty){0};
-    TRY(range_check_number("per_ml", per_ml, 1e-12, 1e18));
+    TRY(range_number("per_ml", per_ml, 1e-12, 1e18));
     TRY(range_check("colonies", colonies, 1, DISTRIBUTION_COUNT_MAX));
-    TRY(range_check_number("sd_log10", sd_log10, 0, 5));
+    TRY(range_number("sd_log10", sd_log10, 0, 5));
     out->log10_units =
         2 * sqrt(sd_log10 * sd_log10 + CONSTANT_PLATE_COUNT_POISSON_LOG10_2 / (double)colonies);
     double printed = round(out->log10_units * 100) / 100;

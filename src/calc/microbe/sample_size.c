@@ -11,8 +11,8 @@
 
 static struct result shares_check(const struct sample_size *s)
 {
-    TRY(range_check_number("prevalence", s->prevalence, 1e-9, 1));
-    TRY(range_check_number("sensitivity", s->sensitivity, 1e-6, 1));
+    TRY(range_number("prevalence", s->prevalence, 1e-9, 1));
+    TRY(range_number("sensitivity", s->sensitivity, 1e-6, 1));
     return s->lot_size == 0 ? RESULT_OK : range_check("lot_size", s->lot_size, 1, SAMPLE_LOT_MAX);
 }
 
@@ -74,7 +74,7 @@ struct result sample_size(const struct sample_size *s, struct sample_size_report
 {
     *out = (struct sample_size_report){0};
     TRY(shares_check(s));
-    TRY(range_check_number("confidence", s->confidence, 0.5, 0.9999));
+    TRY(range_number("confidence", s->confidence, 0.5, 0.9999));
     if (s->lot_size > 0) {
         lot_fill(s, out);
         return RESULT_OK;
@@ -105,8 +105,8 @@ struct result zero_positives(int64_t samples, double confidence, double sensitiv
 {
     *out_prevalence = 1;
     TRY(range_check("samples", samples, 1, SAMPLE_COUNT_MAX));
-    TRY(range_check_number("confidence", confidence, 0.5, 0.9999));
-    TRY(range_check_number("sensitivity", sensitivity, 1e-6, 1));
+    TRY(range_number("confidence", confidence, 0.5, 0.9999));
+    TRY(range_number("sensitivity", sensitivity, 1e-6, 1));
     *out_prevalence = fmin(1, -expm1(log1p(-confidence) / (double)samples) / sensitivity);
     return RESULT_OK;
 }
