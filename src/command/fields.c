@@ -130,8 +130,7 @@ struct result cli_fields(struct cli *cli, json_t *command)
     while ((word = cli_word(cli)) != NULL) {
         const char *equals = strchr(word, '=');
         if (equals == NULL || equals == word) {
-            return cli_usage(
-                cli, arena_printf(&cli->arena, "\"%s\" is not of the form key=value.", word));
+            return cli_usage(cli, "key-value", word);
         }
         const char *key = arena_copy_n(&cli->arena, word, (size_t)(equals - word));
         const char *text = equals + 1;

@@ -128,7 +128,14 @@ struct planning {
 struct label_storage {
     const char *items; /* comma list of packed items; "": all that no other row names */
     const char *text;
+    const char *language; /* of the market of sale: of the text, and of the label's own words */
     const struct source *source;
+};
+
+/* One shift of the house day; it ends where the next begins. */
+struct profile_shift {
+    const char *name;  /* small letters, digits, hyphens: it stands in names of files */
+    int64_t start_min; /* from midnight; past 1440 on the next date, but in the same house day */
 };
 
 struct profile {
@@ -138,6 +145,8 @@ struct profile {
     const char *text; /* as taken in */
     int day_starts_min;
     int64_t shift_ms;
+    struct profile_shift *shifts; /* in their order, the first with the house day; may be none */
+    size_t shift_count;
     struct source *sources;
     size_t source_count;
     struct profile_step *steps;
@@ -179,9 +188,8 @@ const struct market *profile_market(const struct profile *p, const char *name);
 const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct crop *profile_crop(const struct profile *p, const char *item);
-/* The text for a packed item's label: of the row that names it, else of the row for all; NULL:
- * none. */
-const char *profile_label_storage(const struct profile *p, const char *item);
+/* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
+const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

@@ -40,6 +40,24 @@ test("the types of the pages are those of the program's own description", async 
   assert.equal(readFileSync(join(ROOT, "ui", "src", "api", "document.ts"), "utf8"), now);
 });
 
+test("what Today asks first is asked once, ahead of the scripts", async () => {
+  const cookies = await browser.context.cookies(plant.url);
+  const fresh = await openBrowser({ viewport: SIZES.phone }); /* no worker has the pages yet */
+  try {
+    await fresh.context.addCookies(cookies);
+    const opened = await fresh.context.newPage();
+    await opened.goto(plant.url);
+    await opened.locator(".today h1").waitFor();
+    await settle(opened);
+    const asked = await opened.evaluate(() => performance.getEntriesByType("resource").map((e) => [e.initiatorType, e.name.replace(location.origin, "")]));
+    for (const path of ["/words/en.json", "/api/v1/me", "/api/v1/today"]) {
+      assert.deepEqual(asked.filter(([, name]) => name.split("?")[0] === path).map(([by]) => by), ["link"], path);
+    }
+  } finally {
+    await fresh.close();
+  }
+});
+
 test("every page opens, without a fault, a refusal, or anything that axe finds", async () => {
   faults = [];
   const lot = await first("/lots?kind=packed&state=all", ".ledger a.row-link");

@@ -26,6 +26,7 @@ static const char *askable(const struct route *route)
 {
     static const char *const with[][2] = {
         {"entry", "/api/v1/daybook/2"},
+        {"ask", "/api/v1/ask?about=entry&of=2"},
         {"find", "/api/v1/find?code=M-1"},
         {"trace", "/api/v1/trace?code=M-1&direction=back"},
         {"trace_why", "/api/v1/trace/why?code=M-1&direction=back&lot=M-2"},

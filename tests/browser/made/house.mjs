@@ -165,3 +165,46 @@ export function plan(count) {
     shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs." }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs." }],
   };
 }
+
+const check = (kind, title, state, tone, more) => ({ kind, title, instrument: null, at_ms: null, entry: null, due_ms: null, state, tone, ...more });
+export const packing = {
+  lines: [
+    { place: "P-1", name: "P-1", in_service: true, run: "P-1-20781-mung", checks: [
+      check("metal-check", "Check the metal detector", "due", "due", { at_ms: NOW - 3 * 36e5, entry: 3099 }), check("seal-check", "Check seals", "none", "waiting", {}),
+      check("calibrate", "Calibrate", "good", "done", { instrument: "CW-1", due_ms: NOW + 40 * 864e5 })] },
+    { place: "P-2", name: "P-2", in_service: true, run: null, checks: [check("metal-check", "Check the metal detector", "bad", "stopped", { at_ms: NOW - 36e5, entry: 3101 })] },
+  ],
+  runs: [
+    { run: "P-1-20781-mung", place: "P-1", family: "mung", start_ms: NOW - 4 * 36e5, end_ms: null, entry: 3060, lots: 1, pieces: 2694, cases: 135, declared_mg: 250000, mean_net_mg: 252700, giveaway_mg: 7273800, giveaway_ppm: 10800 },
+    { run: "P-2-20780-soy", place: "P-2", family: "soy", start_ms: NOW - 30 * 36e5, end_ms: NOW - 26 * 36e5, entry: 2960, lots: 0, pieces: 0, cases: 0, declared_mg: null, mean_net_mg: null, giveaway_mg: 0, giveaway_ppm: null },
+  ],
+  lots: [
+    { entry: 3073, at_ms: NOW - 5 * 36e5, place: "P-1", run: "P-1-20781-mung", lot: "M250-20781-03", item: "M250", pieces: 2694, cases: 135, declared_mg: 250000, mean_net_mg: 252700, giveaway_mg: 7273800, holds: 2, state: "held", tone: "stopped", label: { entry: 3080, state: "good", tone: "done" } },
+    { entry: 2970, at_ms: NOW - 27 * 36e5, place: "P-2", run: "P-2-20780-soy", lot: "S300-20780-01", item: "S300", pieces: 1200, cases: 60, declared_mg: 300000, mean_net_mg: 304100, giveaway_mg: 4920000, holds: 0, state: "released", tone: "done", label: { entry: null, state: "due", tone: "due" } },
+  ],
+};
+
+const kept = (lot, item, mg, pieces, left_d, life, life_tone, leave_by, more) => ({
+  lot, item, kind: "packed", place: "K-1", mg, pieces, holds: 0, state: "released", tone: "done", born_ms: NOW - 864e5, day: "2026-03-10", age_d: 7 - left_d,
+  best_before: "2026-03-18", left_d, leave_by, takers: 3, customers: 6, life, life_tone, ...more,
+});
+export const keeping = {
+  day: "2026-03-11",
+  rooms: [
+    { place: "K-1", name: "K-1", lots: 3, mg: 1405e6, temp_mc: 2800, temp_ms: NOW - 36e5, how: "checked", entry: 3120, low_mc: 0, high_mc: 5000, state: "within", tone: "done", excursions: [] },
+    { place: "K-2", name: "K-2", lots: 1, mg: 240e6, temp_mc: 7200, temp_ms: NOW - 18e5, how: "logged", entry: null, low_mc: 0, high_mc: 5000, state: "outside", tone: "stopped", excursions: [{ entry: 3130, sentence: "temp is 7.2 C; it must be 0 C to 5 C.", from_ms: NOW - 36e5, to_ms: NOW - 18e5, closed: false }] },
+    { place: "K-3", name: "K-3", lots: 0, mg: 0, temp_mc: null, temp_ms: null, how: null, entry: null, low_mc: 0, high_mc: 5000, state: "none", tone: "due", excursions: [] },
+  ],
+  customers: [{ customer: "RADICLE-1", life_days: 4, market: "house", entry: 82 }, { customer: "NODE-5", life_days: 3, market: "house", entry: 86 }],
+  stock: [
+    kept("M250-20775-01", "M250", 84e6, 336, 1, "nobody", "stopped", "2026-03-10", { takers: 0 }), kept("M250-20776-02", "M250", 240e6, 960, 2, "today", "due", "2026-03-11"),
+    kept("M250-20781-03", "M250", 681e6, 2694, 7, "all", "done", "2026-03-16", { holds: 2, state: "held", tone: "stopped", takers: 6 }),
+    kept("S300-20780-01", "S300", 360e6, 1200, 6, "fewer", "due", "2026-03-15"),
+  ],
+};
+
+export function sweep(name, body) {
+  const at = Number(body.inputs[body.over]);
+  const x = Array.from({ length: 41 }, (_, i) => at * (0.5 + i / 40));
+  return { calculation: name, over: body.over, what: "What is changed", unit: "kg", at, x, curves: [{ name: "out", what: "What comes out", unit: "kg", y: x.map((v) => v * 7.1) }] };
+}

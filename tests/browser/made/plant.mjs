@@ -27,7 +27,8 @@ export function me(person, station, language) {
   const who = ROLES[person];
   return {
     person: who ? person : null, name: who?.name ?? null, role: who?.role ?? null, how: who ? (station ? "pin" : "password") : null,
-    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169, shift: null,
+    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169,
+    shift: { name: "early", day: DAY, start_ms: clock() - 7200000, end_ms: clock() + 21600000 },
   };
 }
 
@@ -122,8 +123,8 @@ export function lots(query) {
 }
 
 export const holds = [
-  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: 1, lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, lifted_ms: null },
-  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: 5, lots: ["M250-20781-03"], units: 24, lifted_ms: null },
+  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: 1, lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, covered: 14, lifted_ms: null },
+  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: 5, lots: ["M250-20781-03"], units: 24, covered: 14, lifted_ms: null },
 ];
 
 export function lot(code) {
@@ -206,6 +207,16 @@ export function entry(n) {
   return {
     ...row, offset_min: 60, device: "W-1", clock_ms: -1200, version: 1, uuid: "8a3c2f10-5f0e-4f62-9d0a-1f2b3c4d5e6f", cause: null, caused: [n + 1],
     told: { chamber: "C-03", mass: "851.20 kg", instrument: "SC-1", place: "W-1", share: "rest", mode: "told" }, answer: { entry: n, lot: "MUNG-20772-C03-H", mass: "851.2 kg" }, effects: 12,
-    leaf: leaves[2].toString("hex"), proof: { index: 2, size: 4, root: node(left, right).toString("hex"), path: [leaves[3].toString("hex"), left.toString("hex")], head: null }, correctable: true,
+    leaf: leaves[2].toString("hex"), proof: { index: 2, size: 4, root: node(left, right).toString("hex"), path: [leaves[3].toString("hex"), left.toString("hex")], head: null }, correctable: true, aside: null,
+  };
+}
+
+/* What a number rests on: two lines, whatever is asked. */
+export function ask(q) {
+  const rows = [3150, 3149].map((n, i) => ({ ...entryRow(n), amounts: [{ unit: "mg", amount: (2 - i) * 21e7, decimals: 0, how: "weighed", instrument: "SC-2" }] }));
+  const calculation = { expected: "mass-chain", dry: "mass-chain" }[q.get("about")] ?? null;
+  return {
+    about: q.get("about"), of: q.get("of") ?? "", with: q.get("with"), how: "The sum of everything the daybook says went in and out.", calculation,
+    adds: calculation === null, entries: 2, sums: calculation === null ? [{ unit: "mg", amount: 63e7, decimals: 0 }] : [], rows,
   };
 }

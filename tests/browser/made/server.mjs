@@ -67,7 +67,7 @@ export class Made {
   }
 
   problem(answer, status, code, detail, field = null) {
-    this.json(answer, { type: "about:blank", title: code, status, detail, code, field, values: {}, line: null, column: null }, status);
+    this.json(answer, { type: "about:blank", title: code, status, detail, code, field, values: ["", "", ""], line: null, column: null }, status);
   }
 
   api(request, url, body, answer) {
@@ -95,7 +95,7 @@ export class Made {
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
       "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
-      "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
+      "/ask": () => plant.ask(q), "/packing": () => house.packing, "/keeping": () => house.keeping, "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
@@ -137,6 +137,7 @@ export class Made {
       this.told.push({ kind: path.split("/")[3], number: Number(path.split("/")[2]) });
       return this.json(answer, {});
     }
+    if (path.endsWith("/sweep")) return this.json(answer, house.sweep(path.split("/")[2], body));
     if (path.startsWith("/calc/")) return this.json(answer, house.calcAnswer(path.slice(6), body));
     if (path === "/plan") return this.json(answer, { job: "j1" }, 202);
     if (path.startsWith("/entries")) return this.entries(request, path, body, answer);
@@ -151,9 +152,10 @@ export class Made {
   }
 
   entries(request, path, body, answer) {
-    const command = body.command ?? body;
+    const commands = body.commands ?? [body.command ?? body];
+    const [command] = commands;
     if (body.command && body.password !== "seedbed") return this.problem(answer, 401, "password-wrong", "This is not your password.", "password");
-    const problem = this.refuse?.(command);
+    const problem = commands.map((c) => this.refuse?.(c)).find(Boolean);
     if (problem) return this.problem(answer, 422, problem.code, problem.detail, problem.field);
     const done = { entry: 3170 + this.told.length, kind: command.kind, lot: "MUNG-20782-C14-H" };
     if (path.endsWith("/dry")) {
@@ -162,8 +164,9 @@ export class Made {
       const words = Object.entries(command).filter(([k]) => !["kind", "person", "uuid"].includes(k)).map(([, v]) => (typeof v === "string" ? v : JSON.stringify(v)));
       return this.json(answer, { answers: [{ ...done, ...lists }], read: [{ title: command.kind, sentence: `${command.kind}: ${words.join(", ")}.`, warnings: [] }] });
     }
-    if (!this.told.some((c) => c.uuid === command.uuid)) this.told.push(command);
-    if (request.headers["x-plumule-queue"]) this.late.push(command.uuid);
-    return this.json(answer, { answers: [done] });
+    const answers = commands.map((c, i) => ({ ...done, entry: done.entry + i, kind: c.kind }));
+    for (const c of commands) if (!this.told.some((t) => t.uuid === c.uuid)) this.told.push(c);
+    if (request.headers["x-plumule-queue"]) this.late.push(...commands.map((c) => c.uuid));
+    return this.json(answer, { answers });
   }
 }

@@ -40,6 +40,28 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        /** @description Without low and high: from half of the field's value to one and a half of it. */
+        SweepInput: {
+            inputs: components["schemas"]["CalcInput"];
+            over: string;
+            low?: number;
+            high?: number;
+        };
+        SweepCurve: {
+            name: string;
+            what: string;
+            unit: string;
+            y: (number | null)[];
+        };
+        SweepAnswer: {
+            calculation: string;
+            over: string;
+            what: string;
+            unit: string;
+            at: number | null;
+            x: number[];
+            curves: components["schemas"]["SweepCurve"][];
+        };
         /** @description RFC 9457. detail is a sentence for a person that says what to do. */
         Problem: {
             /** @constant */
@@ -247,6 +269,11 @@ export interface components {
                 } | null;
             };
             correctable: boolean;
+            /** @description Of what was told and not booked: the entry that settled it, and whether the reader may. */
+            aside: {
+                settled_by: number | null;
+                may_settle: boolean;
+            } | null;
             /** @description What was not as it should be, as sentences. */
             deviations: string[];
         };
@@ -278,6 +305,32 @@ export interface components {
             }[];
             owed: components["schemas"]["Owed"][];
         };
+        AskedAmount: {
+            unit: string;
+            amount: number;
+            decimals: number;
+            how: string | null;
+            instrument: string | null;
+        };
+        AskedRow: components["schemas"]["EntryRow"] & {
+            amounts: components["schemas"]["AskedAmount"][];
+        };
+        /** @description What a number rests on. rows: the newest 50 of the entries behind it. */
+        Asked: {
+            about: string;
+            of: string;
+            with: string | null;
+            how: string;
+            calculation: string | null;
+            adds: boolean;
+            entries: number;
+            sums: {
+                unit: string;
+                amount: number;
+                decimals: number;
+            }[];
+            rows: components["schemas"]["AskedRow"][];
+        };
         LotRow: {
             lot: string;
             item: string;
@@ -307,6 +360,7 @@ export interface components {
             by: number;
             lots: string[];
             units: number;
+            covered: number;
             lifted_ms: number | null;
         };
         Holds: {
@@ -913,11 +967,142 @@ export interface components {
             now_ms: number;
             /** @description Entries of the daybook. */
             size: number;
-            shift: string | null;
+            /** @description The shift in force, by its name in the profile. */
+            shift: {
+                name: string;
+                day: string;
+                start_ms: number;
+                end_ms: number;
+            } | null;
         };
         SignIn: {
             person: number;
             password: string;
+        };
+        LineCheck: {
+            kind: string;
+            title: string;
+            instrument: string | null;
+            at_ms: number | null;
+            entry: number | null;
+            due_ms: number | null;
+            /** @enum {unknown} */
+            state: "good" | "due" | "bad" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+        };
+        PackLine: {
+            place: string;
+            name: string;
+            in_service: boolean;
+            run: string | null;
+            checks: components["schemas"]["LineCheck"][];
+        };
+        PackRun: {
+            run: string;
+            place: string;
+            family: string;
+            start_ms: number;
+            end_ms: number | null;
+            entry: number;
+            lots: number;
+            pieces: number;
+            cases: number;
+            declared_mg: number | null;
+            mean_net_mg: number | null;
+            giveaway_mg: number;
+            giveaway_ppm: number | null;
+        };
+        PackedLot: {
+            entry: number;
+            at_ms: number;
+            place: string;
+            run: string | null;
+            lot: string;
+            item: string;
+            pieces: number;
+            cases: number;
+            declared_mg: number;
+            mean_net_mg: number;
+            giveaway_mg: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released" | "closed";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            label: {
+                entry: number | null;
+                /** @enum {unknown} */
+                state: "good" | "due" | "bad" | "none";
+                /** @enum {unknown} */
+                tone: "due" | "waiting" | "stopped" | "done";
+            };
+        };
+        Packing: {
+            lines: components["schemas"]["PackLine"][];
+            runs: components["schemas"]["PackRun"][];
+            lots: components["schemas"]["PackedLot"][];
+        };
+        Excursion: {
+            entry: number;
+            sentence: string;
+            from_ms: number | null;
+            to_ms: number | null;
+            closed: boolean;
+        };
+        ColdRoom: {
+            place: string;
+            name: string;
+            lots: number;
+            mg: number;
+            temp_mc: number | null;
+            temp_ms: number | null;
+            /** @enum {unknown} */
+            how: "logged" | "checked" | null;
+            entry: number | null;
+            low_mc: number | null;
+            high_mc: number | null;
+            /** @enum {unknown} */
+            state: "within" | "outside" | "silent" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            excursions: components["schemas"]["Excursion"][];
+        };
+        KeptLot: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            mg: number;
+            pieces: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            born_ms: number;
+            day: string;
+            age_d: number;
+            best_before: string | null;
+            left_d: number | null;
+            leave_by: string | null;
+            takers: number;
+            customers: number;
+            /** @enum {unknown} */
+            life: "past" | "nobody" | "today" | "fewer" | "some" | "all" | "none";
+            /** @enum {unknown} */
+            life_tone: "due" | "waiting" | "stopped" | "done";
+        };
+        Keeping: {
+            day: string;
+            rooms: components["schemas"]["ColdRoom"][];
+            customers: {
+                customer: string;
+                life_days: number;
+                market: string;
+                entry: number;
+            }[];
+            stock: components["schemas"]["KeptLot"][];
         };
     };
     responses: never;

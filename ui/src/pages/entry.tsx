@@ -1,55 +1,24 @@
 /* One line of the daybook: what was told, what it did, and the proof that it stands in the signed tree,
  * worked out here in the browser. */
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Entry } from "../api/types";
 import { dateTime, day, number, result } from "../base/format";
-import { isIncluded, isSigned } from "../base/proof";
 import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
+import { ProofStates } from "../parts/proof";
 import { Shown } from "../parts/read";
 import { Said } from "../parts/said";
 import { may } from "../shell/session";
 import { CorrectDialog } from "./correct";
 
-type Verdict = "working" | "right" | "wrong" | "unable";
-
-function useProof(e: Entry): { tree: Verdict; head: Verdict } {
-  const [tree, setTree] = useState<Verdict>("working");
-  const [head, setHead] = useState<Verdict>("working");
-  useEffect(() => {
-    const check = async () => {
-      if (!crypto.subtle) {
-        setTree("unable");
-        setHead("unable");
-        return;
-      }
-      const isIn = await isIncluded({ leaf: e.leaf, ...e.proof });
-      setTree(isIn ? "right" : "wrong");
-      const h = e.proof.head;
-      if (!h) return;
-      const signed = await isSigned(h);
-      setHead(signed === null ? "unable" : signed && h.root === e.proof.root && h.size === e.proof.size ? "right" : "wrong");
-    };
-    void check();
-  }, [e]);
-  return { tree, head };
-}
-
-function Says({ verdict, of }: { verdict: Verdict; of: "tree" | "head" }) {
-  const tone = verdict === "right" ? "done" : verdict === "wrong" ? "stopped" : "waiting";
-  return <State tone={tone} text={t(`ui.proof.${of}.${verdict}`)} />;
-}
-
 function Proof({ e }: { e: Entry }) {
-  const { tree, head } = useProof(e);
   const h = e.proof.head;
   return (
     <section class="proof">
       <h2>{t("ui.proof.title")}</h2>
-      <p role="status"><Says verdict={tree} of="tree" /></p>
-      {h ? <p role="status"><Says verdict={head} of="head" /></p> : <p><State tone="waiting" text={t("ui.proof.no-head")} /></p>}
+      <ProofStates e={e} />
       <p class="small">{t("ui.proof.how", { index: number(e.proof.index), size: number(e.proof.size) })}</p>
       <details>
         <summary>{t("ui.proof.parts")}</summary>
@@ -83,6 +52,33 @@ function Pairs({ of }: { of: Record<string, unknown> }) {
   );
 }
 
+/* Told and not booked: whether somebody has settled it, and where to. */
+function SetAside({ e }: { e: Entry }) {
+  if (!e.aside) return null;
+  const { settled_by, may_settle } = e.aside;
+  if (settled_by !== null) {
+    return <p><State tone="done" text={t("ui.aside.settled")} /> <a href={entryPath(settled_by)}>{t("ui.entry.n", { n: settled_by })}</a></p>;
+  }
+  return (
+    <>
+      <p><State tone="stopped" text={t("ui.aside.open")} /> {may_settle ? t("ui.aside.do") : t("ui.aside.who")}</p>
+      {may_settle && may("record:settle") ? (
+        <div class="actions"><a class="act" href={`/record/settle?aside=${e.entry}`}>{t("ui.aside.settle")}</a></div>
+      ) : null}
+    </>
+  );
+}
+
+/* The command that was refused, field by field. */
+function refusedCommand(e: Entry): Record<string, unknown> | null {
+  const text = e.aside ? e.told["told"] : null;
+  try {
+    return typeof text === "string" ? JSON.parse(text) as Record<string, unknown> : null;
+  } catch {
+    return null;
+  }
+}
+
 export function EntryPage({ seq }: { seq: string }) {
   const read = useRead<Entry>(`/daybook/${encodeURIComponent(seq)}`);
   const [isCorrecting, setCorrecting] = useState(false);
@@ -100,6 +96,7 @@ export function EntryPage({ seq }: { seq: string }) {
           <p class="lead entry-sentence"><Said text={e.sentence} /></p>
           {e.struck_by !== null ? <p><a href={entryPath(e.struck_by)}>{t("ui.story.struck", { n: e.struck_by })}</a></p> : null}
           {e.strikes !== null ? <p><a href={entryPath(e.strikes)}>{t("ui.entry.strikes", { n: e.strikes })}</a></p> : null}
+          <SetAside e={e} />
           {e.correctable && may("strike") ? <div class="actions"><button type="button" onClick={() => setCorrecting(true)}>{t("ui.correct")}</button></div> : null}
           <dl class="pairs">
             <dt>{t("ui.ask.by")}</dt><dd>{e.name ?? e.by}</dd>
@@ -112,6 +109,7 @@ export function EntryPage({ seq }: { seq: string }) {
             {e.caused.length > 0 ? <><dt>{t("ui.entry.caused")}</dt><dd>{e.caused.map((c) => <span key={c}><a href={entryPath(c)}>{c}</a> </span>)}</dd></> : null}
             <dt>{t("ui.entry.effects")}</dt><dd class="figure">{number(e.effects)}</dd>
           </dl>
+          {refusedCommand(e) ? <section><h2>{t("ui.aside.told")}</h2><Pairs of={refusedCommand(e) ?? {}} /></section> : null}
           <Proof e={e} />
           <section><h2>{t("ui.entry.told")}</h2><Pairs of={e.told} /></section>
           <section><h2>{t("ui.entry.answer")}</h2><Pairs of={e.answer} /></section>

@@ -7,6 +7,7 @@ import { dateTime, unitText } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
+import { Num, type Question } from "../parts/ask";
 import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
@@ -105,6 +106,13 @@ function Change({ change, unit }: { change: Limit["changes"][number]; unit: stri
   );
 }
 
+function limitAsk(l: Limit, which: string): Question {
+  return {
+    title: `${word("limit", l.name)}, ${which}`, about: "limit", of: l.name,
+    inputs: [{ name: t("ui.limits.source"), value: `${l.source ?? "–"}${l.locator ? `, ${l.locator}` : ""} – ${word("word", l.word ?? "")}` }],
+  };
+}
+
 function LimitsList() {
   const read = useRead<Limits>("/limits");
   const [changing, setChanging] = useState<Limit | null>(null);
@@ -127,8 +135,8 @@ function LimitsList() {
                   {limits.map((l, i) => (
                     <tr key={i}>
                       <th scope="row">{word("limit", l.name)}<br /><span class="small">{itemText(l)}</span></th>
-                      <td data-name={t("ui.limits.low")} class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td data-name={t("ui.limits.high")} class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td data-name={t("ui.limits.source")}><div>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></div></td>
+                      <td data-name={t("ui.limits.low")} class="right">{l.low !== null ? <Num plain value={`${l.low} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.low"))} /> : "–"}</td><td data-name={t("ui.limits.high")} class="right">{l.high !== null ? <Num plain value={`${l.high} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.high"))} /> : "–"}</td>
+                      <td data-name={t("ui.limits.source")} class="source"><div>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></div></td>
                       <td data-name={t("ui.limits.changed")}>
                         <div>
                           {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}

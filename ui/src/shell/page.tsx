@@ -1,48 +1,37 @@
 /* Which page an address means. */
+import { signal } from "@preact/signals";
 import { place } from "../base/route";
 import { t } from "../base/words";
-import { Calc, CalcList } from "../pages/calc";
-import { ChamberPage } from "../pages/chamber";
-import { Chambers } from "../pages/chambers";
-import { Daybook } from "../pages/daybook";
-import { EntryPage } from "../pages/entry";
-import { FilesIn } from "../pages/files_in";
-import { LotPage } from "../pages/lot";
-import { Lots } from "../pages/lots";
-import { MePage } from "../pages/me";
-import { OrdersPage } from "../pages/orders";
-import { Papers } from "../pages/papers";
-import { People } from "../pages/people";
-import { PlanPage } from "../pages/plan";
-import { Recall } from "../pages/recall";
-import { Safety } from "../pages/safety";
 import { TodayPage } from "../pages/today";
-import { TracePage } from "../pages/trace";
-import { UnitPage } from "../pages/unit";
-import { Empty } from "../parts/read";
-import { RecordForm } from "../record/form";
-import { Steps } from "../record/steps";
-import { More } from "./nav";
+
+type Pages = typeof import("./rest");
+
+const pages = signal<Pages | null>(null);
+const fault = signal<Error | null>(null);
+let asked: Promise<void> | null = null;
+
+/* Once; after a fault it is tried again when it is needed. */
+export function loadPages(): Promise<void> {
+  asked ??= import("./rest").then((came) => {
+    fault.value = null;
+    pages.value = came;
+  }).catch((error: unknown) => {
+    asked = null;
+    fault.value = error instanceof Error ? error : new Error(String(error));
+  });
+  return asked;
+}
+
+function Others({ first, code }: { first: string; code: string }) {
+  const came = pages.value;
+  if (came) return <came.Rest first={first} code={code} />;
+  if (fault.value) throw fault.value;
+  void loadPages();
+  return <p class="loading">{t("ui.loading")}</p>;
+}
 
 export function Page() {
   const [, first = "", rest] = place.value.path.split("/");
   const code = rest ? decodeURIComponent(rest) : "";
-  switch (first) {
-    case "": return <TodayPage />;
-    case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return code === "orders" ? <OrdersPage /> : <PlanPage />;
-    case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
-    case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
-    case "units": return <UnitPage code={code} />;
-    case "safety": return <Safety />;
-    case "trace": return <TracePage />;
-    case "recall": return <Recall code={code} />;
-    case "papers": return code === "files" ? <FilesIn /> : <Papers />;
-    case "work-it-out": return code ? <Calc key={code} name={code} /> : <CalcList />;
-    case "daybook": return code ? <EntryPage key={code} seq={code} /> : <Daybook />;
-    case "people": return <People />;
-    case "me": return <MePage />;
-    case "more": return <More />;
-    default: return <Empty title={t("ui.nowhere")}><p><a href="/">{t("ui.nowhere.do")}</a></p></Empty>;
-  }
+  return first === "" ? <TodayPage /> : <Others first={first} code={code} />;
 }
