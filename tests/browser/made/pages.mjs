@@ -1,4 +1,5 @@
-/* Every page, as it is looked at and checked: where it is, who sees it, what is pressed first. */
+/* Every page, as it is looked at and checked: where it is, who sees it, what is pressed first, with which
+ * status the server refuses that. */
 export const PAGES = [
   { name: "sign-in", path: "/", person: null },
   { name: "step-up", path: "/", person: null, station: "WEIGH-1" },
@@ -26,7 +27,7 @@ export const PAGES = [
   { name: "papers", path: "/papers" },
   { name: "files", path: "/papers/files", whole: true },
   { name: "files-tried", path: "/papers/files", whole: true, act: async (page) => { await page.getByLabel("File", { exact: true }).setInputFiles({ name: "orders.csv", mimeType: "text/csv", buffer: Buffer.from("Kunde;Artikel;Liefertag\nRADICLE-1;M250;11.03.2026\n") }); await page.getByRole("button", { name: "Try it" }).click(); await page.getByRole("button", { name: "Take it" }).waitFor(); } },
-  { name: "files-wrong", path: "/papers/files", act: async (page) => { await page.getByLabel("File", { exact: true }).setInputFiles({ name: "orders.csv", mimeType: "text/csv", buffer: Buffer.from("Kunde;Artikel;Liefertag\nRADICLE;M250;wrong;800\n") }); await page.getByRole("button", { name: "Try it" }).click(); await page.locator(".fault").waitFor(); } },
+  { name: "files-wrong", path: "/papers/files", refuses: 422, act: async (page) => { await page.getByLabel("File", { exact: true }).setInputFiles({ name: "orders.csv", mimeType: "text/csv", buffer: Buffer.from("Kunde;Artikel;Liefertag\nRADICLE;M250;wrong;800\n") }); await page.getByRole("button", { name: "Try it" }).click(); await page.locator(".fault").waitFor(); } },
   { name: "mapping", path: "/papers/files", act: (page) => page.getByRole("button", { name: "Change" }).first().click() },
   { name: "orders", path: "/plan/orders", whole: true },
   { name: "order", path: "/plan/orders", act: (page) => page.getByRole("button", { name: /TESTA-2\/4712/ }).click() },

@@ -151,7 +151,7 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
         {isAgain ? simple.map(([name, value]) => (
           <label class="field" key={name}><span class="field-label">{word("field", name)}</span>
             <Told
-              field={[...(form?.fields ?? []), ...earlierFields()].find((f) => f.name === name) ?? null} value={changes[name] ?? String(value)} wrong={problem?.field === name}
+              field={(form ? [...form.fields, ...earlierFields(form)] : []).find((f) => f.name === name) ?? null} value={changes[name] ?? String(value)} wrong={problem?.field === name}
               set={(text) => setChanges({ ...changes, [name]: text })}
             />
             {problem?.field === name ? <span class="field-wrong" role="alert">{problem.detail}</span> : null}

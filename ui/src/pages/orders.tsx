@@ -26,14 +26,14 @@ function History({ line, close }: { line: Line; close: () => void }) {
           <>
             <h3>{t("ui.orders.versions")}</h3>
             <div class="wide-table" role="region" aria-label={t("ui.orders.versions")} tabIndex={0}>
-              <table class="ledger">
-                <thead><tr><th scope="col" class="right">{t("ui.orders.version")}</th><th scope="col">{t("ui.day")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.orders.told")}</th></tr></thead>
+              <table class="ledger ledger-cards">
+                <thead><tr><th scope="col">{t("ui.orders.version")}</th><th scope="col">{t("ui.day")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.orders.told")}</th></tr></thead>
                 <tbody>
                   {h.versions.map((v) => (
                     <tr key={v.version}>
-                      <td class="right figure">{v.version}</td><td>{day(v.day)}</td><td>{v.item}</td><td class="right figure">{number(v.pieces)}</td>
-                      <td>{word("order-state", v.state)}</td>
-                      <td class="small">{v.source} · <Person n={v.by} />, {dateTime(v.at_ms)} <a href={entryPath(v.entry)}>{t("ui.entry.n", { n: v.entry })}</a></td>
+                      <th scope="row">{v.version}</th><td data-name={t("ui.day")}>{day(v.day)}</td><td data-name={t("ui.item")}>{v.item}</td><td data-name={t("ui.packs")} class="right figure">{number(v.pieces)}</td>
+                      <td data-name={t("ui.state")}>{word("order-state", v.state)}</td>
+                      <td data-name={t("ui.orders.told")} class="small"><span>{v.source} · <Person n={v.by} />, {dateTime(v.at_ms)} <a href={entryPath(v.entry)}>{t("ui.entry.n", { n: v.entry })}</a></span></td>
                     </tr>
                   ))}
                 </tbody>

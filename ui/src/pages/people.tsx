@@ -136,10 +136,12 @@ function LimitsList() {
                     <tr key={i}>
                       <th scope="row">{word("limit", l.name)}<br /><span class="small">{itemText(l)}</span></th>
                       <td data-name={t("ui.limits.low")} class="right">{l.low !== null ? <Num plain value={`${l.low} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.low"))} /> : "–"}</td><td data-name={t("ui.limits.high")} class="right">{l.high !== null ? <Num plain value={`${l.high} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.high"))} /> : "–"}</td>
-                      <td data-name={t("ui.limits.source")} class="source">{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></td>
+                      <td data-name={t("ui.limits.source")} class="source"><div>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></div></td>
                       <td data-name={t("ui.limits.changed")}>
-                        {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}
-                        {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
+                        <div>
+                          {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}
+                          {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
+                        </div>
                       </td>
                     </tr>
                   ))}
