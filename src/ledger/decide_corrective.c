@@ -58,7 +58,7 @@ struct result decide_corrective(struct draft *d)
                                .ok = true,
                                .data = json_pack("{s:s,s:s,s:s,s:s}", "cause", cause, "correction",
                                                  correction, "disposition", disposition, "restart",
-                                                 restart != NULL ? restart : "")});
+                                                 restart)});
     json_object_set_new(d->answer, "deviation", json_integer(v.id));
     return RESULT_OK;
 }
@@ -107,15 +107,15 @@ struct result decide_verification(struct draft *d)
     if (person == d->cmd->person) {
         return FAIL1(SECOND_PERSON, "person", arena_printf(d->arena, "%lld", (long long)person));
     }
-    noted_add(d, 0,
-              &(struct noting){.kind = "verification",
-                               .code = v.code,
-                               .place = v.place,
-                               .lot = v.lot,
-                               .person = d->cmd->person,
-                               .ok = ok,
-                               .data = json_pack("{s:I,s:s}", "of", (json_int_t)entry, "what",
-                                                 what != NULL ? what : "")});
+    noted_add(
+        d, 0,
+        &(struct noting){.kind = "verification",
+                         .code = v.code,
+                         .place = v.place,
+                         .lot = v.lot,
+                         .person = d->cmd->person,
+                         .ok = ok,
+                         .data = json_pack("{s:I,s:s}", "of", (json_int_t)entry, "what", what)});
     if (ok) {
         draft_add(d, EFFECT_DEVIATION_CLOSED, "iin", v.id, d->cmd->happened_ms);
     }

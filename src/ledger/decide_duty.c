@@ -210,7 +210,7 @@ struct result decide_duty_done(struct draft *d)
                                .code = code,
                                .place = duty.place,
                                .ok = ok,
-                               .data = json_pack("{s:s}", "what", what != NULL ? what : "")});
+                               .data = json_pack("{s:s}", "what", what)});
     json_object_set_new(d->answer, "duty", json_string(code));
     return ok ? RESULT_OK
               : draft_deviation(d, "duty-failed", 0, duty.place, 0, 0,

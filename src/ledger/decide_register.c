@@ -78,8 +78,7 @@ struct result decide_register_count(struct draft *d)
                                .place = l.place,
                                .ok = ok,
                                .data = json_pack("{s:I,s:I,s:s}", "counted", (json_int_t)counted,
-                                                 "expected", (json_int_t)expected, "what",
-                                                 what != NULL ? what : "")});
+                                                 "expected", (json_int_t)expected, "what", what)});
     json_object_set_new(d->answer, "ok", json_boolean(ok));
     return ok ? RESULT_OK : hold_since(d, code, l.place, counted, expected);
 }

@@ -37,7 +37,7 @@ struct result decide_training(struct draft *d)
                                .person = about,
                                .ok = passed,
                                .until_ms = until_ms,
-                               .data = json_pack("{s:s}", "what", what != NULL ? what : "")});
+                               .data = json_pack("{s:s}", "what", what)});
     json_object_set_new(d->answer, "training", json_string(name));
     json_object_set_new(d->answer, "until_ms", json_integer(passed ? until_ms : 0));
     return RESULT_OK;

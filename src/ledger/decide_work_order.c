@@ -1,5 +1,5 @@
-/* Maintenance: a work order takes a place out of use until somebody else than who did it hands it back,
- * tools and parts counted and the place cleaned. */
+/* Maintenance: a work order takes a place out of use until somebody else than who did it hands it
+ * back, tools and parts counted and the place cleaned. */
 #include <string.h>
 
 #include "base/check.h"
@@ -56,8 +56,8 @@ struct result decide_hand_back(struct draft *d)
         return FAIL1(SECOND_PERSON, "person", arena_printf(d->arena, "%lld", (long long)by));
     }
     listed_add(d, "work-order", code, order.place, NULL, 0, false,
-               json_pack("{s:s,s:I,s:I}", "what", what != NULL ? what : "", "by", (json_int_t)by,
-                         "cleared_by", (json_int_t)d->cmd->person));
+               json_pack("{s:s,s:I,s:I}", "what", what, "by", (json_int_t)by, "cleared_by",
+                         (json_int_t)d->cmd->person));
     json_object_set_new(d->answer, "work_order", json_string(code));
     return RESULT_OK;
 }

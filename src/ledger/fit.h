@@ -8,7 +8,8 @@
 /* Asked: refused. Told: booked with its deviation.
  * - a step that the profile asks training for, by somebody whose training is not valid then;
  * - a step on open product by somebody whose last health check of the last day was not passed;
- * - the start of work at a place where an overdue duty blocks, or where a work order is not handed back.
+ * - the start of work at a place where an overdue duty blocks, or where a work order is not handed
+ * back.
  */
 MUST_USE struct result draft_fit(struct draft *d);
 

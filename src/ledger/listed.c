@@ -125,9 +125,14 @@ struct result listed_code(const json_t *o, const char *key, enum json_need need,
 {
     static const char letters[] =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._";
-    TRY(json_get_text(o, key, key, need, out));
-    size_t len = *out != NULL ? strlen(*out) : 1;
-    if (*out != NULL && (len == 0 || len > 20 || strspn(*out, letters) != len)) {
+    const char *given = NULL;
+    TRY(json_get_text(o, key, key, need, &given));
+    if (given == NULL) {
+        return RESULT_OK;
+    }
+    size_t len = strlen(given);
+    *out = given;
+    if (len == 0 || len > 20 || strspn(*out, letters) != len) {
         return FAIL2(FIELD_RANGE, key, *out,
                      "1 to 20 letters, digits, hyphens, points or underscores");
     }
@@ -137,8 +142,13 @@ struct result listed_code(const json_t *o, const char *key, enum json_need need,
 struct result listed_words(const json_t *o, const char *key, size_t most, enum json_need need,
                            const char **out)
 {
-    TRY(json_get_text(o, key, key, need, out));
-    size_t len = *out != NULL ? strlen(*out) : 1;
+    const char *given = NULL;
+    TRY(json_get_text(o, key, key, need, &given));
+    if (given == NULL) {
+        return RESULT_OK;
+    }
+    size_t len = strlen(given);
+    *out = given;
     return len > 0 && len <= most
                ? RESULT_OK
                : FAIL2(FIELD_RANGE, key, "too long or empty", "a few words to a few lines");
@@ -147,9 +157,11 @@ struct result listed_words(const json_t *o, const char *key, size_t most, enum j
 struct result listed_choice(const json_t *o, const char *key, const char *choices,
                             enum json_need need, const char **out)
 {
-    TRY(json_get_text(o, key, key, need, out));
-    return *out == NULL || list_has(choices, *out) ? RESULT_OK
-                                                   : FAIL2(FIELD_CHOICE, key, *out, choices);
+    const char *given = NULL;
+    TRY(json_get_text(o, key, key, need, &given));
+    *out = given != NULL ? given : *out;
+    return given == NULL || list_has(choices, given) ? RESULT_OK
+                                                     : FAIL2(FIELD_CHOICE, key, given, choices);
 }
 
 struct result listed_until(struct draft *d, const char *key, enum json_need need, int64_t *out_ms)

@@ -1,5 +1,6 @@
 /* What the house keeps lists of (duties, sites, suppliers' approvals, chemicals, counted things,
- * work orders), and what was noted about them. Each kind says in its decide_*.c what its data holds. */
+ * work orders), and what was noted about them. Each kind says in its decide_*.c what its data
+ * holds. */
 #ifndef LEDGER_LISTED_H
 #define LEDGER_LISTED_H
 
@@ -42,6 +43,8 @@ void noted_add(struct draft *d, int64_t n, const struct noting *what);
 /* When it was last noted as good, at a moment or before; 0: never. */
 MUST_USE struct result noted_good(struct store *s, const char *kind, const char *code,
                                   int64_t before_ms, int64_t *out_ms);
+
+/* Reading a field: where it is not given, *out stays as it was. */
 
 /* A code as it stands on labels and sheets: 1 to 20 letters, digits, hyphens, points, underscores.
  */

@@ -136,7 +136,7 @@ where code = ?1 and struck is null;
 
 -- The newest samples of a place first.
 -- name: swabs_of_place
-select id, code from sample where place = ?1 and what = 'swab' and taken_ms >= ?2
+select id, code, location from sample where place = ?1 and what = 'swab' and taken_ms >= ?2
   and struck is null order by taken_ms desc, id desc;
 
 -- name: environment_by_id
@@ -147,7 +147,7 @@ where id = ?1 and closed_ms is null and struck is null;
 
 -- The confirmed positives that an entry told, each only where it is the first of its kind.
 -- name: scope_positives
-select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism from finding f
+select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism, s.location from finding f
 join sample s on s.id = f.sample and s.struck is null
 where f.entry = ?1 and f.state = 'confirmed-positive' and f.struck is null
   and f.second_person is null and not exists (select 1 from finding g where g.sample = f.sample
