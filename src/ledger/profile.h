@@ -92,6 +92,10 @@ struct clause {
     const struct source *source;
     int64_t
         within_ms; /* water: how long a result is good; foreign body: longest time between checks */
+    /* water: kinds of places whose water is read while product is in it, "" none, and how far two
+     * readings may lie apart */
+    const char *reading_places;
+    int64_t reading_within_ms;
 };
 
 /* Growing: per growing item. */

@@ -114,6 +114,12 @@ select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place = ?2 and at_ms between ?3 and ?4 and struck is null
 order by at_ms, entry, n;
 
+-- Readings of the water at a place that say something of its disinfectant, or that something is out: one row a reading.
+-- name: evidence_water_readings_at
+select min(ok), at_ms, entry from reading
+where kind = 'water-reading' and place = ?1 and at_ms between ?2 and ?3 and struck is null
+group by entry, at_ms having min(ok) = 0 or max(case when unit = 'mg/L' then 1 else 0 end) = 1 order by at_ms, entry;
+
 -- name: evidence_readings_nowhere
 select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place is null and at_ms between ?2 and ?3 and struck is null
