@@ -9,6 +9,7 @@
 #include "calc/growth/rows.h"
 #include "calc/heat/rows.h"
 #include "calc/input.h"
+#include "calc/water/rows.h"
 
 struct discipline {
     const struct calc_row *rows;
@@ -17,8 +18,13 @@ struct discipline {
 
 static const struct discipline disciplines[] = {
     {heat_rows, &heat_row_count},
+    {heat_cold_rows, &heat_cold_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
+    {water_ct_rows, &water_ct_row_count},
+    {water_loop_rows, &water_loop_row_count},
+    {water_dose_rows, &water_dose_row_count},
+    {water_check_rows, &water_check_row_count},
 };
 
 size_t registry_count(void)

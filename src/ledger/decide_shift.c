@@ -76,6 +76,10 @@ struct result decide_task_done(struct draft *d)
     if (!row) {
         return FAIL1(TASK_UNKNOWN, "task", arena_printf(d->arena, "%lld", (long long)id));
     }
+    if (strcmp(store_text(q, 0), "set-aside") == 0) { /* not done before somebody says how */
+        return FAIL2(TASK_ASIDE, "task", arena_printf(d->arena, "%lld", (long long)id),
+                     arena_printf(d->arena, "%lld", (long long)store_int(q, 1)));
+    }
     json_object_set_new(d->answer, "task", json_string(store_text(q, 0)));
     while (row) {
         TRY(store_step(q, &row));

@@ -29,6 +29,7 @@ static const struct {
     {"person,place,instrument,item,partner", "tell it anew as it is now"},
     {"profile", "take in another"},
     {"release", "place a hold, which stops what it allowed"},
+    {"set-aside", "settle it, saying what became of it"},
     {"strike", "tell anew what happened"},
     {"drop-piece,restored", "what it speaks of is gone"},
 };

@@ -42,6 +42,15 @@ static void add_lot(struct spoken *s, int64_t id)
     }
 }
 
+/* What was set aside touches nothing; its task says what it is about. */
+static void look_at_task(struct spoken *s, const json_t *effect)
+{
+    if (effect_is(effect, "task")) {
+        add_lot(s, effect_int(effect, 4));
+        s->place = effect_text(effect, 5);
+    }
+}
+
 static void look_at(struct spoken *s, const json_t *effect)
 {
     for (size_t i = 0; i < sizeof speaking / sizeof speaking[0]; i++) {
@@ -170,6 +179,9 @@ struct result entry_row(struct view *v, const struct entry *e, const json_t *bod
     json_array_foreach(json_object_get(body, "effects"), i, effect)
     {
         look_at(&s, effect);
+        if (strcmp(e->kind, "set-aside") == 0) {
+            look_at_task(&s, effect);
+        }
     }
     struct result r = row_json(v, e, body, &s, lots, out);
     json_decref(lots);

@@ -10,6 +10,7 @@ enum { TEXT_MAX = 3000, NAMED_MAX = 3 };
 
 struct filling {
     struct arena *arena;
+    const struct profile *profile;
     const char *lang, *title;
     const json_t *did, *answer; /* answer may be NULL */
     char out[TEXT_MAX + 1];
@@ -123,11 +124,17 @@ static const char *text_of(const struct filling *f, const json_t *value, const c
     return text != NULL && choice ? sentence_choice(f->arena, f->lang, field, text) : text;
 }
 
-/* Of "d.mass", "a.lot", "mass" or "title". */
+/* Of "d.mass", "a.lot", "mass", "title", "told" or "refusal". */
 static const char *named(const struct filling *f, const char *name, bool choice)
 {
     if (strcmp(name, "title") == 0) {
         return f->title;
+    }
+    if (strcmp(name, "told") == 0) {
+        return sentence_refused(f->arena, f->profile, f->lang, f->did);
+    }
+    if (strcmp(name, "refusal") == 0) {
+        return sentence_refusal(f->arena, f->lang, f->did);
     }
     if (strcmp(name, "mass") == 0) {
         return mass_of(f, f->did);
@@ -213,9 +220,34 @@ const char *sentence_of(struct arena *a, const struct profile *p, const char *la
         template = words_of(a, lang, "told.", "other", "");
     }
     struct filling f = {.arena = a,
+                        .profile = p,
                         .lang = lang,
                         .title = sentence_title(a, p, lang, kind),
                         .did = did,
                         .answer = answer};
     return fill(&f, template);
+}
+
+const char *sentence_refused(struct arena *a, const struct profile *p, const char *lang,
+                             const json_t *aside)
+{
+    const char *text = json_string_value(json_object_get(aside, "told"));
+    json_t *command = NULL;
+    if (text == NULL || json_read_stored(text, &command).code != CODE_OK) {
+        return "";
+    }
+    const char *kind = json_string_value(json_object_get(command, "kind"));
+    const char *told = sentence_of(a, p, lang, kind != NULL ? kind : "other", command, NULL);
+    json_decref(command);
+    return told;
+}
+
+const char *sentence_refusal(struct arena *a, const char *lang, const json_t *aside)
+{
+    const char *text = sentence_deviation(a, lang, aside);
+    const char *field = json_string_value(json_object_get(aside, "field"));
+    size_t len = field != NULL ? strlen(field) : 0;
+    return len > 0 && strncmp(text, field, len) == 0 && strncmp(text + len, ": ", 2) == 0
+               ? text + len + 2
+               : text;
 }

@@ -8,8 +8,10 @@
 enum what {
     TODAY_POSITIVE,
     TODAY_RECALL,
+    TODAY_ASIDE,
     TODAY_ENVIRONMENT,
     TODAY_PRESUMPTIVE,
+    TODAY_TWICE,
     TODAY_HARVEST,
     TODAY_WATER,
     TODAY_SAMPLE,
@@ -66,5 +68,7 @@ MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
 MUST_USE struct result today_deviations(struct today *t);
 MUST_USE struct result today_orders(struct today *t);
+MUST_USE struct result today_asides(struct today *t); /* told and not booked */
+MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */
 
 #endif

@@ -232,7 +232,7 @@ static struct result environments(struct today *t)
     }
 }
 
-/* What is owed has lines of its own. */
+/* What is owed, and what was told and not booked, has lines of its own. */
 static struct result tasks(struct today *t)
 {
     struct view *v = t->v;
@@ -244,7 +244,7 @@ static struct result tasks(struct today *t)
             return RESULT_OK;
         }
         const char *kind = store_text(q, 1);
-        if (strcmp(kind, "explain-owed") == 0) {
+        if (list_has("explain-owed,set-aside", kind)) {
             continue;
         }
         const char *what = arena_copy(v->arena, store_text(q, 2)),

@@ -3,11 +3,13 @@
 
 #include "base/check.h"
 #include "base/uuid.h"
+#include "ledger/aside.h"
 #include "ledger/strike.h"
 #include "service/entry_row.h"
 #include "service/proof.h"
 #include "service/sentence.h"
 #include "service/view_daybook.h"
+#include "service/view_inner.h"
 
 static json_t *head_json(struct view *v, const struct head *head)
 {
@@ -106,15 +108,38 @@ static struct result may_correct(struct view *v, const struct entry *e, bool *ou
     return refused ? RESULT_OK : r;
 }
 
+/* Of what was told and not booked: whether it is settled, and whether the reader may settle it. */
+static struct result aside_json(struct view *v, const struct entry *e, json_t **out)
+{
+    struct statement *q = store_prepare(v->store, Q_PAGE_ASIDE);
+    store_bind_int(q, 1, e->seq);
+    bool row;
+    TRY(store_step(q, &row));
+    *out = json_null();
+    if (row) {
+        bool is_open = store_is_null(q, 0);
+        bool may = v->role != NULL && (e->person == v->person || list_has(aside_roles, v->role));
+        *out = json_pack("{s:o,s:b}", "settled_by", view_int(!is_open, store_int(q, 0)),
+                         "may_settle", (int)(is_open && may));
+        CHECK(*out != NULL);
+    }
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
+}
+
 static struct result fill(struct view *v, const struct entry *e, const json_t *body, json_t *row)
 {
-    json_t *caused = json_array(), *proof;
+    json_t *caused = json_array(), *proof, *aside;
     bool correctable;
     const char *bytes = entry_bytes(v->arena, e);
     struct hash leaf = merkle_leaf(bytes, strlen(bytes));
     json_object_set_new(row, "caused", caused);
     TRY(caused_json(v, e->seq, caused));
     TRY(may_correct(v, e, &correctable));
+    TRY(aside_json(v, e, &aside));
+    json_object_set_new(row, "aside", aside);
     TRY(proof_json(v, e, &leaf, &proof));
     const json_t *answer = json_object_get(body, "answer");
     json_t *more = json_pack(

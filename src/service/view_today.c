@@ -22,10 +22,12 @@ static const struct kind {
 } kinds[TODAY_WHATS] = {
     [TODAY_POSITIVE] = {"positive", "stopped", "", "trace", "trace", NULL, 0},
     [TODAY_RECALL] = {"recall", "stopped", "quality,dispatch", "trace", "trace", NULL, 1},
+    [TODAY_ASIDE] = {"aside", "stopped", "", "settle", "daybook", NULL, 3},
     [TODAY_ENVIRONMENT] = {"environment", "stopped", "hygiene,quality", "close", "record",
                            "environment", 5},
     [TODAY_PRESUMPTIVE] = {"presumptive", "stopped", "quality,grower", "enter", "record", "result",
                            6},
+    [TODAY_TWICE] = {"twice", "due", "", "look", "daybook", NULL, 8},
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
@@ -151,10 +153,12 @@ static json_t *lines_json(const struct today *t)
         while (i + same < t->count && t->lines[i + same].what == t->lines[i].what) {
             same++;
         }
-        if (same > LINES_OF_A_KIND) {
+        /* each of those that were told and not booked needs somebody of its own */
+        bool together = same > LINES_OF_A_KIND && t->lines[i].what != TODAY_ASIDE;
+        if (together) {
             view_append(list, grouped(t, &t->lines[i], same));
         }
-        for (size_t k = 0; k < same && same <= LINES_OF_A_KIND; k++) {
+        for (size_t k = 0; k < same && !together; k++) {
             view_append(list, line_json(t, &t->lines[i + k]));
         }
         i += same;
@@ -251,6 +255,8 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     add_owed(t, owed);
     add_backup(t, health);
     TRY(today_samples(t));
+    TRY(today_asides(t));
+    TRY(today_twice(t));
     TRY(today_house(t));
     TRY(today_positives(t));
     TRY(today_results(t));

@@ -68,13 +68,18 @@ test("one that the server refuses needs a person, and the rest go on", async () 
     made.refuse = (c) => c.litres === "1100 L" ? { code: "lot-unknown", detail: "Nothing grows in C-19.", field: "chamber" } : null;
     await restart(made, port);
     await page.getByText("1 recording needs you.").waitFor({ timeout: 30000 });
-    assert.deepEqual(made.told.map((c) => c.litres), ["1000 L", "1200 L"]);
     await page.getByRole("button", { name: "Look" }).click();
+    await page.locator("dialog").getByText("The house knows of it too: line 3172").waitFor();
+    assert.deepEqual(made.told.map((c) => c.litres ?? c.kind), ["1000 L", "1200 L", "set-aside"]);
+    const aside = made.told[2];
+    const refused = JSON.parse(aside.told);
+    assert.deepEqual([refused.litres, aside.number, aside.code, aside.field, aside.values], ["1100 L", 2, "lot-unknown", "chamber", []]);
     assert.match(await page.locator("dialog").textContent(), /Nothing grows in C-19/);
     made.refuse = null;
     await page.getByRole("button", { name: "Try again" }).click();
     await page.getByText("Everything is sent.").waitFor();
-    assert.deepEqual(made.told.map((c) => c.litres), ["1000 L", "1200 L", "1100 L"]);
+    assert.deepEqual(made.told.map((c) => c.litres ?? c.kind), ["1000 L", "1200 L", "set-aside", "1100 L", "settle"]);
+    assert.deepEqual([made.told[3].uuid, made.told[4].aside], [refused.uuid, 3172]);
   });
 });
 

@@ -7,11 +7,12 @@ import { request } from "node:http";
 import { after, before, test } from "node:test";
 import { join } from "node:path";
 import { Devices, record } from "./acts.mjs";
-import { go, PASSWORD, Plant, PROGRAM, settle, signIn } from "./helpers.mjs";
+import { SIZES } from "./browser.mjs";
+import { axe, go, PASSWORD, Plant, PROGRAM, settle, signIn } from "./helpers.mjs";
 
 const ADDRESS = "127.0.0.2";
 const NAME = "plumule-house.example";
-const MANAGER = 1, GROWER = 4, LINE = 6;
+const MANAGER = 1, QUALITY = 2, GROWER = 4, LINE = 6;
 const PIN = "4711";
 const BADGE = "BADGE:HYPOCOTYL-6";
 
@@ -208,28 +209,130 @@ async function tellOffline(page, { chamber, mass }) {
   await page.getByRole("heading", { name: "Kept here, not sent yet" }).waitFor({ timeout: 40000 });
 }
 
-test("two devices tell different things about one chamber: both are kept, and the later one is flagged", async () => {
+/* What the house says on Today of what was told and not booked. */
+function asideLines(page) {
+  return page.locator("main .line").filter({ hasText: "It is not booked" });
+}
+
+async function sent(page) {
+  await page.waitForFunction(() => !document.querySelector(".banner")?.textContent.includes("not sent yet"), null, { timeout: 60000 });
+}
+
+test("two devices without the server tell different things about one chamber: both are kept, and everybody sees it", async () => {
   const other = await devices.device();
   await signIn(other, house.url, GROWER);
-  await go(other, "/record/harvest");
-  await other.locator("#l-place").waitFor();
-  await other.context().setOffline(true);
-  await tellOffline(other, { chamber: "C-08", mass: "790" });
-  await record(tablet, "harvest", { chamber: "C-08", mass: "820", instrument: "SC-1", place: "W-1" }, { more: { emptied: "Yes" }, twice: true });
-  await other.context().setOffline(false);
+  for (const page of [other, tablet]) {
+    await go(page, "/record/harvest");
+    await page.locator("#l-place").waitFor();
+  }
+  const { port, httpsPort } = house;
+  await tablet.context().setOffline(true); /* comes back later than the other */
+  await house.stop();
+  await tellOffline(other, { chamber: "C-08", mass: "820" });
+  await tellOffline(tablet, { chamber: "C-08", mass: "790" });
+  await house.start(port, httpsPort);
+  await signIn(other, house.url, GROWER);
+  await sent(other);
+  await tablet.context().setOffline(false);
+  /* Nobody has stepped up: the tablet sends for who pressed, and tells the house what was refused. */
+  await tablet.locator(".banner").getByText("1 recording needs you.").waitFor({ timeout: 60000 });
   await go(other, "/");
-  await other.getByText("1 recording needs you.").waitFor({ timeout: 60000 });
-  assert.match(await other.locator("main .line-sentence").allTextContents().then((all) => all.join("\n")), /1 recording of this device could not be placed/);
-  await other.getByRole("button", { name: "Look" }).click();
-  const kept = await other.locator("dialog .rows li").innerText();
-  assert.match(kept, /790 kg/);
-  assert.match(kept, /nothing grows in chamber C-08/);
-  const booked = await lines(tablet, "harvest", /C-08/);
+  await asideLines(other).first().waitFor();
+  const booked = await lines(other, "harvest", /C-08/);
   assert.equal(booked.length, 1);
   assert.match(booked[0].sentence, /820 kg/);
-  await other.reload();
-  await other.getByText("1 recording needs you.").waitFor();
+  const kept = await lines(other, "set-aside", /790 kg/);
+  assert.equal(kept.length, 1);
+  assert.match(kept[0].sentence, /^Not booked: Harvest C-08: 790 kg .*nothing grows in chamber C-08/);
+  assert.deepEqual([kept[0].by, kept[0].place], [LINE, "C-08"]);
   await other.context().close();
+});
+
+test("the device keeps what was refused and says that the house knows; loaded anew it sends nothing twice", async () => {
+  for (let i = 0; i < 2; i++) {
+    await tablet.reload();
+    await stepUp(tablet, PIN);
+    await tablet.locator(".who-station").waitFor();
+    await go(tablet, "/");
+    await tablet.getByText("1 recording needs you.").waitFor();
+    if (i === 0) await leave(tablet);
+  }
+  assert.match(await tablet.locator("main .line-text").allTextContents().then((all) => all.join("\n")), /1 recording of this device could not be placed.*The house knows of it too: line \d+/);
+  await tablet.getByRole("button", { name: "Look", exact: true }).first().click();
+  const item = tablet.locator("dialog .rows li");
+  await item.getByText("The house knows of it too:").waitFor();
+  assert.match(await item.innerText(), /790 kg[\s\S]*nothing grows in chamber C-08/);
+  await tablet.locator("dialog").getByRole("button", { name: "Send now" }).click();
+  await tablet.locator("dialog").getByRole("button", { name: "Close" }).click();
+  assert.equal((await lines(tablet, "set-aside", /./)).length, 1);
+});
+
+test("a third person sees it on Today, settles it, and it is gone everywhere", async () => {
+  const third = await devices.device();
+  await signIn(third, house.url, QUALITY);
+  await go(third, "/");
+  assert.equal(await asideLines(third).count(), 1);
+  const line = asideLines(third).first();
+  assert.match(await line.innerText(), /Plumule 6 told at \d\d:\d\d, \d+ min ago: Harvest C-08: 790 kg.*nothing grows in chamber C-08/);
+  assert.deepEqual(await axe(third), []);
+  await third.setViewportSize(SIZES.phone);
+  assert.equal(await third.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth), 0);
+  await third.setViewportSize(SIZES.desk);
+  await line.getByRole("link", { name: "Settle" }).click();
+  await settle(third);
+  await third.getByText("not booked", { exact: true }).waitFor();
+  await third.getByRole("heading", { name: "What is not booked" }).waitFor();
+  assert.deepEqual(await axe(third), []);
+  await third.getByRole("link", { name: "Settle it" }).click();
+  await third.locator(".question").first().waitFor();
+  await third.getByRole("button", { name: "it was not so" }).click();
+  await third.getByRole("textbox", { name: "Reason" }).fill("C-07 was meant, told there");
+  await third.getByRole("button", { name: "Read it back" }).click();
+  await third.locator(".confirm-sentence").filter({ hasText: /^Settle entry \d+: it was not so; C-07 was meant, told there$/ }).waitFor();
+  await third.getByRole("button", { name: "Record it" }).click();
+  await third.getByRole("heading", { name: "Recorded" }).waitFor();
+  await go(third, "/");
+  assert.equal(await asideLines(third).count(), 0);
+  await third.context().close();
+  /* On the device that told it the house's word stands beside it, and it can be given up. */
+  await tablet.getByRole("button", { name: "Look", exact: true }).first().click();
+  await tablet.locator("dialog").getByText("Settled in the house:").waitFor();
+  await tablet.locator("dialog").getByRole("button", { name: "Give it up" }).click();
+  await tablet.locator("dialog").getByText("Everything is sent.").waitFor();
+  await tablet.locator("dialog").getByRole("button", { name: "Close" }).click();
+  assert.equal((await lines(tablet, "set-aside", /./)).length, 1);
+});
+
+test("tried again once the way is free, it is booked and settled in one go", async () => {
+  const quality = await devices.device();
+  await signIn(quality, house.url, QUALITY);
+  await go(tablet, "/record/harvest");
+  await tablet.locator("#l-place").waitFor();
+  await tablet.context().setOffline(true);
+  await tellOffline(tablet, { chamber: "C-09", mass: "780" });
+  const grower = await devices.device();
+  await signIn(grower, house.url, GROWER);
+  const first = await record(grower, "harvest", { chamber: "C-09", mass: "810", instrument: "SC-1", place: "W-1" }, { twice: true });
+  await grower.context().close();
+  await tablet.context().setOffline(false);
+  await tablet.locator(".banner").getByText("1 recording needs you.").waitFor({ timeout: 60000 });
+  await asideLines(quality).first().waitFor(); /* it comes by itself */
+  const struck = await quality.evaluate(async ([entry, person, password]) => {
+    const command = { kind: "strike", uuid: crypto.randomUUID(), person, entry, reason: "C-08 was emptied" };
+    const headers = { "Content-Type": "application/json", "X-Plumule": "1" };
+    return (await fetch("/api/v1/entries", { method: "POST", headers, body: JSON.stringify({ command, password }) })).status;
+  }, [first.entry, QUALITY, PASSWORD]);
+  assert.equal(struck, 200);
+  await tablet.getByRole("button", { name: "Look", exact: true }).first().click();
+  await tablet.locator("dialog").getByText("The house knows of it too:").waitFor();
+  await tablet.locator("dialog").getByRole("button", { name: "Try again" }).click();
+  await tablet.locator("dialog").getByText("Everything is sent.").waitFor();
+  await tablet.locator("dialog").getByRole("button", { name: "Close" }).click();
+  const [booked] = await lines(quality, "harvest", /C-09: 780 kg/);
+  const [settled] = await lines(quality, "settle", /told again/);
+  assert.match(settled.sentence, new RegExp(`told again \\(entry ${booked.entry}\\)`));
+  await asideLines(quality).first().waitFor({ state: "detached" });
+  await quality.context().close();
 });
 
 test("five wrong PINs lock the PIN, and one's own password opens it again", async () => {

@@ -64,6 +64,40 @@ static void lists_and_choices(void **state)
     house_close(&h);
 }
 
+/* What was told and not booked says both: what it was, and why. */
+static void what_was_set_aside_says_what_and_why(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    json_t *did = json_pack("{s:s,s:s,s:s,s:[s]}", "told",
+                            "{\"kind\":\"harvest\",\"chamber\":\"C1\",\"mass\":\"790 kg\","
+                            "\"place\":\"WASH\",\"share\":0.5}",
+                            "code", "chamber-empty", "field", "chamber", "values", "C1");
+    const struct profile *p = h.lg->profile;
+    assert_string_equal(sentence_of(&h.arena, p, "en", "set-aside", did, NULL),
+                        "Not booked: Harvest C1: 790 kg at WASH – nothing grows in chamber C1.");
+    assert_string_equal(
+        sentence_of(&h.arena, p, "es", "set-aside", did, NULL),
+        "No asentado: Cosechar C1: 790 kg en WASH – en la cámara C1 no crece nada.");
+    assert_string_equal(sentence_refused(&h.arena, p, "en", did), "Harvest C1: 790 kg at WASH");
+    assert_string_equal(sentence_refusal(&h.arena, "en", did), "nothing grows in chamber C1.");
+    /* where the field is a part of the sentence it stays */
+    json_object_set_new(did, "code", json_string("field-missing"));
+    assert_string_equal(sentence_refusal(&h.arena, "en", did), "chamber is missing. C1");
+    /* a newer device's code, a text that is no command: nothing is made up */
+    json_object_set_new(did, "code", json_string("of-tomorrow"));
+    assert_string_equal(sentence_deviation(&h.arena, "en", did), "of-tomorrow");
+    json_object_set_new(did, "told", json_string("{"));
+    assert_string_equal(sentence_refused(&h.arena, p, "en", did), "");
+    json_decref(did);
+    assert_string_equal(said(&h, "en", "settle",
+                             "{'aside':7,'outcome':'told-again','reason':'sent again'}",
+                             "{'now_in':9}"),
+                        "Settle entry 7: told again (entry 9); sent again");
+    house_close(&h);
+}
+
 /* The stretched language shows what is not from the catalogue: codes and masses alone. */
 static void all_words_are_from_the_catalogue(void **state)
 {
@@ -80,6 +114,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(parts_are_left_out),
         cmocka_unit_test(lists_and_choices),
+        cmocka_unit_test(what_was_set_aside_says_what_and_why),
         cmocka_unit_test(all_words_are_from_the_catalogue),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -219,6 +219,53 @@ static bool correctable(struct house *h, int64_t seq, int64_t person, const char
     return may;
 }
 
+/* What the page of a thing set aside needs: settled or not, and by whom it may be. */
+static void aside_says(struct house *h, int64_t seq, int64_t person, const char *role,
+                       int64_t settled_by, bool may)
+{
+    struct view v = house_view(h, "en");
+    json_t *e = NULL;
+    v.person = person;
+    v.role = role;
+    assert_ok(view_entry(&v, seq, &e));
+    const json_t *aside = json_object_get(e, "aside");
+    assert_int_equal(json_integer_value(json_object_get(aside, "settled_by")), settled_by);
+    assert_int_equal(json_is_true(json_object_get(aside, "may_settle")), may);
+    json_decref(e);
+}
+
+static void who_may_settle(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    const char *command =
+        arena_printf(&h.arena,
+                     "{\"kind\":\"harvest\",\"lot\":\"%s\",\"chamber\":\"C2\",\"uuid\":"
+                     "\"11111111-2222-4333-8444-555555555555\"}",
+                     lot);
+    assert_ok(house_send_json(&h, json_pack("{s:s,s:s,s:i,s:s}", "kind", "set-aside", "told",
+                                            command, "person", 4, "code", "field-missing")));
+    int64_t seq = last(&h);
+    aside_says(&h, seq, 4, "grower", 0, true);
+    aside_says(&h, seq, 2, "quality", 0, true);
+    aside_says(&h, seq, 1, "manager", 0, true);
+    aside_says(&h, seq, 5, "line", 0, false);
+    aside_says(&h, seq, 11, "auditor", 0, false);
+    json_t *e = entry(&h, "en", seq);
+    assert_string_equal(page_text(e, "place"), "C2"); /* it stands beside its lot and place */
+    assert_string_equal(json_string_value(json_array_get(json_object_get(e, "lots"), 0)), lot);
+    json_decref(e);
+    int64_t by = house_take(&h, "{'kind':'settle','aside':%lld,'outcome':'not-so','reason':'no'}",
+                            (long long)seq);
+    aside_says(&h, seq, 2, "quality", by, false);
+    e = entry(&h, "en", by);
+    assert_true(json_is_null(json_object_get(e, "aside")));
+    json_decref(e);
+    house_close(&h);
+}
+
 static void who_may_correct(void **state)
 {
     (void)state;
@@ -282,7 +329,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(backwards_in_pages), cmocka_unit_test(harvest_in_words),
         cmocka_unit_test(by_day_and_kind),    cmocka_unit_test(entries_are_proved),
-        cmocka_unit_test(who_may_correct),    cmocka_unit_test(what_followed),
+        cmocka_unit_test(who_may_settle),     cmocka_unit_test(who_may_correct),
+        cmocka_unit_test(what_followed),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -299,6 +299,12 @@ static void the_house(void **state)
               "'MUNG250','day':'2026-03-09','pieces':40}]}");
     TRUE_FORM("{'kind':'plan-take','starts':[{'day':'2026-03-04','place':'C1','item':'MUNG',"
               "'seed':'100 kg','grow_days':7}]}");
+    assert_ok(house_send_json(
+        &h, json_pack("{s:s,s:s,s:s}", "kind", "set-aside", "told",
+                      "{\"kind\":\"harvest\",\"uuid\":\"11111111-2222-4333-8444-555555555555\"}",
+                      "code", "field-missing")));
+    TRUE_FORM("{'kind':'settle','aside':%lld,'outcome':'otherwise','now_in':5,'reason':'by hand'}",
+              (long long)house_number(&h, "entry"));
     TRUE_FORM("{'kind':'heat-constants','person':2,'item':'MUNGSEED','authority':'Cotyledon 4',"
               "'reference_temp':'80 C','z':'10 C','d':'20 s','limit':'80 C','tested_max':'90 C',"
               "'target_milli':5000,'report':'%s'}",

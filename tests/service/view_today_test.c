@@ -301,6 +301,111 @@ static void a_task_stands_until_it_is_done(void **state)
     house_close(&h);
 }
 
+static int64_t set_aside(struct house *h, int n, const char *chamber)
+{
+    const char *command = arena_printf(
+        &h->arena,
+        "{\"at\":\"2026-03-02T07:00:00Z\",\"chamber\":\"%s\",\"kind\":\"harvest\",\"mass\":\"790 "
+        "kg\",\"place\":\"WASH\",\"uuid\":\"11111111-2222-4333-8444-%012d\"}",
+        chamber, n);
+    assert_ok(house_send_json(h, json_pack("{s:s,s:s,s:i,s:s,s:s,s:[s]}", "kind", "set-aside",
+                                           "told", command, "person", 4, "code", "chamber-empty",
+                                           "field", "chamber", "values", chamber)));
+    return house_number(h, "entry");
+}
+
+static size_t count_of(const json_t *lines, const char *what)
+{
+    size_t i, count = 0;
+    json_t *one;
+    json_array_foreach(lines, i, one)
+    {
+        count += strcmp(text_at(one, "what"), what) == 0;
+    }
+    return count;
+}
+
+/* Everybody sees it, whoever it concerns; the button leads to where it is settled. */
+static void what_was_told_and_not_booked_stands_for_everybody(void **state)
+{
+    (void)state;
+    static const char *const roles[] = {"grower", "dispatch", "auditor", "quality"};
+    struct house h;
+    house_open(&h);
+    int64_t entry = set_aside(&h, 1, "C2");
+    int64_t told_ms;
+    assert_ok(civil_read("2026-03-02T07:00:00Z", "", &told_ms));
+    h.fixed.now_ms = told_ms + 95 * INT64_C(60000);
+    for (size_t i = 0; i < sizeof roles / sizeof roles[0]; i++) {
+        json_t *today = today_of(&h, roles[i], "en");
+        assert_string_equal(first_what(today), "aside");
+        const json_t *line = json_array_get(lines_of(today), 0);
+        assert_string_equal(text_at(line, "tone"), "stopped");
+        assert_string_equal(text_at(line, "place"), "C2");
+        assert_string_equal(text_at(line, "verb"), "Settle");
+        assert_string_equal(text_at(line, "sentence"),
+                            "Person 4 told at 07:00, 95 min ago: Harvest C2: 790 kg at WASH. It is "
+                            "not booked: nothing grows in chamber C2.");
+        const json_t *go = at_key(line, "go");
+        assert_string_equal(text_at(go, "page"), "daybook");
+        assert_int_equal(strtoll(text_at(at_key(go, "with"), "entry"), NULL, 10), entry);
+        assert_null(with_text(lines_of(today), "what", "task")); /* said once */
+        json_decref(today);
+    }
+    for (int i = 2; i <= 7; i++) {
+        set_aside(&h, i, "C1");
+    }
+    json_t *today = today_of(&h, "manager", "en");
+    assert_int_equal(count_of(lines_of(today), "aside"), 7); /* each by itself */
+    json_decref(today);
+    house_take(&h, "{'kind':'settle','aside':%lld,'outcome':'not-so','reason':'C1 was meant'}",
+               (long long)entry);
+    today = today_of(&h, "manager", "en");
+    assert_int_equal(count_of(lines_of(today), "aside"), 6);
+    json_decref(today);
+    house_close(&h);
+}
+
+/* Both are booked: the later one broke a rule because of what the other device had told. */
+static void two_devices_about_one_chamber_are_flagged(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "220 h");
+    int64_t first =
+        house_take(&h, "{'kind':'harvest','chamber':'C2','mass':'780 kg','place':'WASH',"
+                       "'emptied':true,'device':'page-1','person':4}");
+    json_t *today = today_of(&h, "dispatch", "en");
+    assert_int_equal(count_of(lines_of(today), "twice"), 0);
+    json_decref(today);
+    const char *again = arena_printf(
+        &h.arena, "{'kind':'harvest','lot':'%s','mass':'20 kg','place':'WASH','person':4", lot);
+    house_take(&h, "%s,'device':'page-1'}", again); /* the same device knows what it told */
+    today = today_of(&h, "dispatch", "en");
+    assert_int_equal(count_of(lines_of(today), "twice"), 0);
+    json_decref(today);
+    int64_t second = house_take(&h, "%s,'device':'page-2'}", again);
+    today = today_of(&h, "dispatch", "en");
+    assert_int_equal(count_of(lines_of(today), "twice"), 1);
+    const json_t *line = with_text(lines_of(today), "what", "twice");
+    assert_string_equal(
+        text_at(line, "sentence"),
+        arena_printf(&h.arena,
+                     "Two devices tell of C2: entry %lld changed it, then came entry %lld from "
+                     "another. lot: lot %s was closed; nothing can come out of it any more. See "
+                     "which is so.",
+                     (long long)first + 1, (long long)second, lot));
+    assert_string_equal(text_at(line, "place"), "C2");
+    json_decref(today);
+    house_take(&h, "{'kind':'review','entries':[%lld],'person':2}", (long long)second);
+    today = today_of(&h, "dispatch", "en");
+    assert_int_equal(count_of(lines_of(today), "twice"), 0); /* quality has looked at it */
+    json_decref(today);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -314,6 +419,8 @@ int main(void)
         cmocka_unit_test(an_old_copy_is_told),
         cmocka_unit_test(what_a_shift_hands_over_stands_there),
         cmocka_unit_test(a_task_stands_until_it_is_done),
+        cmocka_unit_test(what_was_told_and_not_booked_stands_for_everybody),
+        cmocka_unit_test(two_devices_about_one_chamber_are_flagged),
         cmocka_unit_test(a_later_day_tells_what_has_a_date),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -1,4 +1,7 @@
 #include "client.h"
+#include "shape.h"
+
+#include "web/openapi.h"
 
 static struct client client;
 
@@ -173,6 +176,52 @@ static void what_a_tablet_kept_is_taken_from_it(void **state)
     assert_int_equal(number_in(r.json, "by"), 1);
 }
 
+/* What a device set aside comes like any command, reads in its shape, and goes with the recording
+ * when that is sent again: both or neither. */
+static void what_was_refused_is_set_aside_and_goes_with_its_recording(void **state)
+{
+    (void)state;
+    static const char refused[] =
+        "{'kind':'place','uuid':'11111111-2222-4333-8444-555555555555','person':1,'code':'S-9',"
+        "'place_kind':'%s'}";
+    sign_in(&client, 1);
+    assert_problem(tell(arena_printf(&client.site.arena, refused, "barn")), 422, "field-choice");
+    struct reply r =
+        tell("{'kind':'set-aside','uuid':'11111111-2222-8333-8444-555555555555','person':1,"
+             "'number':3,'code':'field-choice','field':'place_kind','values':['barn'],'told':'{"
+             "\\\"kind\\\":\\\"place\\\",\\\"uuid\\\":"
+             "\\\"11111111-2222-4333-8444-555555555555\\\"}'}");
+    assert_status(r, 200);
+    long long aside = number_in(json_array_get(json_object_get(r.json, "answers"), 0), "entry");
+    const char *path = arena_printf(&client.site.arena, "/api/v1/daybook/%lld", aside);
+    r = get(&client, path);
+    assert_status(r, 200);
+    json_t *document = openapi_document();
+    const json_t *schemas = json_object_get(json_object_get(document, "components"), "schemas");
+    assert_true(has_shape(schemas, "Entry", r.json));
+    json_decref(document);
+    assert_true(json_is_true(json_object_get(json_object_get(r.json, "aside"), "may_settle")));
+    const char *settle =
+        arena_printf(&client.site.arena,
+                     "{'kind':'settle','uuid':'11111111-2222-4333-8444-666666666666','person':1,"
+                     "'aside':%lld,'outcome':'told-again','reason':'sent again'}",
+                     aside);
+    r = tell(arena_printf(&client.site.arena, "{'commands':[%s,%s]}",
+                          arena_printf(&client.site.arena, refused, "shed"), settle));
+    assert_problem(r, 422, "field-choice");
+    r = get(&client, path);
+    assert_true(json_is_null(json_object_get(json_object_get(r.json, "aside"), "settled_by")));
+    r = tell(arena_printf(&client.site.arena, "{'commands':[%s,%s]}",
+                          arena_printf(&client.site.arena, refused, "store"), settle));
+    assert_status(r, 200);
+    const json_t *answers = json_object_get(r.json, "answers");
+    assert_int_equal(number_in(json_array_get(answers, 1), "now_in"),
+                     number_in(json_array_get(answers, 0), "entry"));
+    r = get(&client, path);
+    assert_int_equal(number_in(json_object_get(r.json, "aside"), "settled_by"),
+                     number_in(json_array_get(answers, 1), "entry"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -182,6 +231,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(nobody_speaks_for_somebody_else, begin, end),
         cmocka_unit_test_setup_teardown(each_signature_takes_the_password_anew, begin, end),
         cmocka_unit_test_setup_teardown(what_a_tablet_kept_is_taken_from_it, begin, end),
+        cmocka_unit_test_setup_teardown(what_was_refused_is_set_aside_and_goes_with_its_recording,
+                                        begin, end),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

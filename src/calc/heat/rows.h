@@ -6,5 +6,8 @@
 
 extern const struct calc_row heat_rows[];
 extern const size_t heat_row_count;
+/* rows_cold.c: cooling, and growth in the cold. */
+extern const struct calc_row heat_cold_rows[];
+extern const size_t heat_cold_row_count;
 
 #endif

@@ -48,10 +48,16 @@ select entry from (
   union select entry from shipped where lot = ?1
   union select entry from hold_on where lot = ?1
   union select entry from release where lot = ?1
+  union select entry from task where lot = ?1 and kind = 'set-aside'
   union select entry from changed where name in ('lot_place', 'lot_closed', 'lot_markets', 'chamber_use_state') and of_row = ?1)
 where entry < ?2 order by entry desc;
 -- name: page_caused
 select seq from daybook where cause = ?1 order by seq;
+-- What was told and not booked: the entry that settled it.
+-- name: page_aside
+select case when t.done is not null then (select max(c.entry) from changed c
+  where c.name = 'task_done' and c.of_row = t.id and c.struck is null) end
+from task t where t.entry = ?1 and t.kind = 'set-aside' and t.struck is null;
 -- name: page_sample_of
 select lot, place from sample where id = ?1 and struck is null;
 

@@ -36,7 +36,9 @@ select id from owed where lot = ?1 and unit = ?2 and closed is null and struck i
 -- name: owed_tasks_open
 select id from task where lot = ?1 and kind = 'explain-owed' and done is null and struck is null order by id;
 -- name: task_open
-select kind from task where id = ?1 and done is null and struck is null;
+select kind, entry from task where id = ?1 and done is null and struck is null;
+-- name: aside_open
+select id from task where entry = ?1 and kind = 'set-aside' and done is null and struck is null;
 -- name: moved_since
 select coalesce(sum(m.amount), 0) from movement m join daybook b on b.seq = m.entry
 where m.lot = ?1 and m.unit = ?2 and b.happened_ms > ?3 and m.struck is null;

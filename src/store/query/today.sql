@@ -52,6 +52,24 @@ order by i.code;
 -- name: today_tasks
 select t.id, t.kind, t.what, coalesce(l.code, ''), coalesce(t.place, ''), t.due_ms, t.entry from task t
 left join lot l on l.id = t.lot and l.struck is null where t.done is null and t.struck is null order by t.due_ms, t.id;
+-- What was told and not booked, and is not settled.
+-- name: today_asides
+select entry from task where kind = 'set-aside' and done is null and struck is null order by entry;
+-- What broke a rule because of what another device had told of the chamber before, from ?1 (an id) on, and nobody has
+-- reviewed: entry, the earlier one, lot, chamber, deviation.
+-- name: today_twice
+select d.entry, f.seq, coalesce(l.code, ''),
+  coalesce(d.place, (select u.place from chamber_use u where u.lot = d.lot and u.struck is null), ''), d.what
+from deviation d join daybook b on b.seq = d.entry left join lot l on l.id = d.lot and l.struck is null
+join daybook f on f.seq = case d.rule
+  when 'chamber-taken' then (select max(u.entry) from chamber_use u where u.place = d.place and u.entry < d.entry and u.struck is null)
+  when 'used-before-born' then (select max(u.entry) from chamber_use u where u.lot = d.lot and u.entry < d.entry and u.struck is null)
+  else (select max(c.entry) from changed c where c.name = 'chamber_use_state' and c.of_row = d.lot and c.entry < d.entry
+    and c.struck is null) end
+where d.id >= ?1 and d.closed is null and d.struck is null and f.device <> b.device
+  and d.rule in ('lot-closed', 'share-over', 'stock-below-zero', 'chamber-taken', 'used-before-born')
+  and not exists (select 1 from review r where r.of_entry = d.entry and r.struck is null)
+order by d.entry, d.id;
 -- Deviations from ?1 (an id) on.
 -- name: today_deviations
 select d.id, d.entry, d.rule, coalesce(l.code, ''), coalesce(d.place, ''), d.what from deviation d

@@ -201,6 +201,6 @@ export function entry(n) {
   return {
     ...row, offset_min: 60, device: "W-1", clock_ms: -1200, version: 1, uuid: "8a3c2f10-5f0e-4f62-9d0a-1f2b3c4d5e6f", cause: null, caused: [n + 1],
     told: { chamber: "C-03", mass: "851.20 kg", instrument: "SC-1", place: "W-1", share: "rest", mode: "told" }, answer: { entry: n, lot: "MUNG-20772-C03-H", mass: "851.2 kg" }, effects: 12,
-    leaf: leaves[2].toString("hex"), proof: { index: 2, size: 4, root: node(left, right).toString("hex"), path: [leaves[3].toString("hex"), left.toString("hex")], head: null }, correctable: true,
+    leaf: leaves[2].toString("hex"), proof: { index: 2, size: 4, root: node(left, right).toString("hex"), path: [leaves[3].toString("hex"), left.toString("hex")], head: null }, correctable: true, aside: null,
   };
 }

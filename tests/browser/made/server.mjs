@@ -67,7 +67,7 @@ export class Made {
   }
 
   problem(answer, status, code, detail, field = null) {
-    this.json(answer, { type: "about:blank", title: code, status, detail, code, field, values: {}, line: null, column: null }, status);
+    this.json(answer, { type: "about:blank", title: code, status, detail, code, field, values: ["", "", ""], line: null, column: null }, status);
   }
 
   api(request, url, body, answer) {
@@ -136,9 +136,10 @@ export class Made {
   }
 
   entries(request, path, body, answer) {
-    const command = body.command ?? body;
+    const commands = body.commands ?? [body.command ?? body];
+    const [command] = commands;
     if (body.command && body.password !== "seedbed") return this.problem(answer, 401, "password-wrong", "This is not your password.", "password");
-    const problem = this.refuse?.(command);
+    const problem = commands.map((c) => this.refuse?.(c)).find(Boolean);
     if (problem) return this.problem(answer, 422, problem.code, problem.detail, problem.field);
     const done = { entry: 3170 + this.told.length, kind: command.kind, lot: "MUNG-20782-C14-H" };
     if (path.endsWith("/dry")) {
@@ -146,8 +147,9 @@ export class Made {
       const words = Object.entries(command).filter(([k]) => !["kind", "person", "uuid"].includes(k)).map(([, v]) => (typeof v === "string" ? v : JSON.stringify(v)));
       return this.json(answer, { answers: [{ ...done, ...lists }], read: [{ title: command.kind, sentence: `${command.kind}: ${words.join(", ")}.`, warnings: [] }] });
     }
-    if (!this.told.some((c) => c.uuid === command.uuid)) this.told.push(command);
-    if (request.headers["x-plumule-queue"]) this.late.push(command.uuid);
-    return this.json(answer, { answers: [done] });
+    const answers = commands.map((c, i) => ({ ...done, entry: done.entry + i, kind: c.kind }));
+    for (const c of commands) if (!this.told.some((t) => t.uuid === c.uuid)) this.told.push(c);
+    if (request.headers["x-plumule-queue"]) this.late.push(...commands.map((c) => c.uuid));
+    return this.json(answer, { answers });
   }
 }

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Problem } from "../../../ui/src/api/types";
-import { Queue, type Queued, type Sent } from "../../../ui/src/offline/queue";
+import { isUntold, Queue, type Queued, type Sent } from "../../../ui/src/offline/queue";
 
 const problem: Problem = {
   type: "about:blank", title: "", status: 422, detail: "There is no lot X.", code: "lot-unknown", field: "lot",
@@ -15,6 +15,8 @@ class Device {
   refuses = new Set<string>();
   others = new Set<string>();
   got: { uuid: string; isLate: boolean }[] = [];
+  aside: string[] = []; /* what the house was told of */
+  hears: Sent["kind"] = "taken"; /* how the house answers to that */
   shown: Queued[] = [];
   queue = this.restart();
 
@@ -27,6 +29,8 @@ class Device {
         nextSeq: async () => ++this.seq,
       },
       (item, isLate) => this.send(item, isLate),
+      (item) => this.setAside(item),
+      () => "a-new-uuid",
       (items) => {
         this.shown = items;
       },
@@ -39,6 +43,12 @@ class Device {
     if (this.refuses.has(item.uuid)) return { kind: "refused", problem };
     this.got.push({ uuid: item.uuid, isLate });
     return { kind: "taken", answer: { entry: this.got.length } };
+  }
+
+  async setAside(item: Queued): Promise<Sent> {
+    if (this.hears === "taken") this.aside.push(item.uuid);
+    return this.hears === "taken" ? { kind: "taken", answer: { entry: 70 + this.aside.length } }
+      : this.hears === "refused" ? { kind: "refused", problem } : { kind: this.hears };
   }
 
   tell(uuid: string): Promise<Sent> {
@@ -87,6 +97,62 @@ test("one that is refused at once is told to whoever pressed, and is not kept", 
   d.refuses.add("bad");
   assert.deepEqual(await d.tell("bad"), { kind: "refused", problem });
   assert.equal(d.kept.size, 0);
+  assert.deepEqual(d.aside, []); /* who pressed knows */
+});
+
+async function refusedLater(): Promise<Device> {
+  const d = new Device();
+  d.isUp = false;
+  for (const uuid of ["bad", "b"]) await d.tell(uuid);
+  d.isUp = true;
+  d.refuses.add("bad");
+  return d;
+}
+
+test("the house is told once of one that was refused later, however often the device starts anew", async () => {
+  const d = await refusedLater();
+  await d.queue.flush();
+  assert.deepEqual(d.aside, ["bad"]);
+  assert.deepEqual(d.shown.map((x) => x.aside), [{ state: "known", entry: 71, settle: "a-new-uuid" }]);
+  for (let i = 0; i < 2; i++) {
+    d.queue = d.restart();
+    await d.queue.load();
+    await d.queue.flush();
+  }
+  assert.deepEqual(d.aside, ["bad"]);
+});
+
+test("what the house could not hear of is told when it can", async () => {
+  const d = await refusedLater();
+  d.hears = "unreached";
+  await d.queue.flush();
+  assert.deepEqual(d.shown.map(isUntold), [true]);
+  d.hears = "later"; /* whoever is here now is somebody else */
+  await d.queue.flush();
+  assert.deepEqual(d.shown.map(isUntold), [true]);
+  d.hears = "taken";
+  await d.queue.flush();
+  assert.deepEqual([d.aside, d.shown.map(isUntold)], [["bad"], [false]]);
+});
+
+test("what the house cannot keep stays with the device and is not sent for ever", async () => {
+  const d = await refusedLater();
+  d.hears = "refused";
+  await d.queue.flush();
+  assert.deepEqual(d.shown.map((x) => [x.state, x.aside?.state]), [["needs-you", "refused"]]);
+  d.hears = "taken";
+  await d.queue.flush();
+  assert.deepEqual(d.aside, []);
+});
+
+test("one refused again when it is tried again is told to the house only once", async () => {
+  const d = await refusedLater();
+  await d.queue.flush();
+  await d.queue.again(1);
+  assert.deepEqual([d.aside, d.shown.map((x) => [x.state, x.aside?.entry])], [["bad"], [["needs-you", 71]]]);
+  d.refuses.delete("bad");
+  await d.queue.again(1);
+  assert.deepEqual([d.kept.size, d.aside], [0, ["bad"]]);
 });
 
 test("a command behind an older one does not overtake it", async () => {

@@ -148,6 +148,11 @@ export interface components {
                 } | null;
             };
             correctable: boolean;
+            /** @description Of what was told and not booked: the entry that settled it, and whether the reader may. */
+            aside: {
+                settled_by: number | null;
+                may_settle: boolean;
+            } | null;
             /** @description What was not as it should be, as sentences. */
             deviations: string[];
         };

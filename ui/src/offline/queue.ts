@@ -1,6 +1,13 @@
 /* Commands that were pressed and have not reached the server. They go in order; one that the server
- * refuses waits for a person, and the rest go on. */
+ * refuses is told to the house as it is and waits for a person, and the rest go on. */
 import type { Answer, Command, Problem } from "../api/types";
+
+/* Does the house know of one that was refused? settle: the uuid under which it will be settled. */
+export interface Aside {
+  state: "unsent" | "known" | "refused";
+  entry: number | null;
+  settle: string;
+}
 
 export interface Queued {
   seq: number; /* of this device, rising */
@@ -11,6 +18,12 @@ export interface Queued {
   pressed_ms: number;
   state: "waiting" | "needs-you";
   problem: Problem | null;
+  aside?: Aside; /* of one that was refused after it had waited */
+}
+
+/* Refused, and the house does not know of it yet. */
+export function isUntold(item: Queued): boolean {
+  return item.state === "needs-you" && (item.aside === undefined || item.aside.state === "unsent");
 }
 
 export type Sent =
@@ -32,6 +45,8 @@ export class Queue {
   constructor(
     private readonly store: QueueStore,
     private readonly send: (item: Queued, isLate: boolean) => Promise<Sent>,
+    private readonly setAside: (item: Queued) => Promise<Sent>,
+    private readonly newUuid: () => string,
     private readonly changed: (items: Queued[]) => void,
   ) {}
 
@@ -44,7 +59,7 @@ export class Queue {
   /* Keeps the command first and sends it then: a device that dies in between loses nothing.
    * What the server refuses at once is told to whoever pressed, and is not kept. */
   async tell(
-    told: Omit<Queued, "seq" | "state" | "problem">,
+    told: Omit<Queued, "seq" | "state" | "problem" | "aside">,
   ): Promise<Sent> {
     const seq = await this.store.nextSeq();
     const item: Queued = {
@@ -77,7 +92,7 @@ export class Queue {
     for (const item of items) {
       if (item.state !== "waiting") continue;
       const sent = await this.send(item, item.seq !== fresh);
-      if (sent.kind === "unreached") break;
+      if (sent.kind === "unreached") return this.load();
       if (sent.kind === "later") continue;
       if (sent.kind === "taken") {
         await this.store.remove(item.seq);
@@ -87,6 +102,22 @@ export class Queue {
       }
     }
     await this.load();
+    await this.tellOfRefused(fresh);
+    await this.load();
+  }
+
+  /* Whoever pressed the fresh one is told on the spot; the others would stay unheard of. */
+  private async tellOfRefused(fresh: number): Promise<void> {
+    for (const item of (await this.store.all()).sort((a, b) => a.seq - b.seq)) {
+      if (!isUntold(item) || item.seq === fresh) continue;
+      const sent = await this.setAside(item);
+      if (sent.kind === "unreached") return;
+      if (sent.kind === "later") continue;
+      const now = (await this.store.all()).find((x) => x.seq === item.seq);
+      if (now === undefined || !isUntold(now)) continue; /* given up, or tried again meanwhile */
+      const entry = sent.kind === "taken" ? Number(sent.answer["entry"] ?? 0) || null : null;
+      await this.store.put({ ...now, aside: { state: sent.kind === "taken" ? "known" : "refused", entry, settle: this.newUuid() } });
+    }
   }
 
   /* A person looked at it and gives it up. */

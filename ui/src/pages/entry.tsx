@@ -83,6 +83,33 @@ function Pairs({ of }: { of: Record<string, unknown> }) {
   );
 }
 
+/* Told and not booked: whether somebody has settled it, and where to. */
+function SetAside({ e }: { e: Entry }) {
+  if (!e.aside) return null;
+  const { settled_by, may_settle } = e.aside;
+  if (settled_by !== null) {
+    return <p><State tone="done" text={t("ui.aside.settled")} /> <a href={entryPath(settled_by)}>{t("ui.entry.n", { n: settled_by })}</a></p>;
+  }
+  return (
+    <>
+      <p><State tone="stopped" text={t("ui.aside.open")} /> {may_settle ? t("ui.aside.do") : t("ui.aside.who")}</p>
+      {may_settle && may("record:settle") ? (
+        <div class="actions"><a class="act" href={`/record/settle?aside=${e.entry}`}>{t("ui.aside.settle")}</a></div>
+      ) : null}
+    </>
+  );
+}
+
+/* The command that was refused, field by field. */
+function refusedCommand(e: Entry): Record<string, unknown> | null {
+  const text = e.aside ? e.told["told"] : null;
+  try {
+    return typeof text === "string" ? JSON.parse(text) as Record<string, unknown> : null;
+  } catch {
+    return null;
+  }
+}
+
 export function EntryPage({ seq }: { seq: string }) {
   const read = useRead<Entry>(`/daybook/${encodeURIComponent(seq)}`);
   const [isCorrecting, setCorrecting] = useState(false);
@@ -100,6 +127,7 @@ export function EntryPage({ seq }: { seq: string }) {
           <p class="lead entry-sentence"><Said text={e.sentence} /></p>
           {e.struck_by !== null ? <p><a href={entryPath(e.struck_by)}>{t("ui.story.struck", { n: e.struck_by })}</a></p> : null}
           {e.strikes !== null ? <p><a href={entryPath(e.strikes)}>{t("ui.entry.strikes", { n: e.strikes })}</a></p> : null}
+          <SetAside e={e} />
           {e.correctable && may("strike") ? <div class="actions"><button type="button" onClick={() => setCorrecting(true)}>{t("ui.correct")}</button></div> : null}
           <dl class="pairs">
             <dt>{t("ui.ask.by")}</dt><dd>{e.name ?? e.by}</dd>
@@ -112,6 +140,7 @@ export function EntryPage({ seq }: { seq: string }) {
             {e.caused.length > 0 ? <><dt>{t("ui.entry.caused")}</dt><dd>{e.caused.map((c) => <span key={c}><a href={entryPath(c)}>{c}</a> </span>)}</dd></> : null}
             <dt>{t("ui.entry.effects")}</dt><dd class="figure">{number(e.effects)}</dd>
           </dl>
+          {refusedCommand(e) ? <section><h2>{t("ui.aside.told")}</h2><Pairs of={refusedCommand(e) ?? {}} /></section> : null}
           <Proof e={e} />
           <section><h2>{t("ui.entry.told")}</h2><Pairs of={e.told} /></section>
           <section><h2>{t("ui.entry.answer")}</h2><Pairs of={e.answer} /></section>

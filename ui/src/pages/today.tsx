@@ -68,7 +68,12 @@ function NeedsYou() {
       <Mark tone="stopped" big />
       <div class="line-text">
         <p class="line-sentence">{tn("ui.today.needs", needs.length)}</p>
-        {needs.map((x) => <p key={x.seq} class="small">{x.sentence} – {x.problem?.detail}</p>)}
+        {needs.map((x) => (
+          <p key={x.seq} class="small">
+            {x.sentence} – {x.problem?.detail}
+            {x.aside?.entry ? <> {t("ui.queue.known")} <a href={entryPath(x.aside.entry)}>{t("ui.entry.n", { n: x.aside.entry })}</a></> : null}
+          </p>
+        ))}
       </div>
     </li>
   );
@@ -76,6 +81,7 @@ function NeedsYou() {
 
 export function TodayPage() {
   const read = useRead<Today>(`/today?day=${shown.value}`);
+  const hasNeeds = queued.value.some((x) => x.state === "needs-you");
   return (
     <article class="today">
       <header class="page-head">
@@ -85,7 +91,7 @@ export function TodayPage() {
       <Shown read={read}>
         {(data) => (
           <>
-            {data.lines.length === 0 ? (
+            {data.lines.length === 0 && !hasNeeds ? (
               <Empty title={t("ui.today.empty")}><p>{t("ui.today.empty.do")}</p></Empty>
             ) : (
               <ol class="lines">

@@ -59,7 +59,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
   const asked = useMemo(() => form.fields.filter((f) => isAsked(f, typed)), [form, typed]);
   const main = asked.filter((f) => isMain(f) || f.name === refused?.field);
   const rest = asked.filter((f) => !main.includes(f));
-  const fields = [...main, ...(isMore ? rest : []), ...(isEarlier ? earlierFields() : [])];
+  const fields = [...main, ...(isMore ? rest : []), ...(isEarlier ? earlierFields(form) : [])];
   const start = refused ? Math.max(0, fields.findIndex((f) => f.name === refused.field)) : 0;
   const [at, setAt] = useState(start);
   const [active, setActive] = useState(fields[start]?.name ?? "");
@@ -168,7 +168,7 @@ function Work({ form }: { form: Form }) {
     setId(uuid());
     setStage({ at: "ask", refused: null });
   };
-  const whole: Form = { ...form, fields: [...form.fields, ...earlierFields().filter((f) => (typed[f.name] ?? "") !== "")] };
+  const whole: Form = { ...form, fields: [...form.fields, ...earlierFields(form).filter((f) => (typed[f.name] ?? "") !== "")] };
   return (
     <article class="record-page">
       <header class="page-head"><h1>{form.title}</h1></header>

@@ -1,13 +1,32 @@
 /* Says when the server can't be reached, what is not sent yet, and what needs a person. */
 import { useState } from "preact/hooks";
-import { reached, reached_ms } from "../api/client";
+import { reached, reached_ms, useRead } from "../api/client";
+import type { Entry } from "../api/types";
 import { now, tick } from "../base/clock";
 import { clock, span } from "../base/format";
+import { entryPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { Dialog } from "../parts/dialog";
 import { Mark } from "../parts/mark";
 import { isLocal } from "./session";
+import type { Aside } from "../offline/queue";
 import { dropQueued, flushQueue, queued, sendAgain } from "./told";
+
+/* What the house knows of one that was refused, and whether somebody has settled it there. */
+function Known({ entry }: { entry: number }) {
+  const by = useRead<Entry>(`/daybook/${entry}`).data?.aside?.settled_by ?? null;
+  return by === null ? (
+    <p class="small"><Mark tone="due" /> {t("ui.queue.known")} <a href={entryPath(entry)}>{t("ui.entry.n", { n: entry })}</a></p>
+  ) : (
+    <p class="small"><Mark tone="done" /> {t("ui.queue.known-settled")} <a href={entryPath(by)}>{t("ui.entry.n", { n: by })}</a></p>
+  );
+}
+
+function Told({ aside }: { aside: Aside | undefined }) {
+  if (aside?.state === "known" && aside.entry !== null) return <Known entry={aside.entry} />;
+  if (aside?.state === "refused") return <p class="small"><Mark tone="stopped" /> {t("ui.queue.unknown-for-good")}</p>;
+  return <p class="small"><Mark tone="waiting" /> {t("ui.queue.unknown")}</p>;
+}
 
 function QueueList({ close }: { close: () => void }) {
   void tick.value;
@@ -23,7 +42,10 @@ function QueueList({ close }: { close: () => void }) {
                 {t("ui.queue.pressed", { time: clock(item.pressed_ms), age: span(now() - item.pressed_ms), n: item.seq })}
               </p>
               {item.problem ? (
-                <p class="note note-stopped"><Mark tone="stopped" /><span>{item.problem.detail}</span></p>
+                <>
+                  <p class="note note-stopped"><Mark tone="stopped" /><span>{item.problem.detail}</span></p>
+                  <Told aside={item.aside} />
+                </>
               ) : (
                 <p class="small"><Mark tone="waiting" /> {t("ui.queue.waiting")}</p>
               )}

@@ -4,8 +4,10 @@ import { ownProblem, Refused, signedOut, Unreached, refresh, send } from "../api
 import type { Answer, Command, Problem, ReadBack } from "../api/types";
 import { now } from "../base/clock";
 import { uuid } from "../base/uuid";
+import { t } from "../base/words";
+import { asideOf } from "../offline/aside";
 import { all, fact, put, remove, setFact } from "../offline/db";
-import { Queue, type Queued, type Sent } from "../offline/queue";
+import { isUntold, Queue, type Queued, type Sent } from "../offline/queue";
 
 export const queued = signal<Queued[]>([]);
 
@@ -31,20 +33,43 @@ function isAboutCommand(problem: Problem): boolean {
   return problem.status !== 401 && problem.status !== 429 && problem.status < 500 && !WHO.includes(problem.code);
 }
 
-async function post(item: Queued, isLate: boolean): Promise<Sent> {
-  if (here.station === null && here.person !== item.person) return { kind: "later" };
-  const command = { ...item.command, device_time: new Date().toISOString() };
+/* A station sends for everybody who stepped up there; elsewhere the session has to be one's own. */
+async function deliver(body: object, person: number, isLate: boolean): Promise<Sent> {
+  if (here.station === null && here.person !== person) return { kind: "later" };
   try {
-    /* A station sends for everybody who stepped up there; elsewhere the session has to be one's own. */
     const headers: Record<string, string> = isLate && here.station !== null ? { "X-Plumule-Queue": "1" } : {};
-    const body = await send<{ answers: Answer[] }>("POST", "/entries", command, headers);
-    return { kind: "taken", answer: body.answers[0] ?? {} };
+    const answer = await send<{ answers: Answer[] }>("POST", "/entries", body, headers);
+    return { kind: "taken", answer: answer.answers[0] ?? {} };
   } catch (error) {
     if (error instanceof Refused && isAboutCommand(error.problem)) return { kind: "refused", problem: error.problem };
     if (error instanceof Refused && WHO.includes(error.problem.code)) signedOut.call();
     if (error instanceof Refused || error instanceof Unreached) return { kind: "unreached" };
     throw error;
   }
+}
+
+/* One that the house has set aside and that is tried again is settled with it, both or neither; where
+ * somebody settled it meanwhile it goes alone. */
+async function post(item: Queued, isLate: boolean): Promise<Sent> {
+  const command = { ...item.command, device_time: new Date().toISOString() };
+  if (item.aside?.state === "known" && item.aside.entry !== null) {
+    const settle = {
+      kind: "settle", uuid: item.aside.settle, person: item.person, device: item.command["device"], aside: item.aside.entry,
+      outcome: "told-again", reason: t("ui.queue.settled"),
+    };
+    const sent = await deliver({ commands: [command, settle] }, item.person, isLate);
+    if (sent.kind !== "refused" || sent.problem.code !== "aside-unknown") return sent;
+  }
+  return deliver(command, item.person, isLate);
+}
+
+/* Under another number already, from another window or by another name of the device: then it is known. */
+async function setAside(item: Queued): Promise<Sent> {
+  const { problem } = item;
+  if (problem === null) return { kind: "later" };
+  const sent = await deliver(asideOf({ ...item, problem }), item.person, true);
+  if (sent.kind !== "refused" || sent.problem.code !== "uuid-reused") return sent;
+  return { kind: "taken", answer: { entry: Number(sent.problem.values?.[1] ?? 0) } };
 }
 
 const queue = new Queue(
@@ -59,6 +84,8 @@ const queue = new Queue(
     },
   },
   post,
+  setAside,
+  uuid,
   (items) => {
     queued.value = items;
   },
@@ -70,11 +97,12 @@ export function loadQueue(): Promise<void> {
 
 /* One window at a time sends; the others see the result in the shared store. */
 export async function flushQueue(): Promise<void> {
-  const before = queued.value.filter((x) => x.state === "waiting").length;
+  const open = () => queued.value.filter((x) => x.state === "waiting" || isUntold(x)).length;
+  const before = open();
   if (before === 0) return;
   if ("locks" in navigator) await navigator.locks.request("plumule-queue", () => queue.flush());
   else await queue.flush();
-  if (queued.value.filter((x) => x.state === "waiting").length < before) refresh();
+  if (open() < before) refresh();
 }
 
 export function dropQueued(seq: number): Promise<void> {
