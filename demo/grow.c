@@ -225,10 +225,12 @@ static struct result draw_samples(struct story *st, struct batch *b)
                           "1000 mL", "code", arena_printf(&p->scratch, "%s-S%d", b->lot, n + 1))));
     }
     b->sampled = true;
+    /* on the last day the cool box is warm, and nobody has asked the laboratory yet */
     return say(p, at(p, 9, 40), DEMO_QUALITY, false,
                json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "custody", "sample",
                          arena_printf(&p->scratch, "%s-S1", b->lot), "to",
-                         "the laboratory's driver", "temp", "3.5 C", "seal", "whole"));
+                         "the laboratory's driver", "temp",
+                         p->day == p->s->last_day ? "9.5 C" : "3.5 C", "seal", "whole"));
 }
 
 struct result story_care(struct story *st, int hour)

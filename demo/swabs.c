@@ -53,7 +53,7 @@ static struct result results(struct story *st)
     struct play *p = st->p;
     struct sheet file = {0};
     int32_t drawn = p->day - RESULT_DAYS;
-    const char *when = arena_printf(&p->scratch, "%sT09:30", day_text(&p->scratch, p->day));
+    const char *today = day_text(&p->scratch, p->day);
     for (int i = 0; i < SITES; i++) {
         if (!is_drawn(st, i, drawn)) {
             continue;
@@ -62,12 +62,13 @@ static struct result results(struct story *st)
         if (file.len == 0) {
             sheet_add(&file, "%s", results_header);
         }
-        sheet_add(&file, "%s,Listeria spp.,%s,equivalent-validated,%s\n", code_of(st, i, drawn),
-                  found ? "presumptive" : "not detected", when);
-        if (found) {
-            sheet_add(&file, "%s,Listeria spp.,\"detected, confirmed\",equivalent-validated,%s\n",
-                      code_of(st, i, drawn), when);
+        const char *code = code_of(st, i, drawn);
+        if (found) { /* the screen first, the confirmation later in the morning */
+            sheet_add(&file, "%s,Listeria spp.,presumptive,equivalent-validated,%sT08:10\n", code,
+                      today);
         }
+        sheet_add(&file, "%s,Listeria spp.,\"%s\",equivalent-validated,%sT09:30\n", code,
+                  found ? "detected, confirmed" : "not detected", today);
     }
     struct result r = file.len > 0 ? import_results(st, &file, "s") : RESULT_OK;
     sheet_release(&file);
