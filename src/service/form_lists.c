@@ -67,8 +67,7 @@ static const char *number_text(struct view *v, int64_t n)
 
 static struct result add_deviations(struct view *v, json_t *list)
 {
-    struct statement *q = store_prepare(v->store, Q_TODAY_DEVIATIONS);
-    store_bind_int(q, 1, 0);
+    struct statement *q = store_prepare(v->store, Q_DEVIATIONS_OPEN);
     for (;;) {
         bool row;
         json_t *what = NULL;
@@ -77,7 +76,7 @@ static struct result add_deviations(struct view *v, json_t *list)
             return RESULT_OK;
         }
         if (json_array_size(list) < SHOWN_MAX &&
-            json_read_stored(store_text(q, 5), &what).code == CODE_OK) {
+            json_read_stored(store_text(q, 3), &what).code == CODE_OK) {
             add(list, number_text(v, store_int(q, 0)), sentence_deviation(v->arena, v->lang, what));
         }
         json_decref(what);

@@ -3,7 +3,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "calc/growth/wilson.h"
+#include "calc/wilson.h"
 #include "ledger/evidence.h"
 #include "service/safety.h"
 #include "service/view_safety.h"
