@@ -68,19 +68,20 @@ static bool same_or_any(const char *wanted, const char *is)
 
 struct result duties_met(struct draft *d, const char *by, const char *place, const char *about)
 {
-    struct duty *duties;
+    struct listed *duties;
     size_t count;
     int64_t n = NOTED_FROM;
-    TRY(duties_at(d->store, d->arena, d->cmd->happened_ms, &duties, &count));
+    TRY(listed_all(d->store, d->arena, "duty", &duties, &count));
     for (size_t i = 0; i < count; i++) {
-        const struct duty *duty = &duties[i];
-        if (strcmp(duty->by, by) == 0 && same_or_any(duty->place, place) &&
+        const struct listed *duty = &duties[i];
+        if (strcmp(listed_text(duty, "by"), by) == 0 && same_or_any(duty->place, place) &&
             same_or_any(duty->about, about)) {
             noted_add(
                 d, n++,
                 &(struct noting){.kind = "duty", .code = duty->code, .place = place, .ok = true});
         }
     }
+    listed_free(duties, count);
     return RESULT_OK;
 }
 

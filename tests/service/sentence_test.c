@@ -39,6 +39,40 @@ static void parts_are_left_out(void **state)
     house_close(&h);
 }
 
+static void hygiene(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    assert_string_equal(said(&h, "en", "duty",
+                             "{'code':'CL','title':'Clean line 1','every':'2 d','place':'WASH',"
+                             "'role':'hygiene'}",
+                             "{}"),
+                        "Duty CL: Clean line 1, every 2 d at WASH, by hygiene");
+    assert_string_equal(
+        said(&h, "en", "training", "{'about':10,'training':'cleaning','passed':false}", "{}"),
+        "Person 10 trained in cleaning and sanitising: not passed");
+    assert_string_equal(said(&h, "en", "corrective-action",
+                             "{'deviation':4097,'cause':'the door stood open','correction':'closed "
+                             "it','disposition':'no-product'}",
+                             "{}"),
+                        "Deviation 4097: the door stood open; closed it; product: none concerned");
+    assert_string_equal(said(&h, "es", "work-order", "{'place':'PACK','what':'cinta nueva'}",
+                             "{'work_order':'W7'}"),
+                        "Orden de trabajo W7 en PACK: cinta nueva");
+    assert_string_equal(said(&h, "en", "complaint",
+                             "{'unit':'P-1-0001','complaint':'packaging','what':'seam open',"
+                             "'pieces':2}",
+                             "{}"),
+                        "Complaint about P-1-0001: packaging; seam open; 2 pieces");
+    assert_string_equal(said(&h, "en", "register",
+                             "{'code':'BLADES','of':'blades','place':'TRIM','expected':12,"
+                             "'active':false}",
+                             "{}"),
+                        "Register BLADES at TRIM: 12 of knives and blades; no longer in force");
+    house_close(&h);
+}
+
 static void lists_and_choices(void **state)
 {
     (void)state;
@@ -113,6 +147,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(parts_are_left_out),
+        cmocka_unit_test(hygiene),
         cmocka_unit_test(lists_and_choices),
         cmocka_unit_test(what_was_set_aside_says_what_and_why),
         cmocka_unit_test(all_words_are_from_the_catalogue),

@@ -511,13 +511,74 @@ static void last_instrument(void **state)
     json_decref(other);
 }
 
+static void has_words(const char *lang)
+{
+    struct view v = house_view(&h, lang);
+    json_t *all, *form, *field;
+    size_t i, k;
+    assert_ok(view_forms(&v, &all));
+    json_array_foreach(json_object_get(all, "forms"), i, form)
+    {
+        if (strcmp(text_at(form, "title"), text_at(form, "kind")) == 0) {
+            fail_msg("no words for %s in %s", text_at(form, "kind"), lang);
+        }
+        json_array_foreach(json_object_get(form, "fields"), k, field)
+        {
+            if (strcmp(text_at(field, "label"), text_at(field, "name")) == 0) {
+                fail_msg("no words for %s of %s in %s", text_at(field, "name"),
+                         text_at(form, "kind"), lang);
+            }
+        }
+    }
+    json_decref(all);
+}
+
+static void titles_and_labels_are_words(void **state)
+{
+    (void)state;
+    has_words("en");
+    has_words("es");
+}
+
+/* What the house lists can be chosen, by its name where it has one. */
+static void choices_of_the_house(void **state)
+{
+    (void)state;
+    const json_t *training = json_object_get(field_of("training", "training"), "choices");
+    const json_t *cleaning = page_find(training, "value", "cleaning");
+    assert_string_equal(page_text(cleaning, "label"), "Cleaning and sanitising");
+    const json_t *check = json_object_get(field_of("duty", "check"), "choices");
+    assert_string_equal(page_text(page_find(check, "value", "cold-check"), "label"),
+                        "Read a cold room");
+    assert_string_equal(page_text(field_of("duty", "by"), "default"), "told");
+    assert_int_equal(
+        json_array_size(json_object_get(field_of("register-count", "register"), "choices")), 0);
+    house_take(&h, "{'kind':'register','code':'BLADES','of':'blades','place':'TRIM','expected':12,"
+                   "'person':2}");
+    struct view v = house_view(&h, "en");
+    json_t *again;
+    assert_ok(view_forms(&v, &again));
+    const json_t *count = page_find(json_object_get(again, "forms"), "kind", "register-count");
+    const json_t *field = page_find(json_object_get(count, "fields"), "name", "register");
+    const json_t *one = json_array_get(json_object_get(field, "choices"), 0);
+    assert_string_equal(page_text(one, "value"), "BLADES");
+    json_decref(again);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(the_house),         TEST(seed_and_growing),   TEST(lines),
-        TEST(checks_and_cleans), TEST(stock_and_shipping), TEST(evidence),
-        TEST(what_a_form_says),  TEST(last_instrument),
+        TEST(the_house),
+        TEST(seed_and_growing),
+        TEST(lines),
+        TEST(checks_and_cleans),
+        TEST(stock_and_shipping),
+        TEST(evidence),
+        TEST(what_a_form_says),
+        TEST(last_instrument),
+        TEST(titles_and_labels_are_words),
+        TEST(choices_of_the_house),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

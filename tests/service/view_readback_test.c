@@ -128,6 +128,9 @@ static void kinds_and_closed_lots(void **state)
     const char *text = warnings(house_text(&h, "{'kind':'soak','lot':'%s','place':'SOAK'}", seed));
     assert_non_null(strstr(text, house_text(&h, "Lot %s is seed; this step takes load.\n", seed)));
     assert_non_null(strstr(text, house_text(&h, "Lot %s is closed", seed))); /* all was treated */
+    text = warnings(
+        house_text(&h, "{'kind':'complaint','lot':'%s','complaint':'other','what':'dusty'}", seed));
+    assert_string_equal(text, ""); /* of what is gone, as people do */
     json_t *o = NULL;
     assert_code(read_back("en", "{'kind':'no-such'}", &o), KIND_UNKNOWN);
     assert_code(read_back("en", "{}", &o), FIELD_MISSING);
