@@ -59,7 +59,7 @@ export function SampleInput({ field, text, wrong, set, also, focus }: FieldProps
         aria-invalid={wrong !== null} aria-describedby={`h-${field.name}`} placeholder={t("ui.record.scan")} onFocus={focus} onInput={(e) => set(e.currentTarget.value)}
       />
       {waits && !isChosen && read.data && open.length + second.length === 0 && text === "" ? <p class="small">{t("ui.sample.none")}</p> : null}
-      <ul class="suggest" aria-label={t("ui.sample.waiting")}>
+      <ul class="suggest samples" aria-label={t("ui.sample.waiting")}>
         {(isChosen && waits === "result" ? [] : open.slice(0, MOST)).map((s) => (
           <li key={s.sample}><button type="button" onFocus={focus} onClick={() => choose(s.sample, s.owed)}><Open s={s} /></button></li>
         ))}
