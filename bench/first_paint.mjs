@@ -34,7 +34,7 @@ async function visit(url, session) {
     await cdp.send("Emulation.setCPUThrottlingRate", { rate: 4 });
     await page.addInitScript(note);
     await page.goto(url);
-    await page.waitForFunction(() => window.firstLine !== undefined, null, { timeout: 60000 });
+    await page.waitForFunction(() => window.firstLine !== undefined && performance.getEntriesByName("first-contentful-paint").length > 0, null, { timeout: 60000 });
     return await page.evaluate(() => ({ line: window.firstLine, paint: performance.getEntriesByName("first-contentful-paint")[0].startTime }));
   } finally {
     await browser.close();

@@ -420,8 +420,9 @@ static void measure_rates(struct bench *b)
 
 static void measure_pages(struct bench *b)
 {
-    static const char *const names[] = {"index.html",           "app.js",  "app.css", "sw.js",
-                                        "manifest.webmanifest", "icon.svg"};
+    static const char *const names[] = {
+        "index.html",           "app.js",  "rest.js", "chunk.js", "app.css", "sw.js",
+        "manifest.webmanifest", "icon.svg"};
     const char *folder = "build/ui"; /* from where ./dev stands */
     size_t all = 0;
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {

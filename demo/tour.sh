@@ -3,7 +3,7 @@
 # plain words. Usage: demo/tour.sh PLUMULE FOLDER (a plant that `plumule demo` made with yesterday as its last day).
 set -euo pipefail
 plumule=$1
-export PLUMULE_PLANT=$2 PLUMULE_PASSWORD_FILE=$2/password
+export PLUMULE_PLANT=$2 PLUMULE_PASSWORD_FILE=$2/password PLUMULE_LANG=en # as what is said here
 printf 'radicle-and-plumule\n' > "$PLUMULE_PASSWORD_FILE"
 
 say() { printf '\n== %s\n' "$*"; }

@@ -90,6 +90,49 @@ struct result json_read_stored(const char *text, json_t **out)
     return read_at_depth(text, strlen(text), JSON_DEPTH_STORED, out);
 }
 
+/* Where the member of that name begins, behind the comma or bracket before it; NULL: it has none.
+ * Only names at depth 1 count, and canonical text has no space between its marks. */
+static const char *member_at(const char *text, const char *name)
+{
+    size_t len = strlen(name);
+    int depth = 0;
+    for (const char *c = text; *c != '\0'; c++) {
+        if (*c == '"') {
+            const char *from = ++c;
+            for (; *c != '"' && *c != '\0'; c++) {
+                c += *c == '\\' && c[1] != '\0';
+            }
+            if (*c == '\0') {
+                return NULL;
+            }
+            if (depth == 1 && c[1] == ':' && (size_t)(c - from) == len &&
+                memcmp(from, name, len) == 0) {
+                return from - 1;
+            }
+        } else if (*c == '{' || *c == '[') {
+            depth++;
+        } else if (*c == '}' || *c == ']') {
+            depth--;
+        }
+    }
+    return NULL;
+}
+
+struct result json_read_stored_before(struct arena *a, const char *text, const char *name,
+                                      json_t **out)
+{
+    const char *end = member_at(text, name);
+    if (end == NULL) {
+        return json_read_stored(text, out);
+    }
+    size_t len = (size_t)(end - text);
+    char *head = arena_copy_n(a, text, len + 1);
+    size_t last = head[len - 1] == ',' ? len - 1 : len;
+    head[last] = '}';
+    head[last + 1] = '\0';
+    return json_read_stored(head, out);
+}
+
 static const char *type_words(const json_t *value)
 {
     switch (json_typeof(value)) {
@@ -165,6 +208,7 @@ struct writer {
     char *out;
     size_t len;
     size_t size;
+    bool canonical;
 };
 
 static void put(struct writer *w, const char *bytes, size_t len)
@@ -264,7 +308,9 @@ static void put_object(struct writer *w, const json_t *value, int depth)
     {
         members[n++] = (struct member){key, member};
     }
-    qsort(members, n, sizeof *members, member_order);
+    if (w->canonical) {
+        qsort(members, n, sizeof *members, member_order);
+    }
     put(w, "{", 1);
     for (size_t i = 0; i < n; i++) {
         if (i > 0) {
@@ -280,9 +326,19 @@ static void put_object(struct writer *w, const json_t *value, int depth)
     }
 }
 
+/* Seldom: the library finds the shortest digits. */
+static void put_real(struct writer *w, const json_t *value)
+{
+    CHECK(!w->canonical);
+    char *text = json_dumps(value, JSON_ENCODE_ANY);
+    CHECK(text != NULL);
+    put(w, text, strlen(text));
+    free(text);
+}
+
 static void put_value(struct writer *w, const json_t *value, int depth)
 {
-    CHECK(depth <= JSON_DEPTH_STORED);
+    CHECK(!w->canonical || depth <= JSON_DEPTH_STORED);
     switch (json_typeof(value)) {
     case JSON_OBJECT:
         put_object(w, value, depth);
@@ -301,8 +357,8 @@ static void put_value(struct writer *w, const json_t *value, int depth)
         put_string(w, json_string_value(value), json_string_length(value));
         return;
     case JSON_INTEGER:
-        CHECK(json_integer_value(value) >= -INTEGER_MAX &&
-              json_integer_value(value) <= INTEGER_MAX);
+        CHECK(!w->canonical || (json_integer_value(value) >= -INTEGER_MAX &&
+                                json_integer_value(value) <= INTEGER_MAX));
         put_integer(w, json_integer_value(value));
         return;
     case JSON_TRUE:
@@ -315,14 +371,23 @@ static void put_value(struct writer *w, const json_t *value, int depth)
         put(w, "null", 4);
         return;
     case JSON_REAL:
-        break;
+        put_real(w, value);
+        return;
     }
-    check_failed("no real number in canonical JSON", __FILE__, __LINE__);
+}
+
+char *json_text(const json_t *value, size_t *out_len)
+{
+    struct writer w = {0};
+    put_value(&w, value, 0);
+    *out_len = w.len;
+    put(&w, "", 1);
+    return w.out;
 }
 
 const char *json_canonical(struct arena *a, const json_t *value)
 {
-    struct writer w = {0};
+    struct writer w = {.canonical = true};
     put_value(&w, value, 0);
     const char *out = arena_copy_n(a, w.out, w.len);
     free(w.out);

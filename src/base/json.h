@@ -19,10 +19,18 @@ enum { JSON_DEPTH_MAX = 64, JSON_DEPTH_STORED = 80 };
 MUST_USE struct result json_read(const char *bytes, size_t len, size_t limit_bytes, json_t **out);
 /* The same for text that json_canonical wrote: up to JSON_DEPTH_STORED, any size. */
 MUST_USE struct result json_read_stored(const char *text, json_t **out);
+/* Of an object that json_canonical wrote the members whose names stand before that one, which is
+ * the cheap way to what was told: "did" stands before "effects", which is most of an entry. The
+ * whole object where it has no such member. */
+MUST_USE struct result json_read_stored_before(struct arena *a, const char *text, const char *name,
+                                               json_t **out);
 /* FIELD_TYPE when any number in value is a real: decimals travel as strings with their unit.
  * FIELD_RANGE for a whole number beyond +-(2^53 - 1). What passes here can be written by
  * json_canonical. */
 MUST_USE struct result json_no_reals(const json_t *value);
+/* As short as it gets, members in the order in which they were put in: for answers. The caller
+ * frees it. */
+char *json_text(const json_t *value, size_t *out_len);
 /* RFC 8785 text, in the arena. */
 const char *json_canonical(struct arena *a, const json_t *value);
 /* A text (UTF-8) as json_canonical writes it, with its quotes. */

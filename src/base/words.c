@@ -89,7 +89,7 @@ static const char *fill(struct arena *a, const char *sentence, const char *field
         if (field != NULL && strncmp(s, "{field}", 7) == 0) {
             n = put(out, n, field, strlen(field));
             s += 7;
-        } else if (s[0] == '{' && s[1] >= '0' && s[1] <= '4' && s[2] == '}') {
+        } else if (s[0] == '{' && s[1] >= '0' && s[1] <= '9' && s[2] == '}') {
             size_t at = (size_t)(s[1] - '0');
             const char *value = at < count && values[at] != NULL ? values[at] : "";
             n = put(out, n, value, strlen(value));
@@ -100,6 +100,8 @@ static const char *fill(struct arena *a, const char *sentence, const char *field
     }
     return arena_copy_n(a, out, n);
 }
+
+const char *const words_spoken[WORDS_SPOKEN] = {"en", "es"};
 
 const char *words_language(const char *asked)
 {
@@ -117,6 +119,15 @@ bool words_known(const char *lang)
     return strcmp(words_language(lang), lang) == 0;
 }
 
+bool words_has_file(const char *lang)
+{
+    bool has = false;
+    for (int i = 0; i < WORDS_SPOKEN && !has; i++) {
+        has = strcmp(words_spoken[i], lang) == 0;
+    }
+    return has;
+}
+
 const char *words(struct arena *a, const char *lang, const char *key, const char *const values[],
                   size_t n)
 {
@@ -132,10 +143,40 @@ const char *words_of(struct arena *a, const char *lang, const char *prefix, cons
     return sentence != NULL ? sentence : otherwise;
 }
 
+const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name)
+{
+    return strcmp(lang, "en") == 0 ? name : words_of(a, lang, prefix, name, name);
+}
+
+/* "0 % to 100 %": figures with a unit of two letters at most on both sides. */
+static bool is_figure(const char *text, size_t len)
+{
+    size_t letters = 0;
+    for (size_t i = 0; i < len; i++) {
+        letters = isalpha((unsigned char)text[i]) ? letters + 1 : 0;
+        if (letters > 2) {
+            return false;
+        }
+    }
+    return len > 0 && (isdigit((unsigned char)text[0]) || text[0] == '-');
+}
+
+/* What the code says in a value of a failure ("a whole number") has its translation by the English
+ * text itself; what comes from the record stands as it is. */
+static const char *value_in(struct arena *a, const char *lang, const char *value)
+{
+    const char *to = strstr(value, " to ");
+    if (to != NULL && is_figure(value, (size_t)(to - value)) && is_figure(to + 4, strlen(to + 4))) {
+        return WORDS(a, lang, "range.to", arena_copy_n(a, value, (size_t)(to - value)), to + 4);
+    }
+    return words_of(a, lang, "value.", value, value);
+}
+
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r)
 {
     const char *id = code_id(r->code);
-    const char *const values[] = {r->value[0], r->value[1], r->value[2]};
+    const char *const values[] = {value_in(a, lang, r->value[0]), value_in(a, lang, r->value[1]),
+                                  value_in(a, lang, r->value[2])};
     const char *text =
         fill(a, sentence_of(a, lang, arena_printf(a, "code.%s", id)), r->field, values, 3);
     if (r->line <= 0) {

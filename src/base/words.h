@@ -1,6 +1,7 @@
 /* The catalogue of what is said to people: page, command and paper take their texts from the same
  * files, words/en.json and words/es.json, by key. The sentences of codes.def are the English of the
- * keys "code.<id>"; every other language has them in its file.
+ * keys "code.<id>", and the words that the code puts in their values that of "value.<words>"; every
+ * other language has both in its file.
  *
  * A language is "en", "es", or "xx": English with each word stretched and put in brackets, so that
  * a test sees every text that does not come from here. Any other is taken as English, and so is a
@@ -10,12 +11,17 @@
 
 #include "base/result.h"
 
+/* Those that have a file. */
+enum { WORDS_SPOKEN = 2 };
+extern const char *const words_spoken[WORDS_SPOKEN];
+
 /* From "es", "es-MX,en;q=0.8" or "es_ES.UTF-8" to the language meant; NULL and what is unknown: en.
  */
 const char *words_language(const char *asked);
 bool words_known(const char *lang);
+bool words_has_file(const char *lang);
 
-/* The sentence of a key with {0}..{4} filled in; values beyond n, and NULL ones, are empty. A key
+/* The sentence of a key with {0}..{9} filled in; values beyond n, and NULL ones, are empty. A key
  * that no file has is a programmer error. */
 const char *words(struct arena *a, const char *lang, const char *key, const char *const values[],
                   size_t n);
@@ -27,7 +33,11 @@ const char *words(struct arena *a, const char *lang, const char *key, const char
 const char *words_of(struct arena *a, const char *lang, const char *prefix, const char *name,
                      const char *otherwise);
 
-/* As result_sentence, in a language. */
+/* The same for a name that the record itself uses and that is typed in commands ("packed"): English
+ * readers have it as it stands. */
+const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name);
+
+/* As result_sentence, in a language; so are what its values say in words, by "value.ENGLISH". */
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);
 
 /* "7 March 2026": the month is a word, so that no reader takes it for the day. */

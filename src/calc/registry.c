@@ -9,6 +9,7 @@
 #include "calc/growth/rows.h"
 #include "calc/heat/rows.h"
 #include "calc/input.h"
+#include "calc/microbe/rows.h"
 #include "calc/water/rows.h"
 
 struct discipline {
@@ -19,8 +20,20 @@ struct discipline {
 static const struct discipline disciplines[] = {
     {heat_rows, &heat_row_count},
     {heat_cold_rows, &heat_cold_row_count},
+    {heat_sensor_rows, &heat_sensor_row_count},
+    {heat_value_rows, &heat_value_row_count},
+    {heat_resistance_rows, &heat_resistance_row_count},
+    {heat_regress_rows, &heat_regress_row_count},
+    {heat_survival_rows, &heat_survival_row_count},
+    {heat_bean_rows, &heat_bean_row_count},
+    {heat_seed_rows, &heat_seed_row_count},
+    {heat_juice_rows, &heat_juice_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
+    {microbe_detect_rows, &microbe_detect_row_count},
+    {microbe_count_rows, &microbe_count_row_count},
+    {microbe_plan_rows, &microbe_plan_row_count},
+    {microbe_lot_rows, &microbe_lot_row_count},
     {water_ct_rows, &water_ct_row_count},
     {water_loop_rows, &water_loop_row_count},
     {water_dose_rows, &water_dose_row_count},

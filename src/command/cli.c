@@ -1,19 +1,17 @@
 #include "command/cli.h"
 
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <termios.h>
-#include <time.h>
 #include <unistd.h>
 
 #include "base/check.h"
 #include "base/file.h"
 #include "base/uuid.h"
 #include "base/words.h"
+#include "command/say.h"
 #include "ledger/known.h"
-#include "ledger/view.h"
 #include "service/reading.h"
 
 static void take_out(struct cli *cli, int at, int count)
@@ -68,9 +66,11 @@ const char *cli_word(struct cli *cli)
     return NULL;
 }
 
-struct result cli_usage(struct cli *cli, const char *what)
+struct result cli_usage(struct cli *cli, const char *key, const char *what)
 {
-    return FAIL2(USAGE, "", what, cli->command != NULL ? cli->command : "");
+    const char *sentence =
+        words(&cli->arena, cli->lang, arena_printf(&cli->arena, "usage.%s", key), &what, 1);
+    return FAIL2(USAGE, "", sentence, cli->command != NULL ? cli->command : "");
 }
 
 struct result cli_done(struct cli *cli)
@@ -78,7 +78,7 @@ struct result cli_done(struct cli *cli)
     if (cli->argc == 0) {
         return RESULT_OK;
     }
-    return cli_usage(cli, arena_printf(&cli->arena, "\"%s\" was not expected.", cli->argv[0]));
+    return cli_usage(cli, "unexpected", cli->argv[0]);
 }
 
 struct result cli_door(struct cli *cli, struct door **out)
@@ -131,7 +131,7 @@ static struct result ask_terminal(struct cli *cli, const char *prompt, const cha
     return RESULT_OK;
 }
 
-struct result cli_password(struct cli *cli, const char *prompt, const char **out)
+struct result cli_password(struct cli *cli, const char *key, const char **out)
 {
     *out = NULL;
     if (cli->password_file != NULL) {
@@ -142,7 +142,7 @@ struct result cli_password(struct cli *cli, const char *prompt, const char **out
         *out = text;
         return RESULT_OK;
     }
-    return ask_terminal(cli, prompt, out);
+    return ask_terminal(cli, words_of(&cli->arena, cli->lang, "prompt.", key, key), out);
 }
 
 struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer)
@@ -153,7 +153,7 @@ struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer)
     if (r.code == CODE_PASSWORD_NEEDED) {
         const char *password;
         bool take = json_object_get(request, "command") != NULL;
-        TRY(cli_password(cli, "Password", &password));
+        TRY(cli_password(cli, "password", &password));
         if (password != NULL) {
             json_object_set_new(request, take ? "password" : "by_password", json_string(password));
             r = door_ask(door, request, out_answer);
@@ -169,7 +169,7 @@ struct result cli_take(struct cli *cli, json_t *command, json_t **out_answer)
     }
     if (json_object_get(command, "person") == NULL) {
         if (cli->person == 0) {
-            return cli_usage(cli, "Say who you are with --as NUMBER or PLUMULE_PERSON.");
+            return cli_usage(cli, "who", NULL);
         }
         json_object_set_new(command, "person", json_integer(cli->person));
     }
@@ -178,122 +178,6 @@ struct result cli_take(struct cli *cli, json_t *command, json_t **out_answer)
     struct result r = cli_ask(cli, request, out_answer);
     json_decref(request);
     return r;
-}
-
-void cli_say(struct cli *cli, const char *format, ...)
-{
-    if (cli->json) {
-        return;
-    }
-    va_list args;
-    va_start(args, format);
-    vprintf(format, args);
-    va_end(args);
-    putchar('\n');
-}
-
-void cli_print_json(const json_t *value)
-{
-    json_dumpf(value, stdout, JSON_COMPACT | JSON_SORT_KEYS);
-    putchar('\n');
-}
-
-void cli_print_fact(struct cli *cli, json_t *value)
-{
-    CHECK(value != NULL);
-    if (cli->json) {
-        cli_print_json(value);
-    }
-    json_decref(value);
-}
-
-static void print_deviation(struct cli *cli, const json_t *deviation)
-{
-    const json_t *v = json_object_get(deviation, "values");
-    const char *id = json_string_value(json_object_get(deviation, "code"));
-    enum code code = id != NULL ? code_from_id(id) : CODE_COUNT;
-    if (code == CODE_COUNT) {
-        return;
-    }
-    struct result r = result_make(code, json_string_value(json_object_get(deviation, "field")),
-                                  json_string_value(json_array_get(v, 0)),
-                                  json_string_value(json_array_get(v, 1)),
-                                  json_string_value(json_array_get(v, 2)));
-    printf("  deviation: %s\n", result_sentence_in(&cli->arena, cli->lang, &r));
-}
-
-static void print_value(const char *key, const json_t *value)
-{
-    if (json_is_string(value)) {
-        printf("  %s: %s\n", key, json_string_value(value));
-    } else if (json_is_integer(value)) {
-        printf("  %s: %lld\n", key, (long long)json_integer_value(value));
-    } else if (json_is_boolean(value)) {
-        printf("  %s: %s\n", key, json_is_true(value) ? "yes" : "no");
-    } else {
-        char *text = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY);
-        if (text != NULL && strlen(text) > 300) {
-            printf("  %s: %zu of them; --json shows them\n", key, json_array_size(value));
-        } else {
-            printf("  %s: %s\n", key, text != NULL ? text : "");
-        }
-        free(text);
-    }
-}
-
-void cli_print_answer(struct cli *cli, const json_t *answer)
-{
-    if (cli->json) {
-        cli_print_json(answer);
-        return;
-    }
-    const char *kind = json_string_value(json_object_get(answer, "kind"));
-    printf("Entry %lld, %s%s.\n", (long long)json_integer_value(json_object_get(answer, "entry")),
-           kind != NULL ? kind : "",
-           json_is_true(json_object_get(answer, "repeated"))
-               ? " (already recorded; nothing was added)"
-               : "");
-    const char *key;
-    json_t *value;
-    json_object_foreach((json_t *)(uintptr_t)answer, key, value)
-    {
-        if (!list_has("entry,kind,repeated,deviations,consequences", key)) {
-            print_value(key, value);
-        }
-    }
-    size_t i;
-    json_array_foreach(json_object_get(answer, "deviations"), i, value)
-    {
-        print_deviation(cli, value);
-    }
-    json_array_foreach(json_object_get(answer, "consequences"), i, value)
-    {
-        printf("It follows:\n");
-        cli_print_answer(cli, value);
-    }
-}
-
-void cli_progress(struct cli *cli, const char *what, int64_t done, int64_t total)
-{
-    static struct timespec start;
-    static bool shown;
-    struct timespec now;
-    if (cli->json || !isatty(STDERR_FILENO)) {
-        return;
-    }
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    if (start.tv_sec == 0 || done == 0) {
-        start = now;
-        shown = false;
-    }
-    if (total == 0 || now.tv_sec - start.tv_sec < 1) {
-        if (total == 0 && shown) {
-            fputc('\n', stderr);
-        }
-        return;
-    }
-    shown = true;
-    fprintf(stderr, "\r%s %lld of %lld", what, (long long)done, (long long)total);
 }
 
 struct result cli_book(struct cli *cli, json_t *command)

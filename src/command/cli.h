@@ -1,4 +1,5 @@
-/* What the commands share: options, who is asking, the way to the record, what is printed. */
+/* What the commands share: options, who is asking, the way to the record. What they print is in
+ * say.h. */
 #ifndef COMMAND_CLI_H
 #define COMMAND_CLI_H
 
@@ -14,7 +15,7 @@ struct cli {
     int64_t person;      /* --as, PLUMULE_PERSON; 0: nobody */
     int64_t
         known_on; /* --as-known-on SIZE: reads the record as it stood at that tree size; 0: now */
-    const char *lang; /* --lang, else LC_ALL, LC_MESSAGES, LANG: a language of base/words.h */
+    const char *lang;          /* a language of base/words.h; cli_language says which */
     const char *password_file; /* --password-file, PLUMULE_PASSWORD_FILE */
     const char *command;
     int argc; /* what follows the command's name */
@@ -24,7 +25,7 @@ struct cli {
 };
 
 struct command_row {
-    const char *name, *purpose, *usage, *example;
+    const char *name, *usage, *example; /* its purpose: "purpose.NAME" of the catalogue */
     struct result (*run)(struct cli *cli);
 };
 extern const struct command_row command_rows[];
@@ -38,7 +39,8 @@ bool cli_flag(struct cli *cli, const char *name);
 const char *cli_word(struct cli *cli);
 /* USAGE when anything is left over. */
 MUST_USE struct result cli_done(struct cli *cli);
-MUST_USE struct result cli_usage(struct cli *cli, const char *what);
+/* USAGE with the sentence "usage.KEY" of the catalogue; its {0} is what, which may be NULL. */
+MUST_USE struct result cli_usage(struct cli *cli, const char *key, const char *what);
 
 /* Opened once, closed by main. */
 MUST_USE struct result cli_door(struct cli *cli, struct door **out);
@@ -51,20 +53,10 @@ MUST_USE struct result cli_take(struct cli *cli, json_t *command, json_t **out_a
 MUST_USE struct result cli_book(struct cli *cli, json_t *command);
 /* Sends any request of request.h. */
 MUST_USE struct result cli_ask(struct cli *cli, json_t *request, json_t **out_answer);
-/* The first line of the password file, or asked for on the terminal without echo; NULL when neither
- * is there. */
-MUST_USE struct result cli_password(struct cli *cli, const char *prompt, const char **out);
+/* The first line of the password file, or asked for on the terminal without echo, with the words
+ * "prompt.KEY" of the catalogue; NULL when neither is there. */
+MUST_USE struct result cli_password(struct cli *cli, const char *key, const char **out);
 const char *cli_uuid(struct cli *cli);
-
-/* Prints an answer: as one line of JSON, or its plain facts and deviations in words. */
-void cli_print_answer(struct cli *cli, const json_t *answer);
-void cli_print_json(const json_t *value);
-/* The same, and lets go of it; nothing without --json. */
-void cli_print_fact(struct cli *cli, json_t *value);
-/* A line of words; nothing with --json. */
-void cli_say(struct cli *cli, const char *format, ...) __attribute__((format(printf, 2, 3)));
-/* Progress on work over a second, on a terminal only. done of total; total 0 ends the line. */
-void cli_progress(struct cli *cli, const char *what, int64_t done, int64_t total);
 
 /* "key=value" words to a command object: numbers, yes/no, comma lists and in=LOT,MASS
  * out=ROLE,MASS[,LOT] by field name. */

@@ -1,7 +1,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/backup.h"
 #include "service/witness.h"
 
@@ -11,7 +11,7 @@ struct result cmd_backup(struct cli *cli)
     struct plant *plant;
     TRY(cli_done(cli));
     if (to == NULL) {
-        return cli_usage(cli, "Say where to: --to FOLDER, best on another disk.");
+        return cli_usage(cli, "backup", NULL);
     }
     TRY(cli_reader(cli, &plant));
     TRY(backup_make(plant, to, cli->world.now_ms(cli->world.self), &cli->arena, &path));
@@ -20,10 +20,7 @@ struct result cmd_backup(struct cli *cli)
         cli_print_json(o);
         json_decref(o);
     }
-    cli_say(cli,
-            "Copied and checked: %s. The signing key (plant.key) is not in it; keep a copy of the "
-            "key apart.",
-            path);
+    CLI_SAY(cli, "backup.done", path);
     return RESULT_OK;
 }
 
@@ -35,16 +32,16 @@ static struct result tell(struct cli *cli)
     json_t *head = NULL;
     TRY(cli_done(cli));
     if (reason == NULL) {
-        return cli_usage(cli, "Say why with --reason.");
+        return cli_usage(cli, "reason", NULL);
     }
     TRY(cli_door(cli, &door));
     if (!door_is_direct(door)) {
-        return cli_usage(cli, "Stop the serving program first.");
+        return cli_usage(cli, "serving", NULL);
     }
     TRY(witness_missing(door_plant(door), &cli->arena, &head));
     if (head == NULL) {
         cli_print_fact(cli, json_pack("{s:b}", "missing", 0));
-        cli_say(cli, "Nothing is missing: this record is as long as every head it signed.");
+        CLI_SAY(cli, "restore.whole", NULL);
         return RESULT_OK;
     }
     json_t *command =
@@ -62,13 +59,10 @@ struct result cmd_restore(struct cli *cli)
     const char *copy = cli_word(cli);
     TRY(cli_done(cli));
     if (copy == NULL) {
-        return cli_usage(cli, "Name the copy to put back.");
+        return cli_usage(cli, "restore", NULL);
     }
     TRY(backup_restore(copy, cli->plant, replace, cli->world, &cli->arena));
     cli_print_fact(cli, json_pack("{s:s,s:s}", "restored", copy, "plant", cli->plant));
-    cli_say(cli,
-            "Put back into %s. Check it with: plumule verify. If entries are gone since then, say "
-            "so: plumule restore --tell",
-            cli->plant);
+    CLI_SAY(cli, "restore.done", cli->plant);
     return RESULT_OK;
 }

@@ -3,7 +3,7 @@
 
 #include "base/check.h"
 #include "base/decimal.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "ledger/view.h"
 #include "service/view_balance.h"
@@ -21,10 +21,7 @@ static int64_t number_of(const json_t *o, const char *key)
 
 static const char *quantity(struct cli *cli, const json_t *o, int64_t division_mg)
 {
-    int64_t amount = number_of(o, "amount");
-    return strcmp(text_of(o, "unit"), "mg") == 0
-               ? mass_text(&cli->arena, amount, division_mg)
-               : arena_printf(&cli->arena, "%lld %s", (long long)amount, text_of(o, "unit"));
+    return cli_amount(cli, number_of(o, "amount"), text_of(o, "unit"), division_mg);
 }
 
 static void print_leg(struct cli *cli, json_t *leg)
@@ -34,9 +31,13 @@ static void print_leg(struct cli *cli, json_t *leg)
         cli_print_json(leg);
         return;
     }
-    cli_say(cli, "  entry %6lld  %-14s %16s  %s%s%s", (long long)number_of(leg, "entry"),
-            text_of(leg, "kind"), quantity(cli, leg, 0), text_of(leg, "how"),
-            instrument != NULL ? " on " : "", instrument != NULL ? instrument : "");
+    const char *how = words_name(&cli->arena, cli->lang, "ui.how.", text_of(leg, "how"));
+    CLI_ROW(cli, {0, CLI_WORDS(cli, "say.entry-of", NULL)},
+            {-6, cli_number(cli, number_of(leg, "entry"))}, {0, ""},
+            {cli_name_width(cli, 14),
+             words_name(&cli->arena, cli->lang, "kind.", text_of(leg, "kind"))},
+            {-16, quantity(cli, leg, 0)}, {0, ""},
+            {0, instrument != NULL ? CLI_WORDS(cli, "balance.how-on", how, instrument) : how});
 }
 
 static struct result of_lot(struct cli *cli, struct view *v, const char *code)
@@ -53,13 +54,14 @@ static struct result of_lot(struct cli *cli, struct view *v, const char *code)
     TRY(balance_of(v->store, lot.id, UNIT_MG, &mg));
     TRY(balance_of(v->store, lot.id, UNIT_PIECES, &pieces));
     TRY(view_lot_balance(v, lot.id, &legs));
-    cli_say(cli, "Lot %s, %s %s:", lot.code, lot.kind, lot.item);
+    CLI_SAY(cli, "balance.lot", lot.code,
+            words_name(&cli->arena, cli->lang, "ui.lot-kind.", lot.kind), lot.item);
     json_array_foreach(legs, i, leg)
     {
         print_leg(cli, leg);
     }
-    cli_say(cli, "  left: %s%s", mass_text(&cli->arena, mg, 0),
-            pieces != 0 ? arena_printf(&cli->arena, ", %lld pieces", (long long)pieces) : "");
+    CLI_SAY(cli, "balance.left", mass_text(&cli->arena, mg, 0),
+            pieces != 0 ? CLI_WORDS(cli, "lots.pieces", cli_number(cli, pieces)) : "");
     json_decref(legs);
     return RESULT_OK;
 }
@@ -69,16 +71,23 @@ static void wet(struct cli *cli, const json_t *steps)
 {
     size_t i;
     json_t *step;
-    cli_say(cli, "%-14s %7s %14s %14s %14s", "step", "entries", "in", "out", "difference");
+    CLI_ROW(cli, {cli_name_width(cli, 14), CLI_WORDS(cli, "column.step", NULL)},
+            {-7, CLI_WORDS(cli, "column.entries", NULL)}, {-14, CLI_WORDS(cli, "column.in", NULL)},
+            {-14, CLI_WORDS(cli, "column.out", NULL)},
+            {-14, CLI_WORDS(cli, "column.difference", NULL)});
     json_array_foreach(steps, i, step)
     {
         int64_t in = number_of(step, "in_mg"), out = number_of(step, "out_mg");
         if (cli->json) {
             cli_print_json(step);
         } else {
-            cli_say(cli, "%-14s %7lld %14s %14s %14s", text_of(step, "step"),
-                    (long long)number_of(step, "entries"), mass_text(&cli->arena, in, 1000),
-                    mass_text(&cli->arena, out, 1000), mass_text(&cli->arena, in - out, 1000));
+            CLI_ROW(cli,
+                    {cli_name_width(cli, 14),
+                     words_name(&cli->arena, cli->lang, "kind.", text_of(step, "step"))},
+                    {-7, cli_number(cli, number_of(step, "entries"))},
+                    {-14, mass_text(&cli->arena, in, 1000)},
+                    {-14, mass_text(&cli->arena, out, 1000)},
+                    {-14, mass_text(&cli->arena, in - out, 1000)});
         }
     }
 }
@@ -92,7 +101,10 @@ static void accounts(struct cli *cli, const json_t *answer)
         if (cli->json) {
             cli_print_json(one);
         } else {
-            cli_say(cli, "%-12s %18s", text_of(one, "account"), quantity(cli, one, 1000));
+            CLI_ROW(
+                cli,
+                {12, words_name(&cli->arena, cli->lang, "ui.account.", text_of(one, "account"))},
+                {-18, quantity(cli, one, 1000)});
         }
     }
     json_array_foreach(json_object_get(answer, "owed"), i, one)
@@ -100,8 +112,8 @@ static void accounts(struct cli *cli, const json_t *answer)
         if (cli->json) {
             cli_print_json(one);
         } else {
-            cli_say(cli, "owed: lot %s gave %s more than it had (entry %lld); explain it",
-                    text_of(one, "lot"), quantity(cli, one, 0), (long long)number_of(one, "entry"));
+            CLI_SAY(cli, "balance.owed", text_of(one, "lot"), quantity(cli, one, 0),
+                    cli_number(cli, number_of(one, "entry")));
         }
     }
 }

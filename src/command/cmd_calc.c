@@ -6,7 +6,7 @@
 #include "base/check.h"
 #include "base/file.h"
 #include "calc/registry.h"
-#include "command/cli.h"
+#include "command/say.h"
 
 enum { CALC_INPUT_MAX = 256 << 20 };
 
@@ -19,7 +19,7 @@ static struct result list(struct cli *cli)
             cli_print_json(o);
             json_decref(o);
         } else {
-            cli_say(cli, "%-20s %s", row->name, row->purpose);
+            CLI_ROW(cli, {20, row->name}, {0, row->purpose});
         }
     }
     return RESULT_OK;
@@ -33,8 +33,7 @@ static struct result read_inputs(struct cli *cli, json_t *in)
     while ((word = cli_word(cli)) != NULL) {
         const char *equals = strchr(word, '=');
         if (equals == NULL || equals == word) {
-            return cli_usage(
-                cli, arena_printf(&cli->arena, "\"%s\" is not of the form field=value.", word));
+            return cli_usage(cli, "field-value", word);
         }
         const char *key = arena_copy_n(&cli->arena, word, (size_t)(equals - word));
         json_t *value = json_loads(equals + 1, JSON_DECODE_ANY, NULL);
@@ -69,7 +68,7 @@ struct result cmd_calc(struct cli *cli)
     const char *name = cli_word(cli);
     json_t *in = NULL, *answer = NULL;
     if (name == NULL) {
-        return cli_usage(cli, "Name a calculation, or say --list.");
+        return cli_usage(cli, "calc", NULL);
     }
     struct result r;
     if (cli->argc == 1 && strcmp(cli->argv[0], "-") == 0) {

@@ -3,7 +3,7 @@
 
 #include "base/civil.h"
 #include "base/file.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "demo/demo.h"
 
 static struct result whole(struct cli *cli, const char *name, int fallback, int *out)
@@ -63,10 +63,8 @@ struct result cmd_demo(struct cli *cli)
         json_decref(o);
         return RESULT_OK;
     }
-    cli_say(cli,
-            "The invented plant stands in %s: %lld entries, %lld batches, %lld lots released, %lld "
-            "cases shipped.",
-            s.folder, (long long)made.entries, (long long)made.batches,
-            (long long)made.lots_released, (long long)made.cases_shipped);
+    CLI_SAY(cli, "demo.done", s.folder, cli_number(cli, made.entries),
+            cli_number(cli, made.batches), cli_number(cli, made.lots_released),
+            cli_number(cli, made.cases_shipped));
     return RESULT_OK;
 }

@@ -1,8 +1,7 @@
 /* The printed history of a lot. The tree is signed first, where the record can be written. */
 #include "base/check.h"
 #include "base/file.h"
-#include "base/words.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/dossier.h"
 
 static struct result sign(struct cli *cli, struct plant *plant)
@@ -18,8 +17,7 @@ static struct result sign(struct cli *cli, struct plant *plant)
     json_decref(request);
     json_decref(answer);
     if (r.code != CODE_OK) { /* the paper says how far the last head goes */
-        cli_say(cli, "No head was signed for it: %s",
-                result_sentence_in(&cli->arena, cli->lang, &r));
+        CLI_SAY(cli, "dossier.unsigned", result_sentence_in(&cli->arena, cli->lang, &r));
     }
     return RESULT_OK;
 }
@@ -32,18 +30,18 @@ struct result cmd_dossier(struct cli *cli)
     size_t len;
     TRY(cli_done(cli));
     if (lot == NULL || out == NULL) {
-        return cli_usage(cli, "Name a lot and --out FILE.");
+        return cli_usage(cli, "dossier", NULL);
     }
     TRY(cli_reader(cli, &plant));
     TRY(sign(cli, plant));
     int64_t now_ms = cli->world.now_ms(cli->world.self);
-    TRY(dossier_of_lot(plant, lot, now_ms, &cli->arena, &pdf, &len));
+    TRY(dossier_of_lot(plant, lot, cli->lang, now_ms, &cli->arena, &pdf, &len));
     TRY(file_write(out, pdf, len, 0644));
     if (cli->json) {
         json_t *o = json_pack("{s:s,s:s}", "file", out, "lot", lot);
         cli_print_json(o);
         json_decref(o);
     }
-    cli_say(cli, "The dossier of lot %s is in %s.", lot, out);
+    CLI_SAY(cli, "dossier.done", lot, out);
     return RESULT_OK;
 }

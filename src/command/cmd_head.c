@@ -4,7 +4,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/witness.h"
 
 static void print_head(struct cli *cli, const json_t *head)
@@ -14,13 +14,12 @@ static void print_head(struct cli *cli, const json_t *head)
         return;
     }
     int64_t ms = json_integer_value(json_object_get(head, "signed_ms"));
-    cli_say(cli, "Entries: %lld, signed %s.",
-            (long long)json_integer_value(json_object_get(head, "size")),
+    CLI_SAY(cli, "head.entries", cli_number(cli, json_integer_value(json_object_get(head, "size"))),
             civil_short(&cli->arena, ms));
-    cli_say(cli, "Root: %s", json_string_value(json_object_get(head, "root")));
-    cli_say(cli, "Key:  %s", json_string_value(json_object_get(head, "public_key")));
-    cli_say(cli, "Signature: %s", json_string_value(json_object_get(head, "signature")));
-    cli_say(cli, "Write it on the shift sheet and keep it away from this machine.");
+    CLI_SAY(cli, "head.root", json_string_value(json_object_get(head, "root")));
+    CLI_SAY(cli, "head.key", json_string_value(json_object_get(head, "public_key")));
+    CLI_SAY(cli, "head.signature", json_string_value(json_object_get(head, "signature")));
+    CLI_SAY(cli, "head.keep", NULL);
 }
 
 struct result cmd_head(struct cli *cli)
@@ -41,7 +40,7 @@ struct result cmd_head(struct cli *cli)
         answer = count > 0 ? json_incref(json_array_get(heads, count - 1)) : NULL;
         json_decref(heads);
         if (answer == NULL) {
-            cli_say(cli, "No head was signed yet. Sign one with: plumule head --sign");
+            CLI_SAY(cli, "head.none", NULL);
             return RESULT_OK;
         }
     }

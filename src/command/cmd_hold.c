@@ -2,7 +2,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_holds.h"
 
@@ -39,12 +39,16 @@ static void print_hold(struct cli *cli, json_t *hold)
         json_decref(o);
         return;
     }
-    cli_say(cli, "%-9s %-12s since %s  %s%s%lld covered  stops %s  needs %s: %s",
-            text_of(hold, "hold"), text_of(hold, "kind"),
-            civil_short(&cli->arena, json_integer_value(json_object_get(hold, "placed_ms"))), lot,
-            lot[0] != '\0' ? ", " : "",
-            (long long)json_integer_value(json_object_get(hold, "covered")), stops,
-            text_of(hold, "needs"), text_of(hold, "reason"));
+    struct arena *a = &cli->arena;
+    const char *covered = cli_number(cli, json_integer_value(json_object_get(hold, "covered")));
+    const char *since = civil_short(a, json_integer_value(json_object_get(hold, "placed_ms")));
+    CLI_ROW(
+        cli, {9, text_of(hold, "hold")},
+        {cli_name_width(cli, 12), words_name(a, cli->lang, "hold-kind.", text_of(hold, "kind"))},
+        {0,
+         CLI_WORDS(cli, "hold.row", since, lot[0] != '\0' ? arena_printf(a, "%s, ", lot) : "",
+                   covered, cli_names(cli, "ui.stop.", stops),
+                   cli_names(cli, "ui.need.", text_of(hold, "needs")), text_of(hold, "reason"))});
 }
 
 static struct result list(struct cli *cli)
@@ -60,7 +64,7 @@ static struct result list(struct cli *cli)
         print_hold(cli, hold);
     }
     if (i == 0) {
-        cli_say(cli, "Nothing is held.");
+        CLI_SAY(cli, "hold.none", NULL);
     }
     json_decref(answer);
     return RESULT_OK;
@@ -78,5 +82,5 @@ struct result cmd_hold(struct cli *cli)
     if (what != NULL && strcmp(what, "list") == 0) {
         return list(cli);
     }
-    return cli_usage(cli, "Say place, lift or list.");
+    return cli_usage(cli, "hold", NULL);
 }

@@ -3,10 +3,14 @@
 
 #include "base/check.h"
 #include "base/file.h"
-#include "base/words.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "feed/import.h"
 #include "service/reading.h"
+
+static const char *mark_text(struct cli *cli, enum feed_mark mark)
+{
+    return words_name(&cli->arena, cli->lang, "mark.", feed_mark_text(mark));
+}
 
 static void print_report(struct cli *cli, const struct import_done *done, bool only_try)
 {
@@ -19,26 +23,27 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
         json_decref(o);
         return;
     }
-    cli_say(cli, "%s: %zu rows read.", r->file, r->rows);
+    CLI_SAY(cli, "import.rows", r->file, cli_number(cli, (int64_t)r->rows));
     for (int mark = 0; mark < FEED_MARKS; mark++) {
         if (r->count[mark] > 0) {
-            cli_say(cli, "  %6zu %s", r->count[mark], feed_mark_text((enum feed_mark)mark));
+            CLI_ROW(cli, {1, ""}, {-6, cli_number(cli, (int64_t)r->count[mark])},
+                    {0, mark_text(cli, (enum feed_mark)mark)});
         }
     }
     for (size_t i = 0; i < r->note_count && i < 40; i++) {
-        cli_say(cli, "  %s, line %lld: %s", feed_mark_text(r->notes[i].mark),
-                (long long)r->notes[i].line, r->notes[i].what);
+        CLI_SAY(cli, "import.note", mark_text(cli, r->notes[i].mark),
+                cli_number(cli, r->notes[i].line), r->notes[i].what);
     }
     for (size_t i = 0; i < r->caution_count; i++) {
-        cli_say(cli, "  note: %s", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));
+        CLI_SAY(cli, "import.caution", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));
     }
     if (only_try) {
-        cli_say(cli, "Only tried: nothing is booked. %zu commands would be.", done->commands);
+        CLI_SAY(cli, "import.tried", cli_number(cli, (int64_t)done->commands));
     } else if (done->first_entry != 0) {
-        cli_say(cli, "Booked as entries %lld to %lld.", (long long)done->first_entry,
-                (long long)done->last_entry);
+        CLI_SAY(cli, "import.booked", cli_number(cli, done->first_entry),
+                cli_number(cli, done->last_entry));
     } else {
-        cli_say(cli, "Nothing new: nothing was booked.");
+        CLI_SAY(cli, "import.nothing", NULL);
     }
 }
 
@@ -48,15 +53,16 @@ struct result cmd_import(struct cli *cli)
     struct import_ask ask = {.kind = kind,
                              .source = cli_option(cli, "source"),
                              .reason = cli_option(cli, "reason"),
+                             .name = cli_option(cli, "name"),
                              .person = cli->person,
                              .only_try = cli_flag(cli, "try"),
                              .world = cli->world};
     TRY(cli_done(cli));
     if (kind == NULL || path == NULL || ask.source == NULL) {
-        return cli_usage(cli, "Name the kind of file, the file and its --source.");
+        return cli_usage(cli, "import", NULL);
     }
     if (ask.person == 0) {
-        return cli_usage(cli, "Say who you are with --as NUMBER or PLUMULE_PERSON.");
+        return cli_usage(cli, "who", NULL);
     }
     char *bytes;
     struct plant *plant;
@@ -65,7 +71,9 @@ struct result cmd_import(struct cli *cli)
     struct import_done done;
     TRY(file_read(&cli->arena, path, FEED_FILE_BYTES_MAX, &bytes, &ask.len));
     ask.bytes = bytes;
-    ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
+    if (ask.name == NULL) {
+        ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
+    }
     if (!ask.only_try) {
         TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
     }

@@ -3,7 +3,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/house.h"
 
 struct result cmd_init(struct cli *cli)
@@ -15,7 +15,7 @@ struct result cmd_init(struct cli *cli)
     const char *manager = cli_option(cli, "manager");
     TRY(cli_done(cli));
     if (start.profile == NULL || start.zone == NULL || manager == NULL || start.name == NULL) {
-        return cli_usage(cli, "A new plant needs --profile, --zone, --manager and --name.");
+        return cli_usage(cli, "init", NULL);
     }
     for (const char *p = manager; *p != '\0'; p++) {
         if (*p < '0' || *p > '9' || p - manager > 5) {
@@ -23,15 +23,13 @@ struct result cmd_init(struct cli *cli)
         }
         start.manager = start.manager * 10 + (*p - '0');
     }
-    TRY(cli_password(cli, "A password for the manager", &start.password));
+    TRY(cli_password(cli, "manager", &start.password));
     if (start.password == NULL) {
-        return cli_usage(
-            cli, "The manager needs a password: use --password-file, or run on a terminal.");
+        return cli_usage(cli, "manager-password", NULL);
     }
     struct house_made made;
     TRY(house_start(cli->plant, cli->world, &start, &cli->arena, &made));
-    cli_say(cli, "The plant in %s is ready: %lld entries, profile %s.", cli->plant,
-            (long long)made.entries, made.profile);
+    CLI_SAY(cli, "init.done", cli->plant, cli_number(cli, made.entries), made.profile);
     if (cli->json) {
         json_t *out = json_pack("{s:s,s:I,s:s}", "plant", cli->plant, "entries",
                                 (json_int_t)made.entries, "profile", made.profile);

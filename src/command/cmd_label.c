@@ -3,7 +3,7 @@
 
 #include "base/check.h"
 #include "base/file.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/labels.h"
 
 static struct result range_of(struct cli *cli, const char *text, int64_t *first, int64_t *last)
@@ -34,7 +34,7 @@ struct result cmd_label(struct cli *cli)
     size_t len, pages;
     TRY(cli_done(cli));
     if (lot == NULL || out == NULL) {
-        return cli_usage(cli, "Name a packed lot and --out FILE.");
+        return cli_usage(cli, "label", NULL);
     }
     TRY(range_of(cli, cases, &first, &last));
     TRY(cli_reader(cli, &plant));
@@ -46,9 +46,6 @@ struct result cmd_label(struct cli *cli)
         cli_print_json(o);
         json_decref(o);
     }
-    cli_say(
-        cli,
-        "%zu labels in %s. Print them without scaling, then check one: plumule record label-check",
-        pages, out);
+    CLI_SAY(cli, "label.done", cli_number(cli, (int64_t)pages), out);
     return RESULT_OK;
 }

@@ -1,7 +1,7 @@
 /* What is here: open lots with what is left of them, the newest first. */
 #include "base/check.h"
 #include "base/decimal.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_lots.h"
 
@@ -23,11 +23,14 @@ static void print_lot(struct cli *cli, json_t *lot)
         cli_print_json(lot);
         return;
     }
-    cli_say(cli, "%-24s %-11s %-9s %-6s since %s  %12s%s%s", text_of(lot, "lot"),
-            text_of(lot, "kind"), text_of(lot, "item"), text_of(lot, "place"), text_of(lot, "day"),
-            mass_text(&cli->arena, number_of(lot, "mg"), 1000),
-            pieces > 0 ? arena_printf(&cli->arena, ", %lld pieces", (long long)pieces) : "",
-            number_of(lot, "holds") > 0 ? ", held" : "");
+    const char *amount =
+        arena_printf(&cli->arena, "%12s%s%s", mass_text(&cli->arena, number_of(lot, "mg"), 1000),
+                     pieces > 0 ? CLI_WORDS(cli, "lots.pieces", cli_number(cli, pieces)) : "",
+                     number_of(lot, "holds") > 0 ? CLI_WORDS(cli, "lots.held", NULL) : "");
+    CLI_ROW(cli, {24, text_of(lot, "lot")},
+            {11, words_name(&cli->arena, cli->lang, "ui.lot-kind.", text_of(lot, "kind"))},
+            {9, text_of(lot, "item")}, {6, text_of(lot, "place")},
+            {0, CLI_WORDS(cli, "lots.since", text_of(lot, "day"))}, {0, ""}, {0, amount});
 }
 
 static struct result print_lots(struct cli *cli, struct view *v, const char *kind)

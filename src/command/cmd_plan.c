@@ -4,7 +4,7 @@
 
 #include "base/check.h"
 #include "base/decimal.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/planning.h"
 #include "service/reading.h"
 
@@ -13,21 +13,26 @@ static void print_starts(struct cli *cli, const json_t *plan)
     size_t i;
     json_t *s;
     const char *first = json_string_value(json_object_get(plan, "first_day"));
-    cli_say(cli, "TO SOAK");
+    CLI_SAY(cli, "plan.to-soak", NULL);
     json_array_foreach(json_object_get(plan, "starts"), i, s)
     {
         const char *day = json_string_value(json_object_get(s, "soak"));
         const json_t *lot = json_array_get(json_object_get(s, "seed"), 0);
         const char *seed = json_string_value(json_object_get(lot, "lot"));
-        cli_say(
-            cli, "  %s %s  %s kg of %s in %s, harvest %s, about %s kg packed%s", day,
-            strcmp(day, first) == 0 ? "(today)" : "",
+        const char *start = CLI_WORDS(
+            cli, "plan.start",
             decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false),
-            seed != NULL ? seed : "seed to buy", json_string_value(json_object_get(s, "chamber")),
+            seed != NULL ? seed : CLI_WORDS(cli, "plan.seed-to-buy", NULL),
+            json_string_value(json_object_get(s, "chamber")),
             json_string_value(json_object_get(s, "harvest")),
             decimal_text(&cli->arena, json_integer_value(json_object_get(s, "packed_g")) / 1000, 0,
                          false),
-            json_is_true(json_object_get(s, "taken_before")) ? ", as taken before" : "");
+            json_is_true(json_object_get(s, "taken_before"))
+                ? CLI_WORDS(cli, "plan.taken-before", NULL)
+                : "");
+        CLI_ROW(cli, {1, ""}, {0, day},
+                {0, strcmp(day, first) == 0 ? CLI_WORDS(cli, "plan.today", NULL) : ""}, {0, ""},
+                {0, start});
     }
 }
 
@@ -36,14 +41,18 @@ static void print_shorts(struct cli *cli, const json_t *plan)
     size_t i;
     json_t *s;
     const json_t *list = json_object_get(plan, "shorts");
-    cli_say(cli, json_array_size(list) > 0 ? "SHORT" : "Nothing is short.");
+    if (json_array_size(list) > 0) {
+        CLI_SAY(cli, "plan.short", NULL);
+    } else {
+        CLI_SAY(cli, "plan.none-short", NULL);
+    }
     json_array_foreach(list, i, s)
     {
         if (i == 25) {
-            cli_say(cli, "  and %zu more; --json lists them all", json_array_size(list) - i);
+            CLI_SAY(cli, "plan.more", cli_number(cli, (int64_t)(json_array_size(list) - i)));
             break;
         }
-        cli_say(cli, "  %s", json_string_value(json_object_get(s, "sentence")));
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(s, "sentence"))});
     }
 }
 
@@ -57,10 +66,23 @@ static void print_demand(struct cli *cli, const json_t *plan)
         booked += json_integer_value(json_object_get(d, "booked"));
         added += json_integer_value(json_object_get(d, "forecast_added"));
     }
-    cli_say(cli, "Planned from %s for %lld days: %lld pieces are booked, %lld more are forecast.",
-            json_string_value(json_object_get(plan, "first_day")),
-            (long long)json_integer_value(json_object_get(plan, "days")), (long long)booked,
-            (long long)added);
+    CLI_SAY(cli, "plan.demand", json_string_value(json_object_get(plan, "first_day")),
+            cli_number(cli, json_integer_value(json_object_get(plan, "days"))),
+            cli_number(cli, booked), cli_number(cli, added));
+}
+
+/* How good it is, as far as that is known. */
+static void print_gap(struct cli *cli, const json_t *plan)
+{
+    const json_t *gap = json_object_get(plan, "gap");
+    const char *solver = json_string_value(json_object_get(plan, "solver"));
+    if (gap != NULL && json_real_value(gap) < 1) {
+        CLI_SAY(cli, "plan.gap", arena_printf(&cli->arena, "%.1f", 100 * json_real_value(gap)));
+    } else if (gap != NULL) {
+        CLI_SAY(cli, "plan.gap-unknown", NULL);
+    } else if (strcmp(solver, "ok") != 0) {
+        CLI_SAY(cli, "plan.no-solver", solver);
+    }
 }
 
 static struct result make(struct cli *cli, double seconds, const struct profile *profile,
@@ -72,22 +94,14 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
     struct improve_options options = {
         .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP}};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
-    json_t *plan = planning_json(out, outcome, &cli->arena);
+    json_t *plan = planning_json(out, outcome, &cli->arena, cli->lang);
     if (cli->json) {
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
-        double gap = json_real_value(json_object_get(plan, "gap"));
-        if (json_object_get(plan, "gap") != NULL && gap < 1) {
-            cli_say(cli, "At most %.1f %% of its cost could still be saved.", 100 * gap);
-        } else if (json_object_get(plan, "gap") != NULL) {
-            cli_say(cli, "How much better it could be is not known yet; give it more --seconds.");
-        } else if (strcmp(json_string_value(json_object_get(plan, "solver")), "ok") != 0) {
-            cli_say(cli, "Made without the solver (%s).",
-                    json_string_value(json_object_get(plan, "solver")));
-        }
+        print_gap(cli, plan);
     }
     json_decref(plan);
     return RESULT_OK;
@@ -124,7 +138,7 @@ struct result cmd_plan(struct cli *cli)
     if (r.code == CODE_OK && take) {
         r = take_plan(cli, &c, &outcome);
     } else if (r.code == CODE_OK) {
-        cli_say(cli, "Nothing is booked. Say --take to take this plan.");
+        CLI_SAY(cli, "plan.not-taken", NULL);
     }
     profile_free(profile); /* names in the problem lived in it until here */
     return r;

@@ -2,7 +2,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command/cli.h"
+#include "command/say.h"
 #include "service/line.h"
 
 /* One command a line. A refused line is answered and the rest go on; the exit status is that of the
@@ -51,7 +51,7 @@ struct result cmd_record(struct cli *cli)
 {
     const char *kind = cli_word(cli);
     if (kind == NULL) {
-        return cli_usage(cli, "Name a step, or - to read JSON lines.");
+        return cli_usage(cli, "record", NULL);
     }
     if (strcmp(kind, "-") == 0) {
         TRY(cli_done(cli));

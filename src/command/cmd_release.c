@@ -2,8 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "base/words.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "ledger/clause.h"
 #include "ledger/view.h"
 #include "service/reading.h"
@@ -11,11 +10,17 @@
 static void print_line(struct cli *cli, const struct clause_line *line)
 {
     struct result reason = line->reason;
-    cli_say(cli, "  %-14s %-13s %s%s%s", line->clause, clause_state_text(line->state),
-            line->lot_code, line->market != NULL ? ", market " : "",
-            line->market != NULL ? line->market : "");
+    struct arena *a = &cli->arena;
+    const char *about = line->market != NULL
+                            ? CLI_WORDS(cli, "say.for-market", line->lot_code, line->market)
+                            : line->lot_code;
+    CLI_ROW(cli, {1, ""},
+            {cli_name_width(cli, 14), words_name(a, cli->lang, "clause.", line->clause)},
+            {13, words_name(a, cli->lang, "clause-state.", clause_state_text(line->state))},
+            {0, about});
     if (line->state != CLAUSE_MET) {
-        cli_say(cli, "                 %s", result_sentence_in(&cli->arena, cli->lang, &reason));
+        CLI_ROW(cli, {cli_name_width(cli, 14) + 2, ""},
+                {0, result_sentence_in(a, cli->lang, &reason)});
     }
 }
 
@@ -38,7 +43,8 @@ static struct result show(struct cli *cli, const char *code, const char *markets
         cli_print_json(lines);
         json_decref(lines);
     } else if (r.code == CODE_OK) {
-        cli_say(cli, "Lot %s: %zu of %zu clause lines unmet.", code, list.unmet, list.line_count);
+        CLI_SAY(cli, "release.unmet", code, cli_number(cli, (int64_t)list.unmet),
+                cli_number(cli, (int64_t)list.line_count));
         for (size_t i = 0; i < list.line_count; i++) {
             print_line(cli, &list.lines[i]);
         }
@@ -57,7 +63,7 @@ struct result cmd_release(struct cli *cli)
         json_array_append_new(list, json_string(market));
         markets = markets[0] == '\0' ? market : arena_printf(&cli->arena, "%s,%s", markets, market);
     }
-    struct result r = lot == NULL ? cli_usage(cli, "Name a lot.") : cli_done(cli);
+    struct result r = lot == NULL ? cli_usage(cli, "release", NULL) : cli_done(cli);
     if (r.code == CODE_OK && only_show) {
         r = show(cli, lot, markets);
     } else if (r.code == CODE_OK) {

@@ -1,7 +1,7 @@
 /* Records that wait for somebody else's review, as one list; signed together. */
 #include "base/check.h"
 #include "base/civil.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_review.h"
 
@@ -11,12 +11,15 @@ static void print_waiting(struct cli *cli, json_t *row)
         cli_print_json(row);
         return;
     }
-    cli_say(cli, "  entry %6lld  %-12s %-16s by person %lld at %s",
-            (long long)json_integer_value(json_object_get(row, "entry")),
-            json_string_value(json_object_get(row, "kind")),
-            json_string_value(json_object_get(row, "about")),
-            (long long)json_integer_value(json_object_get(row, "by")),
-            civil_short(&cli->arena, json_integer_value(json_object_get(row, "at_ms"))));
+    const char *kind = json_string_value(json_object_get(row, "kind"));
+    CLI_ROW(
+        cli, {0, CLI_WORDS(cli, "say.entry-of", NULL)},
+        {-6, cli_number(cli, json_integer_value(json_object_get(row, "entry")))}, {0, ""},
+        {cli_name_width(cli, 12), words_name(&cli->arena, cli->lang, "kind.", kind)},
+        {16, json_string_value(json_object_get(row, "about"))},
+        {0, CLI_WORDS(
+                cli, "review.by", cli_number(cli, json_integer_value(json_object_get(row, "by"))),
+                civil_short(&cli->arena, json_integer_value(json_object_get(row, "at_ms"))))});
 }
 
 static struct result waiting(struct cli *cli, json_t *entries)
@@ -54,11 +57,11 @@ struct result cmd_review(struct cli *cli)
     struct result r = waiting(cli, entries);
     size_t count = json_array_size(entries);
     if (r.code == CODE_OK && count == 0) {
-        cli_say(cli, "Nothing waits for your review.");
+        CLI_SAY(cli, "review.none", NULL);
     } else if (r.code == CODE_OK && wants_sign) {
         r = sign(cli, entries);
     } else if (r.code == CODE_OK) {
-        cli_say(cli, "%zu records wait. Look at them, then sign with --sign.", count);
+        CLI_SAY(cli, "review.wait", cli_number(cli, (int64_t)count));
     }
     json_decref(entries);
     return r;

@@ -1,6 +1,6 @@
 #include <string.h>
 
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_samples.h"
 
@@ -18,14 +18,16 @@ static struct result due(struct cli *cli)
         if (cli->json) {
             cli_print_json(one);
         } else {
-            cli_say(cli, "%-16s in %-8s wet for %lld h, no sample drawn yet",
-                    json_string_value(json_object_get(one, "lot")),
-                    json_string_value(json_object_get(one, "chamber")),
-                    (long long)json_integer_value(json_object_get(one, "age_h")));
+            CLI_ROW(
+                cli, {16, json_string_value(json_object_get(one, "lot"))},
+                {0, CLI_WORDS(cli, "sample.in", NULL)},
+                {8, json_string_value(json_object_get(one, "chamber"))},
+                {0, CLI_WORDS(cli, "sample.wet",
+                              cli_number(cli, json_integer_value(json_object_get(one, "age_h"))))});
         }
     }
     if (i == 0) {
-        cli_say(cli, "Every growing batch has its sample.");
+        CLI_SAY(cli, "sample.none", NULL);
     }
     json_decref(answer);
     return RESULT_OK;
@@ -44,5 +46,5 @@ struct result cmd_sample(struct cli *cli)
     if (what != NULL && strcmp(what, "due") == 0) {
         return due(cli);
     }
-    return cli_usage(cli, "Say draw, result, second or due.");
+    return cli_usage(cli, "sample", NULL);
 }

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/check.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "paper/qr.h"
 #include "service/copies.h"
 #include "service/shift_folder.h"
@@ -55,10 +55,10 @@ static struct result read_wishes(struct cli *cli, struct wishes *w)
     }
     TRY(cli_done(cli));
     if ((w->web.certificate == NULL) != (w->web.key == NULL)) {
-        return cli_usage(cli, "--certificate and --key belong together.");
+        return cli_usage(cli, "certificate-key", NULL);
     }
     if ((w->copies_to == NULL) != (w->copies_at == NULL)) {
-        return cli_usage(cli, "--backup-to and --backup-at belong together.");
+        return cli_usage(cli, "backup-at", NULL);
     }
     return RESULT_OK;
 }
@@ -84,16 +84,20 @@ static struct result say_outside(struct cli *cli, const struct web *web)
         return RESULT_OK;
     }
     for (size_t i = 0; i < out.address_count; i++) {
-        cli_say(cli, "For other devices: %s", out.addresses[i]);
+        CLI_SAY(cli, "serve.address", out.addresses[i]);
     }
-    cli_say(cli, "Fingerprint of the certificate%s (SHA-256):\n  %s",
-            out.is_new ? ", made just now" : "", out.fingerprint);
+    if (out.is_new) {
+        CLI_SAY(cli, "serve.fingerprint-new", out.fingerprint);
+    } else {
+        CLI_SAY(cli, "serve.fingerprint", out.fingerprint);
+    }
     if (cli->json || out.address_count == 0) {
         return RESULT_OK;
     }
     const char *trust = arena_printf(&cli->arena, "%strust", out.addresses[0]);
     TRY(qr_make(&cli->arena, trust, "address", &qr));
-    cli_say(cli, "How a device comes to trust it: %s\n%s", trust, qr_text(&cli->arena, &qr));
+    CLI_SAY(cli, "serve.trust", trust);
+    cli_say(cli, qr_text(&cli->arena, &qr));
     return RESULT_OK;
 }
 
@@ -142,8 +146,7 @@ static struct result serve(struct cli *cli, struct serving *serving, const struc
         return r;
     }
     print_fact(cli, web);
-    cli_say(cli, "Serving %s on its local socket and at http://127.0.0.1:%d/. Stop with Ctrl-C.",
-            cli->plant, web_port(web));
+    CLI_SAY(cli, "serve.begun", cli->plant, cli_number(cli, web_port(web)));
     r = say_outside(cli, web);
     fflush(stdout);
     if (r.code == CODE_OK) {

@@ -1,7 +1,6 @@
 /* What needs somebody now, most urgent first for the role that asks. */
 #include "base/civil.h"
-#include "base/words.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_today.h"
 
@@ -20,10 +19,10 @@ static struct result print(struct cli *cli, struct sight *s, const char *day)
     }
     json_array_foreach(json_object_get(answer, "lines"), i, line)
     {
-        cli_say(cli, "%s", json_string_value(json_object_get(line, "sentence")));
+        cli_say(cli, json_string_value(json_object_get(line, "sentence")));
     }
     if (i == 0) {
-        cli_say(cli, "%s", WORDS(&cli->arena, cli->lang, "today.nothing", NULL));
+        CLI_SAY(cli, "today.nothing", NULL);
     }
     json_decref(answer);
     return RESULT_OK;

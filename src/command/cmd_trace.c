@@ -1,5 +1,6 @@
 #include "base/check.h"
 #include "base/decimal.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "command/trace_print.h"
 
@@ -14,8 +15,7 @@ static struct result codes_named(struct cli *cli, const char ***out, size_t *out
     }
     *out = codes;
     TRY(cli_done(cli));
-    return *out_count > 0 ? RESULT_OK
-                          : cli_usage(cli, "Name a lot, a case or a shipment by its code.");
+    return *out_count > 0 ? RESULT_OK : cli_usage(cli, "trace", NULL);
 }
 
 /* As one object for a program, else in words. */
@@ -45,10 +45,9 @@ static struct result answer_why(struct cli *cli, struct view *v,
     TRY(view_why(v, question, lot, &o));
     json_array_foreach(json_object_get(o, "steps"), i, step)
     {
-        cli_say(cli, "  %s went into %s (entry %lld, %s)",
-                json_string_value(json_object_get(step, "parent")),
+        CLI_SAY(cli, "trace.why", json_string_value(json_object_get(step, "parent")),
                 json_string_value(json_object_get(step, "child")),
-                (long long)json_integer_value(json_object_get(step, "entry")),
+                cli_number(cli, json_integer_value(json_object_get(step, "entry"))),
                 mass_text(&cli->arena, json_integer_value(json_object_get(step, "mg")), 1000));
     }
     cli_print_fact(cli, o);
@@ -65,7 +64,7 @@ struct result cmd_trace(struct cli *cli)
     TRY(codes_named(cli, &codes, &question.count));
     question.codes = codes;
     if (back == forward) {
-        return cli_usage(cli, "Say --forward or --back.");
+        return cli_usage(cli, "trace-direction", NULL);
     }
     TRY(sight_open(cli, true, &s));
     return sight_close(&s, why != NULL ? answer_why(cli, &s.view, &question, why)

@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "command/say.h"
 #include "command/sight.h"
 #include "service/view_house.h"
 
@@ -8,7 +9,7 @@ static struct result number_of(struct cli *cli, const char *text, int64_t *out)
 {
     *out = 0;
     if (text == NULL) {
-        return cli_usage(cli, "Give --number.");
+        return cli_usage(cli, "number", NULL);
     }
     for (const char *p = text; *p != '\0'; p++) {
         if (*p < '0' || *p > '9' || p - text > 5) {
@@ -24,7 +25,7 @@ static struct result new_password(struct cli *cli, const char *file, const char 
 {
     const char *own = cli->password_file;
     cli->password_file = file;
-    struct result r = cli_password(cli, "The new password", out);
+    struct result r = cli_password(cli, "new-password", out);
     cli->password_file = own;
     return r;
 }
@@ -56,7 +57,7 @@ static struct result add(struct cli *cli)
     TRY(number_of(cli, cli_option(cli, "number"), &number));
     TRY(cli_done(cli));
     if (role == NULL || name == NULL) {
-        return cli_usage(cli, "A person needs --number, --role and --name.");
+        return cli_usage(cli, "person", NULL);
     }
     json_t *command = json_pack("{s:s,s:I,s:s,s:b}", "kind", "person", "number", (json_int_t)number,
                                 "role", role, "active", !leave);
@@ -85,17 +86,16 @@ static struct result password(struct cli *cli)
     TRY(number_of(cli, cli_option(cli, "number"), &number));
     TRY(cli_done(cli));
     if (name == NULL) {
-        return cli_usage(cli, "Give --number and --name.");
+        return cli_usage(cli, "number-name", NULL);
     }
     TRY(new_password(cli, file, &word));
     if (word == NULL) {
-        return cli_usage(cli,
-                         "Give the new password with --new-password-file, or run on a terminal.");
+        return cli_usage(cli, "new-password", NULL);
     }
     TRY(put_secret(cli, number, name, NULL, word));
     cli_print_fact(cli,
                    json_pack("{s:I,s:b}", "number", (json_int_t)number, "password_changed", 1));
-    cli_say(cli, "The password of person %lld is changed.", (long long)number);
+    CLI_SAY(cli, "user.password", cli_number(cli, number));
     return RESULT_OK;
 }
 
@@ -113,9 +113,30 @@ static struct result erase(struct cli *cli)
     json_decref(request);
     TRY(r);
     cli_print_fact(cli, json_pack("{s:I,s:b}", "number", (json_int_t)number, "erased", 1));
-    cli_say(cli,
-            "Name, contact and password of person %lld are erased; the entries keep the number.",
-            (long long)number);
+    CLI_SAY(cli, "user.erased", cli_number(cli, number));
+    return RESULT_OK;
+}
+
+/* In which language the commands and pages speak to a person. */
+static struct result language(struct cli *cli)
+{
+    const char *wanted = cli_option(cli, "language");
+    int64_t number;
+    json_t *answer = NULL;
+    TRY(number_of(cli, cli_option(cli, "number"), &number));
+    TRY(cli_done(cli));
+    if (wanted == NULL) {
+        return cli_usage(cli, "number-language", NULL);
+    }
+    json_t *request = json_pack("{s:s,s:I,s:s,s:I}", "do", "language", "number", (json_int_t)number,
+                                "language", wanted, "by", (json_int_t)cli->person);
+    CHECK(request != NULL);
+    struct result r = cli_ask(cli, request, &answer);
+    json_decref(answer);
+    json_decref(request);
+    TRY(r);
+    cli_print_fact(cli, json_pack("{s:I,s:s}", "number", (json_int_t)number, "language", wanted));
+    CLI_SAY(cli, "user.language", cli_number(cli, number), wanted);
     return RESULT_OK;
 }
 
@@ -127,11 +148,13 @@ static struct result print_people(struct cli *cli, struct view *v)
     json_array_foreach(json_object_get(o, "people"), i, one)
     {
         const char *name = json_string_value(json_object_get(one, "name"));
-        cli_say(cli, "%6lld  %-12s %-9s %s",
-                (long long)json_integer_value(json_object_get(one, "number")),
-                json_string_value(json_object_get(one, "role")),
-                json_is_true(json_object_get(one, "active")) ? "active" : "left",
-                name != NULL ? name : "(erased)");
+        const char *role = json_string_value(json_object_get(one, "role"));
+        CLI_ROW(
+            cli, {-6, cli_number(cli, json_integer_value(json_object_get(one, "number")))}, {0, ""},
+            {cli_name_width(cli, 12), words_name(&cli->arena, cli->lang, "ui.role.", role)},
+            {9, json_is_true(json_object_get(one, "active")) ? CLI_WORDS(cli, "user.active", NULL)
+                                                             : CLI_WORDS(cli, "user.left", NULL)},
+            {0, name != NULL ? name : CLI_WORDS(cli, "user.nameless", NULL)});
     }
     cli_print_fact(cli, o);
     return RESULT_OK;
@@ -148,18 +171,19 @@ static struct result list(struct cli *cli)
 
 struct result cmd_user(struct cli *cli)
 {
+    static const struct {
+        const char *name;
+        struct result (*run)(struct cli *cli);
+    } acts[] = {{"add", add},
+                {"password", password},
+                {"language", language},
+                {"erase", erase},
+                {"list", list}};
     const char *what = cli_word(cli);
-    if (what != NULL && strcmp(what, "add") == 0) {
-        return add(cli);
+    for (size_t i = 0; what != NULL && i < sizeof acts / sizeof acts[0]; i++) {
+        if (strcmp(what, acts[i].name) == 0) {
+            return acts[i].run(cli);
+        }
     }
-    if (what != NULL && strcmp(what, "password") == 0) {
-        return password(cli);
-    }
-    if (what != NULL && strcmp(what, "erase") == 0) {
-        return erase(cli);
-    }
-    if (what != NULL && strcmp(what, "list") == 0) {
-        return list(cli);
-    }
-    return cli_usage(cli, "Say add, password, erase or list.");
+    return cli_usage(cli, "user", NULL);
 }

@@ -1,8 +1,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "base/decimal.h"
-#include "command/cli.h"
+#include "command/say.h"
 #include "ledger/verify.h"
 #include "service/witness.h"
 
@@ -56,30 +55,24 @@ static void print_report(struct cli *cli, const struct verify_report *r, int64_t
 {
     for (size_t i = 0; i < r->finding_count; i++) {
         const struct verify_finding *f = &r->findings[i];
-        cli_say(cli, "  %s %s: stands %s, should be %s", f->table, f->key, f->is, f->wanted);
+        CLI_SAY(cli, "verify.differs", f->table, f->key, f->is, f->wanted);
     }
     for (size_t i = 0; i < r->owed_count; i++) {
         const struct verify_owed *o = &r->owed[i];
-        cli_say(cli, "  owed, to be explained: lot %s, %s (entry %lld)", o->lot,
-                strcmp(o->unit, "mg") == 0
-                    ? mass_text(&cli->arena, o->amount, 0)
-                    : arena_printf(&cli->arena, "%lld %s", (long long)o->amount, o->unit),
-                (long long)o->entry);
+        CLI_SAY(cli, "verify.owed", o->lot, cli_amount(cli, o->amount, o->unit, 0),
+                cli_number(cli, o->entry));
     }
-    cli_say(cli,
-            "%lld entries, %lld heads, %lld kept heads, %lld files, %lld rows looked at. Root %s.",
-            (long long)r->entries, (long long)r->heads, (long long)kept, (long long)r->files,
-            (long long)r->rows, hex_text(&cli->arena, r->root.b, sizeof r->root.b));
+    CLI_SAY(cli, "verify.counts", cli_number(cli, r->entries), cli_number(cli, r->heads),
+            cli_number(cli, kept), cli_number(cli, r->files), cli_number(cli, r->rows),
+            hex_text(&cli->arena, r->root.b, sizeof r->root.b));
     if (wrong > 0) {
-        cli_say(cli,
-                "%lld heads kept beside the record do not fit it: entries were changed after they "
-                "were signed.",
-                (long long)wrong);
+        CLI_SAY(cli, "verify.heads", cli_number(cli, wrong));
     }
-    cli_say(cli,
-            r->found + wrong == 0 ? "The record is whole."
-                                  : "The record is NOT whole: %lld differences.",
-            (long long)(r->found + wrong));
+    if (r->found + wrong == 0) {
+        CLI_SAY(cli, "verify.whole", NULL);
+    } else {
+        CLI_SAY(cli, "verify.not-whole", cli_number(cli, r->found + wrong));
+    }
 }
 
 struct result cmd_verify(struct cli *cli)

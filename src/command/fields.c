@@ -10,8 +10,12 @@
 static const char numbers[] =
     "number,pieces,cases,sacks,entry,life_days,pieces_per_case,priority,division,uncertainty,"
     "volume_ml,"
-    "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence";
-static const char truths[] = "active,in_service,emptied,by_hand,rinsed,ok,product_hold,open";
+    "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence,about,zone,"
+    "expected,"
+    "counted,deviation,task";
+static const char truths[] =
+    "active,in_service,emptied,by_hand,rinsed,ok,product_hold,open,passed,blocks,tools_counted,"
+    "cleaned";
 static const char lists[] =
     "stops,markets,lots,papers,units,entries,also,allergens,replicates_g,probes";
 
@@ -130,8 +134,7 @@ struct result cli_fields(struct cli *cli, json_t *command)
     while ((word = cli_word(cli)) != NULL) {
         const char *equals = strchr(word, '=');
         if (equals == NULL || equals == word) {
-            return cli_usage(
-                cli, arena_printf(&cli->arena, "\"%s\" is not of the form key=value.", word));
+            return cli_usage(cli, "key-value", word);
         }
         const char *key = arena_copy_n(&cli->arena, word, (size_t)(equals - word));
         const char *text = equals + 1;

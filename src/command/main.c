@@ -2,88 +2,80 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/words.h"
-#include "command/cli.h"
+#include "command/say.h"
+#include "service/people.h"
 
 const struct command_row command_rows[] = {
-    {"init", "make a new plant",
-     "init --profile FILE [--house FILE] --zone ZONE --manager NUMBER --name NAME",
+    {"init", "init --profile FILE [--house FILE] --zone ZONE --manager NUMBER --name NAME",
      "init --plant p --profile profiles/sprout-house.json --zone Europe/Vienna --manager 1 --name "
      "\"Hilum 1\"",
      cmd_init},
-    {"import", "take a file in: orders, seed, results, logger, checkweigher",
-     "import KIND FILE --source NAME [--try] [--reason TEXT]",
+    {"import", "import KIND FILE|- --source NAME [--name FILE] [--try] [--reason TEXT]",
      "import orders orders-2026-03-02.csv --source shop-1 --try", cmd_import},
-    {"record", "tell or ask one step, or many as JSON lines",
-     "record STEP [--ask|--tell] key=value ... | record -",
+    {"record", "record STEP [--ask|--tell] key=value ... | record -",
      "record harvest chamber=C-07 share=rest mass=\"942 kg\" instrument=SC-1 place=W-1",
      cmd_record},
-    {"today", "what needs somebody now", "today [--day DAY]", "today --as 4", cmd_today},
-    {"lots", "what is here, and what is held", "lots [--kind KIND]", "lots --kind packed",
-     cmd_lots},
-    {"review", "records that wait for your review; sign them", "review [--sign]", "review --sign",
-     cmd_review},
-    {"sample", "draw a sample, enter a result, list what is due",
-     "sample draw|result|second|due [--ask|--tell] key=value ...",
+    {"today", "today [--day DAY]", "today --as 4", cmd_today},
+    {"lots", "lots [--kind KIND]", "lots --kind packed", cmd_lots},
+    {"review", "review [--sign]", "review --sign", cmd_review},
+    {"sample", "sample draw|result|second|due [--ask|--tell] key=value ...",
      "sample draw lot=MUNG26085-01 location=drain what=spent-water volume=\"1000 mL\"", cmd_sample},
-    {"hold", "stop something, lift it, list what is held", "hold place|lift|list key=value ...",
+    {"hold", "hold place|lift|list key=value ...",
      "hold place hold_kind=quality lot=MUNG26085-01 stops=use,release,load needs=decision "
      "reason=\"smell\"",
      cmd_hold},
-    {"release", "show a lot's clauses, or release it",
-     "release LOT --market M [--market M] [--show] [--reason TEXT]",
+    {"release", "release LOT --market M [--market M] [--show] [--reason TEXT]",
      "release MU25026085-01 --market EU", cmd_release},
-    {"plan", "what to soak, where, of which seed; what is short and why",
-     "plan [--seconds N] [--take]", "plan --seconds 10", cmd_plan},
-    {"trace", "follow a lot, case or shipment forward or back",
-     "trace CODE --forward|--back [--without-unknown] [--why LOT]", "trace MUNGSEED-1 --forward",
-     cmd_trace},
-    {"recall", "everything a lot may be in: customers to tell, what is here", "recall CODE ...",
-     "recall MUNGSEED-1", cmd_recall},
-    {"label", "case labels as PDF", "label LOT --out FILE [--cases FIRST..LAST]",
+    {"plan", "plan [--seconds N] [--take]", "plan --seconds 10", cmd_plan},
+    {"trace", "trace CODE --forward|--back [--without-unknown] [--why LOT]",
+     "trace MUNGSEED-1 --forward", cmd_trace},
+    {"recall", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},
+    {"label", "label LOT --out FILE [--cases FIRST..LAST]",
      "label M250-20900-01 --out labels.pdf --cases 1..4", cmd_label},
-    {"dossier", "the printed history of a lot, with its proof", "dossier LOT --out FILE",
-     "dossier M250-20900-01 --out dossier.pdf", cmd_dossier},
-    {"sheets", "the shift's sheets as PDF, to go on by paper", "sheets --out FOLDER [--day DAY]",
-     "sheets --out papers", cmd_sheets},
-    {"balance", "account for every kilogram", "balance [LOT] [--steps]", "balance M250-20900-01",
-     cmd_balance},
-    {"calc", "work out one calculation", "calc NAME field=value ... | calc --list",
-     "calc mass-chain seed_kg=100", cmd_calc},
-    {"user", "people: add, change the password, erase, list",
-     "user add|password|erase|list [--number N] [--role R] [--name NAME] [--contact TEXT] "
-     "[--new-password-file FILE] [--inactive]",
+    {"dossier", "dossier LOT --out FILE", "dossier M250-20900-01 --out dossier.pdf", cmd_dossier},
+    {"sheets", "sheets --out FOLDER [--day DAY] [--shift NAME]", "sheets --out papers", cmd_sheets},
+    {"balance", "balance [LOT] [--steps]", "balance M250-20900-01", cmd_balance},
+    {"calc", "calc NAME field=value ... | calc --list", "calc mass-chain seed_kg=100", cmd_calc},
+    {"user",
+     "user add|password|language|erase|list [--number N] [--role R] [--name NAME] [--contact TEXT] "
+     "[--new-password-file FILE] [--language LANGUAGE] [--inactive]",
      "user add --number 12 --role quality --name \"Cotyledon 2\"", cmd_user},
-    {"verify", "is the record whole? replays and compares everything", "verify", "verify --json",
-     cmd_verify},
-    {"head", "the signed head of the record, for the shift sheet", "head [--sign]", "head --sign",
-     cmd_head},
-    {"backup", "a checked copy in a second place", "backup --to FOLDER", "backup --to copies",
-     cmd_backup},
-    {"restore", "put a copy back; tell what is gone",
-     "restore COPY [--replace] | restore --tell --reason TEXT",
+    {"verify", "verify", "verify --json", cmd_verify},
+    {"head", "head [--sign]", "head --sign", cmd_head},
+    {"backup", "backup --to FOLDER", "backup --to copies", cmd_backup},
+    {"restore", "restore COPY [--replace] | restore --tell --reason TEXT",
      "restore copies/plant-20260302T031500Z --replace", cmd_restore},
-    {"demo", "make the invented plant and play it through",
+    {"demo",
      "demo [--folder F] [--profile FILE] [--chambers N] [--weeks N] [--seed N] [--last-day DAY]",
      "demo --folder demo-plant --chambers 24 --weeks 8", cmd_demo},
-    {"serve", "hold the record open: for other commands, for browsers, for other devices",
+    {"serve",
      "serve [--port N] [--bind ADDRESS] [--https-port N] [--name HOST ...] [--certificate FILE "
      "--key FILE] [--backup-to FOLDER --backup-at HH:MM] [--openapi]",
      "serve --bind 0.0.0.0 --name plant.example --backup-to copies --backup-at 03:15", cmd_serve},
 };
 const size_t command_count = sizeof command_rows / sizeof command_rows[0];
 
-static void print_help(void)
+static const char *purpose_of(struct cli *cli, const struct command_row *row)
 {
-    printf("plumule: production and quality of a plant that turns a living crop into packs\n\n"
-           "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] [--json] [--lang "
-           "LANGUAGE] [--as-known-on SIZE] COMMAND ...\n\n");
+    return words_of(&cli->arena, cli->lang, "purpose.", row->name, row->name);
+}
+
+static void print_help(struct cli *cli)
+{
+    static const char form[] = "plumule [--plant FOLDER] [--as PERSON] [--password-file FILE] "
+                               "[--json] [--lang LANGUAGE] [--as-known-on SIZE] COMMAND ...";
+    printf("plumule: %s\n\n%s\n\n", CLI_WORDS(cli, "help.plumule", NULL), cli_form(cli, form));
     for (size_t i = 0; i < command_count; i++) {
-        printf("  %-9s %s\n", command_rows[i].name, command_rows[i].purpose);
+        printf("  %-9s %s\n", command_rows[i].name, purpose_of(cli, &command_rows[i]));
     }
-    printf("\nplumule COMMAND --help shows how, with an example. Exit: 0 done, 2 wrong use, 3 bad "
-           "input, 4 refused by a rule,\n"
-           "5 not found, 6 busy, 7 the record is damaged, 8 the machine failed.\n");
+    printf("\n%s %s\n%s\n", cli_form(cli, "plumule COMMAND --help"),
+           CLI_WORDS(cli, "help.how", NULL), CLI_WORDS(cli, "help.exit", NULL));
+}
+
+static void print_command_help(struct cli *cli, const struct command_row *row)
+{
+    printf("plumule %s\n  %s\n\n%s\n  plumule %s\n", cli_form(cli, row->usage),
+           purpose_of(cli, row), CLI_WORDS(cli, "help.example", NULL), row->example);
 }
 
 static const struct command_row *find(const char *name)
@@ -120,10 +112,32 @@ static const char *language_of_environment(void)
     return NULL;
 }
 
-static void read_globals(struct cli *cli)
+/* What the record says of the one who asks; NULL: nothing, or there is no record yet. */
+static const char *language_of_person(struct cli *cli)
+{
+    struct plant *plant;
+    struct access access;
+    bool found = false;
+    struct result r = cli->person != 0 ? plant_open_read(cli->plant, &plant) : FAIL0(USAGE, "");
+    if (r.code != CODE_OK) {
+        return NULL;
+    }
+    r = access_read(plant->store, &cli->arena, cli->person, &access, &found);
+    plant_close(plant);
+    return r.code == CODE_OK && found ? access.language : NULL;
+}
+
+/* The first that says one. Read after the options that it takes. */
+static const char *language_of(struct cli *cli)
 {
     const char *lang = cli_option(cli, "lang");
-    cli->lang = words_language(lang != NULL ? lang : language_of_environment());
+    lang = lang != NULL ? lang : getenv("PLUMULE_LANG");
+    lang = lang != NULL ? lang : language_of_person(cli);
+    return words_language(lang != NULL ? lang : language_of_environment());
+}
+
+static void read_globals(struct cli *cli)
+{
     const char *as = cli_option(cli, "as");
     const char *plant = cli_option(cli, "plant");
     const char *known = cli_option(cli, "as-known-on");
@@ -138,19 +152,24 @@ static void read_globals(struct cli *cli)
     if (cli->password_file == NULL) {
         cli->password_file = getenv("PLUMULE_PASSWORD_FILE");
     }
+    cli->lang = language_of(cli);
 }
 
 static struct result dispatch(struct cli *cli)
 {
+    bool help = cli_flag(cli, "help");
     cli->command = cli_word(cli);
+    if (help && cli->command == NULL) {
+        print_help(cli);
+        return RESULT_OK;
+    }
     const struct command_row *row = cli->command != NULL ? find(cli->command) : NULL;
     if (row == NULL) {
-        return cli_usage(cli,
-                         cli->command != NULL ? "There is no such command." : "Name a command.");
+        return cli->command != NULL ? cli_usage(cli, "no-command", NULL)
+                                    : cli_usage(cli, "command", NULL);
     }
-    if (cli_flag(cli, "help")) {
-        printf("plumule %s\n  %s\n\nFor example:\n  plumule %s\n", row->usage, row->purpose,
-               row->example);
+    if (help) {
+        print_command_help(cli, row);
         return RESULT_OK;
     }
     return row->run(cli);
@@ -161,12 +180,12 @@ int main(int argc, char **argv)
     struct cli cli = {
         .program = argv[0], .argc = argc - 1, .argv = argv + 1, .world = world_real()};
     arena_init(&cli.arena, ARENA_LIMIT_DEFAULT);
-    if (argc < 2 || strcmp(argv[1], "--help") == 0) {
-        print_help();
-        arena_release(&cli.arena);
-        return argc < 2 ? 2 : 0;
-    }
     read_globals(&cli);
+    if (argc < 2) {
+        print_help(&cli);
+        arena_release(&cli.arena);
+        return 2;
+    }
     struct result r = dispatch(&cli);
     door_close(cli.door);
     plant_close(cli.reader);

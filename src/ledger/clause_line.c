@@ -43,7 +43,7 @@ void judge_environment(struct judging *j, size_t lot)
     }
 }
 
-/* A water sample with a result: what is still pending is none yet, an invalid one never is. */
+/* A water sample with a result. */
 struct water_result {
     size_t sample;
     bool bad;
@@ -57,9 +57,9 @@ static void read_water(struct judging *j)
         if (e->samples[i].place == NULL || strcmp(e->samples[i].what, "water") != 0) {
             continue;
         }
-        enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
-        if (stand == STAND_NEGATIVE || stand == STAND_POSITIVE || stand == STAND_PRESUMPTIVE) {
+        if (water_settled(e, i)) {
             struct water_result *w = evidence_grow(j->arena, &j->water, &j->water_count, sizeof *w);
+            enum finding_stand stand = finding_standing(e, i, WATER_ORGANISM, "").stand;
             *w = (struct water_result){.sample = i, .bad = stand != STAND_NEGATIVE};
         }
     }

@@ -130,7 +130,8 @@ static struct result read_about(struct draft *d, const char *by, const char **pl
                                                                  : NULL;
     static const char *const keys[] = {"instrument", "check", "site"};
     for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
-        if (json_object_get(o, keys[i]) != NULL && (key == NULL || strcmp(key, keys[i]) != 0)) {
+        const json_t *given = json_object_get(o, keys[i]);
+        if (given != NULL && !json_is_null(given) && (key == NULL || strcmp(key, keys[i]) != 0)) {
             return FAIL1(FIELD_UNKNOWN, keys[i], "a duty that is done so");
         }
     }

@@ -3,6 +3,7 @@
 
 #include "base/json.h"
 #include "ledger/evidence_inner.h"
+#include "ledger/finding.h"
 
 #define WATER_LOOK_BACK_MS                                                \
     (INT64_C(366) * 24 * 3600 * 1000) /* a result older than that is none \
@@ -53,7 +54,7 @@ static struct result papers_of(struct collector *c, const char *body, const char
 {
     json_t *entry = NULL;
     *out = "";
-    TRY(json_read_stored(body, &entry));
+    TRY(json_read_stored_before(c->arena, body, "effects", &entry));
     json_t *papers = json_object_get(json_object_get(entry, "did"), "papers");
     struct result r = RESULT_OK;
     for (size_t i = 0; i < json_array_size(papers) && r.code == CODE_OK; i++) {
@@ -162,9 +163,22 @@ struct result evidence_of_sample(struct store *s, struct arena *a, int64_t sampl
     return findings(&c, 0);
 }
 
-/* Rows: id, code, location, what, taken_ms, volume_ml, entry. */
-static struct result samples(struct collector *c, struct statement *q, size_t lot,
-                             const char *place)
+/* Row: id, code, location, what, taken_ms, volume_ml, entry. */
+static struct evidence_sample sample_row(struct collector *c, struct statement *q, size_t lot,
+                                         const char *place)
+{
+    return (struct evidence_sample){.id = store_int(q, 0),
+                                    .lot = lot,
+                                    .place = place,
+                                    .code = evidence_text(c, q, 1),
+                                    .location = evidence_text(c, q, 2),
+                                    .what = evidence_text(c, q, 3),
+                                    .taken_ms = store_int(q, 4),
+                                    .volume_ml = store_int(q, 5),
+                                    .entry = store_int(q, 6)};
+}
+
+static struct result samples(struct collector *c, struct statement *q, size_t lot)
 {
     size_t first = c->e->sample_count;
     bool row;
@@ -174,15 +188,7 @@ static struct result samples(struct collector *c, struct statement *q, size_t lo
             break;
         }
         struct evidence_sample *s = EVIDENCE_ADD(c->arena, c->e, sample);
-        *s = (struct evidence_sample){.id = store_int(q, 0),
-                                      .lot = lot,
-                                      .place = place,
-                                      .code = evidence_text(c, q, 1),
-                                      .location = evidence_text(c, q, 2),
-                                      .what = evidence_text(c, q, 3),
-                                      .taken_ms = store_int(q, 4),
-                                      .volume_ml = store_int(q, 5),
-                                      .entry = store_int(q, 6)};
+        *s = sample_row(c, q, lot, NULL);
     }
     for (size_t i = first; i < c->e->sample_count; i++) {
         TRY(findings(c, i));
@@ -236,12 +242,56 @@ struct result evidence_of_samples(struct collector *c, size_t lot)
 {
     struct statement *q = store_prepare(c->store, Q_EVIDENCE_SAMPLES);
     store_bind_int(q, 1, c->e->lots[lot].id);
-    TRY(samples(c, q, lot, NULL));
+    TRY(samples(c, q, lot));
     TRY(readings(c, lot, "watering"));
     return readings(c, lot, "age-waiver");
 }
 
-/* Samples of every water system from a year before the first use to the last one. */
+/* Appends the samples of one, which come newest first, in ledger order. */
+static void append_turned(struct collector *c, const struct evidence *newest_first)
+{
+    size_t first = c->e->sample_count, count = newest_first->sample_count;
+    for (size_t i = count; i-- > 0;) {
+        struct evidence_sample *s = EVIDENCE_ADD(c->arena, c->e, sample);
+        *s = newest_first->samples[i];
+        for (size_t k = 0; k < newest_first->finding_count; k++) {
+            if (newest_first->findings[k].sample == i) {
+                struct evidence_finding *f = EVIDENCE_ADD(c->arena, c->e, finding);
+                *f = newest_first->findings[k];
+                f->sample = first + (count - 1 - i);
+            }
+        }
+    }
+}
+
+/* The state of a water system at a moment is that of its newest sample with a result: samples
+ * taken before that one say nothing about the first use, nor about any later one. */
+static struct result water_samples(struct collector *c, const char *place, int64_t first_ms,
+                                   int64_t last_ms)
+{
+    struct evidence seen = {0};
+    struct collector back = {.store = c->store, .arena = c->arena, .e = &seen};
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_WATER_SAMPLES);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, first_ms - WATER_LOOK_BACK_MS);
+    store_bind_int(q, 3, last_ms);
+    for (bool settled = false; !settled;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        struct evidence_sample *s = EVIDENCE_ADD(c->arena, &seen, sample);
+        *s = sample_row(c, q, EVIDENCE_NO_LOT, place);
+        TRY(findings(&back, seen.sample_count - 1));
+        settled = s->taken_ms <= first_ms && water_settled(&seen, seen.sample_count - 1);
+    }
+    append_turned(c, &seen);
+    return RESULT_OK;
+}
+
+/* Samples of every water system from the state at the first use (no older than a year) to the last
+ * use. */
 struct result evidence_of_water(struct collector *c)
 {
     int64_t first_ms = INT64_MAX, last_ms = INT64_MIN;
@@ -255,19 +305,11 @@ struct result evidence_of_water(struct collector *c)
         first_ms = k->start_ms < first_ms ? k->start_ms : first_ms;
         last_ms = k->to_ms > last_ms ? k->to_ms : last_ms;
     }
-    if (first_ms > last_ms) {
-        return RESULT_OK;
-    }
-    for (size_t i = 0; i < c->e->place_count; i++) {
+    for (size_t i = 0; first_ms <= last_ms && i < c->e->place_count; i++) {
         const struct evidence_place *p = &c->e->places[i];
-        if (strcmp(p->kind, "water-system") != 0) {
-            continue;
+        if (strcmp(p->kind, "water-system") == 0) {
+            TRY(water_samples(c, p->code, first_ms, last_ms));
         }
-        struct statement *q = store_prepare(c->store, Q_EVIDENCE_SAMPLES_AT);
-        store_bind_text(q, 1, p->code);
-        store_bind_int(q, 2, first_ms - WATER_LOOK_BACK_MS);
-        store_bind_int(q, 3, last_ms);
-        TRY(samples(c, q, EVIDENCE_NO_LOT, p->code));
     }
     return RESULT_OK;
 }

@@ -77,6 +77,7 @@ static struct result uses_at(struct collector *c, const char *place, int64_t fro
     store_bind_text(q, 1, place);
     store_bind_int(q, 2, from_ms - STEP_LONGEST_MS);
     store_bind_int(q, 3, to_ms);
+    store_bind_int(q, 4, from_ms);
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
@@ -92,14 +93,13 @@ static struct result uses_at(struct collector *c, const char *place, int64_t fro
                                    .allergens = evidence_text(c, q, 5),
                                    .from_ms = store_int(q, 6),
                                    .to_ms = store_int(q, 7)};
-        if (use.to_ms >= from_ms) {
-            add_use(c, &use);
-        }
+        add_use(c, &use);
     }
     q = store_prepare(c->store, Q_EVIDENCE_CHAMBER_USES);
     store_bind_text(q, 1, place);
     store_bind_int(q, 2, to_ms);
     store_bind_int(q, 3, EVIDENCE_OPEN_MS);
+    store_bind_int(q, 4, from_ms);
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
@@ -113,9 +113,7 @@ static struct result uses_at(struct collector *c, const char *place, int64_t fro
                                    .allergens = "",
                                    .from_ms = store_int(q, 3),
                                    .to_ms = store_int(q, 4)};
-        if (use.to_ms >= from_ms) {
-            add_use(c, &use);
-        }
+        add_use(c, &use);
     }
 }
 
@@ -126,13 +124,14 @@ static struct result runs_at(struct collector *c, const char *place, int64_t fro
     store_bind_int(q, 2, from_ms - RUN_LONGEST_MS);
     store_bind_int(q, 3, to_ms);
     store_bind_int(q, 4, EVIDENCE_OPEN_MS);
+    store_bind_int(q, 5, from_ms);
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        bool known = store_int(q, 5) < from_ms;
+        bool known = false;
         for (size_t i = 0; i < c->e->run_count && !known; i++) {
             known = c->e->runs[i].id == store_int(q, 0);
         }

@@ -68,6 +68,12 @@ bool sample_positive(const struct evidence *e, size_t sample)
     return false;
 }
 
+bool water_settled(const struct evidence *e, size_t sample)
+{
+    enum finding_stand stand = finding_standing(e, sample, WATER_ORGANISM, "").stand;
+    return stand == STAND_NEGATIVE || stand == STAND_POSITIVE || stand == STAND_PRESUMPTIVE;
+}
+
 const char *stand_text(enum finding_stand stand)
 {
     static const char *const texts[] = {"missing", "pending",  "presumptive",

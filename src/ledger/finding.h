@@ -26,6 +26,9 @@ struct standing finding_standing(const struct evidence *e, size_t sample, const 
                                  const char *confirms);
 /* Is any organism confirmed positive in it? */
 bool sample_positive(const struct evidence *e, size_t sample);
+/* Does a water sample say how its water is? What is pending is no result yet, an invalid one never
+ * is. */
+bool water_settled(const struct evidence *e, size_t sample);
 const char *stand_text(enum finding_stand stand);
 
 #endif

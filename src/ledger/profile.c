@@ -129,17 +129,17 @@ const struct crop *profile_crop(const struct profile *p, const char *name)
     FIND_BY(struct crop, crop, item);
 }
 
-const char *profile_label_storage(const struct profile *p, const char *item)
+const struct label_storage *profile_label_storage(const struct profile *p, const char *item)
 {
-    const char *any = NULL;
+    const struct label_storage *for_all = NULL;
     for (size_t i = 0; i < p->label_storage_count; i++) {
         const struct label_storage *row = &p->label_storages[i];
         if (list_has(row->items, item)) {
-            return row->text;
+            return row;
         }
-        any = row->items[0] == '\0' ? row->text : any;
+        for_all = row->items[0] == '\0' ? row : for_all;
     }
-    return any;
+    return for_all;
 }
 
 void profile_free(struct profile *p)

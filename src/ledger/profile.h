@@ -132,7 +132,14 @@ struct planning {
 struct label_storage {
     const char *items; /* comma list of packed items; "": all that no other row names */
     const char *text;
+    const char *language; /* of the market of sale: of the text, and of the label's own words */
     const struct source *source;
+};
+
+/* One shift of the house day; it ends where the next begins. */
+struct profile_shift {
+    const char *name;  /* small letters, digits, hyphens: it stands in names of files */
+    int64_t start_min; /* from midnight; past 1440 on the next date, but in the same house day */
 };
 
 /* Which steps somebody must be trained for, and how long a training is good. */
@@ -165,6 +172,8 @@ struct profile {
     const char *text; /* as taken in */
     int day_starts_min;
     int64_t shift_ms;
+    struct profile_shift *shifts; /* in their order, the first with the house day; may be none */
+    size_t shift_count;
     struct source *sources;
     size_t source_count;
     struct profile_step *steps;
@@ -215,9 +224,8 @@ const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct training *profile_training(const struct profile *p, const char *name);
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
 const struct crop *profile_crop(const struct profile *p, const char *item);
-/* The text for a packed item's label: of the row that names it, else of the row for all; NULL:
- * none. */
-const char *profile_label_storage(const struct profile *p, const char *item);
+/* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
+const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

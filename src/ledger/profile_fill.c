@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/decimal.h"
+#include "base/words.h"
 #include "ledger/draft.h"
 #include "ledger/profile_inner.h"
 
@@ -140,7 +141,7 @@ static struct result fill_crop(struct profile *p, const json_t *o, const char *p
 static struct result fill_label_storage(struct profile *p, const json_t *o, const char *path,
                                         void *element)
 {
-    static const char *const names[] = {"items", "text", "source", NULL};
+    static const char *const names[] = {"items", "text", "language", "source", NULL};
     enum { TEXT_MAX = 200 }; /* three lines of a case label */
     struct label_storage *row = element;
     TRY(json_only(o, path, "a text for labels", names));
@@ -152,18 +153,56 @@ static struct result fill_label_storage(struct profile *p, const json_t *o, cons
     if (row->items[0] == '\0' && profile_label_storage(p, "") != NULL) {
         return FAIL1(PROFILE_BAD, path, "only one row may be for all items.");
     }
+    TRY(profile_text(p, o, path, "language", JSON_OPTIONAL, &row->language));
+    row->language = row->language != NULL ? row->language : words_spoken[0];
+    if (!words_has_file(row->language)) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "language"), "it must be en or es.");
+    }
     return profile_source(p, o, path, "source", JSON_NEEDED, &row->source);
+}
+
+static struct result fill_shift(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"shift", "start", NULL};
+    enum { NAME_MAX_BYTES = 40, DAY_MIN = 1440 };
+    struct profile_shift *s = element;
+    int64_t start_ms = 0;
+    TRY(json_only(o, path, "a shift", names));
+    TRY(profile_text(p, o, path, "shift", JSON_NEEDED, &s->name));
+    TRY(profile_duration(o, path, "start", JSON_NEEDED, &start_ms));
+    size_t len = strspn(s->name, "abcdefghijklmnopqrstuvwxyz0123456789-");
+    if (len == 0 || len > NAME_MAX_BYTES || s->name[len] != '\0') {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "shift"),
+                     "it must be of small letters, digits and hyphens, at most 40.");
+    }
+    if (start_ms < 0 || start_ms >= DAY_MIN * INT64_C(60000)) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "start"), "it must lie between 0 h and 24 h.");
+    }
+    s->start_min = start_ms / 60000;
+    s->start_min += s->start_min < p->day_starts_min ? DAY_MIN : 0;
+    for (size_t i = 0; i < p->shift_count; i++) {
+        if (strcmp(p->shifts[i].name, s->name) == 0) {
+            return FAIL1(PROFILE_BAD, path, "two shifts must not have one name.");
+        }
+    }
+    int64_t least =
+        p->shift_count > 0 ? p->shifts[p->shift_count - 1].start_min + 1 : p->day_starts_min;
+    bool first_late = p->shift_count == 0 && s->start_min != least;
+    return s->start_min < least || first_late
+               ? FAIL1(PROFILE_BAD, path_join(p, path, "start"),
+                       "the first shift begins with the house day, each other after the one "
+                       "before it.")
+               : RESULT_OK;
 }
 
 struct result profile_fill(struct profile *p, const json_t *root)
 {
     static const char *const names[] = {
-        "profile",     "title",      "day_starts",   "shift",
-        "sources",     "steps",      "limits",       "surfaces",
-        "markets",     "recipes",    "clauses",      "crops",
-        "lab_transit", "lab_time",   "planning",     "label_storage",
-        "trainings",   "swab_zones", "change_overs", "suppliers_approved",
-        NULL};
+        "profile",       "title",     "day_starts",  "shift",        "sources",
+        "steps",         "limits",    "surfaces",    "markets",      "recipes",
+        "clauses",       "crops",     "lab_transit", "lab_time",     "planning",
+        "label_storage", "trainings", "swab_zones",  "change_overs", "suppliers_approved",
+        "shifts",        NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }
@@ -177,6 +216,10 @@ struct result profile_fill(struct profile *p, const json_t *root)
         return FAIL1(PROFILE_BAD, "day_starts", "it must lie between 0 h and 24 h.");
     }
     p->day_starts_min = (int)(starts_ms / 60000);
+    if (json_object_get(root, "shifts") != NULL) {
+        TRY(profile_each(p, root, "", "shifts", sizeof(struct profile_shift), fill_shift,
+                         &p->shifts, &p->shift_count));
+    }
     TRY(profile_duration(root, "", "lab_transit", JSON_NEEDED, &p->lab_transit_ms));
     TRY(profile_duration(root, "", "lab_time", JSON_NEEDED, &p->lab_time_ms));
     TRY(profile_each(p, root, "", "sources", sizeof(struct source), fill_source, &p->sources,

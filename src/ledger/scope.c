@@ -171,6 +171,7 @@ static struct result sharers(struct finder *f, const struct stay *stay, struct i
         store_bind_text(q, 1, stay->place);
         store_bind_int(q, 2, i == 0 ? stay->from_ms - STEP_LONGEST_MS : clean_ms);
         store_bind_int(q, 3, i == 0 ? clean_ms : EVIDENCE_OPEN_MS);
+        store_bind_int(q, 4, INT64_MIN); /* what counts is looked at below */
         bool row;
         for (;;) {
             TRY(store_step(q, &row));

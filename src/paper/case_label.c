@@ -160,6 +160,7 @@ static struct result paper_of(struct arena *a, const struct label_paper *wanted,
                               struct label_paper *out)
 {
     *out = *wanted;
+    out->lang = words_language(wanted->lang);
     if (out->width_mm == 0 && out->height_mm == 0) {
         out->width_mm = A6_WIDTH_MM;
         out->height_mm = A6_HEIGHT_MM;
@@ -191,11 +192,12 @@ struct result case_label_pdf(struct arena *a, const struct case_label *labels, s
         TRY(prepare(a, &pages[i]));
     }
     struct page_document *doc;
-    TRY(page_open(&(struct page_setup){.width_mm = sized.width_mm,
-                                       .height_mm = sized.height_mm,
-                                       .title = arena_printf(a, "Label %s", labels[0].lot_code),
-                                       .created_ms = sized.created_ms},
-                  &doc));
+    TRY(page_open(
+        &(struct page_setup){.width_mm = sized.width_mm,
+                             .height_mm = sized.height_mm,
+                             .title = WORDS(a, sized.lang, "label.title", labels[0].lot_code),
+                             .created_ms = sized.created_ms},
+        &doc));
     for (size_t i = 0; i < count; i++) {
         if (i > 0) {
             page_next(doc);

@@ -23,11 +23,10 @@ enum { CASE_LABELS_MAX = 5000 };
  * weighed_net_mg   net mass of this one case, with weighed_decimals decimals of a kilogram (0..5).
  *                  Its GTIN begins with 9, and only such a GTIN needs it (GS1, Variable measure
  *                  trade items fact sheet; published, seen)
- * allergens        in words; none: the label says that none is declared
- * storage          "Keep at 1 to 4 °C"
- * case_number      with a GTIN at most 20 characters of set 82, else 40 of printable ASCII
- * market_lines     what the market of sale wants said, one line each
- * gtin             8, 12, 13 or 14 digits, or NULL */
+ * allergens        names of the record, said by "allergen.NAME" of the catalogue; none: the label
+ * says that none is declared storage          "Keep at 1 to 4 °C" case_number      with a GTIN at
+ * most 20 characters of set 82, else 40 of printable ASCII market_lines     what the market of sale
+ * wants said, one line each gtin             8, 12, 13 or 14 digits, or NULL */
 struct case_label {
     const char *item_name;
     const char *lot_code;
@@ -47,9 +46,11 @@ struct case_label {
     const char *gtin;
 };
 
-/* width_mm 90..300, height_mm 120..420; both 0: A6 upright (105 x 148). printer_dpi 100..2400, 0:
+/* lang: of the market of sale (base/words.h), which the label's own words are in; NULL: English.
+ * width_mm 90..300, height_mm 120..420; both 0: A6 upright (105 x 148). printer_dpi 100..2400, 0:
  * 300. Bars are whole printer dots wide. */
 struct label_paper {
+    const char *lang;
     double width_mm, height_mm;
     int printer_dpi;
     int64_t created_ms;

@@ -4,11 +4,11 @@
 #include "base/words.h"
 #include "paper/flow.h"
 
-/* A word and a mark each: the mark is seen, the word is heard and searched for. */
+/* Keys of a mark and a word each: the mark is seen, the word is heard and searched for. */
 static const char *const state_words[] = {
-    [DOSSIER_MET] = "✓ met",
-    [DOSSIER_UNMET] = "✗ NOT MET",
-    [DOSSIER_NOT_APPLICABLE] = "– not applicable",
+    [DOSSIER_MET] = "paper.met",
+    [DOSSIER_UNMET] = "paper.unmet",
+    [DOSSIER_NOT_APPLICABLE] = "paper.not-applicable",
 };
 
 static const char *number(struct arena *a, int64_t value)
@@ -50,7 +50,7 @@ static void put_cautions(struct flow *f, const struct dossier *d)
     if (d->caution_count == 0) {
         return;
     }
-    flow_heading(f, "Cautions");
+    flow_heading(f, flow_say(f, "paper.cautions"));
     for (size_t i = 0; i < d->caution_count; i++) {
         flow_paragraph(f, PAGE_SANS, arena_printf(flow_arena(f), "! %s", d->cautions[i]),
                        "cautions");
@@ -59,20 +59,21 @@ static void put_cautions(struct flow *f, const struct dossier *d)
 
 static void put_clauses(struct flow *f, const struct dossier *d)
 {
-    static const struct flow_column columns[] = {{"State", 2.1, PAGE_SANS_BOLD, PAGE_LEFT},
-                                                 {"Clause", 3, PAGE_SANS, PAGE_LEFT},
-                                                 {"Reason", 5, PAGE_SANS, PAGE_LEFT},
-                                                 {"Evidence", 2.2, PAGE_SANS, PAGE_LEFT}};
-    flow_heading(f, "Clauses of release");
+    const struct flow_column columns[] = {
+        {flow_say(f, "paper.column.state"), 2.1, PAGE_SANS_BOLD, PAGE_LEFT},
+        {flow_say(f, "paper.column.clause"), 3, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.reason"), 5, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.evidence"), 2.2, PAGE_SANS, PAGE_LEFT}};
+    flow_heading(f, flow_say(f, "paper.clauses"));
     if (d->clause_count == 0) {
-        flow_paragraph(f, PAGE_SANS, "No clause applies to this lot.", "clauses");
+        flow_paragraph(f, PAGE_SANS, flow_say(f, "paper.no-clause"), "clauses");
         return;
     }
     const char **cells = ARENA_ARRAY(flow_arena(f), const char *, 4 * d->clause_count);
     for (size_t i = 0; i < d->clause_count; i++) {
         const struct dossier_clause *c = &d->clauses[i];
         CHECK(c->state <= DOSSIER_NOT_APPLICABLE);
-        cells[4 * i] = state_words[c->state];
+        cells[4 * i] = flow_say(f, state_words[c->state]);
         cells[4 * i + 1] = c->name;
         cells[4 * i + 2] = c->reason;
         cells[4 * i + 3] = c->evidence;
@@ -88,19 +89,20 @@ static void put_clauses(struct flow *f, const struct dossier *d)
 
 static void put_story(struct flow *f, const struct dossier *d)
 {
-    static const struct flow_column columns[] = {{"When", 3.7, PAGE_SANS, PAGE_LEFT},
-                                                 {"Entry", 1, PAGE_SANS, PAGE_RIGHT},
-                                                 {"What happened", 7.3, PAGE_SANS, PAGE_LEFT}};
-    flow_heading(f, "Story");
+    const struct flow_column columns[] = {
+        {flow_say(f, "paper.column.when"), 3.7, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.entry"), 1, PAGE_SANS, PAGE_RIGHT},
+        {flow_say(f, "paper.column.what"), 7.3, PAGE_SANS, PAGE_LEFT}};
+    flow_heading(f, flow_say(f, "paper.story"));
     if (d->event_count == 0) {
-        flow_paragraph(f, PAGE_SANS, "Nothing is recorded.", "events");
+        flow_paragraph(f, PAGE_SANS, flow_say(f, "paper.no-story"), "events");
         return;
     }
     struct arena *a = flow_arena(f);
     const char **cells = ARENA_ARRAY(a, const char *, 3 * d->event_count);
     for (size_t i = 0; i < d->event_count; i++) {
         const struct dossier_event *e = &d->events[i];
-        cells[3 * i] = words_time(a, "en", e->at_ms, e->offset_min);
+        cells[3 * i] = words_time(a, d->lang, e->at_ms, e->offset_min);
         cells[3 * i + 1] = number(a, e->entry);
         cells[3 * i + 2] = e->text;
     }
@@ -115,14 +117,15 @@ static void put_story(struct flow *f, const struct dossier *d)
 
 static void put_balance(struct flow *f, const struct dossier *d)
 {
-    static const struct flow_column columns[] = {{"Account", 4, PAGE_SANS, PAGE_LEFT},
-                                                 {"Wet mass", 2, PAGE_SANS, PAGE_RIGHT},
-                                                 {"Dry matter", 2, PAGE_SANS, PAGE_RIGHT},
-                                                 {"How it is known", 4, PAGE_SANS, PAGE_LEFT}};
+    const struct flow_column columns[] = {
+        {flow_say(f, "paper.column.account"), 4, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.wet"), 2, PAGE_SANS, PAGE_RIGHT},
+        {flow_say(f, "paper.column.dry"), 2, PAGE_SANS, PAGE_RIGHT},
+        {flow_say(f, "paper.column.known"), 4, PAGE_SANS, PAGE_LEFT}};
     if (d->balance_count == 0) {
         return;
     }
-    flow_heading(f, "Balance");
+    flow_heading(f, flow_say(f, "paper.balance"));
     struct arena *a = flow_arena(f);
     const char **cells = ARENA_ARRAY(a, const char *, 4 * d->balance_count);
     bool *bold = ARENA_ARRAY(a, bool, d->balance_count);
@@ -146,13 +149,14 @@ static void put_balance(struct flow *f, const struct dossier *d)
 
 static void put_signatures(struct flow *f, const struct dossier *d)
 {
-    static const struct flow_column columns[] = {{"Name", 3, PAGE_SANS_BOLD, PAGE_LEFT},
-                                                 {"When", 3.7, PAGE_SANS, PAGE_LEFT},
-                                                 {"Meaning", 4, PAGE_SANS, PAGE_LEFT},
-                                                 {"Tree size", 1.5, PAGE_SANS, PAGE_RIGHT}};
-    flow_heading(f, "Signatures");
+    const struct flow_column columns[] = {
+        {flow_say(f, "paper.column.name"), 3, PAGE_SANS_BOLD, PAGE_LEFT},
+        {flow_say(f, "paper.column.when"), 3.7, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.meaning"), 4, PAGE_SANS, PAGE_LEFT},
+        {flow_say(f, "paper.column.tree-size"), 1.5, PAGE_SANS, PAGE_RIGHT}};
+    flow_heading(f, flow_say(f, "paper.signatures"));
     if (d->signature_count == 0) {
-        flow_paragraph(f, PAGE_SANS, "Nobody has signed for this lot.", "signatures");
+        flow_paragraph(f, PAGE_SANS, flow_say(f, "paper.no-signature"), "signatures");
         return;
     }
     struct arena *a = flow_arena(f);
@@ -160,7 +164,7 @@ static void put_signatures(struct flow *f, const struct dossier *d)
     for (size_t i = 0; i < d->signature_count; i++) {
         const struct dossier_signature *s = &d->signatures[i];
         cells[4 * i] = s->name;
-        cells[4 * i + 1] = words_time(a, "en", s->at_ms, s->offset_min);
+        cells[4 * i + 1] = words_time(a, d->lang, s->at_ms, s->offset_min);
         cells[4 * i + 2] = s->meaning;
         cells[4 * i + 3] = number(a, s->tree_size);
     }
@@ -177,18 +181,18 @@ static void put_head(struct flow *f, const struct dossier *d)
 {
     struct arena *a = flow_arena(f);
     const char *cells[] = {
-        "Tree size",
+        flow_say(f, "paper.head.tree-size"),
         number(a, d->tree_size),
-        "Root",
+        flow_say(f, "paper.head.root"),
         hash_text(a, &d->root),
-        "Signed",
-        d->head_signature == NULL ? "not yet" : d->head_signature,
-        "Key",
-        d->key_id == NULL ? "none" : d->key_id,
-        "Profile in force",
-        d->profile_digest == NULL ? "none" : d->profile_digest,
+        flow_say(f, "paper.head.signed"),
+        d->head_signature == NULL ? flow_say(f, "paper.head.not-yet") : d->head_signature,
+        flow_say(f, "paper.head.key"),
+        d->key_id == NULL ? flow_say(f, "paper.head.none") : d->key_id,
+        flow_say(f, "paper.head.profile"),
+        d->profile_digest == NULL ? flow_say(f, "paper.head.none") : d->profile_digest,
     };
-    flow_heading(f, "Tree head of the daybook");
+    flow_heading(f, flow_say(f, "paper.head"));
     put_pairs(f, cells, sizeof cells / sizeof cells[0] / 2, PAGE_MONO, "proof");
 }
 
@@ -199,20 +203,15 @@ static void put_proofs(struct flow *f, const struct dossier *d)
     if (d->proof_count == 0) {
         return;
     }
-    flow_heading(f, "Proof of inclusion");
-    flow_paragraph(f, PAGE_SANS,
-                   "An entry's leaf, hashed with its path from the first line to the last, gives "
-                   "the root above (RFC 6962, section 2.1.1). Whoever kept this root can so check "
-                   "that the entry was there and has not been changed.",
-                   "proof");
+    flow_heading(f, flow_say(f, "paper.proof"));
+    flow_paragraph(f, PAGE_SANS, flow_say(f, "paper.proof-text"), "proof");
     for (size_t i = 0; i < d->proof_count; i++) {
         const struct dossier_proof *p = &d->proofs[i];
         const char **cells = ARENA_ARRAY(a, const char *, 2 * (p->path_count + 1));
-        cells[0] =
-            arena_printf(a, "Entry %lld, leaf %lld", (long long)p->entry, (long long)p->leaf_index);
+        cells[0] = WORDS(a, d->lang, "paper.leaf", number(a, p->entry), number(a, p->leaf_index));
         cells[1] = hash_text(a, &p->leaf);
         for (size_t k = 0; k < p->path_count; k++) {
-            cells[2 * k + 2] = arena_printf(a, "path %zu", k + 1);
+            cells[2 * k + 2] = WORDS(a, d->lang, "paper.path", number(a, (int64_t)k + 1));
             cells[2 * k + 3] = hash_text(a, &p->path[k]);
         }
         put_pairs(f, cells, p->path_count + 1, PAGE_MONO, "proof");
@@ -256,9 +255,13 @@ struct result dossier_pdf(struct arena *a, const struct dossier *d, const uint8_
         return FAIL1(FIELD_MISSING, "title", "A dossier names its lot.");
     }
     TRY(proofs_check(a, d));
-    const char *foot = arena_printf(a, "printed %s, tree size %lld",
-                                    words_time(a, "en", d->created_ms, d->created_offset_min),
-                                    (long long)d->tree_size);
-    struct flow_setup setup = {.title = d->title, .foot = foot, .created_ms = d->created_ms};
-    return flow_pdf(a, &setup, body, d, out, out_len);
+    struct dossier said = *d;
+    said.lang = words_language(d->lang);
+    const char *printed = words_time(a, said.lang, d->created_ms, d->created_offset_min);
+    struct flow_setup setup = {
+        .lang = said.lang,
+        .title = d->title,
+        .foot = WORDS(a, said.lang, "paper.foot", printed, number(a, d->tree_size)),
+        .created_ms = d->created_ms};
+    return flow_pdf(a, &setup, body, &said, out, out_len);
 }

@@ -58,9 +58,11 @@ struct dossier_proof {
     size_t path_count;
 };
 
-/* title: "Lot P26066-1"; subtitle: the item. key_id and head_signature: texts, may be NULL while
- * no head of this size is signed. profile_digest: text, may be NULL. */
+/* lang: of the reader (base/words.h); NULL: English. title: "Lot P26066-1"; subtitle: the item.
+ * key_id and head_signature: texts, may be NULL while no head of this size is signed.
+ * profile_digest: text, may be NULL. */
 struct dossier {
+    const char *lang;
     const char *title;
     const char *subtitle;
     const struct dossier_fact *facts;

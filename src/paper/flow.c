@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/check.h"
+#include "base/words.h"
 #include "paper/flow_page.h"
 
 #define A4_SHORT_MM 210.0
@@ -27,7 +28,9 @@ static void running_head(struct flow *f)
     page_text(f->doc, &running_style, f->left_mm, foot_y_mm, f->width_mm - 30, f->setup->foot,
               "foot");
     page_text(f->doc, &right, f->left_mm, foot_y_mm, f->width_mm,
-              arena_printf(f->arena, "page %d of %d", f->page, f->page_count), "page");
+              WORDS(f->arena, f->lang, "paper.page", arena_printf(f->arena, "%d", f->page),
+                    arena_printf(f->arena, "%d", f->page_count)),
+              "page");
 }
 
 void flow_break(struct flow *f)
@@ -53,6 +56,11 @@ void flow_need(struct flow *f, double mm)
 struct arena *flow_arena(struct flow *f)
 {
     return f->arena;
+}
+
+const char *flow_say(struct flow *f, const char *key)
+{
+    return words(f->arena, f->lang, key, NULL, 0);
 }
 
 void flow_gap(struct flow *f, double mm)
@@ -103,6 +111,7 @@ static struct result pass(struct arena *a, const struct flow_setup *setup, int p
     *out = (struct flow){
         .arena = a,
         .setup = setup,
+        .lang = words_language(setup->lang),
         .page = 1,
         .page_count = page_count,
         .left_mm = EDGE_MM,

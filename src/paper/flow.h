@@ -10,8 +10,9 @@ enum { FLOW_COLUMNS_MAX = 12, FLOW_PAGES_MAX = 500 };
 struct flow;
 
 /* across: the long side of the paper lies flat. foot: at the lower left of every page, may be
- * empty. */
+ * empty. lang: of what the paper says by itself (base/words.h); NULL: English. */
 struct flow_setup {
+    const char *lang;
     const char *title;
     const char *foot;
     bool across;
@@ -50,6 +51,8 @@ MUST_USE struct result flow_pdf(struct arena *a, const struct flow_setup *setup,
                                 const void *subject, const uint8_t **out, size_t *out_len);
 
 struct arena *flow_arena(struct flow *f);
+/* The text of a key of the catalogue. */
+const char *flow_say(struct flow *f, const char *key);
 void flow_title(struct flow *f, const char *text, const char *field);
 void flow_heading(struct flow *f, const char *text);
 void flow_paragraph(struct flow *f, enum page_font font, const char *text, const char *field);

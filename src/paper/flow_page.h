@@ -8,6 +8,7 @@ struct flow {
     struct arena *arena;
     struct page_document *doc;
     const struct flow_setup *setup;
+    const char *lang;
     int page, page_count;
     double left_mm, width_mm;
     double top_mm, bottom_mm;

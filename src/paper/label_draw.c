@@ -39,6 +39,13 @@ struct box {
     double x_mm, y_mm, width_mm;
 };
 
+static const char *lang_of(const struct pen *p)
+{
+    return p->page->paper->lang;
+}
+
+#define SAY(p, key, ...) WORDS((p)->arena, lang_of(p), key, __VA_ARGS__)
+
 static const char *field_of(const struct pen *p, const char *field)
 {
     return arena_printf(p->arena, "%s%s", p->page->name, field);
@@ -135,13 +142,14 @@ static const char *allergen_text(const struct pen *p)
 {
     const struct case_label *l = p->page->label;
     if (l->allergen_count == 0) {
-        return "No allergens declared";
+        return SAY(p, "label.no-allergens", NULL);
     }
-    const char *text = arena_printf(p->arena, "Contains %s", l->allergens[0]);
-    for (size_t i = 1; i < l->allergen_count; i++) {
-        text = arena_printf(p->arena, "%s, %s", text, l->allergens[i]);
+    const char *text = "";
+    for (size_t i = 0; i < l->allergen_count; i++) {
+        text = arena_printf(p->arena, "%s%s%s", text, i > 0 ? ", " : "",
+                            words_name(p->arena, lang_of(p), "allergen.", l->allergens[i]));
     }
-    return text;
+    return SAY(p, "label.contains", text);
 }
 
 /* What is read from a step away: item, lot, date. */
@@ -153,11 +161,13 @@ static void draw_large(struct pen *p)
     const struct fit date_fit = {PAGE_SANS_BOLD, 25 * p->scale, 13, 1, 0, 0};
     p->y_mm += text_fitted(p, &name_fit, full_width(p), l->item_name, "item_name") + GAP_MM / 2;
     rule(p);
-    p->y_mm += captioned(p, &lot_fit, full_width(p), "LOT", l->lot_code, "lot_code");
     p->y_mm +=
-        captioned(p, &date_fit, full_width(p), l->date == LABEL_USE_BY ? "USE BY" : "BEST BEFORE",
-                  words_date(p->arena, "en", l->best_before_day), "best_before_day") +
-        GAP_MM / 2;
+        captioned(p, &lot_fit, full_width(p), SAY(p, "label.lot", NULL), l->lot_code, "lot_code");
+    p->y_mm += captioned(p, &date_fit, full_width(p),
+                         l->date == LABEL_USE_BY ? SAY(p, "label.use-by", NULL)
+                                                 : SAY(p, "label.best-before", NULL),
+                         words_date(p->arena, lang_of(p), l->best_before_day), "best_before_day") +
+               GAP_MM / 2;
     rule(p);
 }
 
@@ -188,10 +198,13 @@ static void draw_allergens(struct pen *p)
 static void draw_small(struct pen *p)
 {
     const struct case_label *l = p->page->label;
-    draw_pair(p, (const char *const[]){"PACKED", "CASE"},
-              (const char *const[]){words_date(p->arena, "en", l->pack_day), l->case_number},
+    draw_pair(p, (const char *const[]){SAY(p, "label.packed", NULL), SAY(p, "label.case", NULL)},
+              (const char *const[]){words_date(p->arena, lang_of(p), l->pack_day), l->case_number},
               (const char *const[]){"pack_day", "case_number"});
-    draw_pair(p, (const char *const[]){l->weighed_net_mg != 0 ? "NET, WEIGHED" : "NET", "STORAGE"},
+    draw_pair(p,
+              (const char *const[]){l->weighed_net_mg != 0 ? SAY(p, "label.net-weighed", NULL)
+                                                           : SAY(p, "label.net", NULL),
+                                    SAY(p, "label.storage", NULL)},
               (const char *const[]){net_text(p), l->storage},
               (const char *const[]){"net_mg", "storage"});
     draw_allergens(p);

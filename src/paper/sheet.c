@@ -38,7 +38,8 @@ static void put_sign_lines(struct flow *f, const struct sheet *s)
                                                  {"", 3, PAGE_SANS, PAGE_LEFT}};
     for (size_t i = 0; i < s->sign_line_count; i++) {
         flow_gap(f, SIGN_ROOM_MM);
-        const char *cells[] = {s->sign_lines[i], "name", "date and time"};
+        const char *cells[] = {s->sign_lines[i], flow_say(f, "paper.sign-name"),
+                               flow_say(f, "paper.sign-time")};
         flow_table(f, &(struct flow_table){.columns = columns,
                                            .column_count = 3,
                                            .cells = cells,
@@ -90,6 +91,7 @@ struct result sheet_pdf(struct arena *a, const struct sheet *s, const uint8_t **
 {
     TRY(check(a, s));
     struct flow_setup setup = {
+        .lang = s->lang,
         .title = s->title,
         .foot = s->foot == NULL ? "" : s->foot,
         .across = s->across,

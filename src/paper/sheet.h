@@ -21,8 +21,10 @@ struct sheet_column {
  * notes        below the table
  * sign_lines   each gets a line to sign on
  * foot         on every page, for the signed tree head; NULL: none
- * across       the paper's long side lies flat */
+ * across       the paper's long side lies flat
+ * lang         of what the paper says by itself; NULL: English */
 struct sheet {
+    const char *lang;
     const char *title;
     const char *const *lines;
     size_t line_count;

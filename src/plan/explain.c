@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/civil.h"
+#include "base/words.h"
 
 /* Unsold goods below this are the rounding of a solver. */
 static const double NOTHING_KG = 1e-4;
@@ -216,53 +217,42 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
     return count;
 }
 
-/* Index is enum plan_limit. What stands after "because"; {days} is filled in. */
-static const struct {
-    const char *id, *because;
-} limits[PLAN_LIMIT_COUNT] = {
-    {"too-late", "nothing soaked now is ready before"},
-    {"shelf-life", "what could be harvested in time is too old for this group"},
-    {"laboratory", "the laboratory's result of anything soaked now comes no sooner than"},
-    {"no-chamber", "no class of chamber in service takes this crop"},
-    {"chambers", "every chamber is taken"},
-    {"seed", "no usable seed is left"},
-    {"approval", "the seed there is has no approval for this market"},
-    {"starts", "no more chambers can be started"},
-    {"treatment", "the treater is full"},
-    {"soaking", "the soak tanks are full"},
-    {"harvests", "no more chambers can be harvested"},
-    {"harvest", "the harvest is at its limit"},
-    {"washing", "the wash line is full"},
-    {"packing", "packing is full"},
-    {"worth",
-     "nothing stands in the way, but the least filling of a chamber costs more than this shortage"},
-};
+/* Index is enum plan_limit. What each says: "short.ID" of the catalogue. */
+static const char *const limits[PLAN_LIMIT_COUNT] = {
+    "too-late", "shelf-life", "laboratory", "no-chamber", "chambers",
+    "seed",     "approval",   "starts",     "treatment",  "soaking",
+    "harvests", "harvest",    "washing",    "packing",    "worth"};
 
 const char *plan_limit_id(enum plan_limit limit)
 {
-    return limits[limit].id;
+    return limits[limit];
 }
 
-const char *plan_short_sentence(struct arena *a, const struct plan_problem *p,
-                                const struct plan_short *x)
+/* Where the limit binds; its first word goes on from what the limit says. */
+static const char *days_text(struct arena *a, const char *lang, const struct plan_problem *p,
+                             const struct plan_short *x)
+{
+    if (x->from_day == PLAN_NONE) {
+        return "";
+    }
+    const char *from = day_text(a, p->first_day + x->from_day);
+    if (x->limit == PLAN_LIMIT_TOO_LATE || x->limit == PLAN_LIMIT_LABORATORY) {
+        return arena_printf(a, " %s", from); /* the first day it could be */
+    }
+    return x->from_day == x->to_day
+               ? WORDS(a, lang, "short.on", from)
+               : WORDS(a, lang, "short.between", from, day_text(a, p->first_day + x->to_day));
+}
+
+const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
+                                const char *group, const struct plan_short *x)
 {
     const struct plan_line *line = &p->lines[x->line];
-    const char *days = "";
-    if (x->from_day != PLAN_NONE) {
-        const char *from = day_text(a, p->first_day + x->from_day);
-        const char *to = day_text(a, p->first_day + x->to_day);
-        bool is_first = x->limit == PLAN_LIMIT_TOO_LATE || x->limit == PLAN_LIMIT_LABORATORY;
-        if (is_first)
-            days = arena_printf(a, " %s", from);
-        else if (x->from_day == x->to_day)
-            days = arena_printf(a, " on %s", from);
-        else
-            days = arena_printf(a, " between %s and %s", from, to);
-    }
-    return arena_printf(
-        a, "%s for %s on %s is %" PRId64 " pieces short: %s%s%s.", p->products[line->product].code,
-        p->groups[line->group].code, day_text(a, p->first_day + line->day), x->pieces,
-        x->everywhere ? "" : "in most ways to serve it ", limits[x->limit].because, days);
+    const char *why = arena_printf(a, "%s%s", words_of(a, lang, "short.", limits[x->limit], ""),
+                                   days_text(a, lang, p, x));
+    return WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
+                 day_text(a, p->first_day + line->day), arena_printf(a, "%" PRId64, x->pieces),
+                 x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
 }
 
 int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_placed *placed,

@@ -26,9 +26,9 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
                 struct plan_short **out);
 /* "chambers", "laboratory", ... */
 const char *plan_limit_id(enum plan_limit limit);
-/* One sentence for a person, in English. */
-const char *plan_short_sentence(struct arena *a, const struct plan_problem *p,
-                                const struct plan_short *x);
+/* One sentence for a person, in a language of base/words.h; group: how the line's is called. */
+const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
+                                const char *group, const struct plan_short *x);
 
 /* Packed kg of a start that serve a line. What is in no purpose stands at the end, keeps or is
  * wasted. */

@@ -100,12 +100,10 @@ static struct result ask_direct(struct door *door, const json_t *request, json_t
 
 static struct result ask_socket(struct door *door, const json_t *request, json_t **out_answer)
 {
-    char *text = json_dumps(request, JSON_COMPACT);
-    CHECK(text != NULL);
-    struct result r = line_write(door->fd, text, strlen(text));
-    free(text);
-    char *line;
     size_t len;
+    char *text = json_text(request, &len), *line;
+    struct result r = line_write(door->fd, text, len);
+    free(text);
     bool end = false;
     json_t *envelope = NULL;
     *out_answer = NULL;

@@ -10,10 +10,12 @@
  * first, by the request {"do":"sign","why":"dossier"}, lets the dossier prove all of it. */
 MUST_USE struct result dossier_head_behind(struct plant *reader, bool *out);
 
-/* A4 as PDF, proved by the last signed head; what that does not cover yet is said on the paper.
- * Reads in a transaction of its own. LOT_UNKNOWN, PROFILE_MISSING, STORE_DAMAGED when the daybook
- * does not give the root that was signed; the errors of paper/dossier.h. */
-MUST_USE struct result dossier_of_lot(struct plant *reader, const char *lot, int64_t now_ms,
-                                      struct arena *a, const uint8_t **out_pdf, size_t *out_len);
+/* A4 as PDF in the reader's language (base/words.h), proved by the last signed head; what that does
+ * not cover yet is said on the paper. Reads in a transaction of its own. LOT_UNKNOWN,
+ * PROFILE_MISSING, STORE_DAMAGED when the daybook does not give the root that was signed; the
+ * errors of paper/dossier.h. */
+MUST_USE struct result dossier_of_lot(struct plant *reader, const char *lot, const char *lang,
+                                      int64_t now_ms, struct arena *a, const uint8_t **out_pdf,
+                                      size_t *out_len);
 
 #endif

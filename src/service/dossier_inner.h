@@ -2,6 +2,7 @@
 #ifndef SERVICE_DOSSIER_INNER_H
 #define SERVICE_DOSSIER_INNER_H
 
+#include "base/words.h"
 #include "ledger/clause.h"
 #include "ledger/view.h"
 #include "paper/dossier.h"
@@ -10,6 +11,7 @@
 struct telling {
     struct store *store;
     struct arena *arena;
+    const char *lang;
     const struct profile *profile;
     struct lot lot;
     struct clause_list clauses;
@@ -28,6 +30,9 @@ MUST_USE struct result told_sign(struct telling *t, const struct told *told, siz
 /* Fills head and proofs of the paper. */
 MUST_USE struct result told_prove(struct telling *t);
 
+/* A sentence of the catalogue. */
+#define TOLD_WORDS(t, key, ...) WORDS((t)->arena, (t)->lang, key, __VA_ARGS__)
+const char *told_number(const struct telling *t, int64_t n);
 void told_caution(struct telling *t, const char *text);
 
 #endif

@@ -38,13 +38,10 @@ static struct result prove(struct telling *t, int64_t size)
 static void head_cautions(struct telling *t, const struct head *head, int64_t size)
 {
     if (head->size == 0) {
-        told_caution(t, "No tree head was signed yet: the root on this paper is not signed.");
+        told_caution(t, TOLD_WORDS(t, "dossier.no-head", NULL));
     } else if (head->size < size) {
-        told_caution(t,
-                     arena_printf(t->arena,
-                                  "The last signed head covers %lld of %lld entries. What was "
-                                  "told after entry %lld is not proved here.",
-                                  (long long)head->size, (long long)size, (long long)head->size));
+        told_caution(t, TOLD_WORDS(t, "dossier.head-behind", told_number(t, head->size),
+                                   told_number(t, size)));
     }
 }
 

@@ -28,11 +28,11 @@ static struct result add_releases(struct signing *s)
         if (!row) {
             return RESULT_OK;
         }
-        const char *meaning = arena_printf(a, "Released for %s, entry %lld", store_text(q, 4),
-                                           (long long)store_int(q, 0));
-        if (!store_is_null(q, 6)) {
-            meaning = arena_printf(a, "%s; no longer in force", meaning);
-        }
+        const char *entry = told_number(s->t, store_int(q, 0));
+        const char *meaning =
+            store_is_null(q, 6)
+                ? TOLD_WORDS(s->t, "dossier.released", store_text(q, 4), entry)
+                : TOLD_WORDS(s->t, "dossier.released-once", store_text(q, 4), entry);
         struct signature *one = evidence_grow(a, &s->list, &s->count, sizeof *s->list);
         *one = (struct signature){.entry = store_int(q, 0),
                                   .person = store_int(q, 1),
@@ -76,8 +76,9 @@ static struct result name_of(struct telling *t, int64_t person, const char **out
     store_bind_int(q, 1, person);
     bool row;
     TRY(store_step(q, &row));
-    *out = row ? arena_printf(t->arena, "%s (person %lld)", store_text(q, 0), (long long)person)
-               : arena_printf(t->arena, "person %lld", (long long)person);
+    const char *number = told_number(t, person);
+    *out = row ? TOLD_WORDS(t, "dossier.person-named", store_text(q, 0), number)
+               : TOLD_WORDS(t, "dossier.person", number);
     return told_finish(q, row);
 }
 
@@ -98,8 +99,8 @@ struct result told_sign(struct telling *t, const struct told *told, size_t count
                                              .meaning = one->meaning,
                                              .tree_size = one->tree_size};
         if (one->reviewed > 0) {
-            list[i].meaning = arena_printf(t->arena, "Reviewed %lld of these records, entry %lld",
-                                           (long long)one->reviewed, (long long)one->entry);
+            list[i].meaning = TOLD_WORDS(t, "dossier.reviewed", told_number(t, one->reviewed),
+                                         told_number(t, one->entry));
         }
         TRY(name_of(t, one->person, &list[i].name));
         t->signed_entries[i] = one->entry;

@@ -1,19 +1,19 @@
 /* The story of a lot as the dossier prints it. */
 #include "service/dossier_inner.h"
+#include "service/sentence.h"
 
 static struct result event_text(struct telling *t, const struct told *one, const char **out)
 {
-    const struct profile_step *step = profile_step(t->profile, one->kind);
-    const char *text = step != NULL ? step->title : one->kind;
+    const char *text = sentence_title(t->arena, t->profile, t->lang, one->kind);
     if (one->lots[0] != '\0') {
         text = arena_printf(t->arena, "%s: %s", text, one->lots);
     }
     if (one->place != NULL) {
-        text = arena_printf(t->arena, "%s, at %s", text, one->place);
+        text = TOLD_WORDS(t, "dossier.at", text, one->place);
     }
-    text = arena_printf(t->arena, "%s; by person %lld", text, (long long)one->person);
+    text = TOLD_WORDS(t, "dossier.by", text, told_number(t, one->person));
     if (one->struck_by != 0) {
-        text = arena_printf(t->arena, "%s. STRUCK by entry %lld", text, (long long)one->struck_by);
+        text = TOLD_WORDS(t, "dossier.struck", text, told_number(t, one->struck_by));
     }
     struct statement *q = store_prepare(t->store, Q_DOSSIER_DEVIATIONS);
     store_bind_int(q, 1, one->entry);
@@ -23,8 +23,8 @@ static struct result event_text(struct telling *t, const struct told *one, const
         if (!row) {
             break;
         }
-        text = arena_printf(t->arena, "%s. Deviation: %s", text,
-                            told_deviation(t->arena, "en", store_text(q, 0)));
+        text = TOLD_WORDS(t, "dossier.deviation", text,
+                          told_deviation(t->arena, t->lang, store_text(q, 0)));
     }
     *out = text;
     return RESULT_OK;

@@ -92,12 +92,13 @@ static struct result fill(struct store *s, const struct lot *lot, const struct i
 }
 
 static struct result storage_of(struct plant *plant, const char *item, struct arena *a,
-                                const char **out)
+                                const char **out, const char **out_lang)
 {
     struct profile *profile;
     TRY(profile_now(plant, &profile));
-    const char *text = profile_label_storage(profile, item);
-    *out = text != NULL ? arena_copy(a, text) : NULL;
+    const struct label_storage *row = profile_label_storage(profile, item);
+    *out = row != NULL ? arena_copy(a, row->text) : NULL;
+    *out_lang = row != NULL ? arena_copy(a, row->language) : NULL;
     profile_free(profile);
     return *out != NULL ? RESULT_OK : FAIL1(LABEL_STORAGE, "label_storage", item);
 }
@@ -106,17 +107,17 @@ struct result labels_of_lot(struct plant *plant, const char *code, int64_t first
                             int64_t now_ms, struct arena *a, const uint8_t **out_pdf,
                             size_t *out_len, size_t *out_pages)
 {
-    const char *storage;
+    const char *storage, *lang;
     struct lot lot;
     struct item item;
     TRY(packed_lot(plant->store, code, a, &lot, &item));
-    TRY(storage_of(plant, lot.item, a, &storage));
+    TRY(storage_of(plant, lot.item, a, &storage, &lang));
     struct case_label *labels = ARENA_ARRAY(a, struct case_label, CASE_LABELS_MAX);
     TRY(fill(plant->store, &lot, &item, storage, first, last, a, labels, out_pages));
     if (*out_pages == 0) {
         return FAIL1(CASES_NONE, "lot", code);
     }
-    struct label_paper paper = {.created_ms = now_ms};
+    struct label_paper paper = {.lang = lang, .created_ms = now_ms};
     struct result r = case_label_pdf(a, labels, *out_pages, &paper, out_pdf, out_len);
     if (r.code == CODE_SYMBOL_WIDE) { /* longer codes take a label twice the size, A5 upright */
         paper.width_mm = 148;

@@ -28,7 +28,7 @@ struct plan_jobs {
     enum job_state state;
     int64_t seconds, started_s;
     struct result failed;
-    json_t *plan, *command;
+    json_t *plan[WORDS_SPOKEN], *command; /* the plan in each language */
 };
 
 static int64_t clock_s(void)
@@ -54,6 +54,14 @@ struct result plan_jobs_open(const char *folder, struct world world, struct plan
     return RESULT_OK;
 }
 
+static void plan_drop(struct plan_jobs *j)
+{
+    for (int i = 0; i < WORDS_SPOKEN; i++) {
+        json_decref(j->plan[i]);
+        j->plan[i] = NULL;
+    }
+}
+
 static void join(struct plan_jobs *j)
 {
     if (j->has_thread) {
@@ -66,7 +74,7 @@ void plan_jobs_close(struct plan_jobs *j)
 {
     j->stop = true;
     join(j);
-    json_decref(j->plan);
+    plan_drop(j);
     json_decref(j->command);
     plant_close(j->reader);
     pthread_mutex_destroy(&j->mutex);
@@ -77,12 +85,15 @@ void plan_jobs_close(struct plan_jobs *j)
 static void show(struct plan_jobs *j, const struct planning_case *c,
                  const struct plan_outcome *outcome, struct arena *a)
 {
-    json_t *plan = planning_json(c, outcome, a), *command = planning_take(c, outcome, a);
-    CHECK(plan != NULL && command != NULL);
+    json_t *plan[WORDS_SPOKEN], *command = planning_take(c, outcome, a);
+    CHECK(command != NULL);
+    for (int i = 0; i < WORDS_SPOKEN; i++) {
+        plan[i] = planning_json(c, outcome, a, words_spoken[i]);
+    }
     pthread_mutex_lock(&j->mutex);
-    json_decref(j->plan);
+    plan_drop(j);
     json_decref(j->command);
-    j->plan = plan;
+    memcpy(j->plan, plan, sizeof plan);
     j->command = command;
     pthread_mutex_unlock(&j->mutex);
 }
@@ -133,9 +144,8 @@ static void *work(void *self)
 static void begin(struct plan_jobs *j, int64_t seconds)
 {
     join(j);
-    json_decref(j->plan);
+    plan_drop(j);
     json_decref(j->command);
-    j->plan = NULL;
     j->command = NULL;
     j->stop = false;
     j->state = JOB_WORKING;
@@ -176,7 +186,11 @@ static json_t *job_json(const struct plan_jobs *j, struct arena *a, const char *
                           ? json_pack("{s:s,s:s}", "code", code_id(j->failed.code), "detail",
                                       result_sentence_in(a, lang, &j->failed))
                           : json_null();
-    json_t *plan = j->plan != NULL ? json_deep_copy(j->plan) : json_null();
+    int spoken = WORDS_SPOKEN - 1;
+    while (spoken > 0 && strcmp(words_spoken[spoken], lang) != 0) {
+        spoken--;
+    }
+    json_t *plan = j->plan[spoken] != NULL ? json_deep_copy(j->plan[spoken]) : json_null();
     json_t *out = json_pack("{s:s,s:s,s:I,s:o,s:o}", "id", j->id, "state", states[j->state],
                             "share_ppm", (json_int_t)share, "plan", plan, "problem", problem);
     CHECK(out != NULL);

@@ -9,7 +9,7 @@
 
 struct planning_names {
     const char **items;  /* packed items, by product index */
-    const char **groups; /* "retail, market house" */
+    const char **groups; /* "retail"; several may have the same, in other markets */
     size_t item_count, group_count;
 };
 
@@ -32,9 +32,9 @@ const char *planning_solver(struct arena *a);
 
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",
- * "bound"?,"gap"?,"solver"}; owned by the caller. */
+ * "bound"?,"gap"?,"solver"}, its sentences in a language of base/words.h; owned by the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                      struct arena *a);
+                      struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
  * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
  * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}}], null where there is no limit. */

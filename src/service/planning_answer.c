@@ -3,6 +3,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "base/words.h"
 #include "service/planning.h"
 
 static const char *day_of(const struct planning_case *c, struct arena *a, int day)
@@ -34,24 +35,33 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
     return o;
 }
 
+static const char *group_text(const struct planning_case *c, struct arena *a, const char *lang,
+                              int group)
+{
+    const struct plan_problem *p = &c->problem;
+    return WORDS(a, lang, "say.for-market", c->names.groups[group],
+                 p->markets[p->groups[group].market].code);
+}
+
 static json_t *shorts_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                           struct arena *a)
+                           struct arena *a, const char *lang)
 {
     json_t *list = json_array();
     for (int i = 0; i < outcome->short_count; i++) {
         const struct plan_short *x = &outcome->shorts[i];
         const struct plan_line *line = &c->problem.lines[x->line];
+        const char *group = group_text(c, a, lang, line->group);
         json_array_append_new(
             list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
-                            c->names.items[line->product], "group", c->names.groups[line->group],
-                            "day", day_of(c, a, line->day), "pieces", (json_int_t)x->pieces,
-                            "limit", plan_limit_id(x->limit), "forecast", line->key == NULL,
-                            "sentence", plan_short_sentence(a, &c->problem, x)));
+                            c->names.items[line->product], "group", group, "day",
+                            day_of(c, a, line->day), "pieces", (json_int_t)x->pieces, "limit",
+                            plan_limit_id(x->limit), "forecast", line->key == NULL, "sentence",
+                            plan_short_sentence(a, lang, &c->problem, group, x)));
     }
     return list;
 }
 
-static json_t *demand_json(const struct planning_case *c, struct arena *a)
+static json_t *demand_json(const struct planning_case *c, struct arena *a, const char *lang)
 {
     json_t *list = json_array();
     int count = c->problem.product_count * c->problem.group_count * c->problem.day_count;
@@ -63,7 +73,7 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a)
         json_array_append_new(
             list,
             json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
-                      c->names.groups[d->group], "day", day_of(c, a, d->day), "booked",
+                      group_text(c, a, lang, d->group), "day", day_of(c, a, d->day), "booked",
                       (json_int_t)d->booked_pieces, "forecast_added", (json_int_t)d->added_pieces,
                       "spread", (json_int_t)llround(d->spread_pieces)));
     }
@@ -71,7 +81,7 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a)
 }
 
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                      struct arena *a)
+                      struct arena *a, const char *lang)
 {
     json_t *starts = json_array();
     for (int i = 0; i < outcome->start_count; i++) {
@@ -80,10 +90,10 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
     const struct improvement *m = &outcome->improvement;
     json_t *o = json_pack(
         "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
-        c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a), "demand",
-        demand_json(c, a), "supply", planning_supply_json(c, outcome, a), "capacity",
-        planning_capacity_json(c, outcome, a), "cost", m->cost, "by_solver", m->is_improved,
-        "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
+        c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a, lang),
+        "demand", demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
+        "capacity", planning_capacity_json(c, outcome, a), "cost", m->cost, "by_solver",
+        m->is_improved, "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
     if (m->has_bound) {
         json_object_set_new(o, "bound", json_real(m->bound));

@@ -104,9 +104,8 @@ static struct result read_groups(struct reading *r)
             g = o->group_count++;
             r->group_keys[g] = (struct group_key){arena_copy(r->arena, store_text(q, 2)),
                                                   arena_copy(r->arena, store_text(q, 3))};
-            r->out->names.groups[g] = arena_printf(r->arena, "%s, market %s",
-                                                   r->group_keys[g].group, r->group_keys[g].market);
-            r->groups[g] = (struct plan_group){.code = r->out->names.groups[g],
+            r->out->names.groups[g] = r->group_keys[g].group;
+            r->groups[g] = (struct plan_group){.code = r->group_keys[g].group,
                                                .market = market,
                                                .remaining_days = life,
                                                .priority = priority};

@@ -8,6 +8,7 @@
 #include "base/file.h"
 #include "base/words.h"
 #include "paper/sheet.h"
+#include "service/chamber.h"
 #include "service/proof.h"
 #include "service/sentence.h"
 
@@ -33,6 +34,9 @@ enum sheets_kind sheets_named(const char *name)
 struct filling {
     struct view *v;
     int32_t day;
+    const struct shift *shift; /* NULL: the whole day */
+    struct chamber_run *runs;  /* what grows now */
+    size_t run_count;
     struct sheet sheet;
     const char **cells; /* the sheet's */
     size_t room;        /* rows */
@@ -74,6 +78,13 @@ static const char **row_add(struct filling *f)
     return &f->cells[f->sheet.row_count++ * columns];
 }
 
+/* "04:00" */
+static const char *clock_text(struct arena *a, int64_t ms)
+{
+    struct civil c = civil_from_ms(ms, civil_offset_min(ms));
+    return arena_printf(a, "%02d:%02d", c.hour, c.minute);
+}
+
 static const char *keep(struct filling *f, const char *text)
 {
     return text != NULL ? arena_copy(f->v->arena, text) : "";
@@ -90,6 +101,44 @@ static const char *lot_code(struct filling *f, const char *item, const char *cha
 
 /* ---- what stands on each */
 
+/* Was a start of the day made in this chamber? */
+static bool was_started(const struct filling *f, const char *place)
+{
+    for (size_t i = 0; i < f->run_count; i++) {
+        int64_t ms = f->runs[i].start_ms;
+        if (strcmp(f->runs[i].place, place) == 0 &&
+            day_of_house(ms, civil_offset_min(ms), f->v->profile->day_starts_min) == f->day) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool soaks_in_shift(const struct filling *f, const char *place)
+{
+    const struct profile *p = f->v->profile;
+    if (f->shift == NULL) {
+        return true;
+    }
+    int64_t soak_min = p->planning.soak_ms / 60000;
+    int64_t soak_ms = shift_wall_ms(f->day, soak_min + (soak_min < p->day_starts_min ? 1440 : 0));
+    return soak_ms < f->shift->end_ms && (soak_ms >= f->shift->start_ms || !was_started(f, place));
+}
+
+/* What has no date of its own may be harvested at any time. */
+static struct result ready_in_shift(const struct filling *f, const struct chamber_run *run,
+                                    bool *out)
+{
+    const struct crop *crop = profile_crop(f->v->profile, run->item);
+    int64_t ready_ms = 0;
+    *out = true;
+    if (f->shift != NULL && crop != NULL) {
+        TRY(chamber_ready(f->v->profile, crop, run->start_ms, &ready_ms));
+        *out = ready_ms > 0 && ready_ms < f->shift->end_ms;
+    }
+    return RESULT_OK;
+}
+
 static struct result fill_soak(struct filling *f)
 {
     struct statement *q = store_prepare(f->v->store, Q_PLANNING_TAKEN);
@@ -100,7 +149,8 @@ static struct result fill_soak(struct filling *f)
         if (!row) {
             return RESULT_OK;
         }
-        if (store_int(q, 0) != f->day || f->sheet.row_count == ROWS_MAX) {
+        if (store_int(q, 0) != f->day || f->sheet.row_count == ROWS_MAX ||
+            !soaks_in_shift(f, store_text(q, 1))) {
             continue;
         }
         const char **cell = row_add(f);
@@ -114,22 +164,20 @@ static struct result fill_soak(struct filling *f)
 
 static struct result fill_harvest(struct filling *f)
 {
-    struct statement *q = store_prepare(f->v->store, Q_PAGE_GROWING);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        if (f->sheet.row_count == ROWS_MAX) {
+    for (size_t i = 0; i < f->run_count && f->sheet.row_count < ROWS_MAX; i++) {
+        const struct chamber_run *run = &f->runs[i];
+        bool wanted;
+        TRY(ready_in_shift(f, run, &wanted));
+        if (!wanted) {
             continue;
         }
         const char **cell = row_add(f);
-        cell[0] = keep(f, store_text(q, 1));
-        cell[1] = keep(f, store_text(q, 0));
-        cell[2] = civil_short(f->v->arena, store_int(q, 3));
-        cell[3] = arena_printf(f->v->arena, "%s-H", lot_code(f, store_text(q, 2), cell[0]));
+        cell[0] = run->place;
+        cell[1] = run->code;
+        cell[2] = civil_short(f->v->arena, run->start_ms);
+        cell[3] = arena_printf(f->v->arena, "%s-H", lot_code(f, run->item, run->place));
     }
+    return RESULT_OK;
 }
 
 static struct result add_places(struct filling *f, const struct profile_step *step)
@@ -204,6 +252,19 @@ static struct result foot_of(struct view *v, const char **out)
     return RESULT_OK;
 }
 
+/* "Early shift, 2 March 2026, 04:00 to 12:00; printed ...", or without the shift. */
+static const char *when_text(const struct filling *f)
+{
+    struct arena *a = f->v->arena;
+    const char *lang = f->v->lang, *date = words_date(a, lang, f->day);
+    const char *now = words_time(a, lang, f->v->now_ms, civil_offset_min(f->v->now_ms));
+    if (f->shift == NULL) {
+        return WORDS(a, lang, "sheet.day", date, now);
+    }
+    return WORDS(a, lang, "sheet.shift", shift_title(a, lang, f->shift->name), date,
+                 clock_text(a, f->shift->start_ms), clock_text(a, f->shift->end_ms), now);
+}
+
 static void lay_out(struct filling *f, enum sheets_kind kind)
 {
     struct arena *a = f->v->arena;
@@ -217,11 +278,11 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
         count++;
     }
     const char **lines = ARENA_ARRAY(a, const char *, 1);
-    lines[0] = WORDS(a, f->v->lang, "sheet.day", words_date(a, f->v->lang, f->day),
-                     words_time(a, f->v->lang, f->v->now_ms, civil_offset_min(f->v->now_ms)));
+    lines[0] = when_text(f);
     const char **notes = ARENA_ARRAY(a, const char *, 1);
     notes[0] = words(a, f->v->lang, "sheet.note", NULL, 0);
-    f->sheet = (struct sheet){.title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
+    f->sheet = (struct sheet){.lang = f->v->lang,
+                              .title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
                               .lines = lines,
                               .line_count = 1,
                               .columns = columns,
@@ -234,32 +295,40 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
                               .created_ms = f->v->now_ms};
 }
 
-struct result sheets_make(struct view *v, enum sheets_kind kind, int32_t day, const uint8_t **out,
-                          size_t *out_len)
+struct result sheets_make(struct view *v, enum sheets_kind kind, struct sheets_span span,
+                          const uint8_t **out, size_t *out_len)
 {
     static struct result (*const fill[SHEETS_COUNT])(struct filling *) = {
         fill_soak, fill_harvest, fill_checks, fill_weights};
-    struct filling f = {.v = v, .day = day};
+    struct filling f = {.v = v, .day = span.day, .shift = span.shift};
     CHECK(kind < SHEETS_COUNT);
     lay_out(&f, kind);
     TRY(foot_of(v, &f.sheet.foot));
+    TRY(chamber_runs(v->store, v->arena, &f.runs, &f.run_count));
     TRY(fill[kind](&f));
     f.sheet.cells = f.cells;
     return sheet_pdf(v->arena, &f.sheet, out, out_len);
 }
 
-struct result sheets_write(struct view *v, const char *folder, int32_t day)
+const char *sheets_file(struct arena *a, struct sheets_span span, enum sheets_kind kind)
+{
+    const char *day = day_text(a, span.day);
+    return span.shift == NULL
+               ? arena_printf(a, "%s-%s", day, sheets_name(kind))
+               : arena_printf(a, "%s-%s-%s", day, span.shift->name, sheets_name(kind));
+}
+
+struct result sheets_write(struct view *v, const char *folder, struct sheets_span span)
 {
     const uint8_t *pdf[SHEETS_COUNT];
     size_t len[SHEETS_COUNT];
     for (int i = 0; i < SHEETS_COUNT; i++) {
-        TRY(sheets_make(v, (enum sheets_kind)i, day, &pdf[i], &len[i]));
+        TRY(sheets_make(v, (enum sheets_kind)i, span, &pdf[i], &len[i]));
     }
     TRY(folder_make(folder));
     for (int i = 0; i < SHEETS_COUNT; i++) {
-        TRY(file_write(
-            arena_printf(v->arena, "%s/%s-%s.pdf", folder, day_text(v->arena, day), names[i]),
-            pdf[i], len[i], 0644));
+        const char *file = sheets_file(v->arena, span, (enum sheets_kind)i);
+        TRY(file_write(arena_printf(v->arena, "%s/%s.pdf", folder, file), pdf[i], len[i], 0644));
     }
     return RESULT_OK;
 }

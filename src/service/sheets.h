@@ -2,6 +2,7 @@
 #ifndef SERVICE_SHEETS_H
 #define SERVICE_SHEETS_H
 
+#include "service/shift.h"
 #include "service/view.h"
 
 enum sheets_kind { SHEETS_SOAK, SHEETS_HARVEST, SHEETS_CHECKS, SHEETS_WEIGHTS, SHEETS_COUNT };
@@ -10,13 +11,23 @@ enum sheets_kind { SHEETS_SOAK, SHEETS_HARVEST, SHEETS_CHECKS, SHEETS_WEIGHTS, S
 const char *sheets_name(enum sheets_kind kind);
 enum sheets_kind sheets_named(const char *name);
 
-/* One of them for a house day as A4, in the view's language; the bytes live in the arena. Codes of
- * lots that are made are printed as the item's, the day and the chamber: whoever types the sheet in
- * tells them as they stand. The errors of sheet.h and of the store. */
-MUST_USE struct result sheets_make(struct view *v, enum sheets_kind kind, int32_t day,
+/* A house day, or one shift of it (NULL: the whole day). A shift's sheets hold the shift's work:
+ * the starts that the plan has at the hour of soaking, those of an earlier shift of the day that
+ * were not made yet, and the chambers that are ready before it ends. */
+struct sheets_span {
+    int32_t day;
+    const struct shift *shift;
+};
+
+/* One of them as A4, in the view's language; the bytes live in the arena. Codes of lots that are
+ * made are printed as the item's, the day and the chamber: whoever types the sheet in tells them as
+ * they stand. The errors of sheet.h and of the store. */
+MUST_USE struct result sheets_make(struct view *v, enum sheets_kind kind, struct sheets_span span,
                                    const uint8_t **out, size_t *out_len);
-/* All of them as folder/DAY-KIND.pdf. All are made before the first is written, and each is there
- * whole or not at all. FILE_WRITE. */
-MUST_USE struct result sheets_write(struct view *v, const char *folder, int32_t day);
+/* The name of its file without the ending: DAY-KIND, or DAY-SHIFT-KIND. */
+const char *sheets_file(struct arena *a, struct sheets_span span, enum sheets_kind kind);
+/* All of them into the folder. All are made before the first is written, and each is there whole
+ * or not at all. FILE_WRITE. */
+MUST_USE struct result sheets_write(struct view *v, const char *folder, struct sheets_span span);
 
 #endif

@@ -11,8 +11,6 @@
 #include "service/sheets.h"
 
 enum { LOOK_S = 30 };
-#define MINUTE_MS INT64_C(60000)
-#define DAY_MS (INT64_C(1440) * MINUTE_MS)
 
 struct shift_folder {
     struct serving *serving;
@@ -22,25 +20,7 @@ struct shift_folder {
     struct chore *chore;
 };
 
-static int64_t day_began_ms(const struct profile *p, int32_t day, int offset_min)
-{
-    return day * DAY_MS + (p->day_starts_min - offset_min) * MINUTE_MS;
-}
-
-int64_t shift_began_ms(const struct profile *p, int64_t now_ms)
-{
-    int offset_min = civil_offset_min(now_ms);
-    int32_t day = day_of_house(now_ms, offset_min, p->day_starts_min);
-    int64_t began_ms = day_began_ms(p, day, offset_min);
-    /* the offset that was in force then, which a clock change since has made another */
-    began_ms = day_began_ms(p, day, civil_offset_min(began_ms));
-    if (p->shift_ms <= 0 || now_ms < began_ms) {
-        return began_ms;
-    }
-    return began_ms + (now_ms - began_ms) / p->shift_ms * p->shift_ms;
-}
-
-/* Were the day's sheets written since? Asked of the files, so that a restart does not write over
+/* Were the shift's sheets written since? Asked of the files, so that a restart does not write over
  * sheets that somebody has printed. */
 static bool written_since(const char *path, int64_t ms)
 {
@@ -58,8 +38,8 @@ static struct result sign(struct shift_folder *s)
     return r;
 }
 
-static struct result write_sheets(struct shift_folder *s, const struct profile *p, int32_t day,
-                                  const char *folder, struct arena *a)
+static struct result write_sheets(struct shift_folder *s, const struct profile *p,
+                                  struct sheets_span span, const char *folder, struct arena *a)
 {
     struct view view = {.store = s->reader->store,
                         .arena = a,
@@ -72,7 +52,7 @@ static struct result write_sheets(struct shift_folder *s, const struct profile *
         TRY(sign(s));
     }
     TRY(store_begin(s->reader->store)); /* one state of the record on all of them */
-    struct result r = sheets_write(&view, folder, day);
+    struct result r = sheets_write(&view, folder, span);
     store_rollback(s->reader->store);
     return r;
 }
@@ -83,13 +63,12 @@ static struct result look(void *self, struct arena *a)
     struct profile *p;
     int64_t now_ms = s->world.now_ms(s->world.self);
     TRY(profile_now(s->reader, &p));
-    int64_t began_ms = shift_began_ms(p, now_ms);
-    int32_t day = day_of_house(now_ms, civil_offset_min(now_ms), p->day_starts_min);
+    struct shift shift = shift_at(p, a, now_ms);
+    struct sheets_span span = {.day = shift.day, .shift = &shift};
     const char *folder = arena_printf(a, "%s/sheets", serving_folder(s->serving));
-    const char *first =
-        arena_printf(a, "%s/%s-%s.pdf", folder, day_text(a, day), sheets_name((enum sheets_kind)0));
+    const char *first = arena_printf(a, "%s/%s.pdf", folder, sheets_file(a, span, SHEETS_SOAK));
     struct result r =
-        written_since(first, began_ms) ? RESULT_OK : write_sheets(s, p, day, folder, a);
+        written_since(first, shift.start_ms) ? RESULT_OK : write_sheets(s, p, span, folder, a);
     profile_free(p);
     return r;
 }

@@ -49,10 +49,10 @@ static json_t *serve_line(struct server *server, struct store *reader, struct se
 
 static struct result answer(int fd, json_t *envelope)
 {
-    char *text = json_dumps(envelope, JSON_COMPACT);
+    size_t len;
+    char *text = json_text(envelope, &len);
     json_decref(envelope);
-    CHECK(text != NULL);
-    struct result r = line_write(fd, text, strlen(text));
+    struct result r = line_write(fd, text, len);
     free(text);
     return r;
 }

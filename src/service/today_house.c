@@ -18,13 +18,14 @@ static json_t *with_chamber(const struct view_chamber *c)
 }
 
 /* Ready by the end of the day that is shown. */
-static void add_harvest(struct today *t, const struct view_chamber *c)
+static struct result add_harvest(struct today *t, struct view_histories *h, struct view_chamber *c)
 {
     struct view *v = t->v;
     int64_t from_ms = t->day == t->now_day ? 0 : t->day_ms;
     if (c->ready_ms == 0 || c->ready_ms >= t->next_ms || c->ready_ms < from_ms) {
-        return;
+        return RESULT_OK;
     }
+    TRY(view_chamber_yield(v, h, c));
     const char *mass =
         SAY(v, "today.range", view_mass(v, c->yield.low_mg), view_mass(v, c->yield.high_mg));
     const char *clock = view_clock(v, c->ready_ms);
@@ -40,6 +41,7 @@ static void add_harvest(struct today *t, const struct view_chamber *c)
                   .with = with_chamber(c),
                   .sentence = ready ? SAY(v, "today.harvest-now", c->place.code, clock, mass)
                                     : SAY(v, "today.harvest-later", c->place.code, clock, mass)});
+    return RESULT_OK;
 }
 
 /* Where the profile says how long a chamber may stand without water. */
@@ -87,10 +89,11 @@ struct result today_chambers(struct today *t)
 {
     struct view_chamber *list;
     size_t count;
+    struct view_histories histories = view_histories_new(t->v);
     TRY(view_chambers_read(t->v, &list, &count));
     for (size_t i = 0; i < count; i++) {
         if (list[i].run != NULL) {
-            add_harvest(t, &list[i]);
+            TRY(add_harvest(t, &histories, &list[i]));
             if (t->day == t->now_day) {
                 TRY(add_water(t, &list[i]));
             }
@@ -118,16 +121,22 @@ struct result today_plan(struct today *t)
     struct view *v = t->v;
     struct chamber_run *runs;
     size_t count;
-    TRY(chamber_runs(v->store, v->arena, &runs, &count));
+    bool row, runs_read = false;
     struct statement *q = store_prepare(v->store, Q_PLANNING_TAKEN);
     store_bind_int(q, 1, t->day);
-    bool row;
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        if (store_int(q, 0) != t->day || was_started(t, runs, count, store_text(q, 1))) {
+        if (store_int(q, 0) != t->day) {
+            continue;
+        }
+        if (!runs_read) {
+            TRY(chamber_runs(v->store, v->arena, &runs, &count));
+            runs_read = true;
+        }
+        if (was_started(t, runs, count, store_text(q, 1))) {
             continue;
         }
         const char *place = arena_copy(v->arena, store_text(q, 1));

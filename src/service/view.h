@@ -8,16 +8,18 @@
 #include "ledger/profile.h"
 
 struct graph;
+struct sentences;
 
 struct view {
     struct store *store;
     struct arena *arena;
     const struct profile *profile; /* in force now */
     int64_t now_ms;
-    const char *lang;          /* of words/, such as "en" */
-    int64_t person;            /* who asks; 0: nobody signed in */
-    const char *role;          /* theirs; NULL: nobody */
-    const struct graph *graph; /* the genealogy at the store's state; NULL: load it when needed */
+    const char *lang;            /* of words/, such as "en" */
+    int64_t person;              /* who asks; 0: nobody signed in */
+    const char *role;            /* theirs; NULL: nobody */
+    const struct graph *graph;   /* the genealogy at the store's state; NULL: load it when needed */
+    struct sentences *sentences; /* made before by this profile; NULL: none are kept */
 };
 
 #endif

@@ -164,11 +164,15 @@ struct result view_chamber(struct view *v, const char *code, json_t **out)
         return FAIL3(PLACE_KIND, "chamber", code, place.kind, "chamber");
     }
     struct chart ch = {.v = v};
+    struct view_histories histories = view_histories_new(v);
     TRY(view_chambers_read(v, &list, &count));
+    struct view_chamber *c = NULL;
     for (size_t i = 0; i < count; i++) {
-        ch.c = strcmp(list[i].place.code, code) == 0 ? &list[i] : ch.c;
+        c = strcmp(list[i].place.code, code) == 0 ? &list[i] : c;
     }
-    CHECK(ch.c != NULL);
+    CHECK(c != NULL);
+    TRY(view_chamber_yield(v, &histories, c));
+    ch.c = c;
     TRY(view_chamber_json(v, ch.c, &o));
     struct result r = fill(&ch, o);
     if (r.code != CODE_OK) {

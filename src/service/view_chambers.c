@@ -21,15 +21,15 @@ static struct result read_idle(const struct view *v, struct view_chamber *c)
     return told_finish(q, row);
 }
 
-/* What the batches of a crop gave is asked once for all its chambers. */
-struct histories {
-    const struct crop **crops;
-    struct yield_history *list;
-    size_t count;
-};
+struct view_histories view_histories_new(const struct view *v)
+{
+    size_t crops = v->profile->crop_count;
+    return (struct view_histories){.crops = ARENA_ARRAY(v->arena, const struct crop *, crops + 1),
+                                   .list = ARENA_ARRAY(v->arena, struct yield_history, crops + 1)};
+}
 
-static struct result history_of(const struct view *v, struct histories *h, const struct crop *crop,
-                                struct yield_history *out)
+static struct result history_of(const struct view *v, struct view_histories *h,
+                                const struct crop *crop, struct yield_history *out)
 {
     for (size_t i = 0; i < h->count; i++) {
         if (h->crops[i] == crop) {
@@ -43,10 +43,20 @@ static struct result history_of(const struct view *v, struct histories *h, const
     return RESULT_OK;
 }
 
-static struct result read_run(const struct view *v, struct view_chamber *c,
-                              const struct chamber_run *run, struct histories *h)
+struct result view_chamber_yield(const struct view *v, struct view_histories *h,
+                                 struct view_chamber *c)
 {
     struct yield_history history;
+    if (c->crop != NULL) {
+        TRY(history_of(v, h, c->crop, &history));
+        c->yield = chamber_yield(c->run, c->crop, &history);
+    }
+    return RESULT_OK;
+}
+
+static struct result read_run(const struct view *v, struct view_chamber *c,
+                              const struct chamber_run *run)
+{
     c->run = run;
     c->crop = profile_crop(v->profile, run->item);
     c->state = v->now_ms < run->start_ms + v->profile->planning.lead_ms ? "soaking" : "growing";
@@ -55,8 +65,6 @@ static struct result read_run(const struct view *v, struct view_chamber *c,
     }
     TRY(chamber_ready(v->profile, c->crop, run->start_ms, &c->ready_ms));
     c->state = c->ready_ms != 0 && c->ready_ms <= v->now_ms ? "ready" : c->state;
-    TRY(history_of(v, h, c->crop, &history));
-    c->yield = chamber_yield(run, c->crop, &history);
     return RESULT_OK;
 }
 
@@ -84,9 +92,7 @@ static struct result read_places(const struct view *v, struct view_chamber **out
 struct result view_chambers_read(const struct view *v, struct view_chamber **out, size_t *out_count)
 {
     struct chamber_run *runs;
-    size_t run_count, crops = v->profile->crop_count;
-    struct histories h = {.crops = ARENA_ARRAY(v->arena, const struct crop *, crops + 1),
-                          .list = ARENA_ARRAY(v->arena, struct yield_history, crops + 1)};
+    size_t run_count;
     TRY(chamber_runs(v->store, v->arena, &runs, &run_count));
     TRY(read_places(v, out, out_count));
     for (size_t i = 0; i < *out_count; i++) {
@@ -95,7 +101,7 @@ struct result view_chambers_read(const struct view *v, struct view_chamber **out
         for (size_t k = 0; k < run_count; k++) {
             run = strcmp(runs[k].place, c->place.code) == 0 ? &runs[k] : run;
         }
-        TRY(run != NULL ? read_run(v, c, run, &h) : read_idle(v, c));
+        TRY(run != NULL ? read_run(v, c, run) : read_idle(v, c));
     }
     return RESULT_OK;
 }
@@ -138,11 +144,15 @@ struct result view_chambers(struct view *v, json_t **out)
 {
     struct view_chamber *list;
     size_t count;
+    struct view_histories histories = view_histories_new(v);
     TRY(view_chambers_read(v, &list, &count));
     json_t *chambers = json_array();
     for (size_t i = 0; i < count; i++) {
-        json_t *one;
-        struct result r = view_chamber_json(v, &list[i], &one);
+        json_t *one = NULL;
+        struct result r = view_chamber_yield(v, &histories, &list[i]);
+        if (r.code == CODE_OK) {
+            r = view_chamber_json(v, &list[i], &one);
+        }
         if (r.code != CODE_OK) {
             json_decref(chambers);
             return r;

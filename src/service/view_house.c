@@ -179,14 +179,25 @@ static json_t *decimal_or_null(struct view *v, bool has, int64_t milli)
     return has ? json_string(decimal_text(v->arena, milli, 3, false)) : json_null();
 }
 
+/* Where its source's value comes from, as it was told; NULL: nothing was said. */
+static json_t *word_told(const char *entry_body)
+{
+    json_t *body = NULL, *word = NULL;
+    if (json_read_stored(entry_body, &body).code == CODE_OK) {
+        word = json_incref(json_object_get(json_object_get(body, "did"), "word"));
+    }
+    json_decref(body);
+    return word != NULL ? word : json_null();
+}
+
 static json_t *change_json(struct view *v, struct statement *q)
 {
-    return json_pack("{s:I,s:o,s:o,s:s,s:I,s:I,s:s,s:b}", "entry", (json_int_t)store_int(q, 0),
+    return json_pack("{s:I,s:o,s:o,s:s,s:I,s:I,s:s,s:b,s:o}", "entry", (json_int_t)store_int(q, 0),
                      "low", decimal_or_null(v, !store_is_null(q, 1), store_int(q, 1)), "high",
                      decimal_or_null(v, !store_is_null(q, 2), store_int(q, 2)), "source",
                      store_text(q, 3), "from_ms", (json_int_t)store_int(q, 4), "by",
                      (json_int_t)store_int(q, 5), "reason", store_text(q, 6), "loosens",
-                     (int)store_int(q, 7));
+                     (int)store_int(q, 7), "word", word_told(store_text(q, 8)));
 }
 
 /* The newest that is in force by now; NULL: the profile's own value is. */
@@ -220,14 +231,15 @@ static struct result limit_json(struct view *v, const struct limit *own, json_t 
     const json_t *change = change_in_force(v, changes);
     const char *source =
         change != NULL ? json_string_value(json_object_get(change, "source")) : own->source->title;
-    json_t *o =
-        json_pack("{s:s,s:s,s:o,s:o,s:s,s:s,s:s?,s:s,s:b,s:o,s:o,s:o,s:o}", "name", own->name,
-                  "item", own->item, "low", decimal_or_null(v, now.has_low, now.low), "high",
-                  decimal_or_null(v, now.has_high, now.high), "unit", own->unit, "source", source,
-                  "locator", change != NULL ? NULL : own->source->locator, "word",
-                  word_text(own->source->word), "may_release", (int)source_may_release(own->source),
-                  "changed_by", of_change(change, "by"), "from_ms", of_change(change, "from_ms"),
-                  "reason", of_change(change, "reason"), "changes", changes);
+    json_t *o = json_pack(
+        "{s:s,s:s,s:o,s:o,s:s,s:s,s:s?,s:o,s:b,s:o,s:o,s:o,s:o}", "name", own->name, "item",
+        own->item, "low", decimal_or_null(v, now.has_low, now.low), "high",
+        decimal_or_null(v, now.has_high, now.high), "unit", own->unit, "source", source, "locator",
+        change != NULL ? NULL : own->source->locator, "word",
+        change != NULL ? of_change(change, "word") : json_string(word_text(own->source->word)),
+        "may_release", (int)source_may_release(own->source), "changed_by", of_change(change, "by"),
+        "from_ms", of_change(change, "from_ms"), "reason", of_change(change, "reason"), "changes",
+        changes);
     CHECK(o != NULL);
     json_array_append_new(limits, o);
     return RESULT_OK;

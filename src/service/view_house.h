@@ -15,10 +15,10 @@ MUST_USE struct result view_house(struct view *v, json_t **out);
 MUST_USE struct result view_people(struct view *v, json_t **out);
 
 /* {profile:{name, title, digest, from_ms}, limits:[{name, item, low, high, unit, source, locator,
- * word, may_release, changed_by, from_ms, reason, changes:[{entry, low, high, source, from_ms, by,
- * reason, loosens}]}]}. low and high are decimal texts or null. changed_by, from_ms and reason are
- * those of the change in force, null where the profile's own value is; changes stand the newest
- * first, those that begin later among them. */
+ * word|null, may_release, changed_by, from_ms, reason, changes:[{entry, low, high, source,
+ * word|null, from_ms, by, reason, loosens}]}]}. low and high are decimal texts or null. changed_by,
+ * from_ms and reason are those of the change in force, null where the profile's own value is;
+ * changes stand the newest first, those that begin later among them. */
 MUST_USE struct result view_limits(struct view *v, json_t **out);
 
 /* {taken:[{day, place, item, seed_lot|null, seed_mg, grow_days}], job:null}: the starts of the plan

@@ -48,12 +48,22 @@ struct view_chamber {
     const struct chamber_run *run; /* NULL: nothing grows in it */
     const struct crop *crop;       /* of the run; NULL: the profile does not know it */
     int64_t ready_ms;              /* 0: not known */
-    struct chamber_yield yield;
-    const char *state; /* empty soaking growing ready to-clean out-of-service */
+    struct chamber_yield yield;    /* once view_chamber_yield was asked */
+    const char *state;             /* empty soaking growing ready to-clean out-of-service */
     int64_t emptied_ms;
 };
+/* By place, all without their yield. */
 MUST_USE struct result view_chambers_read(const struct view *v, struct view_chamber **out,
                                           size_t *out_count);
+/* What the batches of a crop gave: read from the history once for all its chambers. */
+struct view_histories {
+    const struct crop **crops;
+    struct yield_history *list;
+    size_t count;
+};
+struct view_histories view_histories_new(const struct view *v);
+MUST_USE struct result view_chamber_yield(const struct view *v, struct view_histories *h,
+                                          struct view_chamber *c);
 MUST_USE struct result view_chamber_json(const struct view *v, const struct view_chamber *c,
                                          json_t **out);
 

@@ -8,10 +8,7 @@
 #include "ledger/series.h"
 #include "service/story.h"
 
-enum { NAMES = 3 };
-
-/* "C-01": itself, "c-01", and "chamber-1". */
-static void names_of(struct arena *a, const char *place, const char *names[NAMES])
+void view_log_names(struct arena *a, const char *place, const char *names[VIEW_LOG_NAMES])
 {
     char *small = arena_copy(a, place);
     for (char *c = small; *c != '\0'; c++) {
@@ -52,11 +49,11 @@ static bool value_of(const struct series *s, size_t i, int32_t *out)
 struct result view_log_last(const struct view *v, const char *place, struct view_log_point *out,
                             bool *out_any)
 {
-    const char *names[NAMES];
-    names_of(v->arena, place, names);
+    const char *names[VIEW_LOG_NAMES];
+    view_log_names(v->arena, place, names);
     *out_any = false;
     *out = (struct view_log_point){0};
-    for (int n = 0; n < NAMES && !*out_any; n++) {
+    for (int n = 0; n < VIEW_LOG_NAMES && !*out_any; n++) {
         struct statement *q = store_prepare(v->store, Q_PAGE_PIECE_LAST);
         store_bind_text(q, 1, names[n]);
         bool row;
@@ -130,11 +127,11 @@ static void thin_out(const struct view *v, const struct series *s, int64_t from_
 struct result view_log_read(const struct view *v, const char *place, int64_t from_ms, int64_t to_ms,
                             size_t most, struct view_log_point **out, size_t *out_count)
 {
-    const char *names[NAMES];
-    names_of(v->arena, place, names);
+    const char *names[VIEW_LOG_NAMES];
+    view_log_names(v->arena, place, names);
     *out = NULL;
     *out_count = 0;
-    for (int n = 0; n < NAMES && *out_count == 0 && to_ms > from_ms; n++) {
+    for (int n = 0; n < VIEW_LOG_NAMES && *out_count == 0 && to_ms > from_ms; n++) {
         struct series s;
         TRY(read_series(v, names[n], from_ms, to_ms, &s));
         if (is_temperature(&s)) {

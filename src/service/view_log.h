@@ -9,6 +9,10 @@ struct view_log_point {
     int32_t temp_mc;
 };
 
+enum { VIEW_LOG_NAMES = 3 };
+/* The names a place's series may bear. "C-01": itself, "c-01", and "chamber-1". */
+void view_log_names(struct arena *a, const char *place, const char *names[VIEW_LOG_NAMES]);
+
 /* The last one measured; *out_any false: there is none. Errors of the store and of series.h. */
 MUST_USE struct result view_log_last(const struct view *v, const char *place,
                                      struct view_log_point *out, bool *out_any);

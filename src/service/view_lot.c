@@ -7,6 +7,7 @@
 #include "ledger/known.h"
 #include "service/reading.h"
 #include "service/sentence.h"
+#include "service/sentences.h"
 #include "service/story.h"
 #include "service/view_inner.h"
 #include "service/view_lots.h"
@@ -175,13 +176,20 @@ static struct result story_sentence(struct view *v, int64_t entry, const char **
     struct entry e;
     bool found;
     json_t *body;
+    *out = v->sentences != NULL ? sentences_find(v->sentences, v->arena, v->lang, entry) : NULL;
+    if (*out != NULL) {
+        return RESULT_OK;
+    }
     TRY(entry_by_seq(v->store, v->arena, entry, &e, &found));
     CHECK(found);
-    TRY(json_read_stored(e.body, &body));
+    TRY(json_read_stored_before(v->arena, e.body, "effects", &body));
     const char *text = sentence_of(v->arena, v->profile, v->lang, e.kind,
                                    json_object_get(body, "did"), json_object_get(body, "answer"));
-    *out = arena_printf(v->arena, "%s", text);
+    *out = arena_copy(v->arena, text);
     json_decref(body);
+    if (v->sentences != NULL) {
+        sentences_put(v->sentences, v->lang, entry, *out);
+    }
     return RESULT_OK;
 }
 
@@ -379,6 +387,7 @@ struct result view_lot_known(struct view *v, const char *code, const char *marke
         old.store = then;
         old.profile = profile;
         old.graph = NULL;
+        old.sentences = NULL; /* it was another profile */
         r = view_lot(&old, code, markets, out);
         profile_free(profile);
     }

@@ -15,7 +15,7 @@ enum method { METHOD_GET, METHOD_POST, METHOD_DELETE, METHOD_OTHER };
 
 /* Headers that count; NULL: not sent. */
 struct asked {
-    const char *host, *origin, *fetch_site, *content_type, *cookie, *accept_language,
+    const char *host, *origin, *fetch_site, *fetch_mode, *content_type, *cookie, *accept_language,
         *accept_encoding, *if_none_match, *plumule, *queue, *last_event_id;
 };
 

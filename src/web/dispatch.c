@@ -195,7 +195,8 @@ static struct result run_reading(struct call *c, struct reading *reading)
                         .lang = c->lang,
                         .person = c->seat.person,
                         .role = c->seat.role,
-                        .graph = reading->graph};
+                        .graph = reading->graph,
+                        .sentences = reading->sentences};
     c->size = reading->size;
     if ((c->route->flags & ROUTE_FRESH) == 0) {
         c->etag = tag_of(c, reading);

@@ -1,5 +1,6 @@
 #include "base/check.h"
 #include "calc/registry.h"
+#include "calc/sweep.h"
 #include "web/openapi.h"
 #include "web/web_inner.h"
 
@@ -17,6 +18,18 @@ struct result hand_calculations(struct call *c)
 struct result hand_calculate(struct call *c)
 {
     return registry_call(c->part[0], c->json, c->arena, &c->out);
+}
+
+struct result hand_sweep(struct call *c)
+{
+    const json_t *inputs = json_object_get(c->json, "inputs");
+    const char *over;
+    TRY(json_get_text(c->json, "over", "over", JSON_NEEDED, &over));
+    if (!json_is_object(inputs)) {
+        return FAIL1(FIELD_MISSING, "inputs", "Give the fields of the calculation.");
+    }
+    return calc_sweep(c->part[0], inputs, over, json_number_value(json_object_get(c->json, "low")),
+                      json_number_value(json_object_get(c->json, "high")), c->arena, &c->out);
 }
 
 struct result hand_openapi(struct call *c)

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "service/view_lots.h"
+#include "service/view_parts.h"
 #include "service/view_trace.h"
 #include "web/web_inner.h"
 
@@ -29,6 +30,11 @@ struct result hand_lot(struct call *c)
     }
     TRY(call_number(known, "as_known_on", 1, INT64_C(1) << 40, &size));
     return view_lot_known(c->view, c->part[0], markets, size, &c->out);
+}
+
+struct result hand_lot_parts(struct call *c)
+{
+    return view_parts(c->view, c->part[0], &c->out);
 }
 
 struct result hand_unit(struct call *c)

@@ -68,17 +68,19 @@ struct result hand_dossier(struct call *c)
     TRY(sign_when_behind(c));
     struct result r = reading_take(c->web->readers, &reading);
     if (r.code == CODE_OK) {
-        r = dossier_of_lot(reading.plant, c->part[0], reading.now_ms, c->arena, &pdf, &len);
+        r = dossier_of_lot(reading.plant, c->part[0], c->lang, reading.now_ms, c->arena, &pdf,
+                           &len);
     }
     reading_end(&reading);
     TRY(r);
     return answer_pdf(c, pdf, len, "dossier");
 }
 
-/* The sheet is for the day asked, today when none is. */
+/* The sheet is for the day asked, today when none is; for one shift of it where one is named. */
 struct result hand_sheet(struct call *c)
 {
-    const char *text = target_query(&c->target, "day");
+    const char *text = target_query(&c->target, "day"), *name = target_query(&c->target, "shift");
+    struct shift shift;
     enum sheets_kind kind = sheets_named(c->part[0]);
     const struct view *v = c->view;
     int32_t day = day_of_house(v->now_ms, civil_offset_min(v->now_ms), v->profile->day_starts_min);
@@ -90,7 +92,10 @@ struct result hand_sheet(struct call *c)
     if (text != NULL) {
         TRY(day_read(text, "day", &day));
     }
-    TRY(sheets_make(c->view, kind, day, &pdf, &len));
-    return answer_pdf(c, pdf, len,
-                      arena_printf(c->arena, "%s-%s", day_text(c->arena, day), sheets_name(kind)));
+    struct sheets_span span = {.day = day, .shift = name != NULL ? &shift : NULL};
+    if (name != NULL) {
+        TRY(shift_named(v->profile, c->arena, day, name, &shift));
+    }
+    TRY(sheets_make(c->view, kind, span, &pdf, &len));
+    return answer_pdf(c, pdf, len, sheets_file(c->arena, span, kind));
 }

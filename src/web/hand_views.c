@@ -3,6 +3,7 @@
 
 #include "service/health.h"
 #include "service/plan_jobs.h"
+#include "service/view_ask.h"
 #include "service/view_balance.h"
 #include "service/view_chambers.h"
 #include "service/view_daybook.h"
@@ -10,6 +11,8 @@
 #include "service/view_forms.h"
 #include "service/view_holds.h"
 #include "service/view_house.h"
+#include "service/view_keeping.h"
+#include "service/view_packing.h"
 #include "service/view_review.h"
 #include "service/view_samples.h"
 #include "service/view_today.h"
@@ -79,7 +82,17 @@ struct result hand_holds(struct call *c)
 
 struct result hand_samples(struct call *c)
 {
-    return view_samples_due(c->view, &c->out);
+    return view_samples(c->view, &c->out);
+}
+
+struct result hand_packing(struct call *c)
+{
+    return view_packing(c->view, &c->out);
+}
+
+struct result hand_keeping(struct call *c)
+{
+    return view_keeping(c->view, &c->out);
 }
 
 struct result hand_forms(struct call *c)
@@ -95,6 +108,17 @@ struct result hand_house(struct call *c)
 struct result hand_limits(struct call *c)
 {
     return view_limits(c->view, &c->out);
+}
+
+struct result hand_ask(struct call *c)
+{
+    struct view_ask_question question = {.about = target_query(&c->target, "about"),
+                                         .of = target_query(&c->target, "of"),
+                                         .with = target_query(&c->target, "with")};
+    if (question.about == NULL) {
+        return FAIL1(FIELD_MISSING, "about", "Say what kind of number is asked.");
+    }
+    return view_ask(c->view, &question, &c->out);
 }
 
 struct result hand_balance(struct call *c)

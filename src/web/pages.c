@@ -6,6 +6,7 @@
 #include "base/check.h"
 #include "base/digest.h"
 #include "web/embedded.h"
+#include "web/guard.h"
 #include "web/squeeze.h"
 
 struct page {
@@ -89,6 +90,27 @@ static const struct page *find(const struct pages *p, const char *path)
     return NULL;
 }
 
+/* What the page will ask for first, so that the browser asks while the scripts are still on their
+ * way: written as the page writes it (ui/src/api/client.ts), or it would be asked for twice. Not
+ * for a worker that only keeps the page. */
+static void tell_ahead(struct call *c)
+{
+    static const char form[] = "<%s>; rel=preload; as=fetch; crossorigin";
+    struct arena *a = c->arena;
+    if (c->asked.fetch_mode == NULL || strcmp(c->asked.fetch_mode, "navigate") != 0) {
+        return;
+    }
+    const char *link = arena_printf(a, form, arena_printf(a, "/words/%s.json", c->lang));
+    link = arena_printf(a, "%s, %s", link, arena_printf(a, form, "/api/v1/me?lang=en"));
+    bool signed_in =
+        cookie_find(a, c->asked.cookie, cookie_name(c->secure, "plumule_session", a)) != NULL;
+    if (signed_in && strcmp(c->target.path, "/") == 0) {
+        const char *today = arena_printf(a, "/api/v1/today?lang=%s", c->lang);
+        link = arena_printf(a, "%s, %s", link, arena_printf(a, form, today));
+    }
+    call_header(c, "Link", link);
+}
+
 struct result pages_answer(const struct pages *p, struct call *c)
 {
     const struct page *page = find(p, c->target.path);
@@ -97,6 +119,9 @@ struct result pages_answer(const struct pages *p, struct call *c)
     }
     if (page == NULL) {
         return FAIL1(ROUTE_UNKNOWN, "", c->target.path);
+    }
+    if (strcmp(page->file->name, "index.html") == 0) {
+        tell_ahead(c);
     }
     c->etag = page->etag;
     c->cache_control = "no-cache";

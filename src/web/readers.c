@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "base/json.h"
+#include "service/sentences.h"
 #include "trace/follow.h"
 #include "web/limits.h"
 
@@ -13,6 +14,7 @@ struct kept_profile {
     struct kept_profile *next;
     int64_t entry;
     struct profile *profile;
+    struct sentences *sentences;
     size_t used;
 };
 
@@ -27,6 +29,13 @@ struct readers {
     struct graph *graph;
     int64_t graph_size;
 };
+
+static void profile_drop(struct kept_profile *k)
+{
+    profile_free(k->profile);
+    sentences_free(k->sentences);
+    free(k);
+}
 
 struct result readers_open(const char *folder, struct world world, struct readers **out)
 {
@@ -59,8 +68,7 @@ void readers_close(struct readers *r)
     }
     while (r->profiles != NULL) {
         struct kept_profile *next = r->profiles->next;
-        profile_free(r->profiles->profile);
-        free(r->profiles);
+        profile_drop(r->profiles);
         r->profiles = next;
     }
     if (r->graph != NULL) {
@@ -105,8 +113,7 @@ static void kept_sweep(struct readers *r, const struct kept_profile *in_force)
             continue;
         }
         *at = k->next;
-        profile_free(k->profile);
-        free(k);
+        profile_drop(k);
     }
 }
 
@@ -146,7 +153,10 @@ static struct result use_profile(struct reading *reading)
         if (result.code == CODE_OK) {
             k = calloc(1, sizeof *k);
             CHECK(k != NULL);
-            *k = (struct kept_profile){.next = r->profiles, .entry = entry, .profile = profile};
+            *k = (struct kept_profile){.next = r->profiles,
+                                       .entry = entry,
+                                       .profile = profile,
+                                       .sentences = sentences_new()};
             r->profiles = k;
             kept_sweep(r, k);
         }
@@ -155,6 +165,7 @@ static struct result use_profile(struct reading *reading)
         k->used++;
         reading->kept = k;
         reading->profile = k->profile;
+        reading->sentences = k->sentences;
     }
     pthread_mutex_unlock(&r->mutex);
     return result;

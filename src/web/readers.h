@@ -9,6 +9,7 @@
 struct graph;
 struct kept_profile;
 struct readers;
+struct sentences;
 
 /* Opens them all; before any other thread runs. */
 MUST_USE struct result readers_open(const char *folder, struct world world, struct readers **out);
@@ -21,7 +22,8 @@ struct reading {
     const struct graph *graph;     /* NULL: not asked for */
     int64_t size;                  /* entries of the record */
     int64_t now_ms;
-    struct kept_profile *kept; /* behind profile */
+    struct sentences *sentences; /* of entries, by profile; NULL without it */
+    struct kept_profile *kept;   /* behind both */
 };
 
 /* Waits for a free one and begins a transaction: one unmoving state of the record. The graph, when

@@ -140,6 +140,7 @@ static void read_head(struct request *r, const char *method)
     c->asked = (struct asked){.host = header_of(r, "Host"),
                               .origin = header_of(r, "Origin"),
                               .fetch_site = header_of(r, "Sec-Fetch-Site"),
+                              .fetch_mode = header_of(r, "Sec-Fetch-Mode"),
                               .content_type = header_of(r, "Content-Type"),
                               .cookie = header_of(r, "Cookie"),
                               .accept_language = header_of(r, "Accept-Language"),
@@ -194,10 +195,8 @@ static void finish(struct request *r)
 {
     struct call *c = &r->call;
     if (c->out != NULL && c->status != 304) {
-        r->text = json_dumps(c->out, JSON_COMPACT);
-        CHECK(r->text != NULL);
+        r->text = json_text(c->out, &c->bytes_len);
         c->bytes = r->text;
-        c->bytes_len = strlen(r->text);
         if (takes_gzip(c->asked.accept_encoding)) {
             size_t len;
             const char *squeezed = squeeze(&r->arena, c->bytes, c->bytes_len, &len);

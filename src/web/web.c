@@ -132,6 +132,7 @@ struct result web_start(struct serving *serving, const struct web_options *optio
     web->sessions = sessions_new(web->world);
     web->tries = tries_new(web->world);
     web->pages = pages_new();
+    web->program = options->program != NULL ? arena_copy(&web->arena, options->program) : NULL;
     web->kept = kept_new(WEB_KEPT_MAX, WEB_KEPT_BYTES_MAX);
     make_salt(web);
     struct result r = start_parts(web, options);

@@ -14,6 +14,7 @@ struct web_options {
                          "0.0.0.0": all of them */
     const char *const *names; /* further host names by which the house is called */
     size_t name_count;
+    const char *program;           /* that reads files; NULL: the running one */
     const char *certificate, *key; /* PEM files; NULL: the house makes its own */
 };
 

@@ -22,6 +22,7 @@ struct web {
     struct events *events;
     struct plan_jobs *plans;
     struct pages *pages;
+    const char *program;              /* that reads files; NULL: the running one */
     struct server *server;            /* for this machine */
     struct server *outside;           /* for others, over TLS; NULL: none */
     struct arena arena;               /* of what follows */

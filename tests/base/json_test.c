@@ -335,6 +335,62 @@ static void an_unknown_name_is_named(void **state)
     json_decref(o);
 }
 
+static void assert_before(const char *text, const char *name, const char *wanted)
+{
+    struct arena a;
+    json_t *value;
+    arena_init(&a, 1 << 16);
+    assert_ok(json_read_stored_before(&a, text, name, &value));
+    assert_string_equal(json_canonical(&a, value), wanted);
+    json_decref(value);
+    arena_release(&a);
+}
+
+/* Only a name of the object itself ends it; one in a text or further in does not. */
+static void the_members_before_a_name_are_read(void **state)
+{
+    (void)state;
+    assert_before(
+        "{\"answer\":{\"effects\":1},\"did\":[\"effects\",{\"effects\":2}],\"effects\":[3]}",
+        "effects", "{\"answer\":{\"effects\":1},\"did\":[\"effects\",{\"effects\":2}]}");
+    assert_before("{\"did\":\",\\\"effects\\\":[\",\"effects\":[],\"z\":1}", "effects",
+                  "{\"did\":\",\\\"effects\\\":[\"}");
+    assert_before("{\"a\":\"\\\\\",\"effects\":[]}", "effects", "{\"a\":\"\\\\\"}");
+    assert_before("{\"effects\":[]}", "effects", "{}");
+    assert_before("{\"effect\":1,\"effectss\":2}", "effects", "{\"effect\":1,\"effectss\":2}");
+    assert_before("{}", "effects", "{}");
+    struct arena a;
+    json_t *value;
+    arena_init(&a, 1 << 16);
+    assert_code(json_read_stored_before(&a, "{\"did\":", "effects", &value), JSON_BAD);
+    assert_code(json_read_stored_before(&a, "{\"did\":\"", "effects", &value), JSON_BAD);
+    arena_release(&a);
+}
+
+/* The library's own writer is the other opinion. */
+static void an_answer_is_written_as_the_library_writes_it(void **state)
+{
+    (void)state;
+    const char *const texts[] = {
+        "{\"b\":1,\"a\":[true,false,null,{}],\"\":\"\"}",
+        "[0,-1,9223372036854775807,-9223372036854775808,0.1,1e300,-2.5]",
+        "\"\\\"\\\\ \\n\\t\\b\\f\\r / \\u00e9 \\ud83c\\udf31\"",
+        "[[],[[]],{\"x\":{\"y\":[1,2]}}]",
+    };
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        json_t *value;
+        size_t len;
+        assert_ok(json_read(texts[i], strlen(texts[i]), 1000, &value));
+        char *own = json_text(value, &len),
+             *theirs = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY);
+        assert_string_equal(own, theirs);
+        assert_int_equal(len, strlen(theirs));
+        free(own);
+        free(theirs);
+        json_decref(value);
+    }
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -346,6 +402,8 @@ int main(void)
         cmocka_unit_test(size_is_capped),
         cmocka_unit_test(what_was_taken_in_can_be_read_back),
         cmocka_unit_test(real_numbers_are_found),
+        cmocka_unit_test(the_members_before_a_name_are_read),
+        cmocka_unit_test(an_answer_is_written_as_the_library_writes_it),
         cmocka_unit_test(one_written_form),
         cmocka_unit_test(random_values_come_back),
         cmocka_unit_test(a_real_number_is_never_written),

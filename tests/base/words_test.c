@@ -26,24 +26,24 @@ static size_t named_length(const char *at)
     return len > 1 && at[len] == '}' ? len + 1 : 0;
 }
 
-/* One bit for each of {0}..{4}, and one for {field}; above them a sum over those with other names.
+/* One bit for each of {0}..{9}, and one for {field}; above them a sum over those with other names.
  */
 static unsigned long placeholders(const char *text)
 {
     unsigned long found = 0;
     for (const char *c = strchr(text, '{'); c != NULL; c = strchr(c + 1, '{')) {
         if (strncmp(c, "{field}", 7) == 0) {
-            found |= 1U << 5;
+            found |= 1U << 10;
         } else if (named_length(c) > 0) {
             unsigned long sum = 0;
             for (size_t i = 0; i < named_length(c); i++) {
                 sum = sum * 31 + (unsigned char)c[i];
             }
-            found += sum << 7;
-        } else if (c[1] >= '0' && c[1] <= '4' && c[2] == '}') {
+            found += sum << 12;
+        } else if (c[1] >= '0' && c[1] <= '9' && c[2] == '}') {
             found |= 1U << (c[1] - '0');
         } else {
-            found |= 1U << 6; /* no placeholder at all: differs from everything that is right */
+            found |= 1U << 11; /* no placeholder at all: differs from everything that is right */
             print_message("bad placeholder in: %s\n", text);
         }
     }
@@ -62,14 +62,15 @@ static void each_sentence_has_its_translation(void **state)
         const char *other = json_string_value(json_object_get(es, key));
         if (other == NULL) fail_msg("es.json lacks %s", key);
         if (placeholders(json_string_value(text)) != placeholders(other) ||
-            (placeholders(other) >> 6 & 1) != 0) {
+            (placeholders(other) >> 11 & 1) != 0) {
             fail_msg("%s: the placeholders differ: %s", key, other);
         }
     }
     json_object_foreach(es, key, text)
     {
         bool code = strncmp(key, "code.", 5) == 0 && code_from_id(key + 5) != CODE_COUNT;
-        if (!code && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
+        bool value = strncmp(key, "value.", 6) == 0; /* its English is its name */
+        if (!code && !value && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
     }
     json_decref(en);
     json_decref(es);
@@ -98,6 +99,23 @@ static struct arena source_arena;
 static const char *sources[2000];
 static size_t source_count;
 
+/* Literals that go on in the next line become one. */
+static void join_literals(char *text)
+{
+    char *to = text;
+    for (const char *c = text; *c != '\0';) {
+        size_t gap = *c == '"' ? 1 + strspn(c + 1, " \n") : 0;
+        bool goes_on = gap > 1 && memchr(c, '\n', gap) != NULL && c[gap] == '"' && to > text &&
+                       to[-1] != '\\' && to[-1] != '"';
+        if (goes_on) {
+            c += gap + 1;
+        } else {
+            *to++ = *c++;
+        }
+    }
+    *to = '\0';
+}
+
 static int keep_source(const char *path, const struct stat *info, int type, struct FTW *at)
 {
     static const char *const ends[] = {".c", ".h", ".ts", ".tsx", ".def"};
@@ -109,6 +127,7 @@ static int keep_source(const char *path, const struct stat *info, int type, stru
         char *text;
         if (len > end && strcmp(path + len - end, ends[i]) == 0) {
             assert_ok(file_read(&source_arena, path, 8 << 20, &text, &size));
+            join_literals(text);
             assert_true(source_count < sizeof sources / sizeof sources[0]);
             sources[source_count++] = text;
         }
@@ -161,11 +180,33 @@ static bool used(const char *key)
     return stands(text);
 }
 
+/* A translation of what the program says in a value is one of a text that stands in it. */
+static void no_value_is_without_use(const json_t *es)
+{
+    const char *key;
+    json_t *text;
+    size_t values = 0;
+    json_object_foreach((json_t *)(uintptr_t)es, key, text)
+    {
+        if (strncmp(key, "value.", 6) == 0) {
+            json_t *name = json_string(key + 6);
+            char *quoted = json_dumps(name, JSON_ENCODE_ANY);
+            json_decref(name);
+            if (!stands(quoted)) fail_msg("nothing says %s", key);
+            free(quoted);
+            values++;
+        }
+    }
+    assert_true(values > 100);
+}
+
 static void no_sentence_is_without_use(void **state)
 {
     (void)state;
     read_sources();
-    json_t *en = catalogue("en");
+    json_t *en = catalogue("en"), *es = catalogue("es");
+    no_value_is_without_use(es);
+    json_decref(es);
     const char *key;
     json_t *text;
     json_object_foreach(en, key, text)
@@ -227,6 +268,21 @@ static void sentences_are_filled_in(void **state)
     assert_string_equal(WORDS(&a, "en", "at.line", NULL), "line : ");
     assert_string_equal(words_of(&a, "en", "month.", "3", "none"), "March");
     assert_string_equal(words_of(&a, "en", "month.", "13", "none"), "none");
+    assert_string_equal(WORDS(&a, "en", "verify.counts", "1", "2", "3", "4", "5", "6"),
+                        "1 entries, 2 heads, 3 kept heads, 4 files, 5 rows looked at. Root 6.");
+    arena_release(&a);
+}
+
+/* What is typed in commands stays as it is typed for those who read English. */
+static void names_of_the_record_stand_or_are_said(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(words_name(&a, "en", "clause.", "seed-approved"), "seed-approved");
+    assert_string_equal(words_name(&a, "es", "clause.", "seed-approved"), "Semilla aprobada");
+    assert_string_equal(words_name(&a, "xx", "clause.", "clean"), "[Cleeaan] [beefooree] [uusee]");
+    assert_string_equal(words_name(&a, "es", "clause.", "of-the-house"), "of-the-house");
     arena_release(&a);
 }
 
@@ -267,6 +323,15 @@ static void a_failure_speaks_the_reader_s_language(void **state)
     struct result r = result_at(FAIL1(LOT_UNKNOWN, "lot", "A-1"), 4, 0);
     assert_string_equal(result_sentence_in(&a, "es", &r),
                         "línea 4: lot: no hay lote A-1. Revisar el código en la etiqueta.");
+    r = FAIL2(FIELD_TYPE, "pieces", "a whole number", "many");
+    assert_string_equal(result_sentence_in(&a, "es", &r),
+                        "pieces debe ser un número entero, no many.");
+    r = FAIL2(FIELD_RANGE, "share", "120 %", "0 % to 100 %");
+    assert_string_equal(result_sentence_in(&a, "es", &r),
+                        "share es 120 %; debe ser de 0 % a 100 %.");
+    assert_string_equal(result_sentence_in(&a, "en", &r),
+                        "share is 120 %; it must be 0 % to 100 %.");
+    r = result_at(FAIL1(LOT_UNKNOWN, "lot", "A-1"), 4, 0);
     assert_string_equal(result_sentence_in(&a, "en", &r),
                         "line 4: lot: there is no lot A-1. Check the code on the label.");
     arena_release(&a);
@@ -318,6 +383,7 @@ int main(void)
         cmocka_unit_test(no_sentence_is_without_use),
         cmocka_unit_test(no_sentence_is_missing),
         cmocka_unit_test(sentences_are_filled_in),
+        cmocka_unit_test(names_of_the_record_stand_or_are_said),
         cmocka_unit_test(an_unknown_key_stops_the_program),
         cmocka_unit_test(the_stretched_language_shows_what_is_from_elsewhere),
         cmocka_unit_test(a_failure_speaks_the_reader_s_language),

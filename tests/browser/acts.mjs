@@ -28,10 +28,10 @@ export class Devices {
     return page;
   }
 
-  /* The page of a person, who signs in once. */
-  async of(url, person) {
+  /* The page of a person, who signs in once; options of their device. */
+  async of(url, person, options = {}) {
     if (!this.pages.has(person)) {
-      const page = await this.device();
+      const page = await this.device(options);
       await signIn(page, url, person);
       this.pages.set(person, page);
     }
@@ -43,7 +43,7 @@ export class Devices {
   }
 }
 
-/* A time as the field of a page wants it, so many minutes ago, in the zone of the browser. */
+/* A time as the field of a page wants it, so many minutes ago, by the house's clock. */
 export function minutesAgo(n) {
   const text = new Date(Date.now() - n * 60000).toLocaleString("sv-SE", { timeZone: "Europe/Vienna" });
   return text.replace(" ", "T");
@@ -65,6 +65,10 @@ async function answer(page, name, value) {
   await question.waitFor();
   if (Array.isArray(value)) {
     await answerLegs(page, question, value);
+    return;
+  }
+  if (value.file) {
+    await question.locator("input").setInputFiles(value.file);
     return;
   }
   if (typeof value === "object") {

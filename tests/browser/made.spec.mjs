@@ -235,7 +235,7 @@ test("the ribbon is stepped by arrow keys, and a band says which day is shown", 
     const page = await context.newPage();
     await page.goto(made.url);
     await settle(page);
-    await page.locator('.day[aria-pressed="true"]').focus();
+    await page.locator('.day-name[aria-pressed="true"]').focus();
     await page.keyboard.press("ArrowLeft");
     await page.getByText("Tuesday 10 March 2026").first().waitFor();
     assert.match(await page.locator(".day-band").textContent(), /What you record counts for now/);
@@ -258,5 +258,35 @@ test("a number can be asked how it is known", async () => {
     await page.keyboard.press("Escape");
     await dialog.waitFor({ state: "detached" });
     assert.match(await page.evaluate(() => document.activeElement.textContent), /kg/);
+  });
+});
+
+test("the picture of a trace fits the width; buttons and keys bring it closer", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.setViewportSize({ width: 700, height: 800 });
+    await page.goto(`${made.url}/trace?code=M250-20781-03&direction=back`);
+    await page.locator(".trace-svg").waitFor();
+    const size = () => page.evaluate(() => {
+      const box = document.querySelector(".trace-scroll");
+      return { over: box.scrollWidth - box.clientWidth, width: document.querySelector(".trace-svg").getBoundingClientRect().width };
+    });
+    await page.waitForFunction(() => document.querySelector(".trace-scroll").scrollWidth <= document.querySelector(".trace-scroll").clientWidth);
+    const fit = await size();
+    assert.ok(fit.over <= 0);
+    await page.getByRole("button", { name: "Closer: +" }).click();
+    const closer = await size();
+    assert.ok(closer.width > fit.width * 1.2 && closer.over > 0);
+    await page.locator(".trace-scroll").focus();
+    await page.keyboard.press("+");
+    assert.ok((await size()).width > closer.width * 1.2);
+    await page.keyboard.press("-");
+    assert.ok(Math.abs((await size()).width - closer.width) < 2);
+    await page.keyboard.press("0");
+    assert.equal((await size()).width, fit.width);
+    await page.emulateMedia({ media: "print" });
+    assert.ok((await size()).width <= 700);
+    await page.close();
   });
 });

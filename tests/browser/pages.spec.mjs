@@ -16,7 +16,9 @@ async function open(made, context, at, more = {}) {
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (m) => m.type() === "error" && !m.text().includes("401") && faults.push(m.text()));
+  /* Nobody is signed in, or the page shows what a refusal looks like. */
+  const isMeant = (text) => text.includes("401") || (at.refuses !== undefined && text.includes(String(at.refuses)));
+  page.on("console", (m) => m.type() === "error" && !isMeant(m.text()) && faults.push(m.text()));
   if (more.size) await page.setViewportSize(more.size);
   if (more.scheme) await page.emulateMedia({ colorScheme: more.scheme });
   await page.goto(made.url + at.path + (more.words ? `${at.path.includes("?") ? "&" : "?"}words=${more.words}` : ""));

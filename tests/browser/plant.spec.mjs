@@ -1,6 +1,6 @@
 /* The pages on the program itself, serving the invented plant. */
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { openBrowser, SIZES } from "./browser.mjs";
@@ -40,6 +40,24 @@ test("the types of the pages are those of the program's own description", async 
   assert.equal(readFileSync(join(ROOT, "ui", "src", "api", "document.ts"), "utf8"), now);
 });
 
+test("what Today asks first is asked once, ahead of the scripts", async () => {
+  const cookies = await browser.context.cookies(plant.url);
+  const fresh = await openBrowser({ viewport: SIZES.phone }); /* no worker has the pages yet */
+  try {
+    await fresh.context.addCookies(cookies);
+    const opened = await fresh.context.newPage();
+    await opened.goto(plant.url);
+    await opened.locator(".today h1").waitFor();
+    await settle(opened);
+    const asked = await opened.evaluate(() => performance.getEntriesByType("resource").map((e) => [e.initiatorType, e.name.replace(location.origin, "")]));
+    for (const path of ["/words/en.json", "/api/v1/me", "/api/v1/today"]) {
+      assert.deepEqual(asked.filter(([, name]) => name.split("?")[0] === path).map(([by]) => by), ["link"], path);
+    }
+  } finally {
+    await fresh.close();
+  }
+});
+
 test("every page opens, without a fault, a refusal, or anything that axe finds", async () => {
   faults = [];
   const lot = await first("/lots?kind=packed&state=all", ".ledger a.row-link");
@@ -47,7 +65,7 @@ test("every page opens, without a fault, a refusal, or anything that axe finds",
   const entry = await first("/daybook?day=all", "a.entry-n");
   const code = decodeURIComponent(lot.split("/").pop());
   const paths = ["/", "/plan", "/chambers", chamber, "/lots", lot, "/safety", `/trace?code=${code}&direction=back`, `/recall/${code}`,
-    "/papers", "/work-it-out", "/work-it-out/lethality", "/daybook?day=all", entry, "/people", "/me", "/record"];
+    "/papers", "/papers/files", "/plan/orders", "/work-it-out", "/work-it-out/lethality", "/daybook?day=all", entry, "/people", "/me", "/record"];
   const found = {};
   for (const path of paths) {
     await go(page, path);
@@ -115,6 +133,54 @@ test("a hold is placed and stops the lot, and the page hears of it by itself", a
   await other.locator(".page-state .state-stopped").waitFor({ timeout: 15000 });
   assert.match(await other.locator("main").textContent(), /seal looked thin/);
   await other.close();
+});
+
+test("cases of a lot are held by their numbers, and only those", async () => {
+  const lot = await first("/lots?kind=packed&state=released", ".ledger a.row-link");
+  const code = decodeURIComponent(lot.split("/").pop());
+  await go(page, lot);
+  await page.getByRole("button", { name: "Hold", exact: true }).click();
+  const dialog = page.locator("dialog");
+  await dialog.getByRole("button", { name: "Some cases" }).click();
+  await dialog.getByRole("textbox", { name: "Which cases?" }).fill("2-3, 5");
+  await dialog.getByLabel("Reason").fill("crushed corners");
+  await dialog.getByRole("button", { name: "Hold", exact: true }).click();
+  await dialog.waitFor({ state: "detached" });
+  const { cases } = await page.evaluate(async (of) => (await fetch(`/api/v1/lots/${of}/parts`)).json(), code);
+  assert.deepEqual(cases.filter((c) => c.held).map((c) => Number(c.code.slice(-4))), [2, 3, 5]);
+});
+
+test("a file is tried and taken in the page, and known the next time", async () => {
+  const files = join(plant.folder, "p", "files");
+  const name = readdirSync(files).filter((f) => f.startsWith("orders-")).sort().at(-1);
+  await go(page, "/papers/files");
+  const send = async (path) => {
+    await page.getByLabel("File", { exact: true }).setInputFiles(path);
+    await page.getByRole("button", { name: "Try it" }).click();
+    await page.locator(".fault, section[aria-live]").first().waitFor({ timeout: 60000 });
+  };
+  await send(join(files, name));
+  assert.deepEqual(await page.locator(".fault").allTextContents(), []);
+  await page.getByText("Everything in it is known already").waitFor();
+  /* The same book with one line told otherwise, and with one that can't be read. */
+  const text = readFileSync(join(files, name), "latin1");
+  const rows = text.split("\n");
+  const at = rows.findLastIndex((r) => r.split(";").length > 4); /* the furthest day: nothing of it has left */
+  const cells = rows[at].replace("\r", "").split(";");
+  const put = (last) => rows.map((r, i) => (i === at ? [...cells.slice(0, -1), last].join(";") + (r.endsWith("\r") ? "\r" : "") : r)).join("\n");
+  writeFileSync(join(plant.folder, "wrong.csv"), put("many"), "latin1");
+  await send(join(plant.folder, "wrong.csv"));
+  assert.match(await page.locator(".fault").textContent(), new RegExp(`Line ${at + 1}, column`));
+  assert.equal(await page.locator(".fault mark").textContent(), "many");
+  writeFileSync(join(plant.folder, "other.csv"), put(String(Number(cells.at(-1)) + 20)), "latin1");
+  await send(join(plant.folder, "other.csv"));
+  assert.deepEqual(await page.locator(".fault").allTextContents(), []);
+  const size = async () => page.evaluate(async () => (await (await fetch("/api/v1/me")).json()).size);
+  const before = await size();
+  const take = page.getByRole("button", { name: "Take it" });
+  await take.click();
+  await page.getByRole("heading", { name: "other.csv is taken" }).waitFor({ timeout: 60000 });
+  assert.ok(await size() >= before + 2, "the file and its order are booked");
 });
 
 test("a wrong password is said beside its field, and nothing is signed", async () => {

@@ -127,6 +127,7 @@ static void a_day_without_a_reading_is_a_gap(void **state)
     assert_near(number(answer, "gap_max_s"), 86400, 0);
     assert_near(number(answer, "gaps"), 2, 0);
     assert_true(warns(answer, "breaks the hold"));
+    assert_true(warns(answer, "too coarse for this hold"));
     json_decref(answer);
     arena_release(&a);
 }

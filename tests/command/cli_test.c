@@ -79,6 +79,32 @@ static void failures_speak_the_language_asked_for(void **state)
     end(&s, &r);
 }
 
+static void a_person_is_spoken_to_in_their_language(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    run_open(&r, program);
+    site_open(&s);
+    site_house(&s, NULL);
+    RUN_OK(&r, "--plant=p", "--as=1", "hold", "list");
+    RUN_SAYS(&r, "Nothing is held.");
+    RUN_OK(&r, "--plant=p", "--as=1", "user", "language", "--number=1", "--language=es");
+    RUN_SAYS(&r, "Person 1 is spoken to in: es.");
+    RUN_CODE(&r, 3, "--plant=p", "--as=1", "user", "language", "--number=1", "--language=xx");
+    RUN_OK(&r, "--plant=p", "--as=1", "hold", "list");
+    RUN_SAYS(&r, "No hay nada retenido.");
+    RUN_OK(&r, "--plant=p", "hold", "list"); /* nobody in particular */
+    RUN_SAYS(&r, "Nothing is held.");
+    RUN_OK(&r, "--plant=p", "--as=1", "--lang=en", "hold", "list"); /* the option wins */
+    RUN_SAYS(&r, "Nothing is held.");
+    setenv("PLUMULE_LANG", "en", 1); /* so does this */
+    RUN_OK(&r, "--plant=p", "--as=1", "hold", "list");
+    RUN_SAYS(&r, "Nothing is held.");
+    unsetenv("PLUMULE_LANG");
+    end(&s, &r);
+}
+
 static void the_environment_stands_in_for_options(void **state)
 {
     (void)state;
@@ -176,6 +202,8 @@ int main(int argc, char **argv)
         cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
                                         folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(failures_speak_the_language_asked_for, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(a_person_is_spoken_to_in_their_language, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(the_environment_stands_in_for_options, folder_enter,
                                         folder_leave),

@@ -79,6 +79,46 @@ static void samples_with_their_findings(void **state)
     }
 }
 
+static void water_sample(const char *state)
+{
+    house_take(&h, "{'kind':'sample','what':'water','place':'WATER','volume':'100 mL'}");
+    if (state != NULL) {
+        house_result(&h, house_answer(&h, "sample"), "generic E. coli", state);
+    }
+    house_wait(&h, "1 h");
+}
+
+/* Of the water what the first use found, and all that came later: each in ledger order, with its
+ * own findings. */
+static void water_samples_from_the_state_at_the_first_use_on(void **state)
+{
+    static const char *const stood[] = {"negative", "", "invalid", "presumptive"};
+    water_sample("confirmed-positive");
+    water_sample("negative"); /* the state at the first use */
+    water_sample(NULL);       /* what has no result hides nothing */
+    water_sample("invalid");
+    const char *growing = house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "1 h");
+    water_sample("presumptive");
+    struct evidence e = collect(growing);
+    size_t water = 0;
+    int64_t last_ms = 0;
+    for (size_t i = 0; i < e.sample_count; i++) {
+        const struct evidence_sample *s = &e.samples[i];
+        const char *found = "";
+        assert_string_equal(s->place, "WATER");
+        assert_true(s->taken_ms > last_ms);
+        last_ms = s->taken_ms;
+        for (size_t k = 0; k < e.finding_count; k++) {
+            found = e.findings[k].sample == i ? e.findings[k].state : found;
+        }
+        assert_true(water < 4);
+        assert_string_equal(found, stood[water++]);
+    }
+    assert_int_equal(water, 4);
+    assert_int_equal(e.finding_count, 3);
+}
+
 static void one_sample_by_itself(void **state)
 {
     struct house_batch b = house_batch(&h, "C1", true);
@@ -160,6 +200,7 @@ int main(void)
         T(a_treatment_with_the_papers_it_named),
         T(samples_with_their_findings),
         T(one_sample_by_itself),
+        T(water_samples_from_the_state_at_the_first_use_on),
         T(waterings_and_waivers),
         T(a_wash_that_names_its_water_needs_no_other),
         T(only_positive_swabs_come_in),

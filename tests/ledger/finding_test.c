@@ -115,6 +115,26 @@ static void a_state_that_nobody_knows_is_not_negative(void **state)
     assert_false(sample_positive(&e, 1));
 }
 
+/* What is pending or invalid says nothing yet of how water is. */
+static void water_is_settled_by_a_result_alone(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *state;
+        bool settled;
+    } cases[] = {{"pending", false}, {"invalid", false},           {"presumptive", true},
+                 {"negative", true}, {"confirmed-positive", true}, {"confirmed-negative", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct evidence_finding f = {
+            .sample = 3, .organism = WATER_ORGANISM, .state = cases[i].state, .method = "M1"};
+        struct evidence e = {.findings = &f, .finding_count = 1};
+        assert_int_equal(water_settled(&e, 3), cases[i].settled);
+        assert_false(water_settled(&e, 2));
+        f.organism = "Salmonella spp.";
+        assert_false(water_settled(&e, 3));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -122,6 +142,7 @@ int main(void)
         cmocka_unit_test(what_counts_is_the_last_that_was_told),
         cmocka_unit_test(a_second_reading_is_by_another_person_of_the_same_state),
         cmocka_unit_test(a_state_that_nobody_knows_is_not_negative),
+        cmocka_unit_test(water_is_settled_by_a_result_alone),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -62,6 +62,9 @@ static void the_house_profile_is_read(void **state)
     assert_ok(profile_read(h->text, h->len, &p));
     assert_string_equal(p->name, "sprout-house");
     assert_int_equal(p->clause_count, 10);
+    assert_int_equal(p->shift_count, 3);
+    assert_string_equal(p->shifts[2].name, "night");
+    assert_int_equal(p->shifts[2].start_min, 20 * 60);
     const struct market *eu = profile_market(p, "EU");
     assert_non_null(eu);
     assert_int_equal(eu->samples, 5);
@@ -117,6 +120,11 @@ static void what_is_wrong_is_named_with_its_line(void **state)
     refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
     refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
     refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");
+    refused(h, "\"start\": \"4 h\"", "\"start\": \"5 h\"", CODE_PROFILE_BAD, "shifts[0].start");
+    refused(h, "\"start\": \"20 h\"", "\"start\": \"11 h\"", CODE_PROFILE_BAD, "shifts[2].start");
+    refused(h, "\"start\": \"20 h\"", "\"start\": \"25 h\"", CODE_PROFILE_BAD, "shifts[2].start");
+    refused(h, "\"shift\": \"late\"", "\"shift\": \"early\"", CODE_PROFILE_BAD, "shifts[1]");
+    refused(h, "\"shift\": \"late\"", "\"shift\": \"a/b\"", CODE_PROFILE_BAD, "shifts[1].shift");
 }
 
 static void no_clause_may_be_left_out_or_named_twice(void **state)

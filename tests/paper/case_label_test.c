@@ -1,5 +1,7 @@
 #include "paper/case_label.h"
 
+#include <ctype.h>
+
 #include "../support.h"
 #include "base/civil.h"
 #include "programs.h"
@@ -84,6 +86,57 @@ static void people_read_the_label(void **state)
     assert_has(text, "(01)09520123456788(17)260314");
     assert_has(text, "(10)P26066-1");
     assert_has(text, "(21)C-000123");
+}
+
+static void a_label_speaks_its_market_s_language(void **state)
+{
+    struct case_label label = good_label();
+    struct pdf pdf = make(&label, 1, &(struct label_paper){.lang = "es"});
+    char text[8192];
+    pdf_text(pdf.bytes, pdf.len, text, sizeof text);
+    assert_has(text, "LOTE P26066-1");
+    assert_has(text, "FECHA DE CADUCIDAD 14 de marzo de 2026");
+    assert_has(text, "ENVASADO 7 de marzo de 2026");
+    assert_has(text, "Contiene soja");
+    label.date = LABEL_BEST_BEFORE;
+    label.allergen_count = 0;
+    pdf = make(&label, 1, &(struct label_paper){.lang = "es"});
+    pdf_text(pdf.bytes, pdf.len, text, sizeof text);
+    assert_has(text, "CONSUMIR PREFERENTEMENTE ANTES DEL 14 de marzo de 2026");
+    assert_has(text, "Sin alérgenos declarados");
+}
+
+/* In the made-up language every word of the catalogue stands in brackets; outside of them only what
+ * the house wrote is left. */
+static void nothing_on_a_label_is_from_elsewhere(void **state)
+{
+    struct case_label label = good_label();
+    static const char *const own[] = {"Soybean sprouts, washed and trimmed", "Keep at 1 to 4 °C",
+                                      "Rinse before use. Cook through before eating.",
+                                      "Packed by hall 3, plant.example", "GTIN"};
+    struct pdf pdf = make(&label, 1, &(struct label_paper){.lang = "xx"});
+    char text[8192], left[8192];
+    size_t n = 0;
+    pdf_text(pdf.bytes, pdf.len, text, sizeof text);
+    assert_has(text, "[LOT] P26066-1");
+    assert_has(text, "[Coontaaiins] [sooybeeaans]");
+    for (size_t i = 0; i < sizeof own / sizeof own[0]; i++) {
+        char *at = strstr(text, own[i]);
+        assert_non_null(at);
+        memset(at, ' ', strlen(own[i]));
+    }
+    for (const char *c = text; *c != '\0'; c++) {
+        const char *end = *c == '[' ? strchr(c, ']') : NULL;
+        c = end != NULL ? end : c;
+        left[n++] = end != NULL ? ' ' : *c;
+    }
+    left[n] = '\0';
+    for (const char *c = left; *c != '\0'; c++) {
+        if (isalpha((unsigned char)c[0]) && isalpha((unsigned char)c[1]) &&
+            isalpha((unsigned char)c[2])) {
+            fail_msg("%s", left);
+        }
+    }
 }
 
 static void scanners_read_the_label(void **state)
@@ -321,6 +374,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(people_read_the_label, enter, leave),
+        cmocka_unit_test_setup_teardown(a_label_speaks_its_market_s_language, enter, leave),
+        cmocka_unit_test_setup_teardown(nothing_on_a_label_is_from_elsewhere, enter, leave),
         cmocka_unit_test_setup_teardown(scanners_read_the_label, enter, leave),
         cmocka_unit_test_setup_teardown(best_before_has_its_own_identifier, enter, leave),
         cmocka_unit_test_setup_teardown(wide_labels_need_fewer_symbols, enter, leave),

@@ -35,7 +35,7 @@ static void too_late_to_grow(void **state)
     assert_int_equal(x.shorts[0].pieces, 40);
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
     assert_int_equal(x.shorts[0].from_day, 4);
-    assert_string_equal(plan_short_sentence(*state, &h.p, &x.shorts[0]),
+    assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
                         "pack for shops on 2026-02-19 is 40 pieces short: nothing soaked now is "
                         "ready before 2026-02-20.");
     h.ways[0].grow_days = 3;
@@ -210,7 +210,8 @@ static void mixed_reasons_say_so(void **state)
     struct plan_outcome x = short_one(*state, &h);
     assert_false(x.shorts[0].everywhere);
     assert_int_equal(x.shorts[0].also, 0);
-    assert_non_null(strstr(plan_short_sentence(*state, &h.p, &x.shorts[0]), "in most ways"));
+    assert_non_null(
+        strstr(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]), "in most ways"));
 }
 
 static void each_start_says_what_it_is_for(void **state)

@@ -46,17 +46,22 @@ static void tell_seed(struct site *s, struct door *door, struct seed_told *out)
     out->review = told(s, door, review);
 }
 
-static char *dossier_text(struct site *s, const char *lot)
+static char *dossier_in(struct site *s, const char *lot, const char *lang)
 {
     struct plant *reader;
     const uint8_t *pdf;
     size_t len;
     char *text = arena_alloc(&s->arena, TEXT_MAX);
     assert_ok(plant_open_read(PLANT, &reader));
-    assert_ok(dossier_of_lot(reader, lot, s->fixed.now_ms, &s->arena, &pdf, &len));
+    assert_ok(dossier_of_lot(reader, lot, lang, s->fixed.now_ms, &s->arena, &pdf, &len));
     pdf_text(pdf, len, text, TEXT_MAX);
     plant_close(reader);
     return text;
+}
+
+static char *dossier_text(struct site *s, const char *lot)
+{
+    return dossier_in(s, lot, "en");
 }
 
 static void a_dossier_tells_and_proves_what_was_signed(void **state)
@@ -76,6 +81,11 @@ static void a_dossier_tells_and_proves_what_was_signed(void **state)
     assert_has(text, "Lot MS-1");
     assert_has(text, "Mung bean seed (MUNGSEED)");
     assert_has(text, "NOT MET seed-approved");
+    const char *spanish = dossier_in(&s, "MS-1", "es");
+    assert_has(spanish, "Lote MS-1");
+    assert_has(spanish, "NO CUMPLIDA Semilla aprobada");
+    assert_has(spanish, arena_printf(&s.arena, "Revisó 1 de estos registros, asiento %lld",
+                                     (long long)seed.review));
     assert_has(text, arena_printf(&s.arena,
                                   "%lld Receive seed or goods: RAPHE-3/M-764, MS-1, at "
                                   "DS-1; by person 1",
@@ -141,7 +151,7 @@ static void an_unsigned_record_says_so_and_an_unknown_lot_is_named(void **state)
     assert_has(text, "person 2"); /* the number stays when the name is gone */
     assert_null(strstr(text, "Cotyledon"));
     assert_ok(plant_open_read(PLANT, &reader));
-    struct result r = dossier_of_lot(reader, "MS-9", s.fixed.now_ms, &s.arena, &pdf, &len);
+    struct result r = dossier_of_lot(reader, "MS-9", "en", s.fixed.now_ms, &s.arena, &pdf, &len);
     assert_code(r, LOT_UNKNOWN);
     plant_close(reader);
     site_close(&s);

@@ -34,11 +34,13 @@ static void the_row_that_names_an_item_wins(void **state)
     site_open(&s);
     assert_ok(read_with(&s,
                         "\n{\"text\": \"Keep cool.\", \"source\": \"uc-davis\"},"
-                        "\n{\"items\": [\"HT50\", \"HT100\"], \"text\": \"Keep dry.\", \"source\": "
-                        "\"house-practice\"}",
+                        "\n{\"items\": [\"HT50\", \"HT100\"], \"text\": \"Guardar en seco.\", "
+                        "\"language\": \"es\", \"source\": \"house-practice\"}",
                         &p));
-    assert_string_equal(profile_label_storage(p, "HT100"), "Keep dry.");
-    assert_string_equal(profile_label_storage(p, "M250"), "Keep cool.");
+    assert_string_equal(profile_label_storage(p, "HT100")->text, "Guardar en seco.");
+    assert_string_equal(profile_label_storage(p, "HT100")->language, "es");
+    assert_string_equal(profile_label_storage(p, "M250")->text, "Keep cool.");
+    assert_string_equal(profile_label_storage(p, "M250")->language, "en"); /* where none is said */
     profile_free(p);
     assert_ok(read_with(&s, "", &p));
     assert_null(profile_label_storage(p, "M250"));
@@ -57,6 +59,8 @@ static void a_bad_row_is_named_with_its_line(void **state)
         {"\n{\"text\": \"A\", \"source\": \"uc-davis\"},\n{\"text\": \"B\", \"source\": "
          "\"uc-davis\"}",
          "label_storage[1]", 2},
+        {"\n{\"text\": \"A\", \"language\": \"xx\", \"source\": \"uc-davis\"}",
+         "label_storage[0].language", 1},
         {"\n{\"text\": \"\", \"source\": \"uc-davis\"}", "label_storage[0].text", 1},
     };
     struct site s;

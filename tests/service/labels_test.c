@@ -29,6 +29,26 @@ static void join_many(struct house *h)
     snprintf(joined, sizeof joined, "%s", house_answer(h, "lot"));
 }
 
+/* The house's profile, its labels for a market that reads Spanish. */
+static void labels_in_spanish(struct house *h)
+{
+    static const char key[] = "\"label_storage\": [";
+    char *text;
+    size_t len;
+    assert_ok(file_read(&h->arena, PROFILE_FILE, 1 << 22, &text, &len));
+    const char *from = strstr(text, key);
+    assert_non_null(from);
+    const char *to = strstr(from, "\n  ]");
+    assert_non_null(to);
+    json_t *command =
+        json_pack("{s:s,s:o}", "kind", "profile", "text",
+                  json_sprintf("%.*s%s\n{\"text\": \"Conservar a 0-5 °C.\", \"language\": \"es\", "
+                               "\"source\": \"uc-davis\"}%s",
+                               (int)(from - text), text, key, to));
+    assert_non_null(command);
+    assert_ok(house_send_json(h, command));
+}
+
 /* A lot of 20 cases with the codes that the record gives by itself, an item with a GTIN. */
 static int lot_open(void **state)
 {
@@ -49,6 +69,7 @@ static int lot_open(void **state)
                "{'kind':'ship','mode':'tell','customer':'COTYLEDON','units':['%s-0001..%s-0003"
                "']}",
                packed, packed);
+    labels_in_spanish(&h);
     house_close(&h);
     assert_ok(file_write("p/plant.key", seed, sizeof seed, 0600));
     assert_ok(plant_zone_set("p", "UTC"));
@@ -91,6 +112,8 @@ static void the_codes_of_the_record_fit_on_a_label(void **state)
     RUN_SAYS(&info, packed);
     RUN_SAYS(&info, arena_printf(&info.arena, "%s-0005", packed));
     RUN_SAYS(&info, "sprouts 250 g");
+    RUN_SAYS(&info, "FECHA DE CADUCIDAD");
+    RUN_SAYS(&info, "Conservar a 0-5 °C.");
     run_close(&info);
 }
 

@@ -139,7 +139,7 @@ static void orders_are_planned_from_approved_seed(void **state)
     assert_int_equal(c.problem.lines[0].day, 14);
     assert_int_equal(c.problem.lines[0].pieces, 1600);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
-    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
     assert_int_equal(json_array_size(json_object_get(plan, "shorts")), 0);
     const json_t *start = first_of(plan, "starts"), *demand = first_of(plan, "demand");
     assert_string_equal(json_string_value(json_object_get(first_of(start, "seed"), "lot")), seed);
@@ -186,7 +186,7 @@ static void a_plan_taken_is_kept_when_planned_again(void **state)
     assert_int_equal(c.problem.taken[0].day, day - 1);
     assert_int_equal(c.problem.taken[0].seed_lot, 0);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
-    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
     const json_t *start = first_of(plan, "starts");
     assert_true(json_is_true(json_object_get(start, "taken_before")));
     assert_string_equal(json_string_value(json_object_get(start, "chamber")),
@@ -206,7 +206,7 @@ static void what_comes_too_late_is_short_with_its_reason(void **state)
     order(&h, "SOON", 3, 400);
     read_case(&h, &c);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
-    json_t *plan = planning_json(&c, &outcome, &h.arena);
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
     const json_t *x = first_of(plan, "shorts");
     assert_string_equal(json_string_value(json_object_get(x, "order")), "SOON");
     assert_int_equal(json_integer_value(json_object_get(x, "pieces")), 400);

@@ -3,6 +3,7 @@
 #include "pages.h"
 
 #include "base/file.h"
+#include "service/chamber.h"
 #include "service/proof.h"
 #include "service/sheets.h"
 #include "stock.h"
@@ -27,7 +28,7 @@ static const char *read_sheet(const char *lang, enum sheets_kind kind, int32_t d
     const uint8_t *pdf;
     size_t len;
     char *text = arena_alloc(&h.arena, 32768);
-    assert_ok(sheets_make(&v, kind, day, &pdf, &len));
+    assert_ok(sheets_make(&v, kind, (struct sheets_span){.day = day}, &pdf, &len));
     pdf_text(pdf, len, text, 32768);
     return text;
 }
@@ -61,6 +62,80 @@ static void chambers_with_their_lots(void **state)
     const char *text = read_sheet("en", SHEETS_HARVEST, today());
     assert_has(text, house_text(&h, "C2 %s %s MUNG26067-C2-H", growing, started));
     assert_has(read_sheet("es", SHEETS_HARVEST, today()), "Para cosechar");
+}
+
+static const char *read_shift(const char *lang, enum sheets_kind kind, int32_t day,
+                              const char *name)
+{
+    struct view v = house_view(&h, lang);
+    struct shift shift;
+    const uint8_t *pdf;
+    size_t len;
+    char *text = arena_alloc(&h.arena, 32768);
+    assert_ok(shift_named(v.profile, &h.arena, day, name, &shift));
+    struct sheets_span span = {.day = day, .shift = &shift};
+    assert_ok(sheets_make(&v, kind, span, &pdf, &len));
+    pdf_text(pdf, len, text, 32768);
+    return text;
+}
+
+/* The house soaks at 20:00, when its night shift begins. */
+static void a_shift_has_its_own_starts(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7}]}");
+    assert_null(strstr(read_shift("en", SHEETS_SOAK, today(), "early"), "100 kg"));
+    assert_null(strstr(read_shift("en", SHEETS_SOAK, today(), "late"), "100 kg"));
+    const char *text = read_shift("en", SHEETS_SOAK, today(), "night");
+    assert_has(text, "C1 MUNG 100 kg MUNG26061-C1");
+    assert_has(text, "Night shift, 2 March 2026, 20:00 to 04:00; printed 2 March 2026 04:00");
+    assert_has(read_shift("es", SHEETS_CHECKS, today(), "early"),
+               "Turno de mañana, 2 de marzo de 2026, de 04:00 a 12:00");
+}
+
+/* What an earlier shift of the day was to start and did not goes on to the next. */
+static void what_was_not_started_goes_on(void **state)
+{
+    (void)state;
+    struct profile_shift two[] = {{"first", 4 * 60}, {"second", 21 * 60}};
+    struct profile p = *h.lg->profile;
+    struct view v = house_view(&h, "en");
+    struct shift second;
+    const uint8_t *pdf;
+    size_t len;
+    char text[32768];
+    p.shifts = two;
+    p.shift_count = 2;
+    v.profile = &p;
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7},{'day':'2026-03-02','place':'C2','item':'MUNG',"
+                   "'seed':'90 kg','grow_days':7}]}");
+    house_grow(&h, "C2", "90 kg");
+    assert_ok(shift_named(&p, &h.arena, today(), "second", &second));
+    struct sheets_span span = {.day = today(), .shift = &second};
+    assert_ok(sheets_make(&v, SHEETS_SOAK, span, &pdf, &len));
+    pdf_text(pdf, len, text, sizeof text);
+    assert_has(text, "C1 MUNG 100 kg");
+    assert_null(strstr(text, "C2 MUNG"));
+}
+
+/* From the shift in which it will be ready on. */
+static void a_shift_has_the_chambers_that_are_ready(void **state)
+{
+    (void)state;
+    const struct profile *p = h.lg->profile;
+    const char *growing = house_grow(&h, "C2", "100 kg");
+    struct chamber_run *runs;
+    size_t count;
+    int64_t ready_ms;
+    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    assert_int_equal(count, 1);
+    assert_ok(chamber_ready(p, profile_crop(p, "MUNG"), runs[0].start_ms, &ready_ms));
+    struct shift shift = shift_at(p, &h.arena, ready_ms);
+    struct shift before = shift_at(p, &h.arena, shift.start_ms - 1);
+    assert_null(strstr(read_shift("en", SHEETS_HARVEST, before.day, before.name), growing));
+    assert_has(read_shift("en", SHEETS_HARVEST, shift.day, shift.name), growing);
 }
 
 static void checks_and_weights(void **state)
@@ -98,15 +173,20 @@ static void a_folder_of_them(void **state)
 {
     (void)state;
     struct view v = house_view(&h, "en");
-    assert_ok(sheets_write(&v, "papers/shift", today()));
+    assert_ok(sheets_write(&v, "papers/shift", (struct sheets_span){.day = today()}));
     for (int i = 0; i < SHEETS_COUNT; i++) {
         const char *name = sheets_name((enum sheets_kind)i);
         assert_true(file_exists(house_text(&h, "papers/shift/2026-03-02-%s.pdf", name)));
         assert_int_equal(sheets_named(name), i);
     }
     assert_int_equal(sheets_named("other"), SHEETS_COUNT);
+    struct shift early;
+    assert_ok(shift_named(v.profile, &h.arena, today(), "early", &early));
+    struct sheets_span span = {.day = today(), .shift = &early};
+    assert_ok(sheets_write(&v, "papers/shift", span));
+    assert_true(file_exists("papers/shift/2026-03-02-early-soak.pdf"));
     assert_ok(file_write("in-the-way", "x", 1, 0644));
-    struct result r = sheets_write(&v, "in-the-way/shift", today());
+    struct result r = sheets_write(&v, "in-the-way/shift", (struct sheets_span){.day = today()});
     assert_true(r.code != CODE_OK);
 }
 
@@ -114,8 +194,10 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(starts_with_their_codes), TEST(chambers_with_their_lots), TEST(checks_and_weights),
-        TEST(the_foot_names_the_tree), TEST(a_folder_of_them),
+        TEST(starts_with_their_codes),      TEST(a_shift_has_its_own_starts),
+        TEST(what_was_not_started_goes_on), TEST(a_shift_has_the_chambers_that_are_ready),
+        TEST(chambers_with_their_lots),     TEST(checks_and_weights),
+        TEST(the_foot_names_the_tree),      TEST(a_folder_of_them),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

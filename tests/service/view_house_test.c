@@ -95,7 +95,8 @@ static void limits_and_their_changes(void **state)
     house_take(&h, "{'kind':'limit','person':2,'limit':'germination','low':'96','source':"
                    "'contract 7','reason':'asked for'}");
     house_take(&h, "{'kind':'limit','person':3,'limit':'germination','low':'97.5','source':"
-                   "'contract 8','reason':'next season','from':'2026-09-01T00:00:00Z'}");
+                   "'contract 8','word':'derived','reason':'next season','from':"
+                   "'2026-09-01T00:00:00Z'}");
     o = seen(view_limits);
     limit = limit_of(o, "germination");
     assert_string_equal(page_text(limit, "low"), "96");
@@ -107,6 +108,8 @@ static void limits_and_their_changes(void **state)
     assert_int_equal(json_array_size(changes), 2);
     assert_string_equal(page_text(json_array_get(changes, 0), "low"), "97.5");
     assert_int_equal(page_number(json_array_get(changes, 0), "by"), 3);
+    assert_string_equal(page_text(json_array_get(changes, 0), "word"), "derived");
+    assert_true(page_null(limit, "word")); /* the change in force did not say */
     assert_true(page_null(limit_of(o, "purity"), "changed_by"));
     json_decref(o);
 }

@@ -1,6 +1,7 @@
 /* A lot as its page shows it: clauses, story, balance, and how it stood before. */
 #include "view_support.h"
 
+#include "service/sentences.h"
 #include "service/view_lots.h"
 
 static json_t *lot_of(struct house *h, const char *code, const char *markets, const char *lang)
@@ -178,6 +179,58 @@ static void what_is_not_there_is_refused(void **state)
     house_close(&h);
 }
 
+static void assert_same_with(struct house *h, struct sentences *kept, const char *lot,
+                             const char *lang)
+{
+    struct view v = view_as(h, 2, "quality");
+    json_t *plain, *fast;
+    v.lang = lang;
+    assert_ok(view_lot(&v, lot, "", &plain));
+    v.sentences = kept;
+    assert_ok(view_lot(&v, lot, "", &fast));
+    assert_string_equal(json_canonical(&h->arena, fast), json_canonical(&h->arena, plain));
+    json_decref(plain);
+    json_decref(fast);
+}
+
+/* After every entry, in both languages, of every lot of the batch: what is kept of the entries
+ * before says the same as what is made anew. */
+static void kept_sentences_change_nothing(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct sentences *kept = sentences_new();
+    struct house_batch b = house_batch(&h, "C1", true);
+    const char *lots[] = {b.seed, b.growing, b.packed};
+    for (int step = 0; step < 5; step++) {
+        switch (step) {
+        case 1:
+            house_take(&h, "{'kind':'release','lot':'%s','markets':['US'],'person':2}", b.packed);
+            break;
+        case 2:
+            house_take(&h, "{'kind':'ship','person':8,'customer':'COTYLEDON','units':['%s-0001']}",
+                       b.packed);
+            break;
+        case 3:
+            house_take(
+                &h,
+                "{'kind':'strike','person':2,'second':1,'entry':%lld,'reason':'wrong customer'}",
+                (long long)(h.lg->next_seq - 1));
+            break;
+        case 4:
+            house_result(&h, b.sample, "Salmonella spp.", "confirmed-positive");
+            break;
+        }
+        for (size_t i = 0; i < 3; i++) {
+            assert_same_with(&h, kept, lots[i], "en");
+            assert_same_with(&h, kept, lots[i], "es");
+        }
+    }
+    sentences_free(kept);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -185,6 +238,7 @@ int main(void)
         cmocka_unit_test(a_whole_lot_may_be_released_by_quality_alone),
         cmocka_unit_test(the_story_runs_from_seed_to_what_left),
         cmocka_unit_test(a_lot_is_shown_as_it_was_known),
+        cmocka_unit_test(kept_sentences_change_nothing),
         cmocka_unit_test(what_is_not_there_is_refused),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

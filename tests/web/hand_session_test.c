@@ -53,6 +53,22 @@ static void a_password_opens_a_session_of_its_own(void **state)
     assert_true(json_is_null(json_object_get(r.json, "person")));
 }
 
+/* At 04:00 UTC of a house day that begins at 04:00. */
+static void it_says_which_shift_is_on(void **state)
+{
+    (void)state;
+    struct reply r = get(&client, "/api/v1/me");
+    const json_t *shift = json_object_get(r.json, "shift");
+    int64_t now_ms = client.site.fixed.now_ms;
+    assert_string_equal(text_in(shift, "name"), "early");
+    assert_string_equal(text_in(shift, "day"), text_in(r.json, "plant_day"));
+    assert_true(number_in(shift, "start_ms") <= now_ms && now_ms < number_in(shift, "end_ms"));
+    assert_int_equal(number_in(shift, "end_ms") - number_in(shift, "start_ms"), 8 * 3600000);
+    client.site.fixed.now_ms = number_in(shift, "end_ms");
+    r = get(&client, "/api/v1/me");
+    assert_string_equal(text_in(json_object_get(r.json, "shift"), "name"), "late");
+}
+
 static void signing_out_ends_it_here_and_there(void **state)
 {
     (void)state;
@@ -135,6 +151,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(a_password_opens_a_session_of_its_own, begin, end),
+        cmocka_unit_test_setup_teardown(it_says_which_shift_is_on, begin, end),
         cmocka_unit_test_setup_teardown(signing_out_ends_it_here_and_there, begin, end),
         cmocka_unit_test_setup_teardown(it_ends_when_nobody_uses_it, begin, end),
         cmocka_unit_test_setup_teardown(after_five_wrong_ones_a_person_waits_a_quarter_of_an_hour,

@@ -26,6 +26,7 @@ static const char *askable(const struct route *route)
 {
     static const char *const with[][2] = {
         {"entry", "/api/v1/daybook/2"},
+        {"ask", "/api/v1/ask?about=entry&of=2"},
         {"find", "/api/v1/find?code=M-1"},
         {"trace", "/api/v1/trace?code=M-1&direction=back"},
         {"trace_why", "/api/v1/trace/why?code=M-1&direction=back&lot=M-2"},
@@ -34,6 +35,7 @@ static const char *askable(const struct route *route)
         {"waters", "/api/v1/waters?from=2026-03-01&to=2026-03-09"},
         {"schedule", "/api/v1/schedule?per_round=3"},
         {"sheet", "/api/v1/sheets/harvest.pdf"},
+        {"order", "/api/v1/orders/line?key=K-1"},
     };
     for (size_t i = 0; i < sizeof with / sizeof with[0]; i++) {
         if (strcmp(with[i][0], route->name) == 0) {

@@ -28,6 +28,48 @@ static void the_page_stands_at_every_address_without_a_dot(void **state)
     pages_free(p);
 }
 
+static const char *link_of(const struct call *c)
+{
+    const char *link = NULL;
+    for (size_t i = 0; i < c->header_count; i++) {
+        assert_null(link);
+        link = strcmp(c->headers[i].name, "Link") == 0 ? c->headers[i].value : NULL;
+    }
+    return link;
+}
+
+#define AHEAD(what) "<" what ">; rel=preload; as=fetch; crossorigin"
+
+/* Who opens the page is told what it will ask for; nothing of a person without a session. */
+static void a_page_that_is_opened_names_its_first_questions(void **state)
+{
+    (void)state;
+    struct pages *p = pages_new();
+    struct call plain = {.lang = "en"};
+    struct call opened = {.lang = "es", .asked = {.fetch_mode = "navigate"}};
+    struct call mine = opened, deep, again, kept = {.lang = "en"};
+    mine.asked.cookie = "plumule_session=abc";
+    deep = again = mine;
+    kept.asked = (struct asked){.fetch_mode = "cors", .cookie = "plumule_session=abc"};
+    assert_ok(ask(p, "/", &plain));
+    assert_null(link_of(&plain));
+    assert_ok(ask(p, "/", &kept));
+    assert_null(link_of(&kept));
+    assert_ok(ask(p, "/", &opened));
+    assert_string_equal(link_of(&opened), AHEAD("/words/es.json") ", " AHEAD("/api/v1/me?lang=en"));
+    assert_ok(ask(p, "/", &mine));
+    assert_string_equal(link_of(&mine),
+                        AHEAD("/words/es.json") ", " AHEAD("/api/v1/me?lang=en") ", " AHEAD(
+                            "/api/v1/today?lang=es"));
+    assert_ok(ask(p, "/lots", &deep));
+    assert_string_equal(link_of(&deep), link_of(&opened));
+    again.asked.if_none_match = mine.etag;
+    assert_ok(ask(p, "/", &again)); /* the page is there already, its questions are not */
+    assert_int_equal(again.status, 304);
+    assert_string_equal(link_of(&again), link_of(&mine));
+    pages_free(p);
+}
+
 static void nothing_else_is_there(void **state)
 {
     (void)state;
@@ -65,6 +107,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_page_stands_at_every_address_without_a_dot),
+        cmocka_unit_test(a_page_that_is_opened_names_its_first_questions),
         cmocka_unit_test(nothing_else_is_there),
         cmocka_unit_test(each_file_is_served_as_it_is),
     };

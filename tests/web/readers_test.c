@@ -33,6 +33,8 @@ static void a_reading_does_not_move_and_the_next_one_sees_more(void **state)
     assert_int_equal(two.size, size + 1);
     assert_null(two.graph);
     assert_ptr_equal(two.profile, one.profile); /* one for all */
+    assert_non_null(one.sentences);
+    assert_ptr_equal(two.sentences, one.sentences);
     assert_int_equal(one.size, size);
     reading_end(&two);
     reading_end(&one);
@@ -41,6 +43,7 @@ static void a_reading_does_not_move_and_the_next_one_sees_more(void **state)
     reading_end(&one);
     assert_ok(reading_take(readers, &one));
     assert_null(one.profile);
+    assert_null(one.sentences);
     reading_end(&one);
     readers_close(readers);
     client_close(&client);

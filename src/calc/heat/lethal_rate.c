@@ -93,7 +93,7 @@ double lethal_piece_s(const struct lethal_scale *scale, double dt_s, double from
 double lethal_credit_s(const struct lethal_scale *scale, double dt_s, double from_c,
                        double from_rate, double to_c, double to_rate)
 {
-    if (fmin(from_c, to_c) >= scale->floor_c && fmax(from_c, to_c) <= scale->cap_c) {
+    if (lethal_uncut(scale, from_c, to_c)) {
         return lethal_linear_s(scale, dt_s, from_c, from_rate, to_c, to_rate);
     }
     return lethal_piece_s(scale, dt_s, from_c, to_c);

@@ -23,6 +23,12 @@ struct lethal_scale {
 MUST_USE struct result lethal_scale_make(double reference_c, double z_c, double floor_c,
                                          double cap_c, struct lethal_scale *out);
 double lethal_rate(const struct lethal_scale *scale, double temp_c);
+/* Does the straight piece keep clear of floor and cap? */
+static inline bool lethal_uncut(const struct lethal_scale *scale, double from_c, double to_c)
+{
+    return from_c >= scale->floor_c && to_c >= scale->floor_c && from_c <= scale->cap_c &&
+           to_c <= scale->cap_c;
+}
 /* The exact integral of L, without floor and cap, from the rates at both ends. */
 double lethal_linear_s(const struct lethal_scale *scale, double dt_s, double from_c,
                        double from_rate, double to_c, double to_rate);

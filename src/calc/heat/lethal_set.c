@@ -31,6 +31,7 @@ static const struct lethal_set sets[] = {
         "cryptosporidium"),
     SET("alicyclobacillus", "Alicyclobacillus spores in orange juice, pH 3.5", ALICYCLOBACILLUS,
         "alicyclobacillus"),
+    SET("juice-yeast", "yeasts, moulds and lactobacilli in juice below pH 4.0", YEAST, "yeast"),
 };
 
 size_t lethal_set_count(void)

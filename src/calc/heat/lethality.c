@@ -169,7 +169,9 @@ static void tally_interval(const struct lethal_scale *scale, struct tally *t, do
     sum_add(&t->trapezoid, dt_s * (from->rate[k] + to->rate[k]) / 2);
     for (size_t i = 0; i < stretches; i++) {
         double f_s;
-        if (stretches == 1) {
+        if (stretches == 1 && lethal_uncut(scale, a, b)) {
+            f_s = exact_s;
+        } else if (stretches == 1) {
             f_s = lethal_credit_s(scale, dt_s, a, from->rate[k], b, to->rate[k]);
         } else {
             double share = stretch[i].to - stretch[i].from;
@@ -240,7 +242,8 @@ static void interval_take(struct pass *p, size_t point, const struct moment *fro
     for (size_t k = 0; k < p->tallies; k++) {
         struct tally *t = k < envelope ? &p->probe[k] : &p->envelope;
         tally_interval(&p->best, t, dt_s, from, to, k, stretch, stretches);
-        p->step_max_c = fmax(p->step_max_c, fabs(to->temp_c[k] - from->temp_c[k]));
+        double step_c = fabs(to->temp_c[k] - from->temp_c[k]);
+        p->step_max_c = step_c > p->step_max_c ? step_c : p->step_max_c;
         out->flags |=
             to->temp_c[k] > p->safe.cap_c || from->temp_c[k] > p->safe.cap_c ? LETHALITY_CAPPED : 0;
     }

@@ -9,6 +9,7 @@
 #include "calc/heat/hold_check.h"
 #include "calc/heat/lethal_set.h"
 #include "calc/heat/lethality.h"
+#include "calc/heat/log_interval.h"
 #include "calc/heat/rows_log.h"
 
 /* Lethality */
@@ -20,7 +21,7 @@ static const struct calc_field lethality_in[] = {
         "Published stand-in constants instead of reference_c, z_c and d_s: good for a look, "
         "never for a decision.",
         "seed-salmonella|f0|listeria-70|salmonella-beef|juice|cryptosporidium|"
-        "alicyclobacillus",
+        "alicyclobacillus|juice-yeast",
         NULL),
     CALC_MAY_NUMBER("reference_c", "C", "Temperature at which D holds.", -60, 300, NULL),
     CALC_MAY_NUMBER("z_c", "C", "Rise that makes D ten times shorter.", 1e-9, 1e12, NULL),
@@ -337,6 +338,11 @@ static struct result hold_run(const json_t *in, struct arena *a, struct calc_ans
     calc_put_integer(out, "gaps", (int64_t)r.gaps);
     if (r.gaps > 0) {
         calc_caution(out, "The log has gaps; each breaks the hold.");
+    }
+    if (log_interval_coarse(r.gap_longest_ms, recipe.hold_ms)) {
+        calc_used(out, "heat_hold_share");
+        calc_caution(out, "The log is too coarse for this hold: its longest interval is more than "
+                          "a fifth of it. Log more often.");
     }
     if (!calc_has(in, "uncertainty_c")) {
         calc_caution(out, "No probe uncertainty was given, so none is taken off. Give it from the "

@@ -43,7 +43,8 @@ where l.lot = ?1 and l.side = 'out' and l.struck is null
 order by l.from_ms, s.id;
 
 -- Product that went over a place. A chamber's own uses stand in chamber_use; goods that only get
--- another code or place touch nothing; what falls off beside the product is not asked for itself.
+-- another code or place touch nothing; what falls off beside the product is not asked for itself;
+-- what was over before ?4 is left out.
 -- name: evidence_uses
 select l.lot, t.code, s.entry, coalesce(s.run, 0),
   coalesce(r.family, (select i.family from item i where i.code = t.item and i.struck is null
@@ -54,21 +55,25 @@ select l.lot, t.code, s.entry, coalesce(s.run, 0),
 from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 join lot t on t.id = l.lot and t.struck is null
 left join run r on r.id = s.run and r.struck is null
-where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null
+where s.place = ?1 and s.start_ms between ?2 and ?3 and l.to_ms >= ?4 and s.struck is null
   and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
   and (t.kind <> 'by-product' or not exists (select 1 from step_lot m join lot p on p.id = m.lot
     and p.struck is null where m.step = s.id and m.side = 'out' and m.struck is null
     and p.kind <> 'by-product'))
 order by s.start_ms, s.id, l.lot;
 
+-- ?4: what ended before is left out.
 -- name: evidence_chamber_uses
 select c.lot, t.code, c.entry, c.start_ms, coalesce(c.emptied_ms, ?3) from chamber_use c
 join lot t on t.id = c.lot and t.struck is null
-where c.place = ?1 and c.start_ms <= ?2 and c.struck is null order by c.start_ms, c.entry;
+where c.place = ?1 and c.start_ms <= ?2 and (c.emptied_ms is null or c.emptied_ms >= ?4)
+  and c.struck is null order by c.start_ms, c.entry;
 
+-- ?5: what ended before is left out.
 -- name: evidence_runs
 select id, code, family, allergens, start_ms, coalesce(end_ms, ?4) from run
-where place = ?1 and start_ms between ?2 and ?3 and struck is null order by start_ms, id;
+where place = ?1 and start_ms between ?2 and ?3 and (end_ms is null or end_ms >= ?5)
+  and struck is null order by start_ms, id;
 
 -- The cleans that ended before a moment, the last first.
 -- name: evidence_cleans
@@ -79,10 +84,11 @@ where place = ?1 and end_ms <= ?2 and struck is null order by end_ms desc, entry
 select id, code, location, what, taken_ms, volume_ml, entry from sample
 where lot = ?1 and struck is null order by entry, id;
 
--- name: evidence_samples_at
+-- The newest first.
+-- name: evidence_water_samples
 select id, code, location, what, taken_ms, volume_ml, entry from sample
 where place = ?1 and what = 'water' and taken_ms between ?2 and ?3 and struck is null
-order by taken_ms, entry, id;
+order by taken_ms desc, entry desc, id desc;
 
 -- name: evidence_swabs_positive
 select distinct s.id, s.code, s.place, s.location, s.taken_ms, s.volume_ml, s.entry from finding f

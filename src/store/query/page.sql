@@ -61,6 +61,28 @@ from task t where t.entry = ?1 and t.kind = 'set-aside' and t.struck is null;
 -- name: page_sample_of
 select lot, place from sample where id = ?1 and struck is null;
 
+-- The cases of a lot, and whether an open hold names each.
+-- name: page_lot_cases
+select u.code, u.pieces, u.state, coalesce(u.place, ''),
+  exists (select 1 from hold_on o join hold h on h.id = o.hold where o.unit = u.id and o.struck is null and h.struck is null
+    and h.lifted is null)
+from unit u where u.lot = ?1 and u.kind = 'case' and u.struck is null order by u.code;
+-- name: page_lot_runs
+select r.code, r.place, r.start_ms, r.end_ms, min(l.from_ms), max(l.to_ms)
+from step_lot l join step s on s.id = l.step and s.struck is null join run r on r.id = s.run and r.struck is null
+where l.lot = ?1 and l.struck is null group by r.id order by r.start_ms desc;
+
+-- name: page_mappings
+select m.source, m.kind, m.data, m.entry, d.happened_ms, d.person from mapping m join daybook d on d.seq = m.entry
+where m.struck is null and m.entry = (select max(n.entry) from mapping n where n.source = m.source and n.kind = m.kind and n.struck is null)
+order by m.kind, m.source;
+-- name: page_order_versions
+select o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source, o.entry, d.happened_ms, d.person
+from order_line o join daybook d on d.seq = o.entry where o.key = ?1 and o.struck is null order by o.version desc;
+-- name: page_order_shipments
+select h.code, h.at_ms, sum(s.pieces) from shipped s join shipment h on h.id = s.shipment and h.struck is null
+where s.order_key = ?1 and s.struck is null group by h.id order by h.at_ms;
+
 -- What the house has, by code: code, kind.
 -- name: page_place_kinds
 select p.code, p.kind from place p where p.struck is null and p.in_service = 1
@@ -79,7 +101,7 @@ join movement m on m.entry = s.entry and m.instrument is not null and m.struck i
 
 -- Changes of a limit, the newest first; those of one moment as they were told.
 -- name: page_limit_changes
-select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosens from limit_change c join daybook d on d.seq = c.entry
+select c.entry, c.low, c.high, c.source, c.from_ms, d.person, c.reason, c.loosens, d.body from limit_change c join daybook d on d.seq = c.entry
 where c.name = ?1 and c.struck is null order by c.from_ms desc, c.entry desc;
 -- name: page_profile_from
 select from_ms from profile where struck is null and from_ms <= ?1 order by from_ms desc, entry desc limit 1;
@@ -91,6 +113,3 @@ join daybook d on d.seq = p.entry left join lot l on l.id = p.lot
 where p.struck is null order by p.kind = 'validation' desc, p.entry desc limit ?1;
 
 -- What grows, by chamber: lot, place, item, start.
--- name: page_growing
-select l.code, u.place, u.item, u.start_ms from chamber_use u join lot l on l.id = u.lot and l.struck is null
-where u.struck is null and u.emptied_ms is null order by u.place;

@@ -49,8 +49,10 @@ select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
   join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
   where e.parent = u.lot and e.struck is null)
-from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
-order by u.start_ms desc limit 60;
+from (select lot, seed_mg, start_ms, entry from chamber_use
+  where item = ?1 and emptied_ms is not null and struck is null
+  order by start_ms desc, entry desc limit 60) u
+order by u.start_ms desc, u.entry desc;
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, '') from plan_taken t
 left join lot l on l.id = t.seed_lot and l.struck is null

@@ -18,6 +18,12 @@ select l.code, u.place, u.start_ms, l.markets from chamber_use u join lot l on l
 where u.struck is null and u.emptied_ms is null
   and not exists (select 1 from sample s where s.lot = u.lot and s.struck is null and s.what <> 'water')
 order by u.start_ms;
+-- Samples from ?1 (an id) on, the oldest first.
+-- name: sample_recent
+select s.id, s.code, s.what, coalesce(l.code, ''), coalesce(l.item, ''), coalesce(s.place, ''), s.location, s.taken_ms,
+  coalesce(l.markets, '')
+from sample s left join lot l on l.id = s.lot and l.struck is null
+where s.id >= ?1 and s.struck is null order by s.taken_ms, s.id;
 -- name: mapping_in_force
 select data from mapping where source = ?1 and kind = ?2 and struck is null order by entry desc limit 1;
 -- name: balance_legs
@@ -39,10 +45,7 @@ where o.closed is null and o.struck is null order by o.entry;
 with recursive kinds(kind, rest) as (
   select '', ?2 || ','
   union all
-  select substr(rest, 1, instr(rest, ',') - 1), substr(rest, instr(rest, ',') + 1) from kinds where rest <> ''),
-found(entry, sample) as (
-  select f.entry, min(f.sample) from finding f
-  where f.entry > coalesce((select max(seq) from daybook), 0) - 5000 and f.struck is null group by f.entry)
+  select substr(rest, 1, instr(rest, ',') - 1), substr(rest, instr(rest, ',') + 1) from kinds where rest <> '')
 select d.seq, d.kind, d.person, d.happened_ms,
   coalesce((select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
     (select l.code from reading r join lot l on l.id = r.lot and l.struck is null where r.entry = d.seq limit 1), g.code),
@@ -51,10 +54,12 @@ select d.seq, d.kind, d.person, d.happened_ms,
   s.code, d.recorded_ms, d.day, p.name
 from kinds w cross join daybook d on d.kind = w.kind and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
 left join person_secret p on p.number = d.person
-left join found f on f.entry = d.seq left join sample s on s.id = f.sample and s.struck is null
+left join sample s on s.struck is null
+  and s.id = (select min(f.sample) from finding f where f.entry = d.seq and f.struck is null)
 left join lot g on g.id = s.lot and g.struck is null
-where d.person <> ?1 and d.cause is null
-  and not exists (select 1 from review v where v.of_entry = d.seq and v.struck is null)
+where d.seq not in (select v.of_entry from review v
+    where v.of_entry > coalesce((select max(seq) from daybook), 0) - 5000 and v.struck is null)
+  and d.person <> ?1 and d.cause is null
   and not exists (select 1 from strike k where k.of_entry = d.seq)
 order by d.seq;
 
@@ -64,10 +69,6 @@ with recursive kin(lot) as (
   select ?1
   union
   select e.parent from kin k join edge e on e.child = k.lot where e.struck is null),
-kinds(kind) as (
-  select min(kind) from reading
-  union
-  select (select min(r.kind) from reading r where r.kind > n.kind) from kinds n where n.kind is not null),
 touch(entry, lot) as (
   select l.entry, l.id from kin k join lot l on l.id = k.lot
   union select e.entry, e.child from kin k join edge e on e.child = k.lot
@@ -78,7 +79,7 @@ touch(entry, lot) as (
   union select t.entry, t.lot from kin k join treatment t on t.lot = k.lot
   union select s.entry, s.lot from kin k join sample s on s.lot = k.lot
   union select f.entry, s.lot from kin k join sample s on s.lot = k.lot join finding f on f.sample = s.id
-  union select r.entry, r.lot from kin k cross join kinds n cross join reading r where r.kind = n.kind and r.lot = k.lot
+  union select r.entry, r.lot from kin k cross join reading r where r.lot = k.lot and r.lot is not null
   union select p.entry, p.lot from kin k join paper p on p.lot = k.lot
   union select h.entry, h.lot from kin k join hold_on h on h.lot = k.lot
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot

@@ -16,3 +16,6 @@ create table noted (
 create index noted_code on noted (kind, code, at_ms);
 create index noted_person on noted (kind, person, at_ms) where person is not null;
 create index noted_lot on noted (lot, kind) where lot is not null;
+
+-- what every page asks anew after an entry: what grows now, among all that ever grew
+create index chamber_use_growing on chamber_use (place) where emptied_ms is null;

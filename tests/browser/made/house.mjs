@@ -14,9 +14,11 @@ export const house = {
   partners: [{ code: "RADICLE-1", role: "customer", market: "house" }, { code: "RAPHE-3", role: "supplier", market: null }], markets: ["house", "EU", "US"],
 };
 
-const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null, partner_role: null };
+const none = { lot_kind: null, place_kind: null, instrument_kind: null, item_kind: null, partner_role: null, paper_kind: null, waits_for: null };
 const field = (name, label, kind, more = {}) => ({ name, label, kind, required: true, either: null, choices: null, of: more.of ? { ...none, ...more.of } : null, unit: null, help: null, default: null, only_with: null, ...Object.fromEntries(Object.entries(more).filter(([k]) => k !== "of")) });
 const form = (kind, title, group, fields, more = {}) => ({ kind, act: kind, title, mode: "tell", roles: [], reviewed: false, moves_mass: false, confirm: false, signs: false, group, fields, ...more });
+const organisms = ["Salmonella spp.", "E. coli O157:H7", "generic E. coli"].map((value) => ({ value, label: value }));
+const states = [["pending", "pending"], ["presumptive", "presumptive positive"], ["negative", "negative"]].map(([value, label]) => ({ value, label }));
 const pieces = ["rejected", "missed"].map((value) => ({ value, label: value }));
 
 export const forms = [
@@ -32,10 +34,61 @@ export const forms = [
   form("soak", "Soak", "grow", [field("lot", "Treatment load", "lot", { of: { lot_kind: "load" } }), field("place", "Tank", "place", { of: { place_kind: "soak-tank" } })]),
   form("metal-check", "Check the metal detector", "check", [field("place", "Line", "place", { of: { place_kind: "pack-line" } }), field("fe", "Iron test piece", "choice", { choices: pieces }), field("non_fe", "Non-iron test piece", "choice", { choices: pieces }), field("steel", "Steel test piece", "choice", { choices: pieces })]),
   form("wash", "Wash, hulls off", "line", [field("inputs", "What goes in", "inputs"), field("outputs", "What comes out", "outputs", { choices: [{ value: "main", label: "washed" }, { value: "hulls", label: "hulls" }] }), field("place", "Line", "place", { of: { place_kind: "wash-line" } })], { moves_mass: true }),
-  form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no")]),
+  form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no"), field("start", "Start", "time"), field("end", "End", "time")]),
+  form("result", "Laboratory result", "evidence", [field("sample", "Sample", "sample", { of: { waits_for: "result" } }), field("organism", "Organism", "choice", { choices: organisms }), field("state", "Result", "choice", { choices: states })]),
+  form("second-reading", "Read a typed result again", "evidence", [field("sample", "Sample", "sample", { of: { waits_for: "second-reading" } }), field("organism", "Organism", "choice", { choices: organisms })]),
   form("approve", "Approve, reject or block a seed lot", "seed", [field("lot", "Seed lot", "lot", { of: { lot_kind: "seed" } }), field("state", "Decision", "choice", { choices: ["approved", "rejected", "blocked"].map((v) => ({ value: v, label: v })) })], { signs: true }),
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
+
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, state, version, source: "shop" });
+const orderDay = (day, lines) => {
+  const open = lines.filter((l) => l.state !== "cancelled");
+  const sum = (name) => open.reduce((s, l) => s + l[name], 0);
+  return { day, pieces: sum("pieces"), shipped: sum("shipped"), stock: sum("stock"), missing: sum("missing"), lines };
+};
+export const orders = (from, to) => ({ from, to, days: [
+  orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
+  orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
+  orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),
+] });
+export const order = (key) => ({
+  key, shipments: [{ shipment: "SH-311", at_ms: NOW - 3e6, pieces: 400 }],
+  versions: [3, 2, 1].map((version) => ({ version, customer: "TESTA-2", item: "M250", day: DAY, pieces: 1000 + version * 100, state: "open", source: "shop", entry: 2900 + version, at_ms: NOW - (4 - version) * 9e7, by: 1 })),
+});
+
+const mapping = (source, kind, columns, rest) => ({ source, for: kind, data: { columns, ...rest }, entry: 12, at_ms: NOW - 2e9, by: 1 });
+export const mappings = { mappings: [
+  mapping("shop", "orders", { customer: "Kunde", order: "Bestellung", line: "Pos", item: "Artikel", day: "Liefertag", pieces: "St\u00fcck" }, { delimiter: ";", dates: "day-first" }),
+  mapping("treater", "logger", { date: "Datum", clock: "Zeit", "channel-1": "T1" }, { series: "treater-1", unit: "Cel", zone: "Europe/Vienna", interval_s: "2" }),
+] };
+/* A file whose second line says "wrong" is refused there. */
+export function fileIn(kind, body, booked) {
+  const text = Buffer.from(body.bytes_b64, "base64").toString();
+  const none = { changed: 0, cancelled: 0, shipped: 0, known: 0, duplicate: 0, gap: 0 };
+  if (text.includes("wrong")) return { problem: { code: "feed-date", detail: "line 2, column 14: \"wrong\" is no day.", field: "day", line: 2, column: 14 } };
+  return { report: {
+    for: kind, source: body.source, file: body.name, sha256: "4e".repeat(32), encoding: "utf-8", delimiter: ";", rows: 6, ...none, new: booked ? 0 : 2, changed: 1, cancelled: 1, shipped: 1, known: booked ? 3 : 1,
+    whole_book: true, from: DAY, to: addDays(DAY, 6), booked: !body.try, commands: booked ? 0 : 3, cautions: ["Some numbers were rounded."],
+    notes: [{ mark: "new", line: 2, what: "RADICLE-1/4711/10 800" }, { mark: "changed", line: 4, what: "TESTA-2/4712/10 1100 -> 1200" }, { mark: "cancelled", what: "TESTA-2/4714/10 400" }, { mark: "shipped", line: 6, what: "RADICLE-1/4701/10 400 -> 200" }],
+  } };
+}
+export const profile = { name: "sprout-house", version: 1, limits: [{ limit: "germination", low: "94" }, { limit: "cold-room", low: "0", high: "5" }], markets: [{ market: "house" }] };
+
+const drawn = (sample, what, lot, place, hours, presumptive, owed) => ({ sample, what, lot, item: lot ? lot.slice(0, 4) : null, place, location: "drain", taken_ms: NOW - hours * 3600000, age_h: hours, presumptive, owed });
+export const samples = {
+  samples: [],
+  open: [
+    drawn("S3044", "spent-water", "MUNG-20522-C07", null, 52, true, ["Salmonella spp."]),
+    drawn("S3055", "spent-water", "MUNG-20772-C03", null, 30, false, ["E. coli O157:H7", "Salmonella spp."]),
+    drawn("S3056", "water", null, "WS-1", 26, false, ["generic E. coli"]),
+    drawn("S3101", "swab", null, "P-1", 4, false, []),
+  ],
+  second: [
+    { sample: "S3012", organism: "Salmonella spp.", state: "negative", lot: "MUNG-20770-C02", place: null, by: 5, at_ms: NOW - 9e6, entry: 3140 },
+    { sample: "S3013", organism: "E. coli O157:H7", state: "negative", lot: "MUNG-20770-C02", place: null, by: 1, at_ms: NOW - 8e6, entry: 3141 },
+  ],
+};
 
 export const people = { people: [
   { number: 1, role: "manager", name: "Hilum 1", active: true, has_pin: false, has_badge: false, locked: false },
@@ -46,12 +99,18 @@ export const people = { people: [
 
 export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_ms: NOW - 9e8, by: "Hilum 1", last_ms: NOW - 6e5 }] };
 
+const limit = (name, item, low, high, unit, source, word, changes = []) => ({ name, low, high, unit, source, word, item, locator: changes.length ? null : "table 2", may_release: word === "published (seen)", changed_by: changes[0]?.by ?? null, from_ms: changes[0]?.from_ms ?? null, reason: changes[0]?.reason ?? null, changes });
 export const limits = {
   profile: { name: "sprout-house", title: "A house that sprouts beans", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
   limits: [
-    { name: "germination", low: "94", high: null, unit: "%", source: "Mung bean crop sheet, table 2", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
-    { name: "pack-moisture", low: null, high: "3", unit: "%", source: "house practice", word: "common practice", item: null, locator: null, may_release: false, changed_by: 1, from_ms: NOW - 5e8, reason: "Packs were wet at RADICLE-1", changes: [{ entry: 3001, low: null, high: "3", source: "house practice", from_ms: NOW - 5e8, by: 1, reason: "Packs were wet at RADICLE-1", loosens: false }] },
-    { name: "cold-room", low: "0", high: "5", unit: "C", source: "Postharvest leaflet, sprouts", word: "published (seen)", item: null, locator: "table 2", may_release: true, changed_by: null, from_ms: null, reason: null, changes: [] },
+    limit("germination", "*", "94", null, "%", "Mung bean crop sheet", "published (seen)"),
+    limit("expansion", "SOY", "3", "9", "kg/kg", "Soybean sprout study", "published (abstract only)"),
+    limit("expansion", "*", "3", "14", "kg/kg", "Sprout yields", "published (abstract only)"),
+    limit("pack-moisture", "*", null, "2.5", "%", "contract of RADICLE-1", "derived", [
+      { entry: 3080, low: null, high: "2", source: "contract of RADICLE-1, next year", from_ms: NOW + 9e9, by: 1, reason: "From the new year on", loosens: false, word: "derived" },
+      { entry: 3001, low: null, high: "2.5", source: "contract of RADICLE-1", from_ms: NOW - 5e8, by: 1, reason: "Packs were wet at RADICLE-1", loosens: true, word: "derived" },
+    ]),
+    limit("cold-room", "*", "0", "5", "C", "Postharvest leaflet, sprouts", "published (seen)"),
   ],
 };
 
@@ -105,4 +164,47 @@ export function plan(count) {
     first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok",
     shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs." }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs." }],
   };
+}
+
+const check = (kind, title, state, tone, more) => ({ kind, title, instrument: null, at_ms: null, entry: null, due_ms: null, state, tone, ...more });
+export const packing = {
+  lines: [
+    { place: "P-1", name: "P-1", in_service: true, run: "P-1-20781-mung", checks: [
+      check("metal-check", "Check the metal detector", "due", "due", { at_ms: NOW - 3 * 36e5, entry: 3099 }), check("seal-check", "Check seals", "none", "waiting", {}),
+      check("calibrate", "Calibrate", "good", "done", { instrument: "CW-1", due_ms: NOW + 40 * 864e5 })] },
+    { place: "P-2", name: "P-2", in_service: true, run: null, checks: [check("metal-check", "Check the metal detector", "bad", "stopped", { at_ms: NOW - 36e5, entry: 3101 })] },
+  ],
+  runs: [
+    { run: "P-1-20781-mung", place: "P-1", family: "mung", start_ms: NOW - 4 * 36e5, end_ms: null, entry: 3060, lots: 1, pieces: 2694, cases: 135, declared_mg: 250000, mean_net_mg: 252700, giveaway_mg: 7273800, giveaway_ppm: 10800 },
+    { run: "P-2-20780-soy", place: "P-2", family: "soy", start_ms: NOW - 30 * 36e5, end_ms: NOW - 26 * 36e5, entry: 2960, lots: 0, pieces: 0, cases: 0, declared_mg: null, mean_net_mg: null, giveaway_mg: 0, giveaway_ppm: null },
+  ],
+  lots: [
+    { entry: 3073, at_ms: NOW - 5 * 36e5, place: "P-1", run: "P-1-20781-mung", lot: "M250-20781-03", item: "M250", pieces: 2694, cases: 135, declared_mg: 250000, mean_net_mg: 252700, giveaway_mg: 7273800, holds: 2, state: "held", tone: "stopped", label: { entry: 3080, state: "good", tone: "done" } },
+    { entry: 2970, at_ms: NOW - 27 * 36e5, place: "P-2", run: "P-2-20780-soy", lot: "S300-20780-01", item: "S300", pieces: 1200, cases: 60, declared_mg: 300000, mean_net_mg: 304100, giveaway_mg: 4920000, holds: 0, state: "released", tone: "done", label: { entry: null, state: "due", tone: "due" } },
+  ],
+};
+
+const kept = (lot, item, mg, pieces, left_d, life, life_tone, leave_by, more) => ({
+  lot, item, kind: "packed", place: "K-1", mg, pieces, holds: 0, state: "released", tone: "done", born_ms: NOW - 864e5, day: "2026-03-10", age_d: 7 - left_d,
+  best_before: "2026-03-18", left_d, leave_by, takers: 3, customers: 6, life, life_tone, ...more,
+});
+export const keeping = {
+  day: "2026-03-11",
+  rooms: [
+    { place: "K-1", name: "K-1", lots: 3, mg: 1405e6, temp_mc: 2800, temp_ms: NOW - 36e5, how: "checked", entry: 3120, low_mc: 0, high_mc: 5000, state: "within", tone: "done", excursions: [] },
+    { place: "K-2", name: "K-2", lots: 1, mg: 240e6, temp_mc: 7200, temp_ms: NOW - 18e5, how: "logged", entry: null, low_mc: 0, high_mc: 5000, state: "outside", tone: "stopped", excursions: [{ entry: 3130, sentence: "temp is 7.2 C; it must be 0 C to 5 C.", from_ms: NOW - 36e5, to_ms: NOW - 18e5, closed: false }] },
+    { place: "K-3", name: "K-3", lots: 0, mg: 0, temp_mc: null, temp_ms: null, how: null, entry: null, low_mc: 0, high_mc: 5000, state: "none", tone: "due", excursions: [] },
+  ],
+  customers: [{ customer: "RADICLE-1", life_days: 4, market: "house", entry: 82 }, { customer: "NODE-5", life_days: 3, market: "house", entry: 86 }],
+  stock: [
+    kept("M250-20775-01", "M250", 84e6, 336, 1, "nobody", "stopped", "2026-03-10", { takers: 0 }), kept("M250-20776-02", "M250", 240e6, 960, 2, "today", "due", "2026-03-11"),
+    kept("M250-20781-03", "M250", 681e6, 2694, 7, "all", "done", "2026-03-16", { holds: 2, state: "held", tone: "stopped", takers: 6 }),
+    kept("S300-20780-01", "S300", 360e6, 1200, 6, "fewer", "due", "2026-03-15"),
+  ],
+};
+
+export function sweep(name, body) {
+  const at = Number(body.inputs[body.over]);
+  const x = Array.from({ length: 41 }, (_, i) => at * (0.5 + i / 40));
+  return { calculation: name, over: body.over, what: "What is changed", unit: "kg", at, x, curves: [{ name: "out", what: "What comes out", unit: "kg", y: x.map((v) => v * 7.1) }] };
 }

@@ -19,7 +19,7 @@ export function addDays(day, n) {
 
 const STEPS = ["receive", "heat-treat", "soak", "grow", "water", "harvest", "wash", "pack", "metal-check", "clean", "ship", "sample", "approve", "empty"];
 export const ROLES = {
-  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach"] },
+  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order"] },
   5: { name: "Cotyledon 5", role: "grower", may: ["soak", "grow", "water", "harvest", "metal-check", "clean", "sample", "empty"].map((s) => `record:${s}`) },
 };
 
@@ -27,7 +27,8 @@ export function me(person, station, language) {
   const who = ROLES[person];
   return {
     person: who ? person : null, name: who?.name ?? null, role: who?.role ?? null, how: who ? (station ? "pin" : "password") : null,
-    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169, shift: null,
+    station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169,
+    shift: { name: "early", day: DAY, start_ms: clock() - 7200000, end_ms: clock() + 21600000 },
   };
 }
 
@@ -122,8 +123,8 @@ export function lots(query) {
 }
 
 export const holds = [
-  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: 1, lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, lifted_ms: null },
-  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: 5, lots: ["M250-20781-03"], units: 24, lifted_ms: null },
+  { hold: "H-2101", kind: "laboratory", stops: ["release", "load"], needs: "negative", reason: "Waits for the results of its samples", placed_ms: NOW - 70 * H, by: 1, lots: ["M250-20781-03", "MUNG-20772-C03"], units: 0, covered: 14, lifted_ms: null },
+  { hold: "H-2107", kind: "foreign-body", stops: ["use", "mix", "pack", "release", "load"], needs: "re-passed", reason: "The steel test piece was missed at 08:40", placed_ms: NOW - 3 * H, by: 5, lots: ["M250-20781-03"], units: 24, covered: 14, lifted_ms: null },
 ];
 
 export function lot(code) {
@@ -156,6 +157,11 @@ export function lot(code) {
     ],
     units: { cases: 135, here: 111, shipped: 24 }, dry: { in_mg: 97200000, out_mg: 82400000 },
   };
+}
+
+export function parts(code) {
+  const cases = Array.from({ length: 135 }, (_, i) => ({ code: `${code}-${String(i + 1).padStart(4, "0")}`, pieces: 20, state: i < 24 ? "shipped" : "here", place: i < 24 ? null : "K-1", held: i === 60 }));
+  return { lot: code, cases, more: 0, runs: [{ run: "P-1-20781", place: "P-1", start_ms: NOW - 8 * H, end_ms: NOW - 4 * H, from_ms: NOW - 7 * H, to_ms: NOW - 6 * H }] };
 }
 
 export function trace(code, direction) {
@@ -202,5 +208,15 @@ export function entry(n) {
     ...row, offset_min: 60, device: "W-1", clock_ms: -1200, version: 1, uuid: "8a3c2f10-5f0e-4f62-9d0a-1f2b3c4d5e6f", cause: null, caused: [n + 1],
     told: { chamber: "C-03", mass: "851.20 kg", instrument: "SC-1", place: "W-1", share: "rest", mode: "told" }, answer: { entry: n, lot: "MUNG-20772-C03-H", mass: "851.2 kg" }, effects: 12,
     leaf: leaves[2].toString("hex"), proof: { index: 2, size: 4, root: node(left, right).toString("hex"), path: [leaves[3].toString("hex"), left.toString("hex")], head: null }, correctable: true, aside: null,
+  };
+}
+
+/* What a number rests on: two lines, whatever is asked. */
+export function ask(q) {
+  const rows = [3150, 3149].map((n, i) => ({ ...entryRow(n), amounts: [{ unit: "mg", amount: (2 - i) * 21e7, decimals: 0, how: "weighed", instrument: "SC-2" }] }));
+  const calculation = { expected: "mass-chain", dry: "mass-chain" }[q.get("about")] ?? null;
+  return {
+    about: q.get("about"), of: q.get("of") ?? "", with: q.get("with"), how: "The sum of everything the daybook says went in and out.", calculation,
+    adds: calculation === null, entries: 2, sums: calculation === null ? [{ unit: "mg", amount: 63e7, decimals: 0 }] : [], rows,
   };
 }

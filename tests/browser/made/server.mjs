@@ -94,15 +94,17 @@ export class Made {
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
       "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/health": () => plant.health,
       "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
-      "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
+      "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
+      "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
-      "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
+      "/ask": () => plant.ask(q), "/packing": () => house.packing, "/keeping": () => house.keeping, "/recall": () => plant.recall(q.get("code")), "/find": () => ({ kind: /^C-\d+$/.test(q.get("code")) ? "place" : /^(M|L|S)/.test(q.get("code")) ? "lot" : null, code: q.get("code") }),
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
     if (first === "plan" && second) return this.json(answer, { id: second, state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
+    if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));
     if (first === "lots") return this.json(answer, plant.lot(code));
     if (first === "daybook") return this.json(answer, plant.entry(Number(code)));
     return this.problem(answer, 404, "route-unknown", `There is no ${path}.`);
@@ -132,10 +134,24 @@ export class Made {
       this.language = body.language;
       return this.json(answer, {});
     }
+    if (path.startsWith("/files/")) return this.fileIn(path.slice(7), body, answer);
+    if (/^\/people\/\d+\/(unlock|erase)$/.test(path)) {
+      if (body.password !== "seedbed") return this.problem(answer, 403, "password-wrong", "This is not your password.", "password");
+      this.told.push({ kind: path.split("/")[3], number: Number(path.split("/")[2]) });
+      return this.json(answer, {});
+    }
+    if (path.endsWith("/sweep")) return this.json(answer, house.sweep(path.split("/")[2], body));
     if (path.startsWith("/calc/")) return this.json(answer, house.calcAnswer(path.slice(6), body));
     if (path === "/plan") return this.json(answer, { job: "j1" }, 202);
     if (path.startsWith("/entries")) return this.entries(request, path, body, answer);
     return this.json(answer, {});
+  }
+
+  fileIn(kind, body, answer) {
+    const { report, problem } = house.fileIn(kind, body, this.told.some((c) => c.kind === "file"));
+    if (problem) return this.json(answer, { type: "about:blank", title: problem.code, status: 422, values: [], ...problem }, 422);
+    if (!body.try) this.told.push({ kind: "file", for: kind, ...body });
+    return this.json(answer, report);
   }
 
   entries(request, path, body, answer) {
@@ -147,6 +163,7 @@ export class Made {
     const done = { entry: 3170 + this.told.length, kind: command.kind, lot: "MUNG-20782-C14-H" };
     if (path.endsWith("/dry")) {
       const lists = command.kind === "strike" ? { struck: [{ entry: command.entry, kind: "metal-check" }], unchanged: [{ lot: "S200-20780-01" }], held: [{ lot: "M250-20781-03" }], recall: [] } : {};
+      if (command.kind === "profile") Object.assign(done, { profile: JSON.parse(command.text).name, digest: "5c".repeat(32) });
       const words = Object.entries(command).filter(([k]) => !["kind", "person", "uuid"].includes(k)).map(([, v]) => (typeof v === "string" ? v : JSON.stringify(v)));
       return this.json(answer, { answers: [{ ...done, ...lists }], read: [{ title: command.kind, sentence: `${command.kind}: ${words.join(", ")}.`, warnings: [] }] });
     }

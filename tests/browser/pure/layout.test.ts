@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Plan, Trace } from "../../../ui/src/api/types";
 import { bars, strips, STRIPS_MOST, usesOf } from "../../../ui/src/plan/layout";
+import { groupCount, grouped, isGroup } from "../../../ui/src/trace/group";
 import { columns, picture } from "../../../ui/src/trace/layout";
 import { plan as madePlan } from "../made/house.mjs";
 import { trace as madeTrace } from "../made/plant.mjs";
@@ -66,4 +67,27 @@ test("200 chambers are grouped, none is lost, and no two bars of a strip meet", 
       return u.to;
     }, 0);
   }
+});
+
+test("lots alike stand as one box when a column holds too many, and the lot in question by itself", () => {
+  const one = (lot: string, item: string, mg: number) => ({
+    lot, item, kind: "packed", place: null, day: "2026-03-11", born_ms: 1, mg, here_mg: mg, here_pieces: 1, share_ppm: 1000, certain: true, held: false,
+  });
+  const packs = Array.from({ length: 12 }, (_, i) => one(`M-${i}`, i < 9 ? "M250" : "M1000", 10));
+  const trace = {
+    code: "S-1", direction: "forward", lots: [{ ...one("S-1", "MUNG", 120), kind: "sorted" }, ...packs],
+    steps: packs.map((p, i) => ({ entry: i, kind: "pack", at_ms: 1, place: null, parent: "S-1", child: p.lot, mg: 10, basis: "measured" })),
+    customers: [], account: { produced_mg: 0, accounted_mg: 0, accounted_ppm: 0, owed_mg: 0 }, held_lots: 0, here_mg: 0, left_mg: 0, left_pieces: 0, unknown_ppm: 0,
+  } as unknown as Trace;
+  const together = grouped(trace, []);
+  assert.equal(together.lots.length, 3);
+  const groups = together.lots.filter((l) => isGroup(l.lot));
+  assert.deepEqual(groups.map((g) => groupCount(g.lot)).sort((a, b) => a - b), [3, 9]);
+  assert.equal(groups.reduce((s, g) => s + g.mg, 0), 120);
+  assert.equal(together.steps.reduce((s, x) => s + x.mg, 0), 120);
+  assert.equal(together.steps.length, 2);
+  const opened = grouped(trace, [groups[0]?.lot ?? ""]);
+  assert.equal(opened.lots.length, 2 + groupCount(groups[0]?.lot ?? ""));
+  const few = { ...trace, lots: trace.lots.slice(0, 5) } as Trace;
+  assert.equal(grouped(few, []), few);
 });

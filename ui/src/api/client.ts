@@ -37,9 +37,13 @@ export function ownProblem(code: string, detail: string): Problem {
   return problemOf(0, { code, detail });
 }
 
+/* The language of the server's texts. */
+export function langOf(): string {
+  return language.value === "xx" ? "en" : language.value;
+}
+
 function withLanguage(path: string): string {
-  const lang = language.value === "xx" ? "en" : language.value;
-  return `${BASE}${path}${path.includes("?") ? "&" : "?"}lang=${lang}`;
+  return `${BASE}${path}${path.includes("?") ? "&" : "?"}lang=${langOf()}`;
 }
 
 async function ask(path: string, options: RequestInit): Promise<Response> {
@@ -123,7 +127,7 @@ interface Held {
 const reads = new Map<string, Held>();
 
 function keyOf(path: string): string {
-  return `${language.value === "xx" ? "en" : language.value} ${path}`;
+  return `${langOf()} ${path}`;
 }
 
 /* One read, past any memory of it. */

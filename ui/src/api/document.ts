@@ -40,6 +40,28 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        /** @description Without low and high: from half of the field's value to one and a half of it. */
+        SweepInput: {
+            inputs: components["schemas"]["CalcInput"];
+            over: string;
+            low?: number;
+            high?: number;
+        };
+        SweepCurve: {
+            name: string;
+            what: string;
+            unit: string;
+            y: (number | null)[];
+        };
+        SweepAnswer: {
+            calculation: string;
+            over: string;
+            what: string;
+            unit: string;
+            at: number | null;
+            x: number[];
+            curves: components["schemas"]["SweepCurve"][];
+        };
         /** @description RFC 9457. detail is a sentence for a person that says what to do. */
         Problem: {
             /** @constant */
@@ -102,6 +124,105 @@ export interface components {
         Dry: {
             answers: components["schemas"]["TellAnswer"][];
             read: components["schemas"]["ReadBack"][];
+        };
+        FileIn: {
+            source: string;
+            /** @description Of the file. */
+            name: string;
+            bytes_b64: string;
+            /** @description Says what it would do; nothing is booked. */
+            try: boolean;
+            /** @description For rows that are told late. */
+            reason?: string;
+        };
+        FileReport: {
+            for: string;
+            source: string;
+            file: string;
+            sha256: string;
+            encoding: string;
+            delimiter: string;
+            rows: number;
+            new: number;
+            changed: number;
+            cancelled: number;
+            /** @description Would change, but has left. */
+            shipped: number;
+            known: number;
+            duplicate: number;
+            gap: number;
+            whole_book?: boolean;
+            from?: string;
+            to?: string;
+            pieces?: number;
+            notes: {
+                mark: string;
+                line?: number;
+                what: string;
+            }[];
+            cautions: string[];
+            booked: boolean;
+            /** @description Sent, or that would be. */
+            commands: number;
+        };
+        Mapping: {
+            source: string;
+            for: string;
+            data: {
+                [key: string]: unknown;
+            };
+            entry: number;
+            at_ms: number;
+            by: number;
+        };
+        Mappings: {
+            mappings: components["schemas"]["Mapping"][];
+        };
+        OrderLine: {
+            key: string;
+            customer: string;
+            item: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            /** @enum {unknown} */
+            state: "shipped" | "stock" | "short" | "open" | "cancelled";
+            version: number;
+            source: string;
+        };
+        OrderDay: {
+            day: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+            lines: components["schemas"]["OrderLine"][];
+        };
+        Orders: {
+            from: string;
+            to: string;
+            days: components["schemas"]["OrderDay"][];
+        };
+        OrderHistory: {
+            key: string;
+            versions: {
+                version: number;
+                customer: string;
+                item: string;
+                day: string;
+                pieces: number;
+                state: string;
+                source: string;
+                entry: number;
+                at_ms: number;
+                by: number;
+            }[];
+            shipments: {
+                shipment: string;
+                at_ms: number;
+                pieces: number;
+            }[];
         };
         EntryRow: {
             entry: number;
@@ -184,6 +305,32 @@ export interface components {
             }[];
             owed: components["schemas"]["Owed"][];
         };
+        AskedAmount: {
+            unit: string;
+            amount: number;
+            decimals: number;
+            how: string | null;
+            instrument: string | null;
+        };
+        AskedRow: components["schemas"]["EntryRow"] & {
+            amounts: components["schemas"]["AskedAmount"][];
+        };
+        /** @description What a number rests on. rows: the newest 50 of the entries behind it. */
+        Asked: {
+            about: string;
+            of: string;
+            with: string | null;
+            how: string;
+            calculation: string | null;
+            adds: boolean;
+            entries: number;
+            sums: {
+                unit: string;
+                amount: number;
+                decimals: number;
+            }[];
+            rows: components["schemas"]["AskedRow"][];
+        };
         LotRow: {
             lot: string;
             item: string;
@@ -213,6 +360,7 @@ export interface components {
             by: number;
             lots: string[];
             units: number;
+            covered: number;
             lifted_ms: number | null;
         };
         Holds: {
@@ -311,6 +459,30 @@ export interface components {
             /** @enum {unknown} */
             kind: "lot" | "unit" | "shipment" | "place" | "sample" | "person" | null;
             code: string;
+        };
+        LotParts: {
+            lot: string;
+            cases: components["schemas"]["LotCase"][];
+            /** @description Cases beyond those listed. */
+            more: number;
+            runs: components["schemas"]["LotRun"][];
+        };
+        LotCase: {
+            code: string;
+            pieces: number;
+            state: string;
+            place: string | null;
+            /** @description Some open hold names the case itself. */
+            held: boolean;
+        };
+        LotRun: {
+            run: string;
+            place: string;
+            start_ms: number;
+            end_ms: number | null;
+            /** @description The lot's first moment there. */
+            from_ms: number;
+            to_ms: number;
         };
         TodayLine: {
             key: string;
@@ -416,8 +588,35 @@ export interface components {
             age_h: number;
             due_ms: number | null;
         };
+        SampleOpen: {
+            sample: string;
+            what: string;
+            lot: string | null;
+            item: string | null;
+            place: string | null;
+            location: string;
+            taken_ms: number;
+            /** @description Since it was drawn. */
+            age_h: number;
+            presumptive: boolean;
+            /** @description Organisms without a final result. */
+            owed: string[];
+        };
+        SampleSecond: {
+            sample: string;
+            organism: string;
+            state: string;
+            lot: string | null;
+            place: string | null;
+            /** @description Who typed it: somebody else reads it again. */
+            by: number;
+            at_ms: number;
+            entry: number;
+        };
         Samples: {
             samples: components["schemas"]["Sample"][];
+            open: components["schemas"]["SampleOpen"][];
+            second: components["schemas"]["SampleSecond"][];
         };
         Health: {
             size: number;
@@ -638,11 +837,14 @@ export interface components {
         };
         LimitChange: {
             entry: number;
-            low?: string | null;
-            high?: string | null;
+            low: string | null;
+            high: string | null;
+            source: string;
+            word: string | null;
             from_ms: number;
             by: number;
-            reason?: string | null;
+            reason: string;
+            loosens: boolean;
         } & {
             [key: string]: unknown;
         };
@@ -654,7 +856,8 @@ export interface components {
             unit: string;
             source: string | null;
             locator: string | null;
-            word: string;
+            /** @description Where the value comes from; null: a change did not say. */
+            word: string | null;
             may_release: boolean;
             changed_by: number | null;
             from_ms: number | null;
@@ -1071,11 +1274,142 @@ export interface components {
             now_ms: number;
             /** @description Entries of the daybook. */
             size: number;
-            shift: string | null;
+            /** @description The shift in force, by its name in the profile. */
+            shift: {
+                name: string;
+                day: string;
+                start_ms: number;
+                end_ms: number;
+            } | null;
         };
         SignIn: {
             person: number;
             password: string;
+        };
+        LineCheck: {
+            kind: string;
+            title: string;
+            instrument: string | null;
+            at_ms: number | null;
+            entry: number | null;
+            due_ms: number | null;
+            /** @enum {unknown} */
+            state: "good" | "due" | "bad" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+        };
+        PackLine: {
+            place: string;
+            name: string;
+            in_service: boolean;
+            run: string | null;
+            checks: components["schemas"]["LineCheck"][];
+        };
+        PackRun: {
+            run: string;
+            place: string;
+            family: string;
+            start_ms: number;
+            end_ms: number | null;
+            entry: number;
+            lots: number;
+            pieces: number;
+            cases: number;
+            declared_mg: number | null;
+            mean_net_mg: number | null;
+            giveaway_mg: number;
+            giveaway_ppm: number | null;
+        };
+        PackedLot: {
+            entry: number;
+            at_ms: number;
+            place: string;
+            run: string | null;
+            lot: string;
+            item: string;
+            pieces: number;
+            cases: number;
+            declared_mg: number;
+            mean_net_mg: number;
+            giveaway_mg: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released" | "closed";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            label: {
+                entry: number | null;
+                /** @enum {unknown} */
+                state: "good" | "due" | "bad" | "none";
+                /** @enum {unknown} */
+                tone: "due" | "waiting" | "stopped" | "done";
+            };
+        };
+        Packing: {
+            lines: components["schemas"]["PackLine"][];
+            runs: components["schemas"]["PackRun"][];
+            lots: components["schemas"]["PackedLot"][];
+        };
+        Excursion: {
+            entry: number;
+            sentence: string;
+            from_ms: number | null;
+            to_ms: number | null;
+            closed: boolean;
+        };
+        ColdRoom: {
+            place: string;
+            name: string;
+            lots: number;
+            mg: number;
+            temp_mc: number | null;
+            temp_ms: number | null;
+            /** @enum {unknown} */
+            how: "logged" | "checked" | null;
+            entry: number | null;
+            low_mc: number | null;
+            high_mc: number | null;
+            /** @enum {unknown} */
+            state: "within" | "outside" | "silent" | "none";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            excursions: components["schemas"]["Excursion"][];
+        };
+        KeptLot: {
+            lot: string;
+            item: string;
+            kind: string;
+            place: string | null;
+            mg: number;
+            pieces: number;
+            holds: number;
+            /** @enum {unknown} */
+            state: "open" | "held" | "released";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            born_ms: number;
+            day: string;
+            age_d: number;
+            best_before: string | null;
+            left_d: number | null;
+            leave_by: string | null;
+            takers: number;
+            customers: number;
+            /** @enum {unknown} */
+            life: "past" | "nobody" | "today" | "fewer" | "some" | "all" | "none";
+            /** @enum {unknown} */
+            life_tone: "due" | "waiting" | "stopped" | "done";
+        };
+        Keeping: {
+            day: string;
+            rooms: components["schemas"]["ColdRoom"][];
+            customers: {
+                customer: string;
+                life_days: number;
+                market: string;
+                entry: number;
+            }[];
+            stock: components["schemas"]["KeptLot"][];
         };
     };
     responses: never;

@@ -28,12 +28,31 @@ export type Recall = Shapes["Recall"];
 export type Why = Shapes["Why"];
 export type EntryRow = Shapes["EntryRow"];
 export type Entry = Shapes["Entry"];
+export type FileReport = Shapes["FileReport"];
+export type Mapping = Shapes["Mapping"];
+export type Orders = Shapes["Orders"];
+export type OrderHistory = Shapes["OrderHistory"];
+export type LotParts = Shapes["LotParts"];
+export type Samples = Shapes["Samples"];
+export type SampleOpen = Shapes["SampleOpen"];
+export type SampleSecond = Shapes["SampleSecond"];
 export type Person = Shapes["Person"];
 export type Station = Shapes["Station"];
 export type House = Shapes["House"];
 export type Limits = Shapes["Limits"];
 export type ReadBack = Shapes["ReadBack"];
 export type BalanceLine = Shapes["Leg"];
+export type Asked = Shapes["Asked"];
+export type AskedRow = Shapes["AskedRow"];
+export type Packing = Shapes["Packing"];
+export type PackLine = Shapes["PackLine"];
+export type LineCheck = Shapes["LineCheck"];
+export type PackRun = Shapes["PackRun"];
+export type PackedLot = Shapes["PackedLot"];
+export type Keeping = Shapes["Keeping"];
+export type ColdRoom = Shapes["ColdRoom"];
+export type KeptLot = Shapes["KeptLot"];
+export type Sweep = Shapes["SweepAnswer"];
 export type Balance = Shapes["Balance"];
 export type SafetyBoard = Shapes["SafetyBoard"];
 export type Deviation = Shapes["Deviation"];
@@ -61,6 +80,7 @@ export interface FieldOf {
   item_kind: string | null;
   partner_role: string | null;
   paper_kind: string | null;
+  waits_for: string | null; /* of a sample: "result", "second-reading" */
 }
 
 export interface Field extends Omit<Shapes["Field"], "kind" | "of" | "only_with" | "choices" | "either"> {

@@ -54,10 +54,17 @@ export function massRange(low_mg: number, high_mg: number): string {
   return low.endsWith(unit) ? `${low.slice(0, -unit.length)}${DASH}${high}` : `${low} ${DASH} ${high}`;
 }
 
-export function amount(value: number, unit: string): string {
+/* What is counted, beside pieces. */
+const COUNTED = ["case", "lot", "unit", "reading", "harvest", "soak", "stopped"];
+
+export function amount(value: number, unit: string, decimals = 0): string {
+  if (decimals > 0) return `${number(value / 10 ** decimals, decimals, 0)}${THIN}${unitText(unit)}`;
   if (unit === "mg") return mass(value);
   if (unit === "pc") return pieces(value);
   if (unit === "mL") return `${number(value / 1000, 1, 0)}${THIN}L`;
+  if (unit === "ppm") return percent(value, 2);
+  if (unit === "d") return tn("ui.span.days", value, { n: number(value) });
+  if (COUNTED.includes(unit)) return tn(`ui.counted.${unit}`, value, { n: number(value) });
   return `${number(value)}${THIN}${unit}`;
 }
 

@@ -1,10 +1,10 @@
 /* Work it out: a form from the calculation's row, the answer with formula, constants, sources, cautions. */
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { send, useRead } from "../api/client";
-import type { CalcAnswer, CalcField, CalcRow, Problem } from "../api/types";
+import type { CalcAnswer, CalcField, CalcRow, Problem, Sweep } from "../api/types";
 import { result, unitText } from "../base/format";
 import { t, word } from "../base/words";
-import { Cautions, Constants } from "../parts/ask";
+import { Cautions, Constants, Num, NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { ProblemNote, Shown } from "../parts/read";
 import { asProblem } from "../shell/told";
@@ -82,9 +82,74 @@ function Curve({ row, inputs }: { row: CalcRow; inputs: Record<string, unknown> 
   return (
     <Chart
       data={curve} height={240} label={t("ui.calc.curve")}
-      table={<table class="ledger"><tbody>{curve.x.map((x, i) => <tr key={i}><th scope="row">{result(x)}</th>{curve.lines.map((l) => <td key={l.label} class="right figure">{result(l.values[i])}</td>)}</tr>)}</tbody></table>}
+      table={<table class="ledger"><thead><tr><th scope="col">{t("ui.calc.column", { n: 0 })}</th>{curve.lines.map((l) => <NumHead key={l.label} title={l.label} ask={{ how: t("ui.calc.given"), calc: row.name }} />)}</tr></thead><tbody>{curve.x.map((x, i) => <tr key={i}><th scope="row">{result(x)}</th>{curve.lines.map((l) => <td key={l.label} class="right figure">{result(l.values[i])}</td>)}</tr>)}</tbody></table>}
     />
   );
+}
+
+/* What the results do when one of the inputs changes; the server works the whole curve out at once. */
+function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
+  const fields = row.in.filter((f) => (f.type === "number" || f.type === "integer") && typeof answer.inputs[f.name] === "number");
+  const [over, setOver] = useState(fields[0]?.name ?? "");
+  const [out, setOut] = useState("");
+  const [sweep, setSweep] = useState<Sweep | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useEffect(() => {
+    let isOn = true;
+    if (over) {
+      send<Sweep>("POST", `/calc/${row.name}/sweep`, { inputs: answer.inputs, over }).then(
+        (s) => { if (isOn) { setSweep(s); setProblem(null); } },
+        (error: unknown) => { if (isOn) { setSweep(null); setProblem(asProblem(error)); } });
+    }
+    return () => {
+      isOn = false;
+    };
+  }, [row.name, answer, over]);
+  const curve = sweep?.curves.find((c) => c.name === out) ?? sweep?.curves[0];
+  const data = useMemo<ChartData | null>(() => (sweep && curve ? {
+    x: sweep.x, isTime: false, lines: [{ label: named(curve.what, curve.unit), values: curve.y, look: "solid", tone: "blue" }],
+    ...(sweep.at === null ? {} : { now: sweep.at, nowText: t("ui.calc.over.at") }),
+  } : null), [sweep, curve]);
+  if (fields.length === 0) return null;
+  return (
+    <section class="calc-over">
+      <h3>{t("ui.calc.over")}</h3>
+      <div class="filters no-print">
+        <label class="filter"><span>{t("ui.calc.over.input")}</span>
+          <select value={over} onChange={(e) => setOver(e.currentTarget.value)}>{fields.map((f) => <option key={f.name} value={f.name}>{f.what}</option>)}</select>
+        </label>
+        <label class="filter"><span>{t("ui.calc.over.output")}</span>
+          <select value={curve?.name ?? ""} onChange={(e) => setOut(e.currentTarget.value)}>{(sweep?.curves ?? []).map((c) => <option key={c.name} value={c.name}>{c.what}</option>)}</select>
+        </label>
+      </div>
+      <ProblemNote problem={problem} />
+      {sweep && curve && data ? (
+        <>
+          <p class="small">{t("ui.calc.over.axis", { what: named(sweep.what, sweep.unit) })}</p>
+          <Chart
+            data={data} height={240} label={t("ui.calc.over.label", { out: curve.what, over: sweep.what })}
+            table={(
+              <table class="ledger">
+                <thead><tr><th scope="col">{named(sweep.what, sweep.unit)}</th><NumHead title={named(curve.what, curve.unit)} ask={{ calc: row.name, inputs: inputsOf(row, answer) }} /></tr></thead>
+                <tbody>{sweep.x.map((x, i) => <tr key={x}><th scope="row">{result(x)}</th><td class="right figure">{result(curve.y[i])}</td></tr>)}</tbody>
+              </table>
+            )}
+          />
+        </>
+      ) : null}
+    </section>
+  );
+}
+
+function named(what: string, unit: string): string {
+  const u = unitText(unit);
+  return u ? `${what} (${u})` : what;
+}
+
+function inputsOf(row: CalcRow, answer: CalcAnswer): { name: string; value: string }[] {
+  return row.in.filter((f) => f.name in answer.inputs && f.type !== "table").map((f) => ({
+    name: f.what, value: `${result(answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
+  }));
 }
 
 function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
@@ -95,12 +160,16 @@ function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
         {row.out.filter((o) => o.name in answer.results).map((o) => (
           <div key={o.name}>
             <dt>{o.what}</dt>
-            <dd class="figure">{result(answer.results[o.name])} {unitText(o.unit)}{o.rounding ? <span class="small"> {o.rounding}</span> : null}</dd>
+            <dd>
+              <Num value={`${result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: o.what, calc: row.name, inputs: inputsOf(row, answer) }} />
+              {o.rounding ? <span class="small rounding"> {o.rounding}</span> : null}
+            </dd>
           </div>
         ))}
       </dl>
       <Cautions list={answer.cautions} />
       <Curve row={row} inputs={answer.inputs} />
+      <Over key={row.name} row={row} answer={answer} />
       <h3>{t("ui.ask.formula")}</h3>
       <p class="formula">{answer.formula}</p>
       <Constants list={answer.constants} />

@@ -6,7 +6,7 @@ import { now } from "../base/clock";
 import { dateTime, hours, mass, massRange, number, percent, temperature } from "../base/format";
 import { lotPath } from "../base/route";
 import { t } from "../base/words";
-import { Num } from "../parts/ask";
+import { Num, NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
@@ -54,7 +54,7 @@ function Charts({ c }: { c: ChamberDetail }) {
             data={measured} label={t("ui.chamber.chart.temperature", { place: c.place })}
             table={(
               <table class="ledger">
-                <thead><tr><th scope="col">{t("ui.time")}</th><th scope="col" class="right">{t("ui.chamber.measured")}</th></tr></thead>
+                <thead><tr><th scope="col">{t("ui.time")}</th><NumHead title={t("ui.chamber.measured")} ask={{ about: "logged", of: c.place }} /></tr></thead>
                 <tbody>{c.measured.map((m) => <tr key={m.t_ms}><td>{dateTime(m.t_ms)}</td><td class="right figure">{temperature(m.temp_mc)}</td></tr>)}</tbody>
               </table>
             )}
@@ -69,7 +69,7 @@ function Charts({ c }: { c: ChamberDetail }) {
             table={(
               <table class="ledger">
                 <thead>
-                  <tr><th scope="col">{t("ui.time")}</th><th scope="col" class="right">{t("ui.chamber.heat-low")}</th><th scope="col" class="right">{t("ui.chamber.predicted")}</th><th scope="col" class="right">{t("ui.chamber.heat-high")}</th></tr>
+                  <tr><th scope="col">{t("ui.time")}</th><NumHead title={t("ui.chamber.heat-low")} ask={{ about: "heat", of: c.place }} /><NumHead title={t("ui.chamber.predicted")} ask={{ about: "heat", of: c.place }} /><NumHead title={t("ui.chamber.heat-high")} ask={{ about: "heat", of: c.place }} /></tr>
                 </thead>
                 <tbody>
                   {c.predicted.map((p) => (
@@ -97,7 +97,7 @@ function Facts({ c }: { c: ChamberDetail }) {
               big value={massRange(c.expected_low_mg, c.expected_high_mg)}
               ask={{
                 title: t("ui.chamber.expected"), how: t("ui.chamber.expected.how", { value: mass(c.expected_mg) }),
-                inputs: seed, calc: "mass-chain",
+                inputs: seed, about: "expected", of: c.place,
               }}
             />
           </dd>
@@ -106,18 +106,18 @@ function Facts({ c }: { c: ChamberDetail }) {
       {c.ready_ms !== null ? (
         <div>
           <dt>{t("ui.chamber.ready")}</dt>
-          <dd><Num big value={dateTime(c.ready_ms)} ask={{ title: t("ui.chamber.ready"), how: readyText(c) ?? "", calc: "harvest-forecast" }} /></dd>
+          <dd><Num big value={dateTime(c.ready_ms)} ask={{ title: t("ui.chamber.ready"), how: readyText(c) ?? "", about: "ready", of: c.place }} /></dd>
         </div>
       ) : null}
       {c.temp_mc !== null && c.temp_ms !== null ? (
         <div>
           <dt>{t("ui.chamber.temperature")}</dt>
-          <dd><Num big value={temperature(c.temp_mc)} ask={{ title: t("ui.chamber.temperature"), how: t("ui.chamber.temperature.how", { when: dateTime(c.temp_ms) }) }} /></dd>
+          <dd><Num big value={temperature(c.temp_mc)} ask={{ title: t("ui.chamber.temperature"), how: t("ui.chamber.temperature.how", { when: dateTime(c.temp_ms) }), about: "logged", of: c.place }} /></dd>
         </div>
       ) : null}
-      {c.seed_mg !== null ? <div><dt>{t("ui.chamber.seed")}</dt><dd><Num big value={mass(c.seed_mg)} ask={{ title: t("ui.chamber.seed"), how: t("ui.chamber.seed.how"), ...(c.lot ? { lot: c.lot } : {}) }} /></dd></div> : null}
-      {c.age_h !== null ? <div><dt>{t("ui.chamber.age")}</dt><dd class="figure">{hours(c.age_h)}</dd></div> : null}
-      {c.share_left_ppm !== null && c.share_left_ppm < 1000000 ? <div><dt>{t("ui.chamber.left")}</dt><dd class="figure">{percent(c.share_left_ppm)}</dd></div> : null}
+      {c.seed_mg !== null ? <div><dt>{t("ui.chamber.seed")}</dt><dd><Num big value={mass(c.seed_mg)} ask={{ title: t("ui.chamber.seed"), how: t("ui.chamber.seed.how"), about: "seed", of: c.place }} /></dd></div> : null}
+      {c.age_h !== null ? <div><dt>{t("ui.chamber.age")}</dt><dd><Num value={hours(c.age_h)} ask={{ title: t("ui.chamber.age"), about: "seed", of: c.place }} /></dd></div> : null}
+      {c.share_left_ppm !== null && c.share_left_ppm < 1000000 ? <div><dt>{t("ui.chamber.left")}</dt><dd><Num value={percent(c.share_left_ppm)} ask={{ title: t("ui.chamber.left"), about: "seed", of: c.place }} /></dd></div> : null}
     </dl>
   );
 }

@@ -4,6 +4,7 @@ import type { Chamber, ChamberState } from "../api/types";
 import { now, tick } from "../base/clock";
 import { clock, dateTime, dayOf, hours, massRange, temperature } from "../base/format";
 import { t, tn, word } from "../base/words";
+import { Num } from "../parts/ask";
 import { Mark, State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { today } from "../shell/session";
@@ -19,21 +20,26 @@ export function readyText(c: Chamber): string | null {
   return c.ready_ms <= now() ? t("ui.chamber.ready-since", { when: when(c.ready_ms) }) : t("ui.chamber.ready-at", { when: when(c.ready_ms) });
 }
 
+/* The whole tile leads to the chamber; its numbers lie above and are asked. */
 function Tile({ c }: { c: Chamber }) {
+  const ready = readyText(c);
   return (
     <li class={`tile tile-${c.tone}`}>
-      <a href={`/chambers/${encodeURIComponent(c.place)}`} class="tile-link">
-        <span class="tile-head">
-          <b class="tile-name">{c.place}</b>
-          {c.holds > 0 ? <State tone="stopped" text={t("ui.held")} /> : <Mark tone={c.tone} />}
-        </span>
-        {c.item ? <span class="tile-item">{c.item}{c.age_h !== null ? ` · ${hours(c.age_h)}` : ""}</span> : null}
-        {c.expected_low_mg !== null && c.expected_high_mg !== null ? (
-          <span class="tile-figure figure">{massRange(c.expected_low_mg, c.expected_high_mg)}</span>
-        ) : null}
-        {readyText(c) ? <span class="tile-line">{readyText(c)}</span> : null}
-        {c.temp_mc !== null ? <span class="tile-line">{temperature(c.temp_mc)}</span> : null}
-      </a>
+      <span class="tile-head">
+        <a href={`/chambers/${encodeURIComponent(c.place)}`} class="tile-link tile-name">{c.place}</a>
+        {c.holds > 0 ? <State tone="stopped" text={t("ui.held")} /> : <Mark tone={c.tone} />}
+      </span>
+      {c.item ? <span class="tile-item">{c.item}</span> : null}
+      {c.expected_low_mg !== null && c.expected_high_mg !== null ? (
+        <Num value={massRange(c.expected_low_mg, c.expected_high_mg)} ask={{ title: t("ui.chamber.expected"), about: "expected", of: c.place }}>
+          <span class="tile-figure">{massRange(c.expected_low_mg, c.expected_high_mg)}</span>
+        </Num>
+      ) : null}
+      <span class="tile-row">
+        {c.age_h !== null ? <Num plain value={hours(c.age_h)} ask={{ title: t("ui.chamber.age"), about: "seed", of: c.place }} /> : null}
+        {c.temp_mc !== null ? <Num plain value={temperature(c.temp_mc)} ask={{ title: t("ui.chamber.temperature"), about: "logged", of: c.place }} /> : null}
+      </span>
+      {ready ? <Num plain value={ready} ask={{ title: t("ui.chamber.ready"), about: "ready", of: c.place }} /> : null}
     </li>
   );
 }

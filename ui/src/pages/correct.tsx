@@ -1,13 +1,18 @@
 /* A mistake is put right by a correction: first what it would do, then a signature. */
 import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
-import type { Answer, Command, Entry, Form, Person, Problem } from "../api/types";
+import type { Answer, Command, Entry, Field, Form, Person, Problem } from "../api/types";
+import { zone } from "../base/format";
 import { lotPath } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { instantOf, localText } from "../base/zoned";
 import { Dialog } from "../parts/dialog";
 import { Mark } from "../parts/mark";
 import { SignDialog } from "../parts/password";
 import { ProblemNote } from "../parts/read";
+import { TimeInput } from "../parts/time";
+import { earlierFields } from "../record/earlier";
+import { toldTime } from "../record/values";
 import { me } from "../shell/session";
 import { asProblem, tryOut } from "../shell/told";
 
@@ -82,10 +87,13 @@ function Second({ value, set, wrong }: { value: string; set: (text: string) => v
   );
 }
 
-/* One told field: its words where it has a choice of them, else the text. */
-function Told({ choices, value, wrong, set }: {
-  choices: { value: string; label: string }[] | null; value: string; wrong: boolean; set: (text: string) => void;
-}) {
+/* One told field: its words where it has a choice of them, a time by the house's clock, else the text. */
+function Told({ field, value, wrong, set }: { field: Field | null; value: string; wrong: boolean; set: (text: string) => void }) {
+  const choices = field?.choices;
+  if (field?.kind === "time") {
+    const ms = instantOf(value, zone.value);
+    return <TimeInput text={ms === null ? value : localText(ms, zone.value)} wrong={wrong ? "" : null} set={(text) => set(toldTime(text))} />;
+  }
   if (!choices) return <input value={value} aria-invalid={wrong} onInput={(e) => set(e.currentTarget.value)} />;
   return (
     <select value={value} aria-invalid={wrong} onChange={(e) => set(e.currentTarget.value)}>
@@ -143,7 +151,7 @@ export function CorrectDialog({ entry, sentence, close }: { entry: number; sente
         {isAgain ? simple.map(([name, value]) => (
           <label class="field" key={name}><span class="field-label">{word("field", name)}</span>
             <Told
-              choices={form?.fields.find((f) => f.name === name)?.choices ?? null} value={changes[name] ?? String(value)} wrong={problem?.field === name}
+              field={(form ? [...form.fields, ...earlierFields(form)] : []).find((f) => f.name === name) ?? null} value={changes[name] ?? String(value)} wrong={problem?.field === name}
               set={(text) => setChanges({ ...changes, [name]: text })}
             />
             {problem?.field === name ? <span class="field-wrong" role="alert">{problem.detail}</span> : null}

@@ -4,6 +4,7 @@ import type { EntryRow, Form, Health } from "../api/types";
 import { clock, dateTime, day, dayLong, number } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t } from "../base/words";
+import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Pages } from "../parts/pages";
 import { Empty, Shown } from "../parts/read";
@@ -37,17 +38,17 @@ function Record() {
       <Shown read={read}>
         {(h) => (
           <dl class="pairs">
-            <dt>{t("ui.health.size")}</dt><dd class="figure">{number(h.size)}</dd>
+            <dt>{t("ui.health.size")}</dt><dd><Num plain value={number(h.size)} ask={{ title: t("ui.health.size"), about: "record" }} /></dd>
             <dt>{t("ui.health.root")}</dt><dd class="code hash">{h.root}</dd>
             <dt>{t("ui.health.signed")}</dt>
-            <dd>{h.signed ? t("ui.health.signed.value", { size: number(h.signed.size), when: dateTime(h.signed.signed_ms) }) : <State tone="due" text={t("ui.health.signed.none")} />}</dd>
+            <dd>{h.signed ? <Num plain value={t("ui.health.signed.value", { size: number(h.signed.size), when: dateTime(h.signed.signed_ms) })} ask={{ title: t("ui.health.signed"), about: "entry", of: h.signed.size }} /> : <State tone="due" text={t("ui.health.signed.none")} />}</dd>
             <dt>{t("ui.health.backup")}</dt>
             <dd>
               {h.backup.at_ms === null ? <State tone="due" text={t("ui.health.backup.none")} /> : (
                 <State tone={h.backup.checked ? "done" : "due"} text={t(h.backup.checked ? "ui.health.backup.checked" : "ui.health.backup.unchecked", { when: dateTime(h.backup.at_ms) })} />
               )}
             </dd>
-            {h.disk_days !== null && h.disk_days < 3650 ? <><dt>{t("ui.health.disk")}</dt><dd class="figure">{t("ui.span.days.other", { n: number(h.disk_days) })}</dd></> : null}
+            {h.disk_days !== null && h.disk_days < 3650 ? <><dt>{t("ui.health.disk")}</dt><dd><Num plain value={t("ui.span.days.other", { n: number(h.disk_days) })} ask={{ title: t("ui.health.disk"), how: t("ui.health.disk.how"), about: "record" }} /></dd></> : null}
           </dl>
         )}
       </Shown>

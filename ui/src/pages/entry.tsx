@@ -1,55 +1,24 @@
 /* One line of the daybook: what was told, what it did, and the proof that it stands in the signed tree,
  * worked out here in the browser. */
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Entry } from "../api/types";
 import { dateTime, day, number, result } from "../base/format";
-import { isIncluded, isSigned } from "../base/proof";
 import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
+import { ProofStates } from "../parts/proof";
 import { Shown } from "../parts/read";
 import { Said } from "../parts/said";
 import { may } from "../shell/session";
 import { CorrectDialog } from "./correct";
 
-type Verdict = "working" | "right" | "wrong" | "unable";
-
-function useProof(e: Entry): { tree: Verdict; head: Verdict } {
-  const [tree, setTree] = useState<Verdict>("working");
-  const [head, setHead] = useState<Verdict>("working");
-  useEffect(() => {
-    const check = async () => {
-      if (!crypto.subtle) {
-        setTree("unable");
-        setHead("unable");
-        return;
-      }
-      const isIn = await isIncluded({ leaf: e.leaf, ...e.proof });
-      setTree(isIn ? "right" : "wrong");
-      const h = e.proof.head;
-      if (!h) return;
-      const signed = await isSigned(h);
-      setHead(signed === null ? "unable" : signed && h.root === e.proof.root && h.size === e.proof.size ? "right" : "wrong");
-    };
-    void check();
-  }, [e]);
-  return { tree, head };
-}
-
-function Says({ verdict, of }: { verdict: Verdict; of: "tree" | "head" }) {
-  const tone = verdict === "right" ? "done" : verdict === "wrong" ? "stopped" : "waiting";
-  return <State tone={tone} text={t(`ui.proof.${of}.${verdict}`)} />;
-}
-
 function Proof({ e }: { e: Entry }) {
-  const { tree, head } = useProof(e);
   const h = e.proof.head;
   return (
     <section class="proof">
       <h2>{t("ui.proof.title")}</h2>
-      <p role="status"><Says verdict={tree} of="tree" /></p>
-      {h ? <p role="status"><Says verdict={head} of="head" /></p> : <p><State tone="waiting" text={t("ui.proof.no-head")} /></p>}
+      <ProofStates e={e} />
       <p class="small">{t("ui.proof.how", { index: number(e.proof.index), size: number(e.proof.size) })}</p>
       <details>
         <summary>{t("ui.proof.parts")}</summary>

@@ -85,15 +85,15 @@ function Facts({ lot }: { lot: Lot }) {
     <dl class="figures">
       <div>
         <dt>{t("ui.amount")}</dt>
-        <dd><Num big value={mass(lot.mg)} ask={{ title: t("ui.lots.amount.of", { lot: lot.lot }), how: t("ui.lots.amount.how"), lot: lot.lot }} /></dd>
+        <dd><Num big value={mass(lot.mg)} ask={{ title: t("ui.lots.amount.of", { lot: lot.lot }), about: "amount", of: lot.lot, with: "mg" }} /></dd>
       </div>
-      {lot.pieces > 0 ? <div><dt>{t("ui.packs")}</dt><dd><Num big value={number(lot.pieces)} ask={{ title: t("ui.packs"), how: t("ui.lots.amount.how"), lot: lot.lot }} /></dd></div> : null}
+      {lot.pieces > 0 ? <div><dt>{t("ui.packs")}</dt><dd><Num big value={number(lot.pieces)} ask={{ title: t("ui.packs"), about: "amount", of: lot.lot, with: "pc" }} /></dd></div> : null}
       {lot.units.cases > 0 ? (
-        <div><dt>{t("ui.lot.cases")}</dt><dd class="figure">{t("ui.lot.cases.value", { here: number(lot.units.here), shipped: number(lot.units.shipped) })}</dd></div>
+        <div><dt>{t("ui.lot.cases")}</dt><dd><Num value={t("ui.lot.cases.value", { here: number(lot.units.here), shipped: number(lot.units.shipped) })} ask={{ title: t("ui.lot.cases"), about: "cases", of: lot.lot }} /></dd></div>
       ) : null}
       <div><dt>{t("ui.at-place")}</dt><dd class="figure">{lot.place ?? "–"}</dd></div>
       <div><dt>{t("ui.day")}</dt><dd class="figure">{day(lot.day)}</dd></div>
-      {lot.best_before ? <div><dt>{t("ui.best-before")}</dt><dd class="figure">{day(lot.best_before)}</dd></div> : null}
+      {lot.best_before ? <div><dt>{t("ui.best-before")}</dt><dd><Num value={day(lot.best_before)} ask={{ title: t("ui.lots.life", { lot: lot.lot }), about: "life", of: lot.lot }} /></dd></div> : null}
       {lot.supplier ? <div><dt>{t("ui.supplier")}</dt><dd class="figure">{lot.supplier} {lot.supplier_lot}</dd></div> : null}
       {lot.markets.length > 0 ? <div><dt>{t("ui.markets")}</dt><dd class="figure">{lot.markets.join(", ")}</dd></div> : null}
     </dl>

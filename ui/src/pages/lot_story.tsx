@@ -19,7 +19,7 @@ function Line({ line, of, correct }: { line: StoryLine; of: string; correct: (l:
       <div class="story-text">
         <p class="story-sentence">
           <b>{line.title}.</b> <Said text={line.sentence} />
-          {line.mg !== null ? <> <Num plain value={mass(line.mg)} ask={{ title: line.title, entry: line.entry }} /></> : null}
+          {line.mg !== null ? <> <Num plain value={mass(line.mg)} ask={{ title: line.title, about: "entry", of: line.entry }} /></> : null}
         </p>
         {line.deviations.map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}
         <p class="small">
@@ -72,7 +72,7 @@ function Row({ line }: { line: BalanceLine }) {
   return (
     <tr>
       <td>{word("kind", line.kind)}<br /><span class="small">{how}</span></td>
-      <td class="right"><Num plain value={line.amount > 0 ? `+${value}` : value} ask={{ title: word("kind", line.kind), inputs, entry: line.entry }} /></td>
+      <td class="right"><Num plain value={line.amount > 0 ? `+${value}` : value} ask={{ title: word("kind", line.kind), inputs, about: "entry", of: line.entry }} /></td>
     </tr>
   );
 }
@@ -85,9 +85,9 @@ export function BalanceTable({ lot }: { lot: Lot }) {
         <thead><tr><th scope="col">{t("ui.balance.what")}</th><th scope="col" class="right">{t("ui.amount")}</th></tr></thead>
         <tbody>{lot.balance.map((line, i) => <Row key={i} line={line} />)}</tbody>
         <tfoot>
-          <tr><th scope="row">{t("ui.balance.here")}</th><td class="right figure">{mass(lot.mg)}</td></tr>
-          {lot.dry.in_mg !== null ? <tr><th scope="row">{t("ui.balance.dry-in")}</th><td class="right figure">{mass(lot.dry.in_mg)}</td></tr> : null}
-          {lot.dry.out_mg !== null ? <tr><th scope="row">{t("ui.balance.dry-out")}</th><td class="right figure">{mass(lot.dry.out_mg)}</td></tr> : null}
+          <tr><th scope="row">{t("ui.balance.here")}</th><td class="right"><Num plain value={mass(lot.mg)} ask={{ title: t("ui.balance.here"), about: "amount", of: lot.lot, with: "mg" }} /></td></tr>
+          {lot.dry.in_mg !== null ? <tr><th scope="row">{t("ui.balance.dry-in")}</th><td class="right"><Num plain value={mass(lot.dry.in_mg)} ask={{ title: t("ui.balance.dry-in"), about: "dry", of: lot.lot }} /></td></tr> : null}
+          {lot.dry.out_mg !== null ? <tr><th scope="row">{t("ui.balance.dry-out")}</th><td class="right"><Num plain value={mass(lot.dry.out_mg)} ask={{ title: t("ui.balance.dry-out"), about: "dry", of: lot.lot }} /></td></tr> : null}
         </tfoot>
       </table>
     </aside>

@@ -16,7 +16,7 @@ const KINDS = ["seed", "load", "growing", "harvested", "washed", "trimmed", "rin
 function amountOf(row: LotRow) {
   const value = row.pieces > 0 ? `${mass(row.mg)} · ${pieces(row.pieces)}` : mass(row.mg);
   return (
-    <Num plain value={value} ask={{ title: t("ui.lots.amount.of", { lot: row.lot }), how: t("ui.lots.amount.how"), lot: row.lot }} />
+    <Num plain value={value} ask={{ title: t("ui.lots.amount.of", { lot: row.lot }), about: "amount", of: row.lot }} />
   );
 }
 
@@ -41,7 +41,7 @@ function Table({ rows }: { rows: LotRow[] }) {
               <td data-name={t("ui.at-place")} data-empty={row.place ? undefined : true}>{row.place ?? "–"}</td>
               <td data-name={t("ui.day")}>{day(row.day)}</td>
               <td data-name={t("ui.amount")} class="right">{amountOf(row)}</td>
-              <td data-name={t("ui.best-before")} data-empty={row.best_before ? undefined : true}>{row.best_before ? day(row.best_before) : "–"}</td>
+              <td data-name={t("ui.best-before")} data-empty={row.best_before ? undefined : true}>{row.best_before ? <Num plain value={day(row.best_before)} ask={{ title: t("ui.lots.life", { lot: row.lot }), about: "life", of: row.lot }} /> : "–"}</td>
             </tr>
           ))}
         </tbody>

@@ -47,7 +47,7 @@ export function MePage() {
     <article>
       <header class="page-head"><h1>{now.name ?? now.person}</h1></header>
       <dl class="pairs">
-        <dt>{t("ui.sign-in.number")}</dt><dd>{now.person}</dd>
+        <dt>{t("ui.sign-in.number")}</dt><dd class="code">{now.person}</dd>
         <dt>{t("ui.role")}</dt><dd>{now.role ? t(`ui.role.${now.role}`) : "–"}</dd>
         {now.station ? <><dt>{t("ui.station")}</dt><dd>{now.station}</dd></> : null}
       </dl>

@@ -7,9 +7,14 @@ import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
-import { shown } from "../shell/day";
+import { isNow, shown } from "../shell/day";
+import { me, shiftNow } from "../shell/session";
 
 const SHEETS = ["soak", "harvest", "checks", "weights"];
+
+function SheetLinks({ query }: { query: string }) {
+  return <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?${query}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>;
+}
 
 function BalanceView({ b }: { b: Balance }) {
   return (
@@ -24,9 +29,11 @@ function BalanceView({ b }: { b: Balance }) {
               return (
                 <tr key={s.step}>
                   <th scope="row">{word("kind", s.step)}</th>
-                  <td class="right figure">{number(s.entries)}</td><td class="right figure">{mass(s.in_mg)}</td><td class="right figure">{mass(s.out_mg)}</td>
+                  <td class="right"><Num plain value={number(s.entries)} ask={{ title: word("kind", s.step), about: "step", of: s.step }} /></td>
+                  <td class="right"><Num plain value={mass(s.in_mg)} ask={{ title: `${word("kind", s.step)}, ${t("ui.papers.in")}`, about: "step", of: s.step, with: "in" }} /></td>
+                  <td class="right"><Num plain value={mass(s.out_mg)} ask={{ title: `${word("kind", s.step)}, ${t("ui.papers.out")}`, about: "step", of: s.step, with: "out" }} /></td>
                   <td class="right">
-                    <Num plain value={mass(off)} ask={{ title: word("kind", s.step), how: t("ui.papers.difference.how"), inputs: [{ name: t("ui.papers.in"), value: mass(s.in_mg) }, { name: t("ui.papers.out"), value: mass(s.out_mg) }, ...(s.tolerance_ppm !== null ? [{ name: t("ui.papers.tolerance"), value: percent(s.tolerance_ppm) }] : [])] }} />
+                    <Num plain value={mass(off)} ask={{ title: word("kind", s.step), how: t("ui.papers.difference.how"), inputs: [{ name: t("ui.papers.in"), value: mass(s.in_mg) }, { name: t("ui.papers.out"), value: mass(s.out_mg) }, ...(s.tolerance_ppm !== null ? [{ name: t("ui.papers.tolerance"), value: percent(s.tolerance_ppm) }] : [])], about: "step", of: s.step }} />
                   </td>
                   <td>{s.tolerance_ppm === null ? "–" : <State tone={isOver ? "due" : "done"} text={t(isOver ? "ui.papers.over" : "ui.papers.within")} />}</td>
                 </tr>
@@ -36,10 +43,10 @@ function BalanceView({ b }: { b: Balance }) {
         </table>
       </div>
       <h3>{t("ui.papers.accounts")}</h3>
-      <dl class="figures">{b.accounts.map((a) => <div key={`${a.account} ${a.unit}`}><dt>{word("account", a.account)}</dt><dd class="figure">{amount(a.amount, a.unit)}</dd></div>)}</dl>
+      <dl class="figures">{b.accounts.map((a) => <div key={`${a.account} ${a.unit}`}><dt>{word("account", a.account)}</dt><dd><Num value={amount(a.amount, a.unit)} ask={{ title: word("account", a.account), about: "account", of: a.account, with: a.unit }} /></dd></div>)}</dl>
       <h3>{t("ui.papers.owed")}</h3>
       {b.owed.length === 0 ? <p>{t("ui.papers.owed.none")}</p> : (
-        <ul class="rows">{b.owed.map((o) => <li key={`${o.lot} ${o.entry}`}><a href={lotPath(o.lot)}>{o.lot}</a> <b class="figure">{amount(o.amount, o.unit)}</b> {dateTime(o.at_ms)} <a href={entryPath(o.entry)}>{t("ui.entry.n", { n: o.entry })}</a></li>)}</ul>
+        <ul class="rows">{b.owed.map((o) => <li key={`${o.lot} ${o.entry}`}><a href={lotPath(o.lot)}>{o.lot}</a> <Num plain value={amount(o.amount, o.unit)} ask={{ title: o.lot, about: "owed", of: o.lot, with: o.unit }} /> {dateTime(o.at_ms)} <a href={entryPath(o.entry)}>{t("ui.entry.n", { n: o.entry })}</a></li>)}</ul>
       )}
     </>
   );
@@ -49,11 +56,20 @@ export function Papers() {
   const read = useRead<Balance>("/balance");
   return (
     <article>
-      <header class="page-head"><h1>{t("ui.place.papers")}</h1></header>
+      <header class="page-head">
+        <h1>{t("ui.place.papers")}</h1>
+        <a class="button no-print" href="/papers/files">{t("ui.files.title")}</a>
+      </header>
       <section class="no-print">
         <h2>{t("ui.papers.sheets", { day: dayLong(shown.value) })}</h2>
         <p>{t("ui.papers.sheets.lead")}</p>
-        <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?day=${shown.value}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>
+        <SheetLinks query={`day=${shown.value}`} />
+        {me.value?.shift && isNow.value ? (
+          <>
+            <h3>{shiftNow()}</h3>
+            <SheetLinks query={`day=${me.value.shift.day}&shift=${me.value.shift.name}`} />
+          </>
+        ) : null}
       </section>
       <section>
         <h2>{t("ui.papers.balance")}</h2>

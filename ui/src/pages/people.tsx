@@ -2,21 +2,25 @@
 import { useState } from "preact/hooks";
 import { refresh, send, useRead } from "../api/client";
 import type { Limits, Person as Known, Problem, Station } from "../api/types";
+import { now } from "../base/clock";
 import { dateTime, unitText } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
-import { SignDialog } from "../parts/password";
+import { Num, type Question } from "../parts/ask";
 import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
 import { asProblem } from "../shell/told";
-import { BadgeDialog, PersonDialog } from "./people_edit";
+import { itemText, type Limit, LimitDialog, rangeText } from "./limit_edit";
+import { ProfileDialog } from "./profile_take";
+import { BadgeDialog, PersonDialog, ProveDialog } from "./people_edit";
 
 function PeopleList() {
   const read = useRead<{ people: Known[] }>("/people");
   const [editing, setEditing] = useState<Known | "new" | null>(null);
   const [badge, setBadge] = useState<Known | null>(null);
+  const [proving, setProving] = useState<{ person: Known; what: "unlock" | "erase" } | null>(null);
   return (
     <section>
       <h2>{t("ui.people.title")}</h2>
@@ -34,8 +38,12 @@ function PeopleList() {
                   </p>
                 </div>
                 <span class="actions">
+                  {may("people") && p.locked ? <button type="button" class="act" onClick={() => setProving({ person: p, what: "unlock" })}>{t("ui.people.unlock")}</button> : null}
                   {may("people") || p.number === me.value?.person ? <button type="button" onClick={() => setBadge(p)}>{t("ui.people.badge.do")}</button> : null}
                   {may("people") ? <button type="button" onClick={() => setEditing(p)}>{t("ui.people.change")}</button> : null}
+                  {p.name !== null && (p.number === me.value?.person || may("people")) ? (
+                    <button type="button" class="plain" onClick={() => setProving({ person: p, what: "erase" })}>{t("ui.people.erase")}</button>
+                  ) : null}
                 </span>
               </li>
             ))}
@@ -45,6 +53,7 @@ function PeopleList() {
       {may("people") ? <div class="actions"><button type="button" class="act" onClick={() => setEditing("new")}>{t("ui.people.new")}</button></div> : null}
       {editing ? <PersonDialog person={editing === "new" ? null : editing} close={() => setEditing(null)} /> : null}
       {badge ? <BadgeDialog person={badge} close={() => setBadge(null)} /> : null}
+      {proving ? <ProveDialog {...proving} close={() => setProving(null)} /> : null}
     </section>
   );
 }
@@ -85,56 +94,54 @@ function Stations() {
   );
 }
 
-type Limit = Limits["limits"][number];
-
-function LimitDialog({ limit, close }: { limit: Limit; close: () => void }) {
-  const [low, setLow] = useState(limit.low ?? "");
-  const [high, setHigh] = useState(limit.high ?? "");
-  const [source, setSource] = useState(limit.source ?? "");
-  const [reason, setReason] = useState("");
-  const text = (label: string, value: string, set: (v: string) => void, required = false) => (
-    <label class="field"><span class="field-label">{label}</span><input value={value} required={required} onInput={(e) => set(e.currentTarget.value)} /></label>
-  );
+/* One change of a limit: when it counts, whose it is, and what it was told from. */
+function Change({ change, unit }: { change: Limit["changes"][number]; unit: string }) {
   return (
-    <SignDialog
-      title={t("ui.limits.change", { name: word("limit", limit.name) })} verb={t("ui.limits.sign")} close={close} done={() => {}}
-      commands={() => [{ kind: "limit", limit: limit.name, ...(low ? { low } : {}), ...(high ? { high } : {}), source, reason }]}
-    >
-      {text(`${t("ui.limits.low")} (${limit.unit})`, low, setLow)}
-      {text(`${t("ui.limits.high")} (${limit.unit})`, high, setHigh)}
-      {text(t("ui.limits.source"), source, setSource, true)}
-      {text(t("ui.reason"), reason, setReason, true)}
-    </SignDialog>
+    <span class="small limit-change">
+      <a href={entryPath(change.entry)}>{t("ui.entry.n", { n: change.entry })}</a> <Person n={change.by} />, {t("ui.limits.since", { when: dateTime(change.from_ms) })}
+      {change.from_ms > now() ? <> <State tone="waiting" text={t("ui.limits.later")} /></> : null}
+      {`: ${rangeText(change.low, change.high, unit)}. `}{change.loosens ? <State tone="due" text={t("ui.limits.looser")} /> : null}
+      {` ${change.reason} (${change.source}${change.word ? `, ${word("word", change.word)}` : ""})`}
+    </span>
   );
+}
+
+function limitAsk(l: Limit, which: string): Question {
+  return {
+    title: `${word("limit", l.name)}, ${which}`, about: "limit", of: l.name,
+    inputs: [{ name: t("ui.limits.source"), value: `${l.source ?? "–"}${l.locator ? `, ${l.locator}` : ""} – ${word("word", l.word ?? "")}` }],
+  };
 }
 
 function LimitsList() {
   const read = useRead<Limits>("/limits");
   const [changing, setChanging] = useState<Limit | null>(null);
+  const [isProposing, setProposing] = useState(false);
   return (
     <section>
       <h2>{t("ui.limits.title")}</h2>
       <Shown read={read}>
         {({ profile, limits }) => (
           <>
-            <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small">{profile.digest.slice(0, 16)}</span></p>
+            <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small profile-digest" title={t("ui.profile.digest")}>{profile.digest}</span></p>
+            <div class="actions no-print">
+              <a class="button" href="/api/v1/profile.json" download>{t("ui.profile.download")}</a>
+              {may("record:profile") ? <button type="button" onClick={() => setProposing(true)}>{t("ui.profile.propose")}</button> : null}
+            </div>
             <div class="wide-table" role="region" aria-label={t("ui.limits.title")} tabIndex={0}>
-              <table class="ledger">
+              <table class="ledger ledger-cards">
                 <thead><tr><th scope="col">{t("ui.limits.name")}</th><th scope="col" class="right">{t("ui.limits.low")}</th><th scope="col" class="right">{t("ui.limits.high")}</th><th scope="col">{t("ui.limits.source")}</th><th scope="col">{t("ui.limits.changed")}</th></tr></thead>
                 <tbody>
                   {limits.map((l, i) => (
                     <tr key={i}>
-                      <th scope="row">{word("limit", l.name)}{l.item ? <><br /><span class="small">{l.item}</span></> : null}</th>
-                      <td class="right figure">{l.low !== null ? `${l.low} ${unitText(l.unit)}` : "–"}</td><td class="right figure">{l.high !== null ? `${l.high} ${unitText(l.unit)}` : "–"}</td>
-                      <td>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{word("word", l.word)}</span></td>
-                      <td>
-                        {l.changes.map((c) => (
-                          <span class="small limit-change" key={c.entry}>
-                            <a href={entryPath(c.entry)}>{t("ui.entry.n", { n: c.entry })}</a> <Person n={c.by} />, {dateTime(c.from_ms)}
-                            {`: ${c.low ?? "–"} … ${c.high ?? "–"}. `}{c.reason}
-                          </span>
-                        ))}
-                        {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
+                      <th scope="row">{word("limit", l.name)}<br /><span class="small">{itemText(l)}</span></th>
+                      <td data-name={t("ui.limits.low")} class="right">{l.low !== null ? <Num plain value={`${l.low} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.low"))} /> : "–"}</td><td data-name={t("ui.limits.high")} class="right">{l.high !== null ? <Num plain value={`${l.high} ${unitText(l.unit)}`} ask={limitAsk(l, t("ui.limits.high"))} /> : "–"}</td>
+                      <td data-name={t("ui.limits.source")} class="source"><div>{l.source}{l.locator ? `, ${l.locator}` : ""}<br /><span class="small">{l.word ? word("word", l.word) : t("ui.limits.word.none")}</span></div></td>
+                      <td data-name={t("ui.limits.changed")}>
+                        <div>
+                          {l.changes.map((c) => <Change key={c.entry} change={c} unit={l.unit} />)}
+                          {may("limit") ? <button type="button" class="plain" onClick={() => setChanging(l)}>{t("ui.people.change")}</button> : null}
+                        </div>
                       </td>
                     </tr>
                   ))}
@@ -144,7 +151,8 @@ function LimitsList() {
           </>
         )}
       </Shown>
-      {changing ? <LimitDialog limit={changing} close={() => setChanging(null)} /> : null}
+      {isProposing ? <ProfileDialog close={() => setProposing(false)} /> : null}
+      {changing ? <LimitDialog limit={changing} all={read.data?.limits ?? []} close={() => setChanging(null)} /> : null}
     </section>
   );
 }
@@ -159,4 +167,3 @@ export function People() {
     </article>
   );
 }
-

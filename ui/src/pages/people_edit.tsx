@@ -85,3 +85,32 @@ export function BadgeDialog({ person, close }: { person: Person; close: () => vo
     </Dialog>
   );
 }
+
+/* Letting somebody in again, or taking away a name for good: both with one's own password. */
+export function ProveDialog({ person, what, close }: { person: Person; what: "unlock" | "erase"; close: () => void }) {
+  const [password, setPassword] = useState("");
+  const [isSure, setSure] = useState(what === "unlock");
+  const { problem, go } = useSend(`/people/${person.number}/${what}`, close);
+  const name = person.name ?? String(person.number);
+  return (
+    <Dialog title={t(`ui.people.${what}`)} close={close}>
+      <form
+        class="form"
+        onSubmit={(e) => {
+          e.preventDefault();
+          go({ password });
+        }}
+      >
+        <p class="read-back">{t(`ui.people.${what}.lead`, { name })}</p>
+        {what === "erase" ? (
+          <label class="check"><input type="checkbox" checked={isSure} onChange={(e) => setSure(e.currentTarget.checked)} /><span>{t("ui.people.erase.sure")}</span></label>
+        ) : null}
+        <label class="field"><span class="field-label">{t("ui.people.own-password")}</span>
+          <input type="password" autocomplete="current-password" required value={password} onInput={(e) => setPassword(e.currentTarget.value)} />
+        </label>
+        <ProblemNote problem={problem} />
+        <div class="actions"><button type="submit" class={what === "erase" ? "act act-stop" : "act"} disabled={!isSure}>{t(`ui.people.${what}`)}</button><button type="button" onClick={close}>{t("ui.cancel")}</button></div>
+      </form>
+    </Dialog>
+  );
+}

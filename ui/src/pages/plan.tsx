@@ -4,9 +4,10 @@ import { fetchOnce, refresh, send, useRead } from "../api/client";
 import type { Chamber, Plan, PlanJob, Problem, TakenPlan } from "../api/types";
 import { addDays, day, daysBetween, mass, number } from "../base/format";
 import { t, tn } from "../base/words";
+import { Num, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { Empty, ProblemNote, Shown } from "../parts/read";
-import { bars, strips, usesOf } from "../plan/layout";
+import { bars, type DayBar, strips, usesOf } from "../plan/layout";
 import { PlanKey, PlanPicture } from "../plan/draw";
 import { isNow, shown } from "../shell/day";
 import { may, today } from "../shell/session";
@@ -95,7 +96,10 @@ function Shorts({ plan }: { plan: Plan }) {
           <li key={i} class="row-tall">
             <Mark tone={s.forecast ? "waiting" : "due"} />
             <p>{s.sentence}</p>
-            <p class="figure right">−{number(s.pieces)}<br /><span class="small">{s.item}, {day(s.day)}</span></p>
+            <p class="right">
+              <Num value={`−${number(s.pieces)}`} ask={{ title: `${s.item}, ${day(s.day)}`, how: t("ui.plan.short.how"), about: "orders", of: s.day, with: s.item }} />
+              <br /><span class="small">{s.item}, {day(s.day)}</span>
+            </p>
           </li>
         ))}
       </ul>
@@ -110,12 +114,18 @@ interface Start {
   seed: string;
   mg: number;
   harvest: string;
+  isTaken: boolean;
 }
 
 function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
   return plan
-    ? plan.starts.map((s) => ({ day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", "), mg: s.seed_g * 1000, harvest: s.harvest }))
-    : taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days) }));
+    ? plan.starts.map((s) => ({ day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", "), mg: s.seed_g * 1000, harvest: s.harvest, isTaken: s.taken_before }))
+    : taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), isTaken: true }));
+}
+
+function seedAsk(s: Start): Question {
+  const title = `${t("ui.plan.seed")}, ${s.place}, ${day(s.day)}`;
+  return s.isTaken ? { title, about: "start", of: s.day, with: s.place } : { title, how: t("ui.plan.start.how"), calc: "seed-needed" };
 }
 
 function Starts({ starts }: { starts: Start[] }) {
@@ -132,7 +142,7 @@ function Starts({ starts }: { starts: Start[] }) {
               {sorted.map((s) => (
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
-                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right figure">{mass(s.mg)}</td><td data-name={t("ui.plan.harvest")}>{day(s.harvest)}</td>
+                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{day(s.harvest)}</td>
                 </tr>
               ))}
             </tbody>
@@ -143,6 +153,17 @@ function Starts({ starts }: { starts: Start[] }) {
   );
 }
 
+/* A day's bars: what is wanted, what is there, what is short. */
+function wanted(b: DayBar, item: string, title: string): Question {
+  return {
+    title: `${title}, ${day(b.day)}`, about: "orders", of: b.day, with: item,
+    inputs: [
+      { name: t("ui.plan.key.booked"), value: number(b.booked) }, { name: t("ui.plan.orders"), value: number(b.orders) },
+      { name: t("ui.plan.key.supply"), value: number(b.supply) }, { name: t("ui.plan.key.short"), value: number(b.short) },
+    ],
+  };
+}
+
 function BarTable({ plan, item }: { plan: Plan; item: string }) {
   return (
     <details class="chart-table">
@@ -150,7 +171,17 @@ function BarTable({ plan, item }: { plan: Plan; item: string }) {
       <div class="wide-table" role="region" aria-label={t("ui.plan.picture")} tabIndex={0}>
         <table class="ledger">
           <thead><tr><th scope="col">{t("ui.day")}</th><th scope="col" class="right">{t("ui.plan.key.booked")}</th><th scope="col" class="right">{t("ui.plan.orders")}</th><th scope="col" class="right">{t("ui.plan.key.supply")}</th><th scope="col" class="right">{t("ui.plan.key.short")}</th></tr></thead>
-          <tbody>{bars(plan, item).map((b) => <tr key={b.day}><th scope="row">{day(b.day)}</th><td class="right figure">{number(b.booked)}</td><td class="right figure">{number(b.orders)}</td><td class="right figure">{number(b.supply)}</td><td class="right figure">{number(b.short)}</td></tr>)}</tbody>
+          <tbody>
+            {bars(plan, item).map((b) => (
+              <tr key={b.day}>
+                <th scope="row">{day(b.day)}</th>
+                <td class="right"><Num plain value={number(b.booked)} ask={wanted(b, item, t("ui.plan.key.booked"))} /></td>
+                <td class="right"><Num plain value={number(b.orders)} ask={wanted(b, item, t("ui.plan.orders"))} /></td>
+                <td class="right"><Num plain value={number(b.supply)} ask={{ title: `${t("ui.plan.key.supply")}, ${day(b.day)}`, about: "supply", of: b.day, with: item }} /></td>
+                <td class="right"><Num plain value={number(b.short)} ask={wanted(b, item, t("ui.plan.key.short"))} /></td>
+              </tr>
+            ))}
+          </tbody>
         </table>
       </div>
     </details>
@@ -179,7 +210,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
             </div>
           ) : null}
           {plan ? <PlanKey /> : null}
-          <PlanPicture bars={plan ? bars(plan, item) : null} strips={rows} first={first} days={days} label={t("ui.plan.picture")} />
+          <PlanPicture bars={plan ? bars(plan, item) : null} strips={rows} first={first} days={days} label={t("ui.plan.picture")} asked={(b) => wanted(b, item, item || t("ui.plan.packs"))} />
           {plan ? <BarTable plan={plan} item={item} /> : null}
           {plan ? <Shorts plan={plan} /> : null}
           <Starts starts={startsOf(plan, taken)} />
@@ -195,7 +226,10 @@ export function PlanPage() {
   const names = useMemo(() => (chambers.data?.chambers ?? []).map((c) => c.place), [chambers.data]);
   return (
     <article class="plan">
-      <header class="page-head"><h1>{t("ui.place.plan")}</h1></header>
+      <header class="page-head">
+        <h1>{t("ui.place.plan")}</h1>
+        <a class="button no-print" href="/plan/orders">{t("ui.orders.title")}</a>
+      </header>
       <Shown read={read}>{(taken) => <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />}</Shown>
     </article>
   );

@@ -4,9 +4,11 @@ import type { Recall as RecallAnswer } from "../api/types";
 import { now } from "../base/clock";
 import { dateTime, mass, number, pieces } from "../base/format";
 import { lotPath } from "../base/route";
-import { t, tn } from "../base/words";
+import { t } from "../base/words";
+import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
+import { hereLots, leftAsk, unique } from "../trace/asked";
 
 function Left({ data }: { data: RecallAnswer }) {
   const customers = [...new Set(data.left.map((l) => l.customer))];
@@ -26,10 +28,10 @@ function Left({ data }: { data: RecallAnswer }) {
                 </thead>
                 <tbody>
                   {rows.map((r) => (
-                    <tr key={r.unit}><td class="code">{r.unit}</td><td>{r.lot}</td><td>{r.shipment}</td><td>{dateTime(r.at_ms)}</td><td class="right figure">{number(r.pieces)}</td><td class="tick-box" /></tr>
+                    <tr key={r.unit}><td class="code">{r.unit}</td><td>{r.lot}</td><td>{r.shipment}</td><td>{dateTime(r.at_ms)}</td><td class="right"><Num plain value={number(r.pieces)} ask={r.unit ? { title: r.unit, about: "unit", of: r.unit } : { title: r.shipment, about: "shipment", of: r.shipment, with: r.lot ?? "" }} /></td><td class="tick-box" /></tr>
                   ))}
                 </tbody>
-                <tfoot><tr><th scope="row" colSpan={4}>{t("ui.recall.sum")}</th><td class="right figure">{number(rows.reduce((s, r) => s + r.pieces, 0))}</td><td /></tr></tfoot>
+                <tfoot><tr><th scope="row" colSpan={4}>{t("ui.recall.sum")}</th><td class="right"><Num plain value={number(rows.reduce((s, r) => s + r.pieces, 0))} ask={{ title: known?.name ?? customer, about: "shipment", of: unique(rows.map((r) => r.shipment)), with: unique(rows.map((r) => r.lot ?? "")).join(",") }} /></td><td /></tr></tfoot>
               </table>
             </div>
           </section>
@@ -52,7 +54,11 @@ export function Recall({ code }: { code: string }) {
             </div>
             <button type="button" class="no-print" onClick={() => print()}>{t("ui.print")}</button>
           </header>
-          <p class="lead">{t("ui.recall.lead", { left: mass(data.left_mg), customers: tn("ui.customers", data.customers.length), here: mass(data.here_mg) })}</p>
+          <dl class="figures">
+            <div><dt>{t("ui.recall.left.sum")}</dt><dd><Num big value={mass(data.left_mg)} ask={{ title: t("ui.recall.left.sum"), ...leftAsk(data) }} /></dd></div>
+            <div><dt>{t("ui.recall.customers")}</dt><dd><Num big value={number(data.customers.length)} ask={{ title: t("ui.recall.customers"), ...leftAsk(data) }} /></dd></div>
+            <div><dt>{t("ui.recall.here")}</dt><dd><Num big value={mass(data.here_mg)} ask={{ title: t("ui.recall.here"), how: t("ui.trace.here.how"), about: "amount", of: hereLots(data), with: "mg" }} /></dd></div>
+          </dl>
           <h2>{t("ui.recall.left")}</h2>
           <Left data={data} />
           <h2>{t("ui.recall.here")}</h2>
@@ -64,7 +70,7 @@ export function Recall({ code }: { code: string }) {
                   {data.here.map((h, i) => (
                     <tr key={i}>
                       <td><a href={lotPath(h.lot)}>{h.lot}</a></td><td class="code">{h.unit ?? "–"}</td><td>{h.place ?? "–"}</td>
-                      <td class="right figure">{h.pieces > 0 ? pieces(h.pieces) : mass(h.mg)}</td>
+                      <td class="right"><Num plain value={h.pieces > 0 ? pieces(h.pieces) : mass(h.mg)} ask={h.unit ? { title: h.unit, about: "unit", of: h.unit } : { title: t("ui.lots.amount.of", { lot: h.lot }), about: "amount", of: h.lot }} /></td>
                       <td><State tone={h.held ? "stopped" : "due"} text={t(h.held ? "ui.held" : "ui.recall.not-held")} /></td>
                     </tr>
                   ))}

@@ -5,6 +5,7 @@ import type { EntryRow, Hold } from "../api/types";
 import { clock, dateTime, day } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { SignDialog } from "../parts/password";
 import { Person } from "../parts/person";
@@ -35,8 +36,8 @@ function Holds() {
                   <p>{h.reason}</p>
                   <p class="small">
                     {h.lots.slice(0, 8).map((l) => <span key={l}><a href={lotPath(l)}>{l}</a> </span>)}
-                    {h.lots.length > 8 ? tn("ui.safety.more-lots", h.lots.length - 8) : null}
-                    {h.units > 0 ? ` · ${tn("ui.cases", h.units)}` : ""} · <Person n={h.by} />, {dateTime(h.placed_ms)}
+                    {h.lots.length > 8 ? <Num plain value={tn("ui.safety.more-lots", h.lots.length - 8)} ask={{ title: h.hold, about: "hold", of: h.hold }} /> : null}
+                    {" · "}<Num plain value={tn("ui.safety.covers", h.covered)} ask={{ title: h.hold, about: "hold", of: h.hold }} /> · <Person n={h.by} />, {dateTime(h.placed_ms)}
                     {h.needs ? ` · ${needsText(h.needs)}` : ""}
                   </p>
                 </div>
@@ -65,7 +66,7 @@ function BatchView({ batch, sign }: { batch: Batch; sign: () => void }) {
   const count = others(batch.entries).length;
   return (
     <section class="batch">
-      <h3>{batch.batch} <span class="small">{tn("ui.entries", batch.entries.length)}</span></h3>
+      <h3>{batch.batch} <Num plain value={tn("ui.entries", batch.entries.length)} ask={{ title: batch.batch, about: "entry", of: batch.entries.map((e) => e.entry) }} /></h3>
       <ul class="plain-list entries">
         {batch.entries.map((e) => (
           <li key={e.entry} class="entry-row">

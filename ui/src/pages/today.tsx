@@ -9,7 +9,7 @@ import { Mark } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { Said } from "../parts/said";
 import { isNow, shown } from "../shell/day";
-import { me, today } from "../shell/session";
+import { shiftNow, today } from "../shell/session";
 import { queued } from "../shell/told";
 
 export function target(go: Go): string {
@@ -82,13 +82,14 @@ function NeedsYou() {
 }
 
 export function TodayPage() {
-  const read = useRead<Today>(`/today?day=${shown.value}`);
+  /* The server knows which day it is, and tells the browser of this very question ahead (web/pages.c). */
+  const read = useRead<Today>(isNow.value ? "/today" : `/today?day=${shown.value}`);
   const hasNeeds = queued.value.some((x) => x.state === "needs-you");
   return (
     <article class="today">
       <header class="page-head">
         <h1>{isNow.value ? t("ui.today.title") : dayLong(shown.value)}</h1>
-        <p class="page-sub">{isNow.value ? dayLong(today()) : null}{me.value?.shift && isNow.value ? ` · ${me.value.shift}` : null}</p>
+        <p class="page-sub">{isNow.value ? dayLong(read.data?.day ?? today()) : null}{isNow.value && shiftNow() ? ` · ${shiftNow()}` : null}</p>
       </header>
       <Shown read={read}>
         {(data) => (

@@ -10,6 +10,7 @@ import { Dialog } from "../parts/dialog";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { useScan } from "../record/listen";
+import { hereLots, leftAsk, unique } from "../trace/asked";
 import { Draw } from "../trace/draw";
 
 function WhyDialog({ trace, lot, close }: { trace: Trace; lot: string; close: () => void }) {
@@ -56,8 +57,8 @@ function List({ trace, why }: { trace: Trace; why: (lot: string) => void }) {
               <th scope="row"><a class="row-link" href={lotPath(l.lot)}>{l.lot}</a></th>
               <td data-name={t("ui.item")}>{l.item} · {word("lot-kind", l.kind)}</td>
               <td data-name={t("ui.day")}>{day(l.day)}</td>
-              <td data-name={t("ui.amount")} class="right figure">{mass(l.mg)}</td>
-              <td data-name={t("ui.trace.here")} class="right figure">{l.here_pieces > 0 ? pieces(l.here_pieces) : mass(l.here_mg)}</td>
+              <td data-name={t("ui.amount")} class="right"><Num plain value={mass(l.mg)} ask={{ title: t("ui.lots.amount.of", { lot: l.lot }), about: "made", of: l.lot, with: "mg" }} /></td>
+              <td data-name={t("ui.trace.here")} class="right"><Num plain value={l.here_pieces > 0 ? pieces(l.here_pieces) : mass(l.here_mg)} ask={{ title: `${t("ui.trace.here")}, ${l.lot}`, about: "amount", of: l.lot }} /></td>
               <td data-name={t("ui.trace.share.head")} class="right">
                 <button type="button" class="num num-plain" aria-haspopup="dialog" onClick={() => why(l.lot)}>
                   {shareText(l)}
@@ -82,11 +83,15 @@ function Customers({ trace }: { trace: Trace }) {
             <p><b>{c.name ?? c.customer}</b> {c.contact}</p>
             <p class="small">{c.shipments.map((s) => `${s.shipment} ${dateTime(s.at_ms)} ${tn("ui.pieces", s.pieces, { n: number(s.pieces) })}`).join(" · ")}</p>
           </div>
-          <p class="figure right">{tn("ui.pieces", c.pieces, { n: number(c.pieces) })}<br />{mass(c.mg)}</p>
+          <p class="right"><Num plain value={`${tn("ui.pieces", c.pieces, { n: number(c.pieces) })} · ${mass(c.mg)}`} ask={{ title: c.name ?? c.customer, ...leftAsk(trace, [c]) }} /></p>
         </li>
       ))}
     </ul>
   );
+}
+
+function heldInputs(trace: Trace): { name: string; value: string }[] {
+  return trace.lots.filter((l) => l.held).map((l) => ({ name: l.lot, value: mass(l.here_mg) }));
 }
 
 function Found({ trace }: { trace: Trace }) {
@@ -95,11 +100,11 @@ function Found({ trace }: { trace: Trace }) {
   return (
     <>
       <dl class="figures">
-        <div><dt>{t("ui.trace.accounted")}</dt><dd><Num big value={percent(a.accounted_ppm, 2)} ask={{ title: t("ui.trace.accounted"), how: t("ui.trace.accounted.how"), inputs: [{ name: t("ui.trace.produced"), value: mass(a.produced_mg) }, { name: t("ui.trace.accounted-for"), value: mass(a.accounted_mg) }, { name: t("ui.trace.owed"), value: mass(a.owed_mg) }] }} /></dd></div>
-        <div><dt>{t("ui.trace.here")}</dt><dd class="figure">{mass(trace.here_mg)}</dd></div>
-        <div><dt>{t("ui.trace.left")}</dt><dd class="figure">{mass(trace.left_mg)}</dd></div>
-        <div><dt>{t("ui.trace.held")}</dt><dd class="figure">{number(trace.held_lots)}</dd></div>
-        {trace.unknown_ppm > 0 ? <div><dt>{t("ui.trace.unknown")}</dt><dd class="figure">{percent(trace.unknown_ppm)}</dd></div> : null}
+        <div><dt>{t("ui.trace.accounted")}</dt><dd><Num big value={percent(a.accounted_ppm, 2)} ask={{ title: t("ui.trace.accounted"), how: t("ui.trace.accounted.how"), inputs: [{ name: t("ui.trace.produced"), value: mass(a.produced_mg) }, { name: t("ui.trace.accounted-for"), value: mass(a.accounted_mg) }, { name: t("ui.trace.owed"), value: mass(a.owed_mg) }], about: "amount", of: trace.lots.map((l) => l.lot), with: "mg", part: true }} /></dd></div>
+        <div><dt>{t("ui.trace.here")}</dt><dd><Num big value={mass(trace.here_mg)} ask={{ title: t("ui.trace.here"), how: t("ui.trace.here.how"), about: "amount", of: hereLots(trace), with: "mg" }} /></dd></div>
+        <div><dt>{t("ui.trace.left")}</dt><dd><Num big value={mass(trace.left_mg)} ask={{ title: t("ui.trace.left"), ...leftAsk(trace) }} /></dd></div>
+        <div><dt>{t("ui.trace.held")}</dt><dd><Num big value={number(trace.held_lots)} ask={{ title: t("ui.trace.held"), how: t("ui.trace.held.how"), inputs: heldInputs(trace) }} /></dd></div>
+        {trace.unknown_ppm > 0 ? <div><dt>{t("ui.trace.unknown")}</dt><dd><Num big value={percent(trace.unknown_ppm)} ask={{ title: t("ui.trace.unknown"), how: t("ui.trace.unknown.how"), about: "entry", of: unique(trace.steps.filter((s) => s.basis === "unknown").map((s) => String(s.entry))) }} /></dd></div> : null}
       </dl>
       <Draw trace={trace} />
       <section><h2>{t("ui.trace.customers")}</h2><Customers trace={trace} /></section>

@@ -4,6 +4,7 @@ import type { Unit } from "../api/types";
 import { mass, number } from "../base/format";
 import { lotPath } from "../base/route";
 import { t, word } from "../base/words";
+import { Num } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Shown } from "../parts/read";
 
@@ -19,8 +20,8 @@ export function UnitPage({ code }: { code: string }) {
           </header>
           <dl class="figures">
             {u.lot ? <div><dt>{t("ui.lot")}</dt><dd><a href={lotPath(u.lot)}>{u.lot}</a></dd></div> : null}
-            <div><dt>{t("ui.packs")}</dt><dd class="figure">{number(u.pieces)}</dd></div>
-            <div><dt>{t("ui.amount")}</dt><dd class="figure">{mass(u.mg)}</dd></div>
+            <div><dt>{t("ui.packs")}</dt><dd><Num big value={number(u.pieces)} ask={{ title: t("ui.packs"), about: "unit", of: u.code }} /></dd></div>
+            <div><dt>{t("ui.amount")}</dt><dd><Num big value={mass(u.mg)} ask={{ title: t("ui.amount"), about: "unit", of: u.code }} /></dd></div>
             <div><dt>{t("ui.at-place")}</dt><dd class="figure">{u.place ?? "–"}</dd></div>
             {u.customer ? <div><dt>{t("ui.customer")}</dt><dd class="figure">{u.customer} {u.shipment}</dd></div> : null}
           </dl>

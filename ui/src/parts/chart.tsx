@@ -24,7 +24,8 @@ export interface ChartData {
   spansLabel?: string;
   bad?: { x: number; y: number }[]; /* readings that were not in order */
   isTime: boolean;
-  now?: number;
+  now?: number; /* a line across, at a place of x */
+  nowText?: string;
 }
 
 function token(name: string): string {
@@ -85,6 +86,7 @@ function drawOver(plot: uPlot, data: ChartData): void {
   }
   if (data.now !== undefined) {
     const x = plot.valToPos(data.now, "x", true);
+    const nowText = data.nowText ?? t("ui.chart.now");
     ctx.strokeStyle = token("--ink-2");
     ctx.fillStyle = token("--ink-2");
     ctx.lineWidth = scale;
@@ -93,9 +95,9 @@ function drawOver(plot: uPlot, data: ChartData): void {
     ctx.lineTo(x, bbox.top + bbox.height);
     ctx.stroke();
     ctx.textBaseline = "top";
-    const isEnd = x + 5 * scale + ctx.measureText(t("ui.chart.now")).width > bbox.left + bbox.width;
+    const isEnd = x + 5 * scale + ctx.measureText(nowText).width > bbox.left + bbox.width;
     ctx.textAlign = isEnd ? "right" : "left";
-    ctx.fillText(t("ui.chart.now"), x + (isEnd ? -5 : 5) * scale, bbox.top + 2 * scale);
+    ctx.fillText(nowText, x + (isEnd ? -5 : 5) * scale, bbox.top + 2 * scale);
   }
   ctx.restore();
 }

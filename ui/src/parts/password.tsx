@@ -1,6 +1,7 @@
 /* Signing always asks for one's own password, once per signature. */
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import { refresh } from "../api/client";
 import type { Answer, Command, Problem } from "../api/types";
 import { uuid } from "../base/uuid";
 import { t } from "../base/words";
@@ -9,9 +10,10 @@ import { asProblem, sign } from "../shell/told";
 import { Dialog } from "./dialog";
 import { ProblemNote } from "./read";
 
-export function SignDialog({ title, verb, commands, done, close, children }: {
+/* isReady: what is filled in may be signed. */
+export function SignDialog({ title, verb, commands, done, close, children, isReady = true }: {
   title: string; verb: string; commands: () => Command[]; done: (answers: Answer[]) => void;
-  close: () => void; children?: ComponentChildren;
+  close: () => void; children?: ComponentChildren; isReady?: boolean;
 }) {
   const [password, setPassword] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -26,8 +28,10 @@ export function SignDialog({ title, verb, commands, done, close, children }: {
       done(await sign(commands(), person, password, id));
       close();
     } catch (error) {
-      setProblem(asProblem(error));
+      const said = asProblem(error);
+      setProblem(said);
       setBusy(false);
+      if (said.code !== "password-wrong") refresh(); /* what the page shows may have been overtaken */
     }
   };
   const isPassword = problem?.code === "password-wrong" || problem?.field === "password";
@@ -46,7 +50,7 @@ export function SignDialog({ title, verb, commands, done, close, children }: {
           {isPassword ? <span class="field-wrong" id="sign-wrong" role="alert">{problem?.detail}</span> : null}
         </label>
         <div class="actions">
-          <button type="submit" class="act" disabled={isBusy}>{verb}</button>
+          <button type="submit" class="act" disabled={isBusy || !isReady}>{verb}</button>
           <button type="button" onClick={close}>{t("ui.cancel")}</button>
         </div>
       </form>

@@ -1,6 +1,8 @@
 /* Bars of supply against orders with the gap named, and the strips of the chambers on the same days. */
+import { useRef, useState } from "preact/hooks";
 import { addDays, day as dayText, number } from "../base/format";
 import { t } from "../base/words";
+import { ask, type Question } from "../parts/ask";
 import type { DayBar, Strip } from "./layout";
 
 const LEFT = 140;
@@ -12,14 +14,28 @@ function left(i: number): number {
   return LEFT + i * COLUMN;
 }
 
-function Bar({ bar, i, most }: { bar: DayBar; i: number; most: number }) {
+function Bar({ bar, i, most, isStop, asked, step }: {
+  bar: DayBar; i: number; most: number; isStop: boolean; asked: (b: DayBar) => Question; step: (event: KeyboardEvent, by: number) => void;
+}) {
   const scale = most > 0 ? (BARS_H - 34) / most : 0;
   const h = (v: number) => Math.round(v * scale);
   const foot = BARS_H - 4;
   const x = left(i) + 5;
+  const says = t("ui.plan.bar", { day: dayText(bar.day), orders: number(bar.orders), supply: number(bar.supply), short: number(bar.short) });
+  const open = () => ask({ ...asked(bar), value: says });
+  const key = (event: KeyboardEvent) => {
+    if (event.key === "ArrowRight" || event.key === "ArrowLeft") step(event, event.key === "ArrowRight" ? 1 : -1);
+    else if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      open();
+    }
+  };
   return (
-    <g>
-      <title>{t("ui.plan.bar", { day: dayText(bar.day), orders: number(bar.orders), supply: number(bar.supply), short: number(bar.short) })}</title>
+    <g
+      class="plan-bar num-drawn" role="button" tabIndex={isStop ? 0 : -1} aria-haspopup="dialog" aria-label={t("ui.ask.label", { what: t("ui.plan.packs"), value: says })}
+      onClick={open} onKeyDown={key}
+    >
+      <rect x={left(i)} y={0} width={COLUMN} height={BARS_H} class="plan-touch" />
       <rect x={x} y={foot - h(bar.orders)} width={COLUMN - 10} height={h(bar.orders)} class="plan-orders" />
       <rect x={x} y={foot - h(bar.booked)} width={COLUMN - 10} height={h(bar.booked)} class="plan-booked" />
       <rect x={x + 9} y={foot - h(bar.supply)} width={COLUMN - 28} height={h(bar.supply)} class="plan-supply" />
@@ -64,9 +80,16 @@ function StripRow({ strip, y }: { strip: Strip; y: number }) {
   );
 }
 
-export function PlanPicture({ bars, strips, first, days, label }: {
-  bars: DayBar[] | null; strips: Strip[]; first: string; days: number; label: string;
+export function PlanPicture({ bars, strips, first, days, label, asked }: {
+  bars: DayBar[] | null; strips: Strip[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
 }) {
+  const svg = useRef<SVGSVGElement>(null);
+  const [at, setAt] = useState(0);
+  const step = (event: KeyboardEvent, by: number) => {
+    event.preventDefault();
+    setAt(Math.max(0, Math.min((bars ?? []).length - 1, at + by)));
+    requestAnimationFrame(() => svg.current?.querySelector<SVGElement>('.plan-bar[tabindex="0"]')?.focus());
+  };
   const most = (bars ?? []).reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
   const top = bars ? BARS_H : 0;
   const headY = top + 16;
@@ -77,13 +100,13 @@ export function PlanPicture({ bars, strips, first, days, label }: {
   for (let i = 0; i <= days; i++) lines.push(<path key={i} d={`M${left(i)} 0V${height}`} class="plan-grid" />);
   return (
     <div class="plan-scroll" role="region" aria-label={label} tabIndex={0}>
-      <svg class="plan-svg" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img" aria-label={label}>
+      <svg ref={svg} class="plan-svg" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group" aria-label={label}>
         {lines}
         {bars ? (
           <>
             <text x={0} y={24} class="plan-label">{t("ui.plan.packs")}</text>
             <text x={0} y={46} class="plan-axis">{t("ui.plan.most", { n: number(most) })}</text>
-            {bars.map((bar, i) => <Bar key={bar.day} bar={bar} i={i} most={most} />)}
+            {bars.map((bar, i) => <Bar key={bar.day} bar={bar} i={i} most={most} isStop={i === Math.min(at, bars.length - 1)} asked={asked} step={step} />)}
             <path d={`M${LEFT} ${BARS_H - 4}H${width}`} class="plan-foot" />
           </>
         ) : null}

@@ -5,8 +5,10 @@ import { useRead } from "../api/client";
 import type { Field, House, LotRow } from "../api/types";
 import { dateTime, mass, pieces, unitText } from "../base/format";
 import { t } from "../base/words";
+import { TimeInput } from "../parts/time";
 import { FileInput, Legs, SeriesInput } from "./parts";
-import { isNumeric, unitOf, words } from "./values";
+import { SampleInput } from "./samples";
+import { isNumeric, type Typed, unitOf, words } from "./values";
 
 const FEW = 8;
 
@@ -15,6 +17,7 @@ export interface FieldProps {
   text: string;
   wrong: string | null;
   set: (text: string) => void;
+  also: (more: Typed) => void; /* what else follows from it */
   focus: () => void;
 }
 
@@ -148,12 +151,11 @@ function PaperInput({ field, text, set, focus, house }: FieldProps & { house: Ho
 }
 
 function Plain({ field, text, wrong, set, focus }: FieldProps) {
-  const type = field.kind === "time" ? "datetime-local" : field.kind === "day" ? "date" : "text";
   const unit = unitOf(field);
   return (
     <span class="with-unit">
       <input
-        id={`f-${field.name}`} type={type} step={field.kind === "time" ? 1 : undefined} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={isNumeric(field) ? "none" : "text"}
+        id={`f-${field.name}`} type={field.kind === "day" ? "date" : "text"} value={text} class={isNumeric(field) ? "figure big-figure" : ""} inputMode={isNumeric(field) ? "none" : "text"}
         autocomplete="off" aria-invalid={wrong !== null} aria-describedby={`h-${field.name}`} onFocus={focus}
         onInput={(e) => set(e.currentTarget.value)}
       />
@@ -168,8 +170,13 @@ function body(props: FieldProps, options: Option[] | null, house: House | null, 
   if (field.kind === "inputs" || field.kind === "outputs") return <Legs {...props} />;
   if (field.kind === "series") return <SeriesInput {...props} />;
   if (field.kind === "file") return <FileInput {...props} />;
+  if (field.kind === "time") {
+    const { text, wrong, set, focus } = props;
+    return <TimeInput id={`f-${field.name}`} describedBy={`h-${field.name}`} text={text} wrong={wrong} set={set} focus={focus} />;
+  }
   if (needsHouse && isWaiting) return <p class="loading">{t("ui.loading")}</p>;
   if (options) return field.kind === "choices" || field.kind === "instruments" ? <Several {...props} options={options} /> : <Choices {...props} options={options} />;
+  if (field.kind === "sample") return <SampleInput {...props} />;
   if (field.kind === "lot") return <LotInput {...props} />;
   if (field.kind === "paper" || field.kind === "papers") return <PaperInput {...props} house={house} />;
   return <Plain {...props} />;

@@ -127,7 +127,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
         {shown.map((f) => (
           <FieldView
             key={f.name} field={f} text={typed[f.name] ?? ""} wrong={wrong[f.name] ?? null}
-            set={(text) => set(f, text)} focus={() => setActive(f.name)}
+            set={(text) => set(f, text)} also={(more) => setTyped((now) => ({ ...now, ...more }))} focus={() => setActive(f.name)}
           />
         ))}
         {isDesk || step === 0 ? (

@@ -1,6 +1,7 @@
 /* Answers that have parts of their own: lots with masses, a stretch of a logger's series, a file. */
 import { useState } from "preact/hooks";
 import { t } from "../base/words";
+import { TimeInput } from "../parts/time";
 import { type FieldProps, useLots } from "./field";
 import { type Leg, readLegs, readSeries, type Series } from "./values";
 
@@ -52,12 +53,12 @@ export function SeriesInput({ field, text, set, focus }: FieldProps) {
       <label><span class="small">{t("ui.record.series")}</span>
         <input id={`f-${field.name}`} value={s.name ?? ""} autocomplete="off" onFocus={focus} onInput={(e) => put({ name: e.currentTarget.value })} />
       </label>
-      <label><span class="small">{t("ui.record.from")}</span>
-        <input type="datetime-local" step="1" value={s.from ?? ""} onFocus={focus} onInput={(e) => put({ from: e.currentTarget.value })} />
-      </label>
-      <label><span class="small">{t("ui.record.to")}</span>
-        <input type="datetime-local" step="1" value={s.to ?? ""} onFocus={focus} onInput={(e) => put({ to: e.currentTarget.value })} />
-      </label>
+      <div class="leg-part"><label class="small" for={`f-${field.name}-from`}>{t("ui.record.from")}</label>
+        <TimeInput id={`f-${field.name}-from`} text={s.from ?? ""} set={(from) => put({ from })} focus={focus} />
+      </div>
+      <div class="leg-part"><label class="small" for={`f-${field.name}-to`}>{t("ui.record.to")}</label>
+        <TimeInput id={`f-${field.name}-to`} text={s.to ?? ""} set={(to) => put({ to })} focus={focus} />
+      </div>
     </div>
   );
 }

@@ -1,7 +1,8 @@
 /* From what was typed to what is told, and to the sentence that reads it back. */
 import type { Command, Field, Form } from "../api/types";
-import { number, unitText } from "../base/format";
+import { dateTime, number, unitText, zone } from "../base/format";
 import { t, word } from "../base/words";
+import { instantOf, offsetMin, offsetText, readLocal } from "../base/zoned";
 
 export type Typed = Record<string, string>;
 
@@ -100,6 +101,27 @@ function mayBeNone(field: Field): boolean {
   return field.kind === "texts";
 }
 
+/* Why a typed time can't be taken as it stands; null where nothing is wrong with it. */
+export function wrongTime(text: string): string | null {
+  const local = readLocal(text, zone.value);
+  if (local.kind === "none") return t("ui.time.none", { from: local.from, to: local.to, zone: zone.value });
+  if (local.kind === "twice") return t("ui.time.twice", { zone: zone.value });
+  return local.kind === "bad" ? t("ui.time.bad") : null;
+}
+
+/* As the record takes it; what is unclear stays as it was typed. */
+export function toldTime(text: string): string {
+  const ms = instantOf(text, zone.value);
+  return ms === null ? text : new Date(ms).toISOString();
+}
+
+/* The house's clock, with the offset where that alone tells which of two. */
+function saidTime(text: string): string {
+  const ms = instantOf(text, zone.value);
+  if (ms === null) return text;
+  return /[+-]\d{2}:\d{2}$/.test(text) ? `${dateTime(ms)} (${offsetText(offsetMin(ms, zone.value))})` : dateTime(ms);
+}
+
 /* What is wrong with one answer, as a sentence; null where nothing is. */
 export function wrongWith(field: Field, typed: Typed): string | null {
   const text = typed[field.name] ?? "";
@@ -114,6 +136,11 @@ export function wrongWith(field: Field, typed: Typed): string | null {
   }
   if (["counts", "entries"].includes(field.kind) && words(text).some((w) => !/^\d+$/.test(w))) return t("ui.record.whole");
   if (field.kind === "numbers" && text.split(/[\s;]+/).some((w) => w !== "" && plainNumber(w) === null)) return t("ui.record.number");
+  if (field.kind === "time") return wrongTime(text);
+  if (field.kind === "series") {
+    const { name, from, to } = readSeries(text);
+    return name ? wrongTime(from ?? "") ?? wrongTime(to ?? "") : null;
+  }
   if (field.kind === "inputs" || field.kind === "outputs") {
     const legs = readLegs(text);
     if (field.required && legs.length === 0) return t("ui.record.needed");
@@ -137,10 +164,10 @@ function told(field: Field, text: string): unknown {
     case "yes-no": return text === "yes";
     case "counts": case "entries": return words(text).map(Number);
     case "numbers": return text.split(/[\s;]+/).filter((x) => x !== "").map((w) => plainNumber(w) ?? w);
-    case "time": return new Date(text).toISOString();
+    case "time": return toldTime(text);
     case "series": {
       const s = readSeries(text);
-      return { name: s.name, from: new Date(s.from ?? "").toISOString(), to: new Date(s.to ?? "").toISOString() };
+      return { name: s.name, from: toldTime(s.from ?? ""), to: toldTime(s.to ?? "") };
     }
     case "inputs": case "outputs":
       return readLegs(text).map((leg) => ({
@@ -183,6 +210,7 @@ export function said(field: Field, text: string): string {
     return readLegs(text).map((l) => [l.role ? word("leg", l.role) : "", l.mass ? `${l.mass} kg` : "", l.lot ?? ""].filter((x) => x !== "").join(" ")).join("; ");
   }
   if (field.kind === "series") return readSeries(text).name ?? "";
+  if (field.kind === "time") return saidTime(text);
   if (field.kind === "file") return t("ui.record.file");
   if (field.kind === "paper" || field.kind === "papers") return words(text).map((w) => w.slice(0, 12)).join(", ");
   const label = (value: string) => field.choices?.find((c) => c.value === value)?.label ?? value;

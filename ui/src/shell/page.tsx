@@ -1,65 +1,37 @@
 /* Which page an address means. */
+import { signal } from "@preact/signals";
 import { place } from "../base/route";
 import { t } from "../base/words";
-import { Calc, CalcList } from "../pages/calc";
-import { ChamberPage } from "../pages/chamber";
-import { Chambers } from "../pages/chambers";
-import { Daybook } from "../pages/daybook";
-import { EntryPage } from "../pages/entry";
-import { LotPage } from "../pages/lot";
-import { Lots } from "../pages/lots";
-import { MePage } from "../pages/me";
-import { Papers } from "../pages/papers";
-import { People } from "../pages/people";
-import { PlanPage } from "../pages/plan";
-import { Recall } from "../pages/recall";
-import { Safety } from "../pages/safety";
-import { Samples } from "../pages/samples";
-import { SchedulePage } from "../pages/schedule";
 import { TodayPage } from "../pages/today";
-import { TracePage } from "../pages/trace";
-import { TreatmentPage } from "../pages/treatment";
-import { UnitPage } from "../pages/unit";
-import { WatersPage } from "../pages/waters";
-import { Empty } from "../parts/read";
-import { RecordForm } from "../record/form";
-import { Steps } from "../record/steps";
-import { More } from "./nav";
 
-function Nowhere() {
-  return <Empty title={t("ui.nowhere")}><p><a href="/">{t("ui.nowhere.do")}</a></p></Empty>;
+type Pages = typeof import("./rest");
+
+const pages = signal<Pages | null>(null);
+const fault = signal<Error | null>(null);
+let asked: Promise<void> | null = null;
+
+/* Once; after a fault it is tried again when it is needed. */
+export function loadPages(): Promise<void> {
+  asked ??= import("./rest").then((came) => {
+    fault.value = null;
+    pages.value = came;
+  }).catch((error: unknown) => {
+    asked = null;
+    fault.value = error instanceof Error ? error : new Error(String(error));
+  });
+  return asked;
 }
 
-function safety(which: string) {
-  switch (which) {
-    case "": return <Safety />;
-    case "schedule": return <SchedulePage />;
-    case "samples": return <Samples />;
-    case "water": return <WatersPage />;
-    default: return null;
-  }
+function Others({ first, code }: { first: string; code: string }) {
+  const came = pages.value;
+  if (came) return <came.Rest first={first} code={code} />;
+  if (fault.value) throw fault.value;
+  void loadPages();
+  return <p class="loading">{t("ui.loading")}</p>;
 }
 
 export function Page() {
   const [, first = "", rest] = place.value.path.split("/");
   const code = rest ? decodeURIComponent(rest) : "";
-  switch (first) {
-    case "": return <TodayPage />;
-    case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return <PlanPage />;
-    case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
-    case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
-    case "units": return <UnitPage code={code} />;
-    case "safety": return safety(code) ?? <Nowhere />;
-    case "treatments": return <TreatmentPage key={code} code={code} />;
-    case "trace": return <TracePage />;
-    case "recall": return <Recall code={code} />;
-    case "papers": return <Papers />;
-    case "work-it-out": return code ? <Calc key={code} name={code} /> : <CalcList />;
-    case "daybook": return code ? <EntryPage key={code} seq={code} /> : <Daybook />;
-    case "people": return <People />;
-    case "me": return <MePage />;
-    case "more": return <More />;
-    default: return <Nowhere />;
-  }
+  return first === "" ? <TodayPage /> : <Others first={first} code={code} />;
 }

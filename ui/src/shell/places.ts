@@ -12,6 +12,8 @@ export const PLACES: Where[] = [
   { key: "chambers", path: "/chambers" },
   { key: "lots", path: "/lots" },
   { key: "safety", path: "/safety" },
+  { key: "packing", path: "/packing" },
+  { key: "keeping", path: "/keeping" },
   { key: "trace", path: "/trace" },
   { key: "papers", path: "/papers" },
   { key: "calc", path: "/work-it-out" },
@@ -21,10 +23,10 @@ export const PLACES: Where[] = [
 
 const BOTTOM: Record<string, string[]> = {
   grower: ["today", "record", "chambers", "lots"],
-  line: ["today", "record", "lots", "trace"],
+  line: ["today", "record", "packing", "lots"],
   quality: ["today", "lots", "safety", "record"],
   planner: ["today", "plan", "chambers", "lots"],
-  dispatch: ["today", "record", "lots", "trace"],
+  dispatch: ["today", "record", "keeping", "lots"],
   intake: ["today", "record", "lots", "papers"],
   hygiene: ["today", "record", "safety", "chambers"],
   maintenance: ["today", "record", "chambers", "daybook"],

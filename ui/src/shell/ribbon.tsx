@@ -1,9 +1,11 @@
 /* The ribbon of days: the crop lives on a clock of about ten days, so time runs along the top. */
+import { Fragment } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Day } from "../api/types";
 import { addDays, day as dayText, dayLong, massShort, number } from "../base/format";
 import { t } from "../base/words";
+import { ask } from "../parts/ask";
 import { choose, isNow, shown } from "./day";
 import { today } from "./session";
 
@@ -23,6 +25,21 @@ function empty(day: string): Day {
   return { day, harvest: 0, soak: 0, ship_pieces: 0, ship_mg: 0, stopped: 0, now: day === today() };
 }
 
+/* What a day brings, asked as one. */
+function Counts({ d, isStop }: { d: Day; isStop: boolean }) {
+  const list = counts(d);
+  if (list.length === 0) return null;
+  return (
+    <button
+      type="button" class="num day-counts" tabIndex={isStop ? 0 : -1} aria-haspopup="dialog"
+      aria-label={t("ui.ask.label", { what: dayText(d.day), value: list.map((c) => c.text).join(" ") })}
+      onClick={() => ask({ title: dayLong(d.day), value: list.map((c) => c.text).join(", "), about: "day", of: d.day })}
+    >
+      {list.map((c) => <Fragment key={c.key}><span class={`count count-${c.key}`}>{c.text}</span>{" "}</Fragment>)}
+    </button>
+  );
+}
+
 export function Ribbon() {
   const list = useRef<HTMLDivElement>(null);
   const now = today();
@@ -35,7 +52,7 @@ export function Ribbon() {
 
   useEffect(() => {
     const middle = () => {
-      const cell = list.current?.querySelector<HTMLElement>('[aria-pressed="true"]');
+      const cell = list.current?.querySelector<HTMLElement>(".day-shown");
       if (cell && list.current) list.current.scrollLeft = cell.offsetLeft - Math.max(0, (list.current.clientWidth - cell.clientWidth) / 2);
     };
     middle();
@@ -56,20 +73,14 @@ export function Ribbon() {
       {days.map((d) => {
         const isShown = d.day === shown.value;
         return (
-          <button
-            type="button" key={d.day} aria-pressed={isShown} tabIndex={isShown ? 0 : -1}
-            class={`day${d.day === now ? " day-now" : ""}${d.day < now ? " day-past" : ""}`}
-            onClick={() => choose(d.day)}
-          >
-            <span class="day-name">
+          <div key={d.day} class={`day${isShown ? " day-shown" : ""}${d.day === now ? " day-now" : ""}${d.day < now ? " day-past" : ""}`}>
+            <button type="button" class="day-name" aria-pressed={isShown} tabIndex={isShown ? 0 : -1} onClick={() => choose(d.day)}>
               {d.day === now ? t("ui.today") : dayText(d.day, { weekday: "short" })}{" "}
               <b>{dayText(d.day, { day: "numeric" })}</b>{" "}
               {d.day === now || d.day.endsWith("-01") || d.day === far ? dayText(d.day, { month: "short" }) : null}
-            </span>
-            <span class="day-counts">
-              {counts(d).map((c) => <span key={c.key} class={`count count-${c.key}`}>{c.text}</span>)}
-            </span>
-          </button>
+            </button>
+            <Counts d={d} isStop={isShown} />
+          </div>
         );
       })}
     </div>

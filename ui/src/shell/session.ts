@@ -4,8 +4,8 @@ import { fetchOnce, Refused, refresh, send, signedOut } from "../api/client";
 import { size, startLive, stopLive } from "../api/live";
 import type { Me } from "../api/types";
 import { heardAt } from "../base/clock";
-import { zone } from "../base/format";
-import { language, loadWords } from "../base/words";
+import { clock, zone } from "../base/format";
+import { language, loadWords, t, word } from "../base/words";
 import { all, fact, put, setFact } from "../offline/db";
 import { type KnownPerson, remember, tryPin } from "../offline/pin";
 import { flushQueue, here } from "./told";
@@ -18,6 +18,12 @@ export const role = computed(() => me.value?.role ?? "");
 
 export function may(action: string): boolean {
   return me.value?.may.includes(action) ?? false;
+}
+
+/* "Early shift, 04:00 to 12:00"; null before there is a profile. */
+export function shiftNow(): string | null {
+  const s = me.value?.shift;
+  return s ? t("ui.shift-span", { name: word("shift", s.name), from: clock(s.start_ms), to: clock(s.end_ms) }) : null;
 }
 
 export function today(): string {
@@ -38,7 +44,7 @@ export async function hello(next: Me, heard_ms = Date.now()): Promise<void> {
   here.person = next.person;
   here.station = next.station;
   isLocal.value = false;
-  await setFact("me", next);
+  setFact("me", next).catch(() => {}); /* nobody waits for the device to keep it */
   if (next.person !== null) {
     if (wasOther) refresh();
     startLive(() => void flushQueue());

@@ -1,0 +1,93 @@
+#include "calc/heat/student.h"
+
+#include <math.h>
+#include <stdbool.h>
+
+#include "base/check.h"
+
+enum { BISECTIONS = 200, PANELS = 2000 };
+
+double student_cdf(double t, size_t df)
+{
+    CHECK(df >= 1);
+    double theta = atan(t / sqrt((double)df));
+    double c2 = cos(theta) * cos(theta);
+    bool odd = df % 2 == 1;
+    double term = odd ? cos(theta) : 1;
+    double sum = 0;
+    for (size_t k = odd ? 1 : 0; k + 2 <= df; k += 2) {
+        sum += term;
+        term *= c2 * (double)(k + 1) / (double)(k + 2);
+    }
+    double inside = odd ? M_2_PI * (theta + sin(theta) * sum) : sin(theta) * sum;
+    return (1 + inside) / 2;
+}
+
+double student_quantile(double p, size_t df)
+{
+    CHECK(p >= 0.5 && p < 1);
+    double low = 0, high = 1;
+    while (student_cdf(high, df) < p) {
+        low = high;
+        high *= 2;
+    }
+    for (int i = 0; i < BISECTIONS && high - low > 1e-15 * high; i++) {
+        double middle = (low + high) / 2;
+        *(student_cdf(middle, df) < p ? &low : &high) = middle;
+    }
+    return (low + high) / 2;
+}
+
+static double normal_cdf(double z)
+{
+    return erfc(-z * M_SQRT1_2) / 2;
+}
+
+double normal_quantile(double p)
+{
+    CHECK(p >= 0.5 && p < 1);
+    double low = 0, high = 40;
+    for (int i = 0; i < BISECTIONS && high - low > 1e-15 * high; i++) {
+        double middle = (low + high) / 2;
+        *(normal_cdf(middle) < p ? &low : &high) = middle;
+    }
+    return (low + high) / 2;
+}
+
+/* P(T' <= t) of the noncentral t: the mean of Phi(t w - delta) over w = sqrt(chi2 / df), by
+ * Simpson's rule over all w that matter. */
+static double noncentral_cdf(double t, size_t df, double delta)
+{
+    double v = (double)df;
+    double scale = M_LN2 + v / 2 * log(v / 2) - lgamma(v / 2);
+    double width = 14 / sqrt(2 * v);
+    double from = fmax(0, 1 - width);
+    double step = (1 + width - from) / PANELS;
+    double sum = 0;
+    for (int i = 0; i <= PANELS; i++) {
+        double w = from + step * i;
+        double density = w > 0     ? exp(scale + (v - 1) * log(w) - v * w * w / 2)
+                         : df == 1 ? exp(scale)
+                                   : 0;
+        double weight = i == 0 || i == PANELS ? 1 : i % 2 == 1 ? 4 : 2;
+        sum += weight * density * normal_cdf(t * w - delta);
+    }
+    return sum * step / 3;
+}
+
+double tolerance_factor(size_t n, double p, double confidence)
+{
+    CHECK(n >= 2 && confidence >= 0.5 && confidence < 1);
+    double root = sqrt((double)n);
+    double delta = normal_quantile(p) * root;
+    double low = 0, high = 1;
+    while (noncentral_cdf(high * root, n - 1, delta) < confidence) {
+        low = high;
+        high *= 2;
+    }
+    for (int i = 0; i < BISECTIONS && high - low > 1e-12 * high; i++) {
+        double middle = (low + high) / 2;
+        *(noncentral_cdf(middle * root, n - 1, delta) < confidence ? &low : &high) = middle;
+    }
+    return (low + high) / 2;
+}

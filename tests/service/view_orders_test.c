@@ -1,0 +1,121 @@
+/* The order book by day: what has left, what is there, what is missing, and each line's versions.
+ */
+#include "view_support.h"
+
+#include "service/view_orders.h"
+
+static const char line[] =
+    "{'key':'%s','customer':'COTYLEDON','item':'MUNG250','day':'%s','pieces':%lld}";
+
+static const char *order(struct house *h, const char *key, int64_t ahead, int64_t pieces)
+{
+    return arena_printf(&h->arena, line, key, day_text(&h->arena, (int32_t)(house_day(h) + ahead)),
+                        (long long)pieces);
+}
+
+static json_t *orders(struct house *h, int from, int to)
+{
+    struct view v = view_as(h, 9, "planner");
+    int32_t today = (int32_t)house_day(h);
+    json_t *out;
+    assert_ok(view_orders(&v, today + from, today + to, &out));
+    return out;
+}
+
+static const json_t *line_of(const json_t *book, const char *key)
+{
+    size_t i;
+    json_t *day;
+    json_array_foreach(at_key(book, "days"), i, day)
+    {
+        const json_t *found = with_text(at_key(day, "lines"), "key", key);
+        if (found != NULL) {
+            return found;
+        }
+    }
+    return NULL;
+}
+
+/* Stock goes to the earlier day first; what no stock is left for is short until tomorrow, later it
+ * is the plan's to say. */
+static void stock_goes_to_the_earlier_day(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", false);
+    struct lot lot;
+    bool found;
+    int64_t there;
+    assert_ok(lot_by_code(h.store, &h.arena, b.packed, &lot, &found));
+    assert_ok(balance_of(h.store, lot.id, UNIT_PIECES, &there));
+    assert_true(there > 100);
+    house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s,%s,%s,%s,%s]}",
+               order(&h, "A", 0, there - 60), order(&h, "B", 1, 50), order(&h, "C", 1, 50),
+               order(&h, "D", 3, 70), order(&h, "E", -1, 30));
+    json_t *book = orders(&h, -1, 5);
+    assert_string_equal(text_at(line_of(book, "A"), "state"), "stock");
+    assert_string_equal(text_at(line_of(book, "B"), "state"), "stock");
+    assert_string_equal(text_at(line_of(book, "C"), "state"), "short");
+    assert_int_equal(number_at(line_of(book, "C"), "stock"), 10);
+    assert_int_equal(number_at(line_of(book, "C"), "missing"), 40);
+    assert_string_equal(text_at(line_of(book, "D"), "state"), "open");
+    assert_string_equal(text_at(line_of(book, "E"), "state"), "short"); /* its day is past */
+    assert_int_equal(number_at(line_of(book, "E"), "stock"), 0);
+    const json_t *tomorrow =
+        with_text(at_key(book, "days"), "day", day_text(&h.arena, (int32_t)house_day(&h) + 1));
+    assert_int_equal(number_at(tomorrow, "pieces"), 100);
+    assert_int_equal(number_at(tomorrow, "stock"), 60);
+    assert_int_equal(number_at(tomorrow, "missing"), 40);
+    json_decref(book);
+    /* a page that begins tomorrow still knows what today takes */
+    book = orders(&h, 1, 5);
+    assert_null(line_of(book, "A"));
+    assert_int_equal(number_at(line_of(book, "C"), "stock"), 10);
+    json_decref(book);
+    struct view v = view_as(&h, 9, "planner");
+    json_t *out;
+    assert_code(view_orders(&v, 10, 9, &out), FIELD_RANGE);
+    assert_code(view_orders(&v, 10, 10 + VIEW_ORDERS_DAYS_MAX, &out), FIELD_RANGE);
+    house_close(&h);
+}
+
+static void a_line_keeps_its_versions(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s]}",
+               order(&h, "K/1", 4, 400));
+    int64_t entry = house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s]}",
+                               order(&h, "K/1", 4, 440));
+    struct view v = view_as(&h, 9, "planner");
+    json_t *out;
+    assert_ok(view_order(&v, "K/1", &out));
+    const json_t *versions = at_key(out, "versions");
+    assert_int_equal(json_array_size(versions), 2);
+    const json_t *newest = json_array_get(versions, 0);
+    assert_int_equal(number_at(newest, "version"), 2);
+    assert_int_equal(number_at(newest, "pieces"), 440);
+    assert_int_equal(number_at(newest, "entry"), entry);
+    assert_int_equal(number_at(newest, "by"), 9);
+    assert_int_equal(number_at(json_array_get(versions, 1), "pieces"), 400);
+    assert_int_equal(json_array_size(at_key(out, "shipments")), 0);
+    json_decref(out);
+    assert_code(view_order(&v, "K/2", &out), ORDER_UNKNOWN);
+    json_t *book = orders(&h, 0, 5);
+    assert_int_equal(number_at(line_of(book, "K/1"), "pieces"), 440);
+    assert_int_equal(number_at(line_of(book, "K/1"), "version"), 2);
+    json_decref(book);
+    house_close(&h);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(stock_goes_to_the_earlier_day),
+        cmocka_unit_test(a_line_keeps_its_versions),
+    };
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,105 @@
+/* The order book by day: what has left, what is there for the rest, what is missing; and what became of a line. */
+import { useState } from "preact/hooks";
+import { useRead } from "../api/client";
+import type { OrderHistory, Orders, Tone } from "../api/types";
+import { addDays, dateTime, day, dayLong, number } from "../base/format";
+import { entryPath } from "../base/route";
+import { t, word } from "../base/words";
+import { Dialog } from "../parts/dialog";
+import { State } from "../parts/mark";
+import { Person } from "../parts/person";
+import { Empty, Shown } from "../parts/read";
+import { shown } from "../shell/day";
+import { may } from "../shell/session";
+
+const DAYS = 14;
+type Line = Orders["days"][number]["lines"][number];
+
+const TONES: Record<Line["state"], Tone> = { shipped: "done", stock: "done", short: "stopped", open: "waiting", cancelled: "waiting" };
+
+function History({ line, close }: { line: Line; close: () => void }) {
+  const read = useRead<OrderHistory>(`/orders/line?key=${encodeURIComponent(line.key)}`);
+  return (
+    <Dialog title={t("ui.orders.line", { key: line.key })} close={close} wide>
+      <Shown read={read}>
+        {(h) => (
+          <>
+            <h3>{t("ui.orders.versions")}</h3>
+            <div class="wide-table" role="region" aria-label={t("ui.orders.versions")} tabIndex={0}>
+              <table class="ledger ledger-cards">
+                <thead><tr><th scope="col">{t("ui.orders.version")}</th><th scope="col">{t("ui.day")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.orders.told")}</th></tr></thead>
+                <tbody>
+                  {h.versions.map((v) => (
+                    <tr key={v.version}>
+                      <th scope="row">{v.version}</th><td data-name={t("ui.day")}>{day(v.day)}</td><td data-name={t("ui.item")}>{v.item}</td><td data-name={t("ui.packs")} class="right figure">{number(v.pieces)}</td>
+                      <td data-name={t("ui.state")}>{word("order-state", v.state)}</td>
+                      <td data-name={t("ui.orders.told")} class="small"><span>{v.source} · <Person n={v.by} />, {dateTime(v.at_ms)} <a href={entryPath(v.entry)}>{t("ui.entry.n", { n: v.entry })}</a></span></td>
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </div>
+            <h3>{t("ui.orders.left")}</h3>
+            {h.shipments.length === 0 ? <p>{t("ui.orders.left.none")}</p> : (
+              <ul class="plain-list">{h.shipments.map((s) => <li key={s.shipment}><a href={`/trace?code=${encodeURIComponent(s.shipment)}&direction=back`}>{s.shipment}</a> {dateTime(s.at_ms)}, <b class="figure">{number(s.pieces)}</b></li>)}</ul>
+            )}
+          </>
+        )}
+      </Shown>
+    </Dialog>
+  );
+}
+
+function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
+  return (
+    <section>
+      <h2>{day(of.day, { weekday: "long", day: "numeric", month: "long" })}</h2>
+      <p>
+        {t("ui.orders.sums", { pieces: number(of.pieces), shipped: number(of.shipped), stock: number(of.stock) })}
+        {of.missing > 0 ? <> · <b>{t("ui.orders.missing", { n: number(of.missing) })}</b></> : null}
+      </p>
+      <div class="wide-table" role="region" aria-label={day(of.day)} tabIndex={0}>
+        <table class="ledger ledger-cards">
+          <thead><tr><th scope="col">{t("ui.orders.key")}</th><th scope="col">{t("ui.customer")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th><th scope="col">{t("ui.state")}</th></tr></thead>
+          <tbody>
+            {of.lines.map((l) => (
+              <tr key={l.key}>
+                <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
+                <td data-name={t("ui.customer")}>{l.customer}</td><td data-name={t("ui.item")}>{l.item}</td>
+                <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
+                <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
+                <td data-name={t("ui.orders.there")} class="right figure">{number(l.stock)}</td>
+                <td data-name={t("ui.orders.lacking")} class="right figure">{number(l.missing)}</td>
+                <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} /></td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+export function OrdersPage() {
+  const from = shown.value;
+  const read = useRead<Orders>(`/orders?from=${from}&to=${addDays(from, DAYS - 1)}`);
+  const [open, setOpen] = useState<Line | null>(null);
+  return (
+    <article>
+      <header class="page-head">
+        <h1>{t("ui.orders.title")}</h1>
+        <span class="actions no-print">
+          <a class="button" href="/plan">{t("ui.place.plan")}</a>
+          {may("record:order") ? <a class="button" href="/papers/files">{t("ui.files.title")}</a> : null}
+        </span>
+      </header>
+      <p class="lead">{t("ui.orders.lead", { from: dayLong(from) })}</p>
+      <Shown read={read}>
+        {({ days }) => days.length === 0
+          ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
+          : <>{days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}</>}
+      </Shown>
+      {open ? <History line={open} close={() => setOpen(null)} /> : null}
+    </article>
+  );
+}
