@@ -49,8 +49,7 @@ struct result me_compose(struct call *c, const struct view *v, json_t **out)
                      "idle_s", (json_int_t)s->idle_s, "language",
                      access.language != NULL ? access.language : c->lang, "may", may, "zone",
                      civil_zone(), "plant_day", day_text(c->arena, day), "now_ms",
-                     (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift",
-                     shift_json(c, v));
+                     (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift", shift_json(c, v));
     CHECK(*out != NULL);
     return RESULT_OK;
 }

@@ -24,8 +24,6 @@ select count(*) from noted n join lot l on l.id = n.lot and l.struck is null
 where n.kind = ?1 and n.code = ?2 and l.item = ?3 and n.at_ms > ?4 and n.struck is null;
 -- name: deviation_open
 select entry, rule, lot, place, what, from_ms, to_ms from deviation where id = ?1 and closed is null and struck is null;
--- name: deviation_person
-select b.person from deviation d join daybook b on b.seq = d.entry where d.id = ?1;
 -- Swabs of a site before a moment, newest first: was any finding positive, was any finally negative?
 -- name: swabs_before
 select s.taken_ms, max(case when f.state in ('confirmed-positive') then 1 else 0 end),
@@ -33,5 +31,3 @@ select s.taken_ms, max(case when f.state in ('confirmed-positive') then 1 else 0
 from sample s join finding f on f.sample = s.id and f.struck is null
 where s.location = ?1 and s.what = 'swab' and s.taken_ms < ?2 and s.struck is null
 group by s.id, s.taken_ms order by s.taken_ms desc, s.id desc;
--- name: sample_location
-select location from sample where id = ?1 and struck is null;
