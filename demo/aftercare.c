@@ -48,7 +48,7 @@ struct open_one {
 static struct result open_until(struct story *st, int64_t entry, struct open_one *out,
                                 size_t *out_count)
 {
-    struct statement *q = store_prepare(door_plant(st->p->door)->store, Q_DEVIATIONS_OPEN);
+    struct statement *q = store_prepare(door_plant(st->p->door)->store, Q_SAFETY_DEVIATIONS);
     *out_count = 0;
     for (;;) {
         bool row;

@@ -6,7 +6,7 @@
 #include "base/words.h"
 #include "ledger/listed.h"
 #include "ledger/profile.h"
-#include "service/sentence.h"
+#include "service/safety.h"
 
 /* Of deviations and tasks: what nobody reaches by choosing is named by its number. */
 enum { SHOWN_MAX = 100 };
@@ -67,20 +67,13 @@ static const char *number_text(struct view *v, int64_t n)
 
 static struct result add_deviations(struct view *v, json_t *list)
 {
-    struct statement *q = store_prepare(v->store, Q_DEVIATIONS_OPEN);
-    for (;;) {
-        bool row;
-        json_t *what = NULL;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        if (json_array_size(list) < SHOWN_MAX &&
-            json_read_stored(store_text(q, 3), &what).code == CODE_OK) {
-            add(list, number_text(v, store_int(q, 0)), sentence_deviation(v->arena, v->lang, what));
-        }
-        json_decref(what);
+    struct deviation *open;
+    size_t count;
+    TRY(deviations_open(v, &open, &count));
+    for (size_t i = 0; i < count && json_array_size(list) < SHOWN_MAX; i++) {
+        add(list, number_text(v, open[i].id), open[i].sentence);
     }
+    return RESULT_OK;
 }
 
 /* What was told and not booked is settled, not done. */

@@ -1,5 +1,5 @@
-/* Between today_safety.c and the pages of food safety: open deviations, and the form by which a
- * duty is done. Nobody else includes this. */
+/* Between today_safety.c, form_lists.c and the pages of food safety: open deviations, and the form
+ * by which a duty is done. Nobody else includes this. */
 #ifndef SERVICE_SAFETY_H
 #define SERVICE_SAFETY_H
 

@@ -1,8 +1,11 @@
 #include "service/view_calendar.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "calc/microbe/detection.h"
+#include "calc/microbe/sample_times.h"
 #include "ledger/evidence.h"
 #include "service/view_inner.h"
 
@@ -14,17 +17,38 @@ static bool meant(const char *markets, const struct market *m)
     return markets[0] == '\0' || list_has(markets, m->name);
 }
 
-/* What each market of the batch asks for; *out_least: how many samples the strictest wants. */
-static json_t *wants_json(const struct view *v, const char *markets, int64_t *out_age_ms,
-                          int64_t *out_least)
+/* The least level that so many samples of such a volume find 95 times in a hundred, in cells a
+ * litre that are spread by chance; what is rarer may be missed. -1: no volume is asked for. */
+static struct result found_milli(const struct market *m, int64_t *out)
 {
-    json_t *rows = json_array();
+    struct detection ask = {.portion_g = (double)m->volume_ml,
+                            .share = 1,
+                            .sensitivity = 1,
+                            .pooled = 1,
+                            .tests = m->samples,
+                            .confidence = 0.95};
+    struct detection_report found;
+    *out = -1;
+    if (m->volume_ml == 0 || m->samples == 0) {
+        return RESULT_OK;
+    }
+    TRY(detection(&ask, &found));
+    *out = found.reachable ? (int64_t)ceil(found.found_per_kg * 1000) : -1;
+    return RESULT_OK;
+}
+
+/* What each market of the batch asks for; *out_least: how many samples the strictest wants. */
+static struct result put_wants(const struct view *v, const char *markets, json_t *rows,
+                               int64_t *out_age_ms, int64_t *out_least)
+{
+    int64_t milli;
     *out_age_ms = *out_least = 0;
     for (size_t i = 0; i < v->profile->market_count; i++) {
         const struct market *m = &v->profile->markets[i];
         if (!meant(markets, m)) {
             continue;
         }
+        TRY(found_milli(m, &milli));
         json_t *organisms = json_array();
         for (size_t k = 0; k < m->organism_count; k++) {
             view_append(organisms, json_string(m->organisms[k].organism));
@@ -32,13 +56,14 @@ static json_t *wants_json(const struct view *v, const char *markets, int64_t *ou
         *out_age_ms = m->min_age_ms > *out_age_ms ? m->min_age_ms : *out_age_ms;
         *out_least = m->samples > *out_least ? m->samples : *out_least;
         view_append(rows,
-                    json_pack("{s:s,s:o,s:I,s:I,s:o,s:I,s:o,s:s}", "market", m->name, "what",
+                    json_pack("{s:s,s:o,s:I,s:I,s:o,s:I,s:o,s:s,s:o}", "market", m->name, "what",
                               view_list(m->what), "samples", (json_int_t)m->samples, "volume_ml",
                               (json_int_t)m->volume_ml, "locations", view_list(m->locations),
                               "min_age_ms", (json_int_t)m->min_age_ms, "organisms", organisms,
-                              "source", m->source->title));
+                              "source", m->source->title, "found_per_l_milli",
+                              view_int(milli >= 0, milli)));
     }
-    return rows;
+    return RESULT_OK;
 }
 
 struct drawn {
@@ -124,21 +149,39 @@ static struct result put_samples(const struct view *v, int64_t lot, int64_t age_
     return RESULT_OK;
 }
 
+/* The last moment at which a sample's result is there before the harvest. */
+static struct result latest(const struct profile *p, int64_t now_ms, int64_t wet_ms,
+                            int64_t harvest_ms, int64_t age_ms, int64_t *out_ms)
+{
+    const struct sample_times ask = {.sampled_ms = now_ms > wet_ms ? now_ms - wet_ms : 0,
+                                     .transit_ms = p->lab_transit_ms,
+                                     .laboratory_ms = p->lab_time_ms,
+                                     .needed_ms = harvest_ms - wet_ms,
+                                     .age_min_ms = age_ms};
+    struct sample_times_report times;
+    TRY(sample_times(&ask, &times));
+    *out_ms = wet_ms + times.latest_ms;
+    return RESULT_OK;
+}
+
 static struct result put_batch(const struct view *v, const struct chamber_run *run, json_t *rows)
 {
     const struct profile *p = v->profile;
     const struct crop *crop = profile_crop(p, run->item);
-    int64_t age_ms, least, counted, harvest_ms = 0;
-    json_t *wants = wants_json(v, run->markets, &age_ms, &least);
+    int64_t age_ms, least, counted, harvest_ms = 0, latest_ms = 0;
+    json_t *wants = json_array();
     json_t *o = json_pack("{s:s,s:s,s:s,s:I,s:o,s:o}", "lot", run->code, "chamber", run->place,
                           "item", run->item, "wet_ms", (json_int_t)run->start_ms, "markets",
                           view_list(run->markets), "wants", wants);
     view_append(rows, o);
+    TRY(put_wants(v, run->markets, wants, &age_ms, &least));
     if (crop != NULL) {
         TRY(chamber_ready(p, crop, run->start_ms, &harvest_ms));
     }
+    if (harvest_ms != 0) {
+        TRY(latest(p, v->now_ms, run->start_ms, harvest_ms, age_ms, &latest_ms));
+    }
     int64_t earliest_ms = run->start_ms + age_ms;
-    int64_t latest_ms = harvest_ms - p->lab_transit_ms - p->lab_time_ms;
     TRY(put_samples(v, run->lot, age_ms, o, &counted));
     const char *state = counted >= least                           ? "drawn"
                         : harvest_ms != 0 && v->now_ms > latest_ms ? "late"

@@ -12,7 +12,7 @@ MUST_USE struct result view_safety(struct view *v, json_t **out);
 /* {"now_ms", "duties", "zones", "sites", "per_round", "rounds", "hits"}. per_round: how many sites
  * are swabbed at a time, 1 or more; all are reached within rounds = ceil(sites / per_round), those
  * not swabbed for longest first. hits: positive swabs of a zone in a calendar month, with the
- * interval of calc/growth/wilson.h. */
+ * exact interval of calc/microbe/hit_rate.h. */
 MUST_USE struct result view_schedule(struct view *v, int64_t per_round, json_t **out);
 
 #endif

@@ -1,14 +1,15 @@
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "calc/wilson.h"
+#include "calc/microbe/hit_rate.h"
 #include "ledger/evidence.h"
 #include "service/safety.h"
 #include "service/view_safety.h"
 
-enum { SWABS_BACK_DAYS = 366, ZONES = 4 };
+enum { SWABS_BACK_DAYS = 366, ZONES = 4, PPM = 1000000 };
 #define DAY_MS INT64_C(86400000)
 
 static struct result put_duties(const struct view *v, json_t *o)
@@ -165,14 +166,15 @@ static struct result put_hits(struct map *m, json_t *o)
     }
     for (size_t i = 0; i < m->hit_count; i++) {
         const struct hits *h = &m->hits[i];
-        struct wilson w;
-        TRY(wilson(h->hits, h->swabs, &w));
+        struct hit_rate rate;
+        TRY(hit_rate(h->hits, h->swabs, &rate));
         view_append(rows, json_pack("{s:s,s:I,s:I,s:I,s:I,s:I}", "month",
                                     arena_printf(m->v->arena, "%04d-%02d", (int)(h->month / 12),
                                                  (int)(h->month % 12 + 1)),
                                     "zone", (json_int_t)h->zone, "swabs", (json_int_t)h->swabs,
-                                    "hits", (json_int_t)h->hits, "low_ppm", (json_int_t)w.low_ppm,
-                                    "high_ppm", (json_int_t)w.high_ppm));
+                                    "hits", (json_int_t)h->hits, "low_ppm",
+                                    (json_int_t)floor(rate.exact_low * PPM), "high_ppm",
+                                    (json_int_t)ceil(rate.exact_high * PPM)));
     }
     return RESULT_OK;
 }

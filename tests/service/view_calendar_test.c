@@ -1,6 +1,8 @@
 /* When samples of what grows can be drawn, what is drawn, and where the samples are. */
 #include "view_support.h"
 
+#include <math.h>
+
 #include "service/view_calendar.h"
 
 static json_t *calendar(struct house *h)
@@ -41,6 +43,11 @@ static void a_batch_has_its_first_and_its_last_moment(void **state)
     assert_string_equal(text_at(b, "state"), "early");
     assert_true(json_array_size(at_key(b, "wants")) > 0);
     assert_true(number_at(b, "needed") >= 1);
+    /* -ln 0.05 / (n V) cells a litre, rounded up: Poisson (computed here) */
+    const json_t *want = json_array_get(at_key(b, "wants"), 0);
+    double litres = (double)number_at(want, "volume_ml") / 1000;
+    double level = -log(0.05) / (litres * (double)number_at(want, "samples")) * 1000;
+    assert_true(fabs((double)number_at(want, "found_per_l_milli") - level) <= 1.0);
     json_decref(o);
     h.fixed.now_ms = wet_ms + 48 * (int64_t)HOUR_MS;
     o = calendar(&h);

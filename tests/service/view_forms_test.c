@@ -405,9 +405,8 @@ static void holds(const char *lot)
 static void deviation_closed(void)
 {
     house_take(&h, "{'kind':'cold-check','place':'COLD','temp':'11 C'}");
-    struct statement *q = store_prepare(h.store, Q_TODAY_DEVIATIONS);
+    struct statement *q = store_prepare(h.store, Q_SAFETY_DEVIATIONS);
     bool row;
-    store_bind_int(q, 1, 0);
     assert_ok(store_step(q, &row));
     assert_true(row);
     int64_t id = store_int(q, 0);

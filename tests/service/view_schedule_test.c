@@ -89,7 +89,8 @@ static void sites_are_swabbed_in_turn(void **state)
     house_close(&h);
 }
 
-/* Of one counted in four: Wilson 0.045587 to 0.699358 (computed here from its formula, z 1.959964).
+/* One of four, exactly 95 %: from 1 - 0.975^(1/4) = 0.0063095 to where (1 - p)^4 + 4 p (1 - p)^3 is
+ * 0.025, p = 0.8058796 (computed here from these formulas).
  * What is at the laboratory still is not counted. */
 static void hits_are_counted_by_zone_and_month(void **state)
 {
@@ -110,8 +111,8 @@ static void hits_are_counted_by_zone_and_month(void **state)
     assert_int_equal(number_at(hit, "zone"), 2);
     assert_int_equal(number_at(hit, "swabs"), 4);
     assert_int_equal(number_at(hit, "hits"), 1);
-    assert_int_equal(number_at(hit, "low_ppm"), 45587);
-    assert_int_equal(number_at(hit, "high_ppm"), 699359);
+    assert_int_equal(number_at(hit, "low_ppm"), 6309);
+    assert_int_equal(number_at(hit, "high_ppm"), 805880);
     assert_string_equal(text_at(json_array_get(at_key(o, "sites"), 0), "result"), "waiting");
     json_decref(o);
     house_wait(&h, "31 d");

@@ -24,9 +24,6 @@ select count(*) from noted n join lot l on l.id = n.lot and l.struck is null
 where n.kind = ?1 and n.code = ?2 and l.item = ?3 and n.at_ms > ?4 and n.struck is null;
 -- name: deviation_open
 select entry, rule, lot, place, what, from_ms, to_ms from deviation where id = ?1 and closed is null and struck is null;
--- All that are open, the newest first.
--- name: deviations_open
-select d.id, d.entry, d.rule, d.what from deviation d where d.closed is null and d.struck is null order by d.id desc;
 -- Swabs of a site before a moment, newest first: was any finding positive, was any finally negative?
 -- name: swabs_before
 select s.taken_ms, max(case when f.state in ('confirmed-positive') then 1 else 0 end),

@@ -44,7 +44,7 @@ export function schedule(per_round) {
   };
 }
 
-const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144" };
+const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144", found_per_l_milli: 1998 };
 const drawn = { sample: "S3140", location: "drain", what: "spent-water", taken_ms: NOW - 20 * H, age_ms: 60 * H, volume_ml: 1500, entry: 3140, findings: [{ organism: "Salmonella spp.", state: "presumptive", at_ms: NOW - H }], custody: [{ at_ms: NOW - 19 * H, ok: true, to: "courier", temp_mc: 4000, seal: "whole" }, { at_ms: NOW - 15 * H, ok: false, to: "laboratory", temp_mc: 9100, seal: "whole" }] };
 const batch = (n, state, wet_h, more = {}) => ({ lot: `MUNG-20772-C0${n}`, chamber: `C-0${n}`, item: "MUNG", wet_ms: NOW - wet_h * H, markets: ["US"], wants: [want], samples: [], harvest_ms: NOW + (240 - wet_h) * H, earliest_ms: NOW + (48 - wet_h) * H, latest_ms: NOW + (186 - wet_h) * H, needed: 1, counted: 0, state, ...more });
 export const calendar = {

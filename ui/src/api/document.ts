@@ -1086,6 +1086,7 @@ export interface components {
             min_age_ms: number;
             organisms: string[];
             source: string;
+            found_per_l_milli: number | null;
         };
         Custody: {
             at_ms: number;

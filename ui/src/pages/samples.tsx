@@ -54,7 +54,7 @@ function Batch({ b, now }: { b: SampleBatch; now: number }) {
               <li key={w.market}>
                 <b>{w.market}</b>: {tn("ui.samples.want", w.samples)} {w.what.map((x) => word("sample-what", x)).join(", ")}
                 {w.volume_ml > 0 ? `, ${t("ui.samples.volume", { ml: number(w.volume_ml) })}` : ""}{w.locations.length > 0 ? ` (${w.locations.join(", ")})` : ""}: {w.organisms.join(", ")}.{" "}
-                <span class="small">{w.source}</span>
+                <span class="small">{w.found_per_l_milli !== null ? `${t("ui.samples.found", { level: number(w.found_per_l_milli / 1000, 2, 0) })} ` : ""}{w.source}</span>
               </li>
             ))}
           </ul>

@@ -2,9 +2,9 @@
 import { useMemo } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Treatment, TreatmentCurve } from "../api/types";
-import { dateTime, number, percent, span, temperature } from "../base/format";
+import { dateTime, number, percent, temperature } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
-import { t, word } from "../base/words";
+import { t, tn, word } from "../base/words";
 import { Chart, type ChartData } from "../parts/chart";
 import { Mark, State } from "../parts/mark";
 import { Shown } from "../parts/read";
@@ -16,9 +16,15 @@ function seconds(ms: number): string {
   return t("ui.treatment.seconds", { s: number(ms / 1000, 1, 0) });
 }
 
+/* Seconds from the first reading: a treatment is over in minutes. */
+function times(c: TreatmentCurve): number[] {
+  const first = c.points[0]?.t_ms ?? 0;
+  return c.points.map((p) => (p.t_ms - first) / 1000);
+}
+
 function temperatures(c: TreatmentCurve): ChartData {
   return {
-    x: c.points.map((p) => p.t_ms / 1000),
+    x: times(c),
     lines: [
       ...c.probes.map((name, k) => ({
         label: name, values: c.points.map((p) => (p.temps_mc[k] ?? 0) / 1000), look: "solid" as const, tone: TONES[k % TONES.length] ?? "ink",
@@ -26,20 +32,20 @@ function temperatures(c: TreatmentCurve): ChartData {
       { label: t("ui.treatment.coldest"), values: c.points.map((p) => p.coldest_mc / 1000), look: "dashed", tone: "blue" },
     ],
     limits: c.limit_mc !== null ? [{ label: t("ui.treatment.limit", { temp: temperature(c.limit_mc) }), value: c.limit_mc / 1000 }] : [],
-    isTime: true,
+    isTime: false,
   };
 }
 
 function rates(c: TreatmentCurve): ChartData {
   return {
-    x: c.points.map((p) => p.t_ms / 1000), isTime: true,
+    x: times(c), isTime: false,
     lines: [{ label: t("ui.treatment.rate"), values: c.points.map((p) => p.rate_milli / 1000), look: "solid", tone: "blue" }],
   };
 }
 
 function sums(c: TreatmentCurve): ChartData {
   return {
-    x: c.points.map((p) => p.t_ms / 1000), isTime: true,
+    x: times(c), isTime: false,
     lines: [
       { label: t("ui.treatment.best"), values: c.points.map((p) => p.f_best_ms / 1000), look: "dashed", tone: "blue" },
       { label: t("ui.treatment.conservative"), values: c.points.map((p) => p.f_conservative_ms / 1000), look: "solid", tone: "ink" },
@@ -77,7 +83,7 @@ function Curve({ c, x }: { c: TreatmentCurve; x: Treatment }) {
   const table = <Table c={c} />;
   return (
     <>
-      <section><h2>{t("ui.treatment.curve")}</h2><Chart data={temps} label={t("ui.treatment.chart", { lot: x.lot })} table={table} /></section>
+      <section><h2>{t("ui.treatment.curve")}</h2><p class="small">{t("ui.treatment.axis", { when: dateTime(c.points[0]?.t_ms ?? x.at_ms) })}</p><Chart data={temps} label={t("ui.treatment.chart", { lot: x.lot })} table={table} /></section>
       <section><h2>{t("ui.treatment.rate")}</h2><p class="small">{t("ui.treatment.rate.how", { temp: temperature(x.reference_mc), z: number(x.z_mc / 1000, 2, 0) })}</p><Chart data={rate} height={180} label={t("ui.treatment.rate")} table={table} /></section>
       <section>
         <h2>{t("ui.treatment.sum")}</h2>
@@ -96,8 +102,8 @@ function Curve({ c, x }: { c: TreatmentCurve; x: Treatment }) {
         <h2>{t("ui.treatment.log")}</h2>
         <ul class="rows">
           <li>{t("ui.treatment.logged", { n: number(c.logged) })}</li>
-          <li>{c.lost > 0 ? <State tone="due" text={t("ui.treatment.lost", { n: number(c.lost) })} /> : t("ui.treatment.lost", { n: number(0) })}</li>
-          <li>{c.gaps > 0 ? <State tone="due" text={t("ui.treatment.gaps", { n: number(c.gaps), longest: span(c.gap_longest_ms) })} /> : t("ui.treatment.gaps.none", { longest: seconds(c.gap_longest_ms) })}</li>
+          <li>{c.lost > 0 ? <State tone="due" text={tn("ui.treatment.lost", c.lost)} /> : tn("ui.treatment.lost", 0)}</li>
+          <li>{c.gaps > 0 ? <State tone="due" text={tn("ui.treatment.gaps", c.gaps, { n: number(c.gaps), longest: seconds(c.gap_longest_ms) })} /> : t("ui.treatment.gaps.none", { longest: seconds(c.gap_longest_ms) })}</li>
           <li>{c.overdue ? <State tone="stopped" text={t("ui.treatment.overdue")} /> : t("ui.treatment.calibrated")}</li>
           <li>{t("ui.treatment.coldest-probe", { probe: c.probes[c.coldest_probe] ?? String(c.coldest_probe + 1) })}</li>
         </ul>
