@@ -143,7 +143,7 @@ function Hits({ data }: { data: Schedule }) {
           <tbody>
             {data.hits.map((h) => (
               <tr key={`${h.month} ${h.zone}`}>
-                <td>{day(`${h.month}-01`, { month: "long", year: "numeric" })}</td><td><span class="code">{number(h.zone)}</span></td>
+                <th scope="row">{day(`${h.month}-01`, { month: "long", year: "numeric" })}</th><td><span class="code">{number(h.zone)}</span></td>
                 <td class="right figure">{number(h.hits)}</td><td class="right figure">{number(h.swabs)}</td>
                 <td class="right figure">{percent(h.low_ppm)}{DASH}{percent(h.high_ppm)}</td>
               </tr>

@@ -124,7 +124,7 @@ function Decided({ x }: { x: Treatment }) {
       <h2>{t("ui.treatment.decided")}</h2>
       <dl class="pairs">
         <dt>{t("ui.treatment.way")}</dt><dd>{word("treatment-way", x.way)}</dd>
-        {x.recipe ? <><dt>{t("ui.treatment.recipe")}</dt><dd>{x.recipe}{x.recipe_source ? ` (${x.recipe_source})` : ""}</dd></> : null}
+        {x.recipe ? <><dt>{t("ui.treatment.recipe")}</dt><dd>{x.recipe}{x.recipe_source ? <span class="source"> ({x.recipe_source})</span> : null}</dd></> : null}
         {x.hold_s !== null && x.hold_wanted_s !== null ? <><dt>{t("ui.treatment.held")}</dt><dd><Num plain value={t("ui.treatment.held.of", { held: number(x.hold_s), wanted: number(x.hold_wanted_s) })} ask={{ title: t("ui.treatment.held"), calc: "hold-check" }} /></dd></> : null}
         {x.validation !== null ? <><dt>{t("ui.treatment.validation")}</dt><dd>{t(x.validation ? "ui.yes" : "ui.no")}</dd></> : null}
         {x.signed ? <><dt>{t("ui.treatment.signed")}</dt><dd>{x.signed.authority}, {dateTime(x.signed.at_ms)} · <a href={entryPath(x.signed.entry)}>{t("ui.entry.n", { n: x.signed.entry })}</a> · {t("ui.treatment.target", { log: number(x.signed.target_milli / 1000, 2, 0) })}</dd></> : null}
