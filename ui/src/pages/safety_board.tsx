@@ -51,13 +51,13 @@ function DeviationRow({ d }: { d: Deviation }) {
         </p>
         <Window d={d} />
         {d.action ? (
-          <dl class="pairs">
-            <dt>{t("ui.board.cause")}</dt><dd>{d.action.cause}</dd>
-            <dt>{t("ui.board.correction")}</dt><dd>{d.action.correction}</dd>
-            <dt>{t("ui.board.disposition")}</dt><dd>{word("disposition", d.action.disposition)}</dd>
-            {d.action.restart ? <><dt>{t("ui.board.restart")}</dt><dd>{d.action.restart}</dd></> : null}
-            <dt>{t("ui.board.told-by")}</dt><dd><Person n={d.action.by} />, {dateTime(d.action.at_ms)}</dd>
-          </dl>
+          <ul class="plain-list">
+            <li><b>{t("ui.board.cause")}:</b> {d.action.cause}</li>
+            <li><b>{t("ui.board.correction")}:</b> {d.action.correction}</li>
+            <li><b>{t("ui.board.disposition")}:</b> {word("disposition", d.action.disposition)}</li>
+            {d.action.restart ? <li><b>{t("ui.board.restart")}:</b> {d.action.restart}</li> : null}
+            <li class="small">{t("ui.board.told-by")} <Person n={d.action.by} />, {dateTime(d.action.at_ms)} · <a href={entryPath(d.action.entry)}>{t("ui.entry.n", { n: d.action.entry })}</a></li>
+          </ul>
         ) : null}
       </div>
       <Next d={d} />

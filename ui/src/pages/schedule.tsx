@@ -4,6 +4,7 @@ import type { Duty, Schedule, SwabSite, Tone } from "../api/types";
 import { DASH, dateTime, day, dayOf, number, percent, span } from "../base/format";
 import { place, query, recordPath } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { Num, NumHead } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { may, today } from "../shell/session";
@@ -21,7 +22,7 @@ function DutyRow({ d }: { d: Duty }) {
       <td data-name={t("ui.schedule.state")}><State tone={TONES[d.state]} text={word("duty-state", d.state)} /></td>
       <td data-name={t("ui.schedule.last")}>{d.last_ms === null ? t("ui.schedule.never") : dateTime(d.last_ms)}</td>
       <td data-name={t("ui.schedule.due")}>{dateTime(d.due_ms)}</td>
-      <td data-name={t("ui.schedule.every")}>{span(d.every_ms)}</td>
+      <td data-name={t("ui.schedule.every")}><Num plain value={span(d.every_ms)} ask={{ title: d.title, how: t("ui.schedule.every.how", { source: d.source }) }} /></td>
       <td data-name={t("ui.role")}>{word("role", d.role)}</td>
       <td class="no-print">
         {may(`record:${d.form}`) ? <a class={d.state === "done" ? "button" : "act"} href={recordPath(d.form, d.with as Record<string, string>)}>{d.verb}</a> : null}
@@ -138,11 +139,11 @@ function Hits({ data }: { data: Schedule }) {
       <p class="small">{t("ui.swabs.hits.how")}</p>
       <div class="wide-table" role="region" aria-label={t("ui.swabs.hits")} tabIndex={0}>
         <table class="ledger">
-          <thead><tr><th scope="col">{t("ui.swabs.month")}</th><th scope="col">{t("ui.zone")}</th><th scope="col" class="right">{t("ui.swabs.hit")}</th><th scope="col" class="right">{t("ui.swabs.swabs")}</th><th scope="col" class="right">{t("ui.swabs.interval")}</th></tr></thead>
+          <thead><tr><th scope="col">{t("ui.swabs.month")}</th><th scope="col">{t("ui.zone")}</th>{["hit", "swabs", "interval"].map((k) => <NumHead key={k} title={t(`ui.swabs.${k}`)} ask={{ how: t("ui.swabs.hits.how"), calc: "hit-rate" }} />)}</tr></thead>
           <tbody>
             {data.hits.map((h) => (
               <tr key={`${h.month} ${h.zone}`}>
-                <td>{day(`${h.month}-01`, { month: "long", year: "numeric" })}</td><td>{number(h.zone)}</td>
+                <th scope="row">{day(`${h.month}-01`, { month: "long", year: "numeric" })}</th><td><span class="code">{number(h.zone)}</span></td>
                 <td class="right figure">{number(h.hits)}</td><td class="right figure">{number(h.swabs)}</td>
                 <td class="right figure">{percent(h.low_ppm)}{DASH}{percent(h.high_ppm)}</td>
               </tr>

@@ -5,6 +5,7 @@ import type { Treatment, TreatmentCurve } from "../api/types";
 import { dateTime, number, percent, temperature } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { Num, NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { Mark, State } from "../parts/mark";
 import { Shown } from "../parts/read";
@@ -59,8 +60,8 @@ function Table({ c }: { c: TreatmentCurve }) {
       <thead>
         <tr>
           <th scope="col">{t("ui.time")}</th>
-          {c.probes.map((p) => <th key={p} scope="col" class="right">{p}</th>)}
-          <th scope="col" class="right">{t("ui.treatment.rate")}</th><th scope="col" class="right">{t("ui.treatment.best")}</th><th scope="col" class="right">{t("ui.treatment.conservative")}</th>
+          {c.probes.map((p) => <NumHead key={p} title={p} ask={{ how: t("ui.treatment.probe.how") }} />)}
+          {["rate", "best", "conservative"].map((k) => <NumHead key={k} title={t(`ui.treatment.${k}`)} ask={{ how: t("ui.treatment.sum.how"), calc: "lethality" }} />)}
         </tr>
       </thead>
       <tbody>
@@ -74,6 +75,11 @@ function Table({ c }: { c: TreatmentCurve }) {
       </tbody>
     </table>
   );
+}
+
+function Fact({ k, value }: { k: string; value: string }) {
+  const title = t(`ui.treatment.${k}`);
+  return <div><dt>{title}</dt><dd><Num big value={value} ask={{ title, how: t("ui.treatment.sum.how"), calc: "lethality" }} /></dd></div>;
 }
 
 function Curve({ c, x }: { c: TreatmentCurve; x: Treatment }) {
@@ -90,12 +96,12 @@ function Curve({ c, x }: { c: TreatmentCurve; x: Treatment }) {
         <p class="small">{t("ui.treatment.sum.how")}</p>
         <Chart data={sum} height={220} label={t("ui.treatment.sum")} table={table} />
         <dl class="figures">
-          <div><dt>{t("ui.treatment.conservative")}</dt><dd class="figure">{seconds(c.f_conservative_ms)}</dd></div>
-          <div><dt>{t("ui.treatment.best")}</dt><dd class="figure">{seconds(c.f_best_ms)}</dd></div>
-          <div><dt>{t("ui.treatment.reduction")}</dt><dd class="figure">{c.reduction_shown}</dd></div>
-          <div><dt>{t("ui.treatment.come-up")}</dt><dd class="figure">{percent(c.share_come_up_ppm)}</dd></div>
-          <div><dt>{t("ui.treatment.hold")}</dt><dd class="figure">{percent(c.share_hold_ppm)}</dd></div>
-          <div><dt>{t("ui.treatment.cooling")}</dt><dd class="figure">{percent(c.share_cooling_ppm)}</dd></div>
+          <Fact k="conservative" value={seconds(c.f_conservative_ms)} />
+          <Fact k="best" value={seconds(c.f_best_ms)} />
+          <Fact k="reduction" value={c.reduction_shown} />
+          <Fact k="come-up" value={percent(c.share_come_up_ppm)} />
+          <Fact k="hold" value={percent(c.share_hold_ppm)} />
+          <Fact k="cooling" value={percent(c.share_cooling_ppm)} />
         </dl>
       </section>
       <section>
@@ -118,8 +124,8 @@ function Decided({ x }: { x: Treatment }) {
       <h2>{t("ui.treatment.decided")}</h2>
       <dl class="pairs">
         <dt>{t("ui.treatment.way")}</dt><dd>{word("treatment-way", x.way)}</dd>
-        {x.recipe ? <><dt>{t("ui.treatment.recipe")}</dt><dd>{x.recipe}{x.recipe_source ? ` (${x.recipe_source})` : ""}</dd></> : null}
-        {x.hold_s !== null && x.hold_wanted_s !== null ? <><dt>{t("ui.treatment.held")}</dt><dd>{t("ui.treatment.held.of", { held: number(x.hold_s), wanted: number(x.hold_wanted_s) })}</dd></> : null}
+        {x.recipe ? <><dt>{t("ui.treatment.recipe")}</dt><dd>{x.recipe}{x.recipe_source ? <span class="source"> ({x.recipe_source})</span> : null}</dd></> : null}
+        {x.hold_s !== null && x.hold_wanted_s !== null ? <><dt>{t("ui.treatment.held")}</dt><dd><Num plain value={t("ui.treatment.held.of", { held: number(x.hold_s), wanted: number(x.hold_wanted_s) })} ask={{ title: t("ui.treatment.held"), calc: "hold-check" }} /></dd></> : null}
         {x.validation !== null ? <><dt>{t("ui.treatment.validation")}</dt><dd>{t(x.validation ? "ui.yes" : "ui.no")}</dd></> : null}
         {x.signed ? <><dt>{t("ui.treatment.signed")}</dt><dd>{x.signed.authority}, {dateTime(x.signed.at_ms)} · <a href={entryPath(x.signed.entry)}>{t("ui.entry.n", { n: x.signed.entry })}</a> · {t("ui.treatment.target", { log: number(x.signed.target_milli / 1000, 2, 0) })}</dd></> : null}
         <dt>{t("ui.treatment.papers")}</dt><dd>{x.papers.length === 0 ? t("ui.treatment.papers.none") : x.papers.map((p) => `${p.name} (${word("paper", p.kind)})`).join(", ")}</dd>
@@ -135,10 +141,10 @@ function Constants({ x }: { x: Treatment }) {
       <h2>{t("ui.treatment.constants")}</h2>
       {x.stand_in ? <p class="note note-due"><Mark tone="due" /><span>{t("ui.treatment.stand-in", { set: x.stand_in })}</span></p> : null}
       <dl class="pairs">
-        <dt>{t("ui.treatment.reference")}</dt><dd class="figure">{temperature(x.reference_mc)}</dd>
-        <dt>z</dt><dd class="figure">{number(x.z_mc / 1000, 2, 0)}{"\u202f°C"}</dd>
-        <dt>D</dt><dd class="figure">{seconds(x.d_ms)}</dd>
-        {x.tested_max_mc !== null ? <><dt>{t("ui.treatment.tested")}</dt><dd class="figure">{temperature(x.tested_max_mc)}</dd></> : null}
+        <dt>{t("ui.treatment.reference")}</dt><dd><Num plain value={temperature(x.reference_mc)} ask={{ title: t("ui.treatment.reference"), how: t("ui.treatment.constant.how"), calc: "lethality" }} /></dd>
+        <dt>z</dt><dd><Num plain value={`${number(x.z_mc / 1000, 2, 0)}\u202f°C`} ask={{ title: "z", how: t("ui.treatment.constant.how"), calc: "lethality" }} /></dd>
+        <dt>D</dt><dd><Num plain value={seconds(x.d_ms)} ask={{ title: "D", how: t("ui.treatment.constant.how"), calc: "lethality" }} /></dd>
+        {x.tested_max_mc !== null ? <><dt>{t("ui.treatment.tested")}</dt><dd><Num plain value={temperature(x.tested_max_mc)} ask={{ title: t("ui.treatment.tested"), how: t("ui.treatment.constant.how"), calc: "lethality" }} /></dd></> : null}
       </dl>
       <ul class="plain-list">
         {x.constants.map((c) => <li key={c.name} class="small">{c.name} = {number(c.value, 4, 0)} {c.unit}: {c.source}, {c.locator} ({word("word", c.word)})</li>)}

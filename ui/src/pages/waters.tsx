@@ -6,6 +6,7 @@ import type { WaterPlace, Waters, WaterSeries } from "../api/types";
 import { addDays, dateTime, number, unitText } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, word } from "../base/words";
+import { NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
@@ -51,7 +52,7 @@ function Series({ p, s }: { p: WaterPlace; s: WaterSeries }) {
         data={data} height={220} label={t("ui.waters.chart", { what: t(`ui.waters.${s.kind}`), place: p.place })}
         table={(
           <table class="ledger">
-            <thead><tr><th scope="col">{t("ui.time")}</th><th scope="col" class="right">{t(`ui.waters.${s.kind}`)}</th><th scope="col">{t("ui.waters.judged")}</th></tr></thead>
+            <thead><tr><th scope="col">{t("ui.time")}</th><NumHead title={t(`ui.waters.${s.kind}`)} ask={{ how: t("ui.waters.how") }} /><th scope="col">{t("ui.waters.judged")}</th></tr></thead>
             <tbody>
               {s.readings.map((r) => (
                 <tr key={`${r.entry} ${r.at_ms}`}><td><a href={entryPath(r.entry)}>{dateTime(r.at_ms)}</a></td><td class="right figure">{value(s, r.value)}</td><td>{t(r.ok ? "ui.waters.in-order" : "ui.waters.out")}</td></tr>
