@@ -17,20 +17,19 @@ static struct result newest(struct store *s, const char *kind, const char *code,
     store_bind_text(q, 1, kind);
     store_bind_int(q, 2, person);
     store_bind_int(q, 3, at_ms);
-    *out_found = false;
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        if (!*out_found && (code == NULL || strcmp(store_text(q, 0), code) == 0)) {
-            *out_found = true;
-            *out_ok = store_int(q, 1) != 0;
-            *out_at_ms = store_int(q, 2);
-            *out_until_ms = store_int(q, 3);
-        }
+    store_bind_text(q, 4, code);
+    bool row;
+    TRY(store_step(q, &row));
+    *out_found = row;
+    if (row) {
+        *out_ok = store_int(q, 0) != 0;
+        *out_at_ms = store_int(q, 1);
+        *out_until_ms = store_int(q, 2);
     }
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
 }
 
 struct result training_valid(struct store *s, const struct profile *p, const char *step,

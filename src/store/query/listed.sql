@@ -14,9 +14,10 @@ order by at_ms desc limit 1;
 -- name: noted_last
 select entry, ok, at_ms, until_ms, person, data from noted where kind = ?1 and code = ?2 and struck is null
 order by at_ms desc, entry desc limit 1;
+-- The last one of a person, of a code ?4 or any (null), at a moment or before it.
 -- name: noted_of_person
-select code, ok, at_ms, until_ms, entry from noted where kind = ?1 and person = ?2 and at_ms <= ?3 and struck is null
-order by at_ms desc, entry desc;
+select ok, at_ms, until_ms from noted where kind = ?1 and person = ?2 and at_ms <= ?3 and (?4 is null or code = ?4)
+  and struck is null order by at_ms desc, entry desc limit 1;
 -- name: noted_of_lot_like
 select count(*) from noted where kind = ?1 and code = ?2 and lot = ?3 and struck is null;
 -- name: noted_of_item_like

@@ -116,7 +116,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
       setNote(null);
     }
   };
-  const takes = (f: Field | undefined) => f !== undefined && (isNumeric(f));
+  const takes = (f: Field | undefined) => f !== undefined && isNumeric(f) && !f.choices;
   const keyed = takes(focused) ? focused : isDesk ? fields.find((f) => takes(f) && (typed[f.name] ?? "") === "") : undefined;
   return (
     <form class={isDesk ? "record record-desk" : "record"} onSubmit={next} noValidate>

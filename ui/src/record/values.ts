@@ -200,7 +200,7 @@ export function commandOf(form: Form, typed: Typed): Command {
 /* One answer as a person reads it. */
 export function said(field: Field, text: string): string {
   if (text.trim() === "") return "";
-  if (isNumeric(field)) {
+  if (isNumeric(field) && !field.choices) {
     const n = plainNumber(text);
     const decimals = n?.split(".")[1]?.length ?? 0;
     return `${n === null ? text : number(Number(n), decimals)} ${unitText(unitOf(field))}`.trim();
