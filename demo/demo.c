@@ -22,6 +22,8 @@ const char *keep_text(struct story *st, const char *format, ...)
 static struct result play_day(struct story *st)
 {
     struct play *p = st->p;
+    TRY(story_standing(st));
+    TRY(story_hygiene(st));
     TRY(story_ship(st));
     TRY(story_orders(st));
     TRY(story_start(st));
@@ -29,9 +31,11 @@ static struct result play_day(struct story *st)
     TRY(story_lines(st));
     TRY(story_seed(st));
     TRY(story_lab(st));
+    TRY(story_swabs(st));
     TRY(story_treat(st));
     TRY(story_care(st, 19));
     TRY(story_loggers(st));
+    TRY(story_aftercare(st));
     TRY(story_release(st));
     json_t *answer = NULL;
     json_t *request = json_pack("{s:s,s:s}", "do", "sign", "why", "shift");
@@ -55,11 +59,16 @@ static void plan_troubles(struct story *st)
     if (weeks < 4) {
         return;
     }
+    st->sick_day = p->first_day + 16;
+    st->low_day = p->first_day + 19;
+    st->scale_day = p->first_day + 20;
+    st->complaint_day = p->first_day + 22;
     st->warm_day = p->first_day + 15;
     st->wrong_day = p->first_day + 17;
     st->late_day = p->first_day + 11;
     st->short_day = p->first_day + 7 * (weeks - 1) + 2;
     if (weeks >= 6) {
+        st->niche_day = p->first_day + 16;
         st->positive_day = p->first_day + 7 * weeks / 2;
     }
 }
@@ -112,11 +121,12 @@ struct result demo_make(const struct demo_settings *s, struct arena *a, struct d
                      .made = out,
                      .first_day = s->last_day - 7 * s->weeks + 1,
                      .clock = {.state = s->seed}};
-    struct story st = {.p = &p};
+    struct story st = {.p = &p, .suspended = -1};
     size_t batches = (size_t)(s->weeks * 7 + 8) * (size_t)(s->chambers / 10 + 2);
     *out = (struct demo_made){0};
     arena_init(&p.scratch, ARENA_LIMIT_DEFAULT);
     random_seed(&p.random, s->seed);
+    random_seed(&st.hygiene, s->seed + 7);
     p.world = world_fixed(&p.clock);
     st.seeds = ARENA_ARRAY(a, struct seed_lot, (size_t)s->weeks * 21 + 64);
     st.batches = ARENA_ARRAY(a, struct batch, batches);

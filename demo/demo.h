@@ -4,7 +4,9 @@
  *
  * What goes wrong in it, each once when there are eight weeks or more: a heat treatment whose hold
  * is too short, a laboratory result that comes late, a positive, a warm cold room, an order that
- * can't be filled, a harvest told the next day, and a mistake put right after release. */
+ * can't be filled, a harvest told the next day, a mistake put right after release, wash water below
+ * its limit, a scale that is off, somebody unwell, a swab with Listeria in a drain, and three
+ * complaints alike. */
 #ifndef DEMO_DEMO_H
 #define DEMO_DEMO_H
 

@@ -14,10 +14,11 @@ struct result clean_place(struct story *st, int64_t end_ms, const char *place)
 {
     struct play *p = st->p;
     return say(p, end_ms, DEMO_HYGIENE, true,
-               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:b,s:s}", "kind", "clean", "place", place,
-                         "start", when_text(p, end_ms - 20 * MINUTE), "end", when_text(p, end_ms),
-                         "agent", "chlorine sanitiser", "strength", "150 mg/L", "contact", "120 s",
-                         "rinsed", 1, "inspected", "pass"));
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:b,s:s,s:s}", "kind", "clean", "place",
+                         place, "start", when_text(p, end_ms - 20 * MINUTE), "end",
+                         when_text(p, end_ms), "agent", "chlorine sanitiser", "strength",
+                         "150 mg/L", "contact", "120 s", "rinsed", 1, "inspected", "pass",
+                         "chemical", arena_printf(&p->scratch, "CHEM-%d", st->chemical)));
 }
 
 /* The treater's logger writes a file a load: come-up, hold, cooling every two seconds, three
@@ -224,7 +225,12 @@ static struct result draw_samples(struct story *st, struct batch *b)
                           "1000 mL", "code", arena_printf(&p->scratch, "%s-S%d", b->lot, n + 1))));
     }
     b->sampled = true;
-    return RESULT_OK;
+    /* on the last day the cool box is warm, and nobody has asked the laboratory yet */
+    return say(p, at(p, 9, 40), DEMO_QUALITY, false,
+               json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "custody", "sample",
+                         arena_printf(&p->scratch, "%s-S1", b->lot), "to",
+                         "the laboratory's driver", "temp",
+                         p->day == p->s->last_day ? "9.5 C" : "3.5 C", "seal", "whole"));
 }
 
 struct result story_care(struct story *st, int hour)

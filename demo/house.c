@@ -15,6 +15,8 @@ const struct demo_customer demo_customers[DEMO_CUSTOMERS] = {
     {"NODE-5", "wholesale", "house", 1.0, 3, 6},     {"EPICOTYL-6", "kitchens", "EU", 1.0, 2, 5},
 };
 
+const char *const house_suppliers[HOUSE_SUPPLIERS] = {"TESTA-1", "HILUM-2", "RAPHE-3"};
+
 static void places(struct sheet *out, int chambers)
 {
     static const char *const list[][3] = {
@@ -127,10 +129,9 @@ static void people_and_partners(struct sheet *out)
                   "\"life_days\":%d,\"priority\":%d}\n",
                   c->code, c->group, c->market, c->life_days, c->priority);
     }
-    static const char *const suppliers[] = {"TESTA-1", "HILUM-2", "RAPHE-3"};
-    for (size_t i = 0; i < 3; i++) {
+    for (size_t i = 0; i < HOUSE_SUPPLIERS; i++) {
         sheet_add(out, "{\"kind\":\"partner\",\"code\":\"%s\",\"role\":\"supplier\"}\n",
-                  suppliers[i]);
+                  house_suppliers[i]);
     }
 }
 

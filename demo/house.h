@@ -23,6 +23,9 @@ struct demo_customer {
 extern const struct demo_customer demo_customers[];
 enum { DEMO_CUSTOMERS = 6 };
 
+extern const char *const house_suppliers[];
+enum { HOUSE_SUPPLIERS = 3 };
+
 /* due: when instruments are due next. */
 void house_lines(struct sheet *out, int chambers, const char *due);
 /* Mappings of the invented sources, validation paper, names of people and partners. */

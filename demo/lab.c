@@ -6,7 +6,7 @@
 #include "ledger/view.h"
 #include "service/plant.h"
 
-static const char header[] = "Sample,Target,Result,Method,Reported\n";
+const char results_header[] = "Sample,Target,Result,Method,Reported\n";
 
 static const char *const organisms[] = {"E. coli O157:H7", "Salmonella spp.", "STEC O26",
                                         "STEC O111",       "STEC O103",       "STEC O145",
@@ -97,7 +97,7 @@ static struct result clear_scope(struct story *st)
     return RESULT_OK;
 }
 
-static struct result import_results(struct story *st, const struct sheet *file, const char *what)
+struct result import_results(struct story *st, const struct sheet *file, const char *what)
 {
     struct play *p = st->p;
     int64_t before = p->made->last_entry;
@@ -141,7 +141,7 @@ static struct result batch_results(struct story *st)
             p->made->positive_lot = b->lot;
         }
         if (file.len == 0) {
-            sheet_add(&file, "%s", header);
+            sheet_add(&file, "%s", results_header);
         }
         add_results(st, &file, b, bad ? "presumptive" : "not detected", when);
         b->resulted = true;
@@ -150,10 +150,13 @@ static struct result batch_results(struct story *st)
     if (r.code == CODE_OK && positive != NULL) {
         sheet_add(&confirmed,
                   "%s%s-S1,Salmonella spp.,\"detected, confirmed\",equivalent-validated,%s\n",
-                  header, positive->lot, when);
+                  results_header, positive->lot, when);
         r = import_results(st, &confirmed, "b");
         if (r.code == CODE_OK) {
             r = clear_scope(st);
+        }
+        if (r.code == CODE_OK) {
+            r = supplier_suspend(st, st->seeds[positive->seed].supplier);
         }
     }
     sheet_release(&file);
@@ -161,7 +164,7 @@ static struct result batch_results(struct story *st)
     return r;
 }
 
-/* Water of each system once a week, and a swab: as a file of the laboratory two days later. */
+/* Water of each system once a week: as a file of the laboratory the next day. */
 static struct result water_samples(struct story *st)
 {
     struct play *p = st->p;
@@ -181,7 +184,7 @@ static struct result water_samples(struct story *st)
     }
     struct sheet file = {0};
     const char *when = arena_printf(&p->scratch, "%sT09:40", day_text(&p->scratch, p->day));
-    sheet_add(&file, "%s", header);
+    sheet_add(&file, "%s", results_header);
     for (int n = 1; n <= 2; n++) {
         sheet_add(&file, "WS%d-%s,generic E. coli,not detected,equivalent-validated,%s\n", n, week,
                   when);

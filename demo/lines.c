@@ -22,6 +22,12 @@ static struct result start_lines(struct story *st, struct runs *r, const char *f
         }
         r->code[i] = keep_text(st, "%s-%05d-%s", line_places[i], (int)p->day, family);
         TRY(clean_place(st, at_ms - 10 * MINUTE, line_places[i]));
+    }
+    TRY(wash_read(st, at_ms - 4 * MINUTE));
+    for (int i = 0; i < 5; i++) {
+        if (!r->on[i]) {
+            continue;
+        }
         /* nobody has measured what the sorter holds back: its carry-over is unknown */
         TRY(say(p, at_ms, DEMO_LINE, false,
                 json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "run-start", "place", line_places[i],
@@ -110,6 +116,7 @@ static struct result pack(struct story *st, const struct runs *r, struct batch *
                         .batch = (size_t)(b - st->batches),
                         .cases = cases,
                         .next = 1,
+                        .day = p->day,
                         .best_before = p->day + it->life_days};
     bool wrong = st->wrong_day == p->day && st->lots_today == 1;
     json_t *command = json_pack(
@@ -174,6 +181,23 @@ static struct result process_batch(struct story *st, const struct runs *r, struc
     return metal_check(st, r, t + 99 * MINUTE);
 }
 
+/* Once, for the last batch of a day: what comes after it on the sorter could hold some of it. */
+static bool water_is_low(const struct story *st, const char *family, bool last)
+{
+    return st->low_day > 0 && st->p->day >= st->low_day && !st->low_done && last &&
+           family[0] != 's';
+}
+
+/* The dosing ran empty while a batch was washed; it was seen at the next look, filled and read
+ * again. */
+static struct result low_water(struct story *st, int64_t from_ms)
+{
+    st->low_done = true;
+    st->stocks[st->stock_count - 1].water_low = true;
+    TRY(wash_read_one(st, from_ms + 18 * MINUTE, "W-1", 0.8));
+    return wash_read_one(st, from_ms + 26 * MINUTE, "W-1", 41);
+}
+
 static struct result run_family(struct story *st, const char *family, size_t *list, size_t count,
                                 int64_t *t)
 {
@@ -190,12 +214,20 @@ static struct result run_family(struct story *st, const char *family, size_t *li
             p->late_ms = 11 * HOUR;
             p->late_reason = "told from the paper sheet after the tablet was found";
         }
+        bool low = water_is_low(st, family, i + 1 == count);
+        if (low || *t - st->read_ms > 90 * MINUTE) {
+            TRY(wash_read(st, *t));
+        }
         struct result res = process_batch(st, &r, b, *t + 2 * MINUTE);
         p->late_ms = 0;
         TRY(res);
+        if (low) {
+            TRY(low_water(st, *t + 2 * MINUTE));
+        }
         *t += 48 * MINUTE;
     }
     *t += 60 * MINUTE;
+    TRY(wash_read(st, *t - 6 * MINUTE));
     TRY(stop_lines(st, &r, *t - 4 * MINUTE));
     *t += 40 * MINUTE; /* nobody cleans a line that runs */
     return RESULT_OK;

@@ -33,6 +33,9 @@ static struct result put_right(struct story *st, struct stock *s)
 static struct result try_release(struct story *st, struct stock *s, int64_t t)
 {
     struct play *p = st->p;
+    if (s->water_low) { /* what the record says no to; it goes to feed in the morning */
+        return refused(p, t, DEMO_QUALITY, release_of(s), CODE_RELEASE_UNMET);
+    }
     struct result r = say(p, t, DEMO_QUALITY, false, release_of(s));
     if (r.code == CODE_OK) {
         s->released = true;

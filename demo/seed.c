@@ -47,6 +47,13 @@ static struct result look_and_approve(struct story *st, const struct seed_lot *l
                          "approved", "markets", "EU", "house"));
 }
 
+/* In turn, but nobody who is suspended. */
+static size_t supplier_for(const struct story *st, size_t turn)
+{
+    size_t n = turn % HOUSE_SUPPLIERS;
+    return (int)n == st->suspended ? (n + 1) % HOUSE_SUPPLIERS : n;
+}
+
 struct result story_seed(struct story *st)
 {
     static const char header[] =
@@ -54,7 +61,6 @@ struct result story_seed(struct story *st)
         "lot,item,kg,place,lot,sacks,arrived,moisture,pure,other,weed,inert,g1,g2,g3,g4,"
         "t1,t2,t3,t4,t5,t6,t7,t8\n";
     static const char *const items[] = {"MUNGSEED", "URDSEED", "SOYSEED"};
-    static const char *const suppliers[] = {"TESTA-1", "HILUM-2", "RAPHE-3"};
     static const double shares[] = {0.65, 0.15, 0.20};
     struct play *p = st->p;
     struct sheet file = {0};
@@ -70,11 +76,12 @@ struct result story_seed(struct story *st)
                                  .item = items[i],
                                  .left_kg = (int)kg,
                                  .day = p->day,
-                                 .usable = true};
+                                 .usable = true,
+                                 .supplier = supplier_for(st, i + st->seed_count)};
         if (file.len == 0) {
             sheet_add(&file, "%s", header);
         }
-        add_row(st, &file, lot, suppliers[(i + st->seed_count) % 3]);
+        add_row(st, &file, lot, house_suppliers[lot->supplier]);
     }
     struct result r = RESULT_OK;
     if (file.len > 0) {

@@ -40,6 +40,22 @@ static struct result ship_cases(struct story *st, int customer, int item, struct
     return RESULT_OK;
 }
 
+/* What was washed in water below its limit feeds animals; it never was released. */
+static struct result divert_low(struct story *st)
+{
+    struct play *p = st->p;
+    for (size_t i = 0; i < st->stock_count; i++) {
+        struct stock *s = &st->stocks[i];
+        if (s->water_low && !s->lost) {
+            s->lost = true;
+            TRY(say(p, at(p, 4, 52), DEMO_QUALITY, false,
+                    json_pack("{s:s,s:s,s:s,s:s}", "kind", "destroy", "lot", s->lot, "to", "feed",
+                              "reason", "washed in water below its limit")));
+        }
+    }
+    return RESULT_OK;
+}
+
 struct result story_ship(struct story *st)
 {
     struct play *p = st->p;
@@ -60,6 +76,7 @@ struct result story_ship(struct story *st)
             }
         }
     }
+    TRY(divert_low(st));
     /* what nobody may get any more is destroyed */
     for (size_t i = 0; i < st->stock_count; i++) {
         struct stock *s = &st->stocks[i];

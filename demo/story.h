@@ -13,6 +13,7 @@ struct seed_lot {
     double left_kg;
     int32_t day;
     bool usable;
+    size_t supplier; /* of house_suppliers */
 };
 
 struct batch {
@@ -35,6 +36,9 @@ struct stock {
     int cases, next; /* next: first case that is still here */
     int32_t best_before;
     bool released, lost;
+    int32_t day;    /* it was packed */
+    bool kept;      /* a case of it is kept back */
+    bool water_low; /* washed while the water was below its limit */
     int64_t pack_entry;
     json_t *pack; /* the packing as told, for putting it right */
 };
@@ -52,8 +56,18 @@ struct story {
     bool *chamber_clean;
     /* once each */
     int32_t fail_day, late_day, positive_day, warm_day, short_day, told_late_day, wrong_day;
+    int32_t low_day, scale_day, sick_day, niche_day, complaint_day;
     int lots_today;
     int64_t weigher_no;
+    struct random hygiene; /* of its own: what is read and counted changes nothing that is made */
+    bool low_done;
+    int suspended; /* of house_suppliers; -1: none */
+    int32_t approve_day;
+    const char *complained;
+    int chemical;            /* the lot in use, from 1 */
+    int64_t entry_before;    /* last entry of the day before yesterday */
+    int64_t entry_yesterday; /* last entry of yesterday */
+    int64_t read_ms;         /* when the wash water was read last */
 };
 
 /* One file a part of the plant; each plays its part of the day st->p->day. */
@@ -67,6 +81,23 @@ MUST_USE struct result story_lines(struct story *st);   /* harvest to pack */
 MUST_USE struct result story_release(struct story *st); /* review, release, corrections */
 MUST_USE struct result story_ship(struct story *st);
 MUST_USE struct result story_loggers(struct story *st); /* chamber logger and weigher, as files */
+/* Before the first truck: who may work, with what; the schedule on the first day. */
+MUST_USE struct result story_standing(struct story *st);
+MUST_USE struct result story_hygiene(struct story *st); /* instruments, chemicals, counts, work */
+MUST_USE struct result story_swabs(struct story *st);   /* drawn, and as results of a file */
+/* Complaints, kept samples, what is put right by two people. */
+MUST_USE struct result story_aftercare(struct story *st);
+
+/* The water of both wash lines, before a run, in it and after it. */
+MUST_USE struct result wash_read(struct story *st, int64_t at_ms);
+/* Of one line, so much chlorine. */
+MUST_USE struct result wash_read_one(struct story *st, int64_t at_ms, const char *place,
+                                     double chlorine_mg_l);
+/* The supplier of what was positive is asked for an explanation and delivers nothing meanwhile. */
+MUST_USE struct result supplier_suspend(struct story *st, size_t supplier);
+/* A file of the laboratory. */
+MUST_USE struct result import_results(struct story *st, const struct sheet *file, const char *what);
+extern const char results_header[];
 
 /* cases that a customer orders of an item for a day */
 int order_cases(const struct story *st, int customer, int item, int32_t day);

@@ -19,10 +19,21 @@ static const struct room rooms[] = {
     {"paper", 3}, {"service", 4}, {"feed", 5},  {"web", 5},    {"demo", 6},  {"command", 7},
 };
 
-/* All that a pure computation needs of the system ... */
+/* All that a pure computation needs of the system and of the numerical library ... */
 static const char *const calc_headers[] = {
-    "float.h",  "inttypes.h", "limits.h", "math.h",   "stdbool.h",
-    "stddef.h", "stdint.h",   "stdio.h",  "stdlib.h", "string.h",
+    "float.h",
+    "inttypes.h",
+    "limits.h",
+    "math.h",
+    "stdbool.h",
+    "stddef.h",
+    "stdint.h",
+    "stdio.h",
+    "stdlib.h",
+    "string.h",
+    "gsl/gsl_cdf.h",
+    "gsl/gsl_errno.h",
+    "gsl/gsl_sf_gamma.h",
 };
 
 /* ... and what those headers also offer that would reach outside: files, clock, memory, the end. */

@@ -9,6 +9,7 @@
 #include "calc/growth/rows.h"
 #include "calc/heat/rows.h"
 #include "calc/input.h"
+#include "calc/microbe/rows.h"
 #include "calc/water/rows.h"
 
 struct discipline {
@@ -29,6 +30,10 @@ static const struct discipline disciplines[] = {
     {heat_juice_rows, &heat_juice_row_count},
     {growth_seed_rows, &growth_seed_row_count},
     {growth_bed_rows, &growth_bed_row_count},
+    {microbe_detect_rows, &microbe_detect_row_count},
+    {microbe_count_rows, &microbe_count_row_count},
+    {microbe_plan_rows, &microbe_plan_row_count},
+    {microbe_lot_rows, &microbe_lot_row_count},
     {water_ct_rows, &water_ct_row_count},
     {water_loop_rows, &water_loop_row_count},
     {water_dose_rows, &water_dose_row_count},

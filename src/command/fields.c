@@ -10,8 +10,12 @@
 static const char numbers[] =
     "number,pieces,cases,sacks,entry,life_days,pieces_per_case,priority,division,uncertainty,"
     "volume_ml,"
-    "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence";
-static const char truths[] = "active,in_service,emptied,by_hand,rinsed,ok,product_hold,open";
+    "target_milli,second,as_found_error,by_hand_person,id,close,decide,evidence,about,zone,"
+    "expected,"
+    "counted,deviation,task";
+static const char truths[] =
+    "active,in_service,emptied,by_hand,rinsed,ok,product_hold,open,passed,blocks,tools_counted,"
+    "cleaned";
 static const char lists[] =
     "stops,markets,lots,papers,units,entries,also,allergens,replicates_g,probes";
 

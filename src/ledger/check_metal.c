@@ -5,22 +5,9 @@
 
 #include "base/civil.h"
 #include "ledger/check.h"
-#include "ledger/kin.h"
+#include "ledger/window.h"
 
 enum { AROUND_MAX = 32 };
-
-struct suspect {
-    int64_t lot, run; /* run 0: none */
-};
-
-/* What came out of one place meanwhile, and the runs that were at work there. */
-struct stretch {
-    const char *place;
-    int64_t from_ms, to_ms; /* from 0: there was no good check before */
-    struct suspect *suspects;
-    size_t count, room;
-    struct id_set runs;
-};
 
 struct metal {
     struct check *c;
@@ -92,85 +79,13 @@ static struct result one_moment(struct draft *d, enum query query, const char *p
     return RESULT_OK;
 }
 
-static void add_suspect(struct draft *d, struct stretch *s, struct suspect one)
+static struct window metal_window(const struct metal *m)
 {
-    if (s->count == s->room) {
-        s->room = s->room != 0 ? s->room * 2 : 32;
-        struct suspect *grown = ARENA_ARRAY(d->arena, struct suspect, s->room);
-        if (s->count > 0) {
-            memcpy(grown, s->suspects, s->count * sizeof *grown);
-        }
-        s->suspects = grown;
-    }
-    s->suspects[s->count++] = one;
-}
-
-static struct result read_suspects(struct draft *d, struct stretch *s)
-{
-    static const enum query queries[] = {Q_METAL_OUTPUTS, Q_METAL_RUNS};
-    for (size_t i = 0; i < 2; i++) {
-        struct statement *q = store_prepare(d->store, queries[i]);
-        store_bind_text(q, 1, s->place);
-        store_bind_int(q, 2, s->from_ms);
-        store_bind_int(q, 3, s->to_ms);
-        for (;;) {
-            bool row;
-            TRY(store_step(q, &row));
-            if (!row) {
-                break;
-            }
-            id_set_add(&s->runs, store_int(q, 0));
-            if (queries[i] == Q_METAL_OUTPUTS) {
-                add_suspect(d, s, (struct suspect){.run = store_int(q, 0), .lot = store_int(q, 1)});
-            }
-        }
-    }
-    return RESULT_OK;
-}
-
-static struct result cover(struct draft *d, struct metal *m, int64_t hold, struct id_set *lots)
-{
-    size_t direct = lots->count;
-    TRY(kin_onward(d->store, lots));
-    for (size_t i = 0; i < lots->count; i++) {
-        struct lot lot;
-        bool found;
-        draft_hold_on(d, hold, lots->id[i], 0, i < direct ? "run-window" : "made-from");
-        TRY(lot_by_id(d->store, d->arena, lots->id[i], &lot, &found));
-        if (found) {
-            json_array_append_new(m->lots, json_string(lot.code));
-        }
-    }
-    return RESULT_OK;
-}
-
-static int64_t place_hold(struct draft *d, struct metal *m, int64_t run, int64_t from_ms,
-                          int64_t to_ms)
-{
-    int64_t hold;
-    const char *code =
-        draft_hold(d, "foreign-body", "use,mix,pack,release,load", "re-passed",
-                   "a metal test piece was not rejected", run, from_ms, to_ms, &hold);
-    json_array_append_new(m->holds, json_string(code));
-    return hold;
-}
-
-/* One hold a run, so that what is told later of its window is held as well; one more for what came
- * out of no run. */
-static struct result hold_stretch(struct draft *d, struct metal *m, struct stretch *s)
-{
-    TRY(read_suspects(d, s));
-    for (size_t i = 0; i < s->runs.count; i++) {
-        struct id_set lots = id_set_new(d->arena);
-        for (size_t k = 0; k < s->count; k++) {
-            if (s->suspects[k].run == s->runs.id[i]) {
-                id_set_add(&lots, s->suspects[k].lot);
-            }
-        }
-        int64_t from_ms = s->from_ms > 0 ? s->from_ms : 1; /* a window needs a beginning */
-        TRY(cover(d, m, place_hold(d, m, s->runs.id[i], from_ms, s->to_ms), &lots));
-    }
-    return RESULT_OK;
+    return (struct window){.kind = "foreign-body",
+                           .needs = "re-passed",
+                           .reason = "a metal test piece was not rejected",
+                           .holds = m->holds,
+                           .lots = m->lots};
 }
 
 /* The place, those it stands in, and that of the run: a detector checks what leaves its line. */
@@ -206,15 +121,17 @@ static struct result hold_everything(struct draft *d, struct metal *m)
     TRY(places_around(d, m->c, places, &count));
     m->since_ms = INT64_MAX;
     for (size_t i = 0; i < count; i++) {
-        struct stretch s = {.place = places[i], .runs = id_set_new(d->arena)};
-        TRY(one_moment(d, Q_METAL_GOOD_BEFORE, s.place, &s.from_ms));
-        TRY(one_moment(d, Q_METAL_GOOD_AFTER, s.place, &s.to_ms));
-        s.to_ms = s.to_ms != 0 ? s.to_ms : d->cmd->recorded_ms;
-        m->since_ms = s.from_ms < m->since_ms ? s.from_ms : m->since_ms;
-        TRY(hold_stretch(d, m, &s));
+        struct window w = metal_window(m);
+        w.place = places[i];
+        TRY(one_moment(d, Q_METAL_GOOD_BEFORE, w.place, &w.from_ms));
+        TRY(one_moment(d, Q_METAL_GOOD_AFTER, w.place, &w.to_ms));
+        w.to_ms = w.to_ms != 0 ? w.to_ms : d->cmd->recorded_ms;
+        m->since_ms = w.from_ms < m->since_ms ? w.from_ms : m->since_ms;
+        TRY(window_hold(d, &w));
     }
     if (m->named.count > 0) { /* what was passed again is not freed by it */
-        TRY(cover(d, m, place_hold(d, m, 0, 0, 0), &m->named));
+        struct window w = metal_window(m);
+        TRY(window_hold_lots(d, &w, &m->named));
     }
     return RESULT_OK;
 }

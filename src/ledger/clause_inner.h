@@ -29,6 +29,8 @@ void clause_entry(struct judging *j, struct clause_line *line, int64_t entry);
 typedef void clause_fn(struct judging *j, size_t lot);
 clause_fn judge_seed_approved, judge_seed_treated, judge_clean, judge_sampled, judge_negative,
     judge_environment, judge_water, judge_foreign_body, judge_label;
+/* The water that washed the lot, as it was read: lines of their own a place. */
+void judge_wash_water(struct judging *j, size_t lot);
 /* After all others, once: of every line the entries that its lots need reviewed. */
 void judge_reviewed(struct judging *j);
 

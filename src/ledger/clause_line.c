@@ -207,6 +207,7 @@ void judge_water(struct judging *j, size_t lot)
             any = true;
         }
     }
+    judge_wash_water(j, lot);
     if (!any) {
         struct clause_line *line = clause_line_new(j, lot, NULL, NULL);
         clause_fail(line, FAIL1(CLAUSE_WATER_SOURCE, "", line->lot_code));

@@ -7,6 +7,7 @@
 #include "ledger/environment.h"
 #include "ledger/evidence.h"
 #include "ledger/hold.h"
+#include "ledger/ladder.h"
 #include "ledger/scope.h"
 
 #define HOUR_MS INT64_C(3600000)
@@ -14,7 +15,7 @@ static const char stops_all[] = "use,mix,pack,release,load";
 
 struct positive {
     int64_t sample, lot, taken_ms; /* lot 0: of a place */
-    const char *code, *place, *what, *organism;
+    const char *code, *place, *what, *organism, *location;
 };
 
 static struct result positives_told(struct consequence *c, struct positive **out, size_t *out_count)
@@ -35,7 +36,8 @@ static struct result positives_told(struct consequence *c, struct positive **out
                                .place = place != NULL ? arena_copy(c->arena, place) : NULL,
                                .what = arena_copy(c->arena, store_text(q, 4)),
                                .taken_ms = store_int(q, 5),
-                               .organism = arena_copy(c->arena, store_text(q, 6))};
+                               .organism = arena_copy(c->arena, store_text(q, 6)),
+                               .location = arena_copy(c->arena, store_text(q, 7))};
     }
 }
 
@@ -237,18 +239,20 @@ static struct result draw_scope(struct consequence *c, const struct positive *p)
     return consequence_take(c, &d);
 }
 
-/* A surface that product touches holds product until somebody decides; any other does not. */
 static struct result open_environment(struct consequence *c, const struct positive *p)
 {
-    struct place place;
-    bool found;
-    TRY(place_by_code(c->lg->store, c->arena, p->place, &place, &found));
-    struct environment_opening opening = {
-        .place = p->place,
-        .product_hold = found && profile_surface(c->lg->profile, place.kind) != NULL,
-        .from_ms = p->taken_ms,
-        .organism = p->organism,
-        .sample = p->code};
+    struct rung rung;
+    TRY(ladder_rung(c->lg->store, c->arena, c->lg->profile, p->place, p->location, p->organism,
+                    p->taken_ms, &rung));
+    struct environment_opening opening = {.place = p->place,
+                                          .product_hold = rung.holds,
+                                          .from_ms = rung.from_ms,
+                                          .organism = p->organism,
+                                          .sample = p->code,
+                                          .site = rung.site,
+                                          .zone = rung.zone,
+                                          .clear = rung.clear,
+                                          .repeated = rung.repeated};
     struct command cmd;
     struct draft d;
     consequence_begin(c, "environment", &cmd, &d);

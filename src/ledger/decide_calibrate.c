@@ -4,6 +4,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/duty.h"
 #include "ledger/view.h"
 
 /* A whole number in the smallest unit of what the instrument measures. */
@@ -71,6 +72,9 @@ struct result decide_calibrate(struct draft *d)
         const char *allowed = arena_printf(d->arena, "%lld", (long long)instrument.uncertainty);
         TRY(draft_deviation(d, "calibration-off", 0, instrument.place, since_ms, at_ms,
                             FAIL3(CALIBRATION_OFF, "as_found_error", code, by, allowed)));
+    }
+    if (ok && !beyond) {
+        TRY(duties_met(d, "calibrate", instrument.place, code));
     }
     json_object_set_new(d->answer, "instrument", json_string(code));
     json_object_set_new(d->answer, "ok", json_boolean(ok));

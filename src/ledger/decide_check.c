@@ -4,6 +4,7 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/check.h"
+#include "ledger/duty.h"
 #include "ledger/quantity.h"
 
 void check_reading(struct draft *d, struct check *c, const char *unit, bool has_value,
@@ -255,6 +256,9 @@ struct result decide_check(struct draft *d)
     TRY(read_about(d, row, &c));
     TRY(row->judge(d, &c));
     draft_step(d, c.place.code, c.run.id, d->cmd->happened_ms, d->cmd->happened_ms, c.lot.id, "");
+    if (c.ok) {
+        TRY(duties_met(d, "check", c.place.code, c.name));
+    }
     json_object_set_new(d->answer, "ok", json_boolean(c.ok));
     return RESULT_OK;
 }

@@ -4,6 +4,8 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/chemical.h"
+#include "ledger/duty.h"
 #include "ledger/quantity.h"
 #include "ledger/view.h"
 
@@ -11,7 +13,7 @@ struct cleaning {
     struct place place;
     const struct surface *surface; /* NULL: the profile asks nothing of such a place */
     int64_t start_ms, end_ms, strength_milli, contact_ms;
-    const char *agent, *strength, *contact, *inspected;
+    const char *agent, *strength, *contact, *inspected, *chemical; /* chemical NULL: none named */
     bool rinsed;
 };
 
@@ -38,6 +40,7 @@ static struct result read_cleaning(struct draft *d, struct cleaning *c)
     TRY(duration_read(c->contact, "contact", &c->contact_ms));
     TRY(json_get_bool(o, "rinsed", "rinsed", JSON_NEEDED, &c->rinsed));
     TRY(json_get_text(o, "inspected", "inspected", JSON_NEEDED, &c->inspected));
+    TRY(json_get_text(o, "chemical", "chemical", JSON_OPTIONAL, &c->chemical));
     c->surface = profile_surface(d->profile, c->place.kind);
     return list_has("pass,fail", c->inspected)
                ? RESULT_OK
@@ -94,8 +97,8 @@ static struct result not_in_use(struct draft *d, const struct cleaning *c, const
 
 struct result decide_clean(struct draft *d)
 {
-    static const char *const names[] = {"place",   "start",  "end",       "agent", "strength",
-                                        "contact", "rinsed", "inspected", NULL};
+    static const char *const names[] = {"place",   "start",  "end",       "agent",    "strength",
+                                        "contact", "rinsed", "inspected", "chemical", NULL};
     struct cleaning c = {0};
     const char *sentence;
     TRY(draft_only(d, "a clean", names));
@@ -104,10 +107,21 @@ struct result decide_clean(struct draft *d)
     if (wrong == NULL) {
         TRY(not_in_use(d, &c, &wrong, &sentence));
     }
+    if (c.chemical != NULL) {
+        const char *why;
+        TRY(chemical_good(d, c.chemical, c.agent, c.start_ms, &why));
+        if (wrong == NULL && why != NULL) {
+            wrong = "chemical";
+            sentence = arena_printf(d->arena, "chemical %s: %s", c.chemical, why);
+        }
+    }
     bool valid = wrong == NULL;
     json_t *data = json_pack("{s:s,s:I,s:I,s:b,s:s}", "agent", c.agent, "strength_milli",
                              (json_int_t)c.strength_milli, "contact_ms", (json_int_t)c.contact_ms,
                              "rinsed", (int)c.rinsed, "inspected", c.inspected);
+    if (c.chemical != NULL) {
+        json_object_set_new(data, "chemical", json_string(c.chemical));
+    }
     const char *text = json_canonical(d->arena, data);
     json_decref(data);
     draft_add(d, EFFECT_CLEAN, "ttiiitt", c.place.code, c.surface != NULL ? c.surface->name : "",
@@ -115,6 +129,9 @@ struct result decide_clean(struct draft *d)
     if (!valid && c.surface != NULL) {
         TRY(draft_break(d, "clean-not-valid", 0, c.place.code, c.start_ms, c.end_ms,
                         FAIL2(CLEAN_NOT_VALID, wrong, c.place.code, sentence)));
+    }
+    if (valid) {
+        TRY(duties_met(d, "clean", c.place.code, NULL));
     }
     draft_step(d, c.place.code, 0, c.start_ms, c.end_ms, 0, "");
     json_object_set_new(d->answer, "place", json_string(c.place.code));

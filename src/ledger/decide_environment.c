@@ -7,7 +7,7 @@
 #include "ledger/finding.h"
 
 #define HOUR_MS INT64_C(3600000)
-enum { SWABS_TO_CLOSE = 3 }; /* negative in a row on the site: common practice */
+enum { SWABS_TO_CLOSE = 3, NICHE_HOURS = 72 }; /* negative in a row on the site: common practice */
 
 /* What a detection of Listeria asks for at least, and within how many hours: the six of 112.146
  * (published (seen)); the hours are common practice (cleaned and swabbed again within 1 to 3 days).
@@ -33,6 +33,11 @@ int64_t environment_open(struct draft *d, const struct environment_opening *open
     if (opening->sample != NULL) {
         json_object_set_new(data, "sample", json_string(opening->sample));
     }
+    if (opening->site != NULL) {
+        json_object_set_new(data, "site", json_string(opening->site));
+        json_object_set_new(data, "zone", json_integer(opening->zone));
+        json_object_set_new(data, "clear", json_integer(opening->clear));
+    }
     const char *text = json_canonical(d->arena, data);
     json_decref(data);
     int64_t id = draft_id(d);
@@ -43,6 +48,10 @@ int64_t environment_open(struct draft *d, const struct environment_opening *open
         draft_task(d, listeria_tasks[i].kind,
                    opening->sample != NULL ? opening->sample : opening->organism, 0, opening->place,
                    d->cmd->recorded_ms + listeria_tasks[i].hours * HOUR_MS);
+    }
+    if (listeria && opening->repeated) { /* it lives somewhere near: take things apart */
+        draft_task(d, "listeria-niche", opening->site, 0, opening->place,
+                   d->cmd->recorded_ms + NICHE_HOURS * HOUR_MS);
     }
     json_object_set_new(d->answer, "environment", json_integer(id));
     json_object_set_new(d->answer, "product_hold", json_boolean(opening->product_hold));
@@ -76,8 +85,8 @@ static struct result open_action(struct draft *d)
 }
 
 struct action {
-    int64_t id, opened_ms;
-    const char *place, *organism; /* organism NULL: none named */
+    int64_t id, opened_ms, clear;
+    const char *place, *organism, *site; /* organism, site NULL: none named */
     const char *data;
     bool product_hold;
 };
@@ -100,6 +109,10 @@ static struct result open_one(struct draft *d, const char *field, int64_t id, st
     TRY(json_read_stored(out->data, &data));
     const char *organism = json_string_value(json_object_get(data, "organism"));
     out->organism = organism != NULL ? arena_copy(d->arena, organism) : NULL;
+    const char *site = json_string_value(json_object_get(data, "site"));
+    out->site = site != NULL ? arena_copy(d->arena, site) : NULL;
+    int64_t clear = json_integer_value(json_object_get(data, "clear"));
+    out->clear = clear > SWABS_TO_CLOSE ? clear : SWABS_TO_CLOSE;
     json_decref(data);
     while (row) {
         TRY(store_step(q, &row));
@@ -107,36 +120,65 @@ static struct result open_one(struct draft *d, const char *field, int64_t id, st
     return RESULT_OK;
 }
 
-/* How many of the newest swabs of the place since it was opened are finally negative, in a row. */
-static struct result swabs_in_a_row(struct draft *d, const struct action *action, int64_t *out)
+/* The swabs of the place since it was opened, newest first. */
+static struct result swabs_since(struct draft *d, const struct action *action,
+                                 struct evidence_sample **out, size_t *out_count)
 {
-    struct evidence_sample *swabs = NULL;
-    size_t count = 0;
     struct statement *q = store_prepare(d->store, Q_SWABS_OF_PLACE);
     store_bind_text(q, 1, action->place);
     store_bind_int(q, 2, action->opened_ms);
-    bool row;
+    *out = NULL;
+    *out_count = 0;
     for (;;) {
+        bool row;
         TRY(store_step(q, &row));
         if (!row) {
-            break;
-        }
-        struct evidence_sample *s = evidence_grow(d->arena, &swabs, &count, sizeof *swabs);
-        *s = (struct evidence_sample){.id = store_int(q, 0),
-                                      .code = arena_copy(d->arena, store_text(q, 1))};
-    }
-    *out = 0;
-    for (size_t i = 0; i < count; i++) {
-        struct evidence e;
-        TRY(evidence_of_sample(d->store, d->arena, swabs[i].id, swabs[i].code, &e));
-        struct standing s = finding_standing(&e, 0, action->organism, "");
-        bool counts =
-            s.stand == STAND_NEGATIVE && s.row->report && (!s.row->by_hand || s.second != NULL);
-        if (!counts) {
             return RESULT_OK;
         }
-        (*out)++;
+        struct evidence_sample *s = evidence_grow(d->arena, out, out_count, sizeof **out);
+        *s = (struct evidence_sample){.id = store_int(q, 0),
+                                      .code = arena_copy(d->arena, store_text(q, 1)),
+                                      .location = arena_copy(d->arena, store_text(q, 2))};
     }
+}
+
+static struct result is_negative(struct draft *d, const struct evidence_sample *swab,
+                                 const char *organism, bool *out)
+{
+    struct evidence e;
+    TRY(evidence_of_sample(d->store, d->arena, swab->id, swab->code, &e));
+    struct standing s = finding_standing(&e, 0, organism, "");
+    *out = s.stand == STAND_NEGATIVE && s.row->report && (!s.row->by_hand || s.second != NULL);
+    return RESULT_OK;
+}
+
+static bool newest_of_its_place(const struct evidence_sample *swabs, size_t i)
+{
+    for (size_t k = 0; k < i; k++) {
+        if (strcmp(swabs[k].location, swabs[i].location) == 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* How many of the newest swabs are finally negative, in a row: of its site, where the action has
+ * one, and then the newest swab of every other spot of the place has to be negative as well. */
+static struct result swabs_in_a_row(struct draft *d, const struct action *action, int64_t *out)
+{
+    struct evidence_sample *swabs;
+    size_t count;
+    bool over = false, around = true;
+    TRY(swabs_since(d, action, &swabs, &count));
+    *out = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool here = action->site == NULL || strcmp(swabs[i].location, action->site) == 0, negative;
+        TRY(is_negative(d, &swabs[i], action->organism, &negative));
+        over = over || (here && !negative);
+        *out += here && !over;
+        around = around && (here || negative || !newest_of_its_place(swabs, i));
+    }
+    *out = around || *out < action->clear ? *out : action->clear - 1;
     return RESULT_OK;
 }
 
@@ -154,10 +196,10 @@ static struct result close_action(struct draft *d, int64_t id)
     if (action.organism != NULL) {
         int64_t row;
         TRY(swabs_in_a_row(d, &action, &row));
-        if (row < SWABS_TO_CLOSE) {
+        if (row < action.clear) {
             return FAIL3(ENVIRONMENT_SWABS, "close", action.place,
                          arena_printf(d->arena, "%lld", (long long)row),
-                         arena_printf(d->arena, "%d", SWABS_TO_CLOSE));
+                         arena_printf(d->arena, "%lld", (long long)action.clear));
         }
     }
     draft_add(d, EFFECT_ENVIRONMENT_CLOSED, "iin", id, d->cmd->happened_ms);

@@ -4,6 +4,7 @@
 
 #include "base/civil.h"
 #include "ledger/markets.h"
+#include "ledger/supplier.h"
 #include "ledger/view.h"
 
 enum { PAPERS_MAX = 100 };
@@ -157,6 +158,7 @@ struct result decide_receive(struct draft *d)
                    sacks > 0 ? arena_printf(d->arena, "%lld sacks", (long long)sacks) : "");
     draft_step_lot(d, step, id, "out", amount.value, start_ms, start_ms);
     TRY(read_papers(d, id, supplier));
+    TRY(supplier_hold(d, id, supplier));
     if (strcmp(kind, "seed") == 0) {
         draft_add(d, EFFECT_SEED_STATE, "itti", id, "received", "", start_ms);
     }

@@ -3,6 +3,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/duty.h"
 #include "ledger/sample.h"
 
 struct drawn {
@@ -147,6 +148,9 @@ struct result decide_sample(struct draft *d)
     } else {
         draft_add(d, EFFECT_SAMPLE, "itotttini", draft_id(d), s.code, s.lot.id, s.place.code,
                   s.location, s.what, d->cmd->happened_ms, s.volume_ml);
+    }
+    if (strcmp(s.what, "swab") == 0) {
+        TRY(duties_met(d, "swab", s.place.code, s.location));
     }
     json_object_set_new(d->answer, "sample", json_string(s.code));
     if (s.has_age) {

@@ -2,6 +2,7 @@
  * for. A health check keeps "passed or not" and nothing that was answered. */
 #include <string.h>
 
+#include "ledger/listed.h"
 #include "ledger/view.h"
 
 enum { TEXT_MAX = 2000, SHIFT_MAX = 40 };
@@ -52,6 +53,8 @@ struct result decide_health_check(struct draft *d)
         return FAIL1(PERSON_UNKNOWN, "about", number);
     }
     note(d, json_pack("{s:I,s:b}", "about", (json_int_t)about, "passed", passed));
+    noted_add(d, 0,
+              &(struct noting){.kind = "health", .code = "entry", .person = about, .ok = passed});
     if (!passed) {
         draft_task(d, "keep-from-product", number, 0, NULL, d->cmd->recorded_ms);
     }

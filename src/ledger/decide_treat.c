@@ -9,7 +9,15 @@
 #include "calc/heat/lethal_set.h"
 #include "calc/heat/treatment.h"
 #include "ledger/inputs.h"
-#include "ledger/treat_log.h"
+#include "ledger/treat_findings.h"
+
+/* Where the best estimate's kill came from. */
+static void put_shares(json_t *data, const struct treatment_lethality *out)
+{
+    json_object_set_new(data, "share_come_up_ppm", json_integer(out->share_come_up_ppm));
+    json_object_set_new(data, "share_hold_ppm", json_integer(out->share_hold_ppm));
+    json_object_set_new(data, "share_cooling_ppm", json_integer(out->share_cooling_ppm));
+}
 
 /* A stand-in until a process authority has signed constants for this seed: shown as such, decides
  * nothing. */
@@ -36,6 +44,7 @@ static struct result stand_in_lethality(struct draft *d, const struct treat_log 
     json_object_set_new(data, "reduction_shown", json_string(out.shown));
     json_object_set_new(data, "coldest_probe", json_integer((json_int_t)out.coldest_probe));
     json_object_set_new(data, "gap_longest_ms", json_integer(out.gap_longest_ms));
+    put_shares(data, &out);
     return RESULT_OK;
 }
 
@@ -141,6 +150,7 @@ static struct result judge_constants(struct draft *d, const char *item, const st
     json_object_set_new(data, "reduction_target_milli", json_integer(target_milli));
     json_object_set_new(data, "f_conservative_ms", json_integer(out.f_conservative_ms));
     json_object_set_new(data, "reduction_shown", json_string(out.shown));
+    put_shares(data, &out);
     bool gap = (out.flags & (LETHALITY_GAP | LETHALITY_NO_DATA)) != 0;
     *out_met = out.reduction_conservative_milli >= target_milli && !gap && !log->overdue;
     *out_reason = *out_met       ? "met"
@@ -151,20 +161,21 @@ static struct result judge_constants(struct draft *d, const char *item, const st
 }
 
 static struct result judge(struct draft *d, const char *way, const struct recipe *recipe,
-                           const char *item, json_t *data, bool *out_met, const char **out_reason)
+                           const char *item, struct treat_log *log, json_t *data, bool *out_met,
+                           const char **out_reason)
 {
     if (strcmp(way, "supplier") == 0) {
         TRY(has_validation(d, "certificate", out_met));
         *out_reason = *out_met ? "met" : "no-certificate";
         return RESULT_OK;
     }
-    struct treat_log log;
-    TRY(treat_log_read(d, &log));
-    json_object_set_new(data, "points", json_integer((json_int_t)log.mc.points));
+    TRY(treat_log_read(d, log));
+    json_object_set_new(data, "points", json_integer((json_int_t)log->mc.points));
+    json_object_set_new(data, "lost_points", json_integer((json_int_t)log->lost));
     if (recipe == NULL) {
-        return judge_constants(d, item, &log, data, out_met, out_reason);
+        return judge_constants(d, item, log, data, out_met, out_reason);
     }
-    return judge_recipe(d, recipe, &log, data, out_met, out_reason);
+    return judge_recipe(d, recipe, log, data, out_met, out_reason);
 }
 
 static struct result read_recipe(struct draft *d, const char *way, const struct input *inputs,
@@ -240,6 +251,7 @@ struct result decide_treat(struct draft *d)
     int64_t start_ms, end_ms;
     const struct recipe *recipe;
     struct output load = {0};
+    struct treat_log log = {0};
     bool met = false;
     TRY(draft_only(d, "a heat treatment", names));
     TRY(json_get_text(d->cmd->body, "way", "way", JSON_OPTIONAL, &way));
@@ -251,13 +263,16 @@ struct result decide_treat(struct draft *d)
     TRY(inputs_read(d, start_ms, end_ms, &inputs, &count));
     TRY(read_recipe(d, way, inputs, count, &recipe));
     json_t *data = json_object();
-    struct result r = judge(d, way, recipe, inputs[0].lot.item, data, &met, &reason);
+    struct result r = judge(d, way, recipe, inputs[0].lot.item, &log, data, &met, &reason);
     const char *text = json_canonical(d->arena, data);
     json_object_set_new(d->answer, "treatment", data);
     TRY(r);
     TRY(make_load(d, inputs, count, &place, start_ms, end_ms, &load));
     draft_add(d, EFFECT_TREATMENT, "ittitti", load.lot, way, recipe != NULL ? recipe->name : "",
               (int64_t)met, reason, text, start_ms);
+    TRY(treat_findings(d, load.lot, load.lot_code, place.code, &log,
+                       recipe != NULL ? recipe->hold_ms : 0,
+                       recipe != NULL ? recipe->interval_ms : 0));
     if (!met) {
         TRY(draft_break(d, "treatment-not-met", load.lot, place.code, start_ms, end_ms,
                         FAIL2(TREATMENT_NOT_MET, "log", load.lot_code, reason)));

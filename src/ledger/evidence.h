@@ -138,7 +138,7 @@ struct evidence_watering {
 };
 
 struct evidence_check {
-    const char *kind;  /* metal-check, label-check */
+    const char *kind;  /* metal-check, label-check, water-reading */
     size_t lot;        /* EVIDENCE_NO_LOT: none */
     const char *place; /* may be NULL */
     int64_t run;       /* 0: none */

@@ -82,11 +82,47 @@ static struct result label_checks(struct collector *c, size_t lot)
     }
 }
 
+/* What was read of the water of a wash line while the lot was in it, and on both sides. */
+static struct result water_readings(struct collector *c, const struct evidence_contact *k)
+{
+    struct statement *q = store_prepare(c->store, Q_EVIDENCE_WATER_READINGS_AT);
+    store_bind_text(q, 1, k->place);
+    store_bind_int(q, 2, k->from_ms - CHECK_WINDOW_MS);
+    store_bind_int(q, 3, k->to_ms + CHECK_WINDOW_MS);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct evidence_check check = {.kind = "water-reading",
+                                       .lot = EVIDENCE_NO_LOT,
+                                       .place = k->place,
+                                       .ok = store_int(q, 0) != 0,
+                                       .at_ms = store_int(q, 1),
+                                       .entry = store_int(q, 2)};
+        add_check(c, &check);
+    }
+}
+
+static bool is_wash_line(const struct evidence *e, const char *place)
+{
+    for (size_t i = 0; i < e->place_count && place != NULL; i++) {
+        if (strcmp(e->places[i].code, place) == 0) {
+            return strcmp(e->places[i].kind, "wash-line") == 0;
+        }
+    }
+    return false;
+}
+
 struct result evidence_of_checks(struct collector *c)
 {
     for (size_t i = 0; i < c->e->contact_count; i++) {
         if (strcmp(c->e->contacts[i].act, "pack") == 0) {
             TRY(checks_around(c, &c->e->contacts[i]));
+        }
+        if (is_wash_line(c->e, c->e->contacts[i].place)) {
+            TRY(water_readings(c, &c->e->contacts[i]));
         }
     }
     for (size_t i = 0; i < c->e->lot_count; i++) {

@@ -196,7 +196,7 @@ static struct result subject_of_entry(struct consequence *c, int64_t newest_ms,
     }
     TRY(entry_by_seq(c->lg->store, c->arena, c->cause_seq, &e, &found));
     CHECK(found);
-    if (strcmp(c->cause->act, "calibrate") == 0) {
+    if (list_has("calibrate,instrument-check", c->cause->act)) {
         return found_wrong(c, &e, out);
     }
     return touch_add(c->lg->store, c->arena, &e, &out->lots);
@@ -226,7 +226,7 @@ struct result judge_subject_of(struct consequence *c, struct judge_subject *out)
         return subject_of_rules(c, out);
     } else if (strcmp(c->cause->kind, "seal") == 0) {
         return subject_of_seal(c, out);
-    } else if (strcmp(c->cause->act, "calibrate") == 0) {
+    } else if (list_has("calibrate,instrument-check", c->cause->act)) {
         TRY(subject_of_entry(c, INT64_MAX, out));
         out->after_ms = INT64_MIN;
     } else {

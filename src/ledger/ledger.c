@@ -7,6 +7,7 @@
 #include "ledger/consequence.h"
 #include "ledger/daybook.h"
 #include "ledger/draft.h"
+#include "ledger/fit.h"
 #include "ledger/view.h"
 
 static const struct act acts[] = {
@@ -103,7 +104,10 @@ struct result ledger_take(struct ledger *lg, const json_t *command, struct arena
     TRY(may(lg, a, &cmd, act));
     struct draft d;
     draft_init(&d, lg, a, &cmd);
-    struct result r = act->decide(&d);
+    struct result r = draft_fit(&d);
+    if (r.code == CODE_OK) {
+        r = act->decide(&d);
+    }
     if (r.code == CODE_OK) {
         *out_dirty = true;
         r = draft_take(&d, 0);

@@ -109,6 +109,21 @@ const struct clause *profile_clause(const struct profile *p, const char *name)
     FIND_BY(struct clause, clause, name);
 }
 
+const struct training *profile_training(const struct profile *p, const char *name)
+{
+    FIND_BY(struct training, training, name);
+}
+
+const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone)
+{
+    for (size_t i = 0; i < p->swab_zone_count; i++) {
+        if (p->swab_zones[i].zone == zone) {
+            return &p->swab_zones[i];
+        }
+    }
+    return NULL;
+}
+
 const struct crop *profile_crop(const struct profile *p, const char *name)
 {
     FIND_BY(struct crop, crop, item);

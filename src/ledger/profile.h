@@ -92,6 +92,10 @@ struct clause {
     const struct source *source;
     int64_t
         within_ms; /* water: how long a result is good; foreign body: longest time between checks */
+    /* water: kinds of places whose water is read while product is in it, "" none, and how far two
+     * readings may lie apart */
+    const char *reading_places;
+    int64_t reading_within_ms;
 };
 
 /* Growing: per growing item. */
@@ -138,6 +142,29 @@ struct profile_shift {
     int64_t start_min; /* from midnight; past 1440 on the next date, but in the same house day */
 };
 
+/* Which steps somebody must be trained for, and how long a training is good. */
+struct training {
+    const char *name, *title, *steps; /* comma list of steps and house kinds */
+    int64_t valid_ms;
+    const struct source *source;
+};
+
+/* How often the sites of a zone are swabbed at least, how many negatives in a row close an action,
+ * and whether a positive holds product at once. */
+struct swab_zone {
+    int64_t zone, every_ms, clear;
+    bool holds;
+    const struct source *source;
+};
+
+/* The clean that a line needs between two families or allergens; "*": any. */
+struct change_over {
+    const char *from, *to;
+    int level; /* 0 none, 1 dry, 2 wet, 3 full and tested */
+    int64_t minutes;
+    const struct source *source;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -165,6 +192,13 @@ struct profile {
     size_t crop_count;
     struct label_storage *label_storages;
     size_t label_storage_count;
+    struct training *trainings;
+    size_t training_count;
+    struct swab_zone *swab_zones;
+    size_t swab_zone_count;
+    struct change_over *change_overs;
+    size_t change_over_count;
+    bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
     struct planning planning;
@@ -187,6 +221,8 @@ const struct surface *profile_surface(const struct profile *p, const char *place
 const struct market *profile_market(const struct profile *p, const char *name);
 const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
+const struct training *profile_training(const struct profile *p, const char *name);
+const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
 const struct crop *profile_crop(const struct profile *p, const char *item);
 /* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);

@@ -198,9 +198,11 @@ static struct result fill_shift(struct profile *p, const json_t *o, const char *
 struct result profile_fill(struct profile *p, const json_t *root)
 {
     static const char *const names[] = {
-        "profile",     "title",    "day_starts", "shift",         "sources", "steps",
-        "limits",      "surfaces", "markets",    "recipes",       "clauses", "crops",
-        "lab_transit", "lab_time", "planning",   "label_storage", "shifts",  NULL};
+        "profile",       "title",     "day_starts",  "shift",        "sources",
+        "steps",         "limits",    "surfaces",    "markets",      "recipes",
+        "clauses",       "crops",     "lab_transit", "lab_time",     "planning",
+        "label_storage", "trainings", "swab_zones",  "change_overs", "suppliers_approved",
+        "shifts",        NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }
@@ -230,6 +232,7 @@ struct result profile_fill(struct profile *p, const json_t *root)
         TRY(profile_each(p, root, "", "label_storage", sizeof(struct label_storage),
                          fill_label_storage, &p->label_storages, &p->label_storage_count));
     }
+    TRY(profile_fill_house(p, root));
     TRY(profile_fill_planning(p, root));
     return profile_fill_rules(p, root);
 }

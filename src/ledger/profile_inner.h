@@ -8,6 +8,7 @@
 /* field paths are those of the file ("steps[3].roles") so that the line can be found from them */
 MUST_USE struct result profile_fill(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_rules(struct profile *p, const json_t *root);
+MUST_USE struct result profile_fill_house(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_planning(struct profile *p, const json_t *root);
 
 MUST_USE struct result profile_text(struct profile *p, const json_t *o, const char *path,

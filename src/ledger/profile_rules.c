@@ -125,8 +125,9 @@ static struct result fill_recipe(struct profile *p, const json_t *o, const char 
 static struct result fill_clause(struct profile *p, const json_t *o, const char *path,
                                  void *element)
 {
-    static const char *const names[] = {"clause", "lots", "not_applicable", "na_source", "source",
-                                        "within", NULL};
+    static const char *const names[] = {"clause", "lots",   "not_applicable", "na_source",
+                                        "source", "within", "readings_at",    "readings_within",
+                                        NULL};
     struct clause *c = element;
     TRY(json_only(o, path, "a clause", names));
     TRY(profile_text(p, o, path, "clause", JSON_NEEDED, &c->name));
@@ -144,6 +145,14 @@ static struct result fill_clause(struct profile *p, const json_t *o, const char 
     TRY(profile_list(p, o, path, "lots", JSON_NEEDED, &c->kinds));
     TRY(profile_list(p, o, path, "not_applicable", JSON_OPTIONAL, &c->na_items));
     TRY(profile_duration(o, path, "within", JSON_OPTIONAL, &c->within_ms));
+    TRY(profile_list(p, o, path, "readings_at", JSON_OPTIONAL, &c->reading_places));
+    if (c->reading_places[0] != '\0') {
+        if (strcmp(c->name, "water") != 0) {
+            return FAIL1(PROFILE_BAD, path_join(p, path, "readings_at"),
+                         "only the clause on water looks at readings of water.");
+        }
+        TRY(profile_duration(o, path, "readings_within", JSON_NEEDED, &c->reading_within_ms));
+    }
     enum json_need need = c->na_items[0] != '\0' ? JSON_NEEDED : JSON_OPTIONAL;
     TRY(profile_source(p, o, path, "na_source", need, &c->na_source));
     if (c->na_source != NULL && !source_may_release(c->na_source)) {

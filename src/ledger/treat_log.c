@@ -77,6 +77,7 @@ static struct result read_points(struct draft *d, const json_t *log, struct trea
         }
         times[kept] = start_ms + json_integer_value(json_array_get(point, 0));
         kept += whole ? 1 : 0;
+        out->lost += whole ? 0 : 1;
     }
     out->mc.points = kept;
     out->mc.time_ms = times;
@@ -142,6 +143,7 @@ static struct result read_series(struct draft *d, const json_t *o, struct treat_
         }
         times[kept] = s.ms[i];
         kept += whole ? 1 : 0;
+        out->lost += whole ? 0 : 1;
     }
     out->mc.points = kept;
     out->mc.time_ms = times;

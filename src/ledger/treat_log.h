@@ -8,6 +8,7 @@
 
 struct treat_log {
     struct heat_log_mc mc;
+    size_t lost;  /* points at which some probe had no reading */
     bool overdue; /* a probe was past its calibration: such a log never meets a recipe */
 };
 

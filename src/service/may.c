@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "ledger/draft.h"
+#include "ledger/fit.h"
 
 const char may_stations[] = "manager";
 const char may_people[] = "manager";
@@ -23,7 +24,19 @@ static void add(json_t *list, const char *prefix, const char *name)
     json_array_append_new(list, json_string(text));
 }
 
-static void add_house_kinds(json_t *list, const char *role)
+/* A step or house kind for which somebody's training is not valid is not offered. */
+static struct result add_record(const struct may_asking *who, json_t *list, const char *kind)
+{
+    const char *training;
+    bool valid;
+    TRY(training_valid(who->store, who->profile, kind, who->person, who->at_ms, &training, &valid));
+    if (valid) {
+        add(list, "record:", kind);
+    }
+    return RESULT_OK;
+}
+
+static struct result add_records(const struct may_asking *who, json_t *list)
 {
     static const struct {
         const char *kind, *roles;
@@ -32,25 +45,22 @@ static void add_house_kinds(json_t *list, const char *role)
 #include "ledger/acts.def"
 #undef ACT
     };
-    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (kinds[i].roles != NULL && list_has(kinds[i].roles, role)) {
-            add(list, "record:", kinds[i].kind);
+    const struct profile *p = who->profile;
+    for (size_t i = 0; p != NULL && i < p->step_count; i++) {
+        if (list_has(p->steps[i].roles, who->role)) {
+            TRY(add_record(who, list, p->steps[i].name));
         }
     }
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        if (kinds[i].roles != NULL && list_has(kinds[i].roles, who->role)) {
+            TRY(add_record(who, list, kinds[i].kind));
+        }
+    }
+    return RESULT_OK;
 }
 
-json_t *may_list(const struct profile *profile, const char *role)
+static void add_actions(json_t *list, const char *role)
 {
-    json_t *list = json_array();
-    if (role == NULL) {
-        return list;
-    }
-    for (size_t i = 0; profile != NULL && i < profile->step_count; i++) {
-        if (list_has(profile->steps[i].roles, role)) {
-            add(list, "record:", profile->steps[i].name);
-        }
-    }
-    add_house_kinds(list, role);
     for (size_t i = 0; i < sizeof actions / sizeof actions[0]; i++) {
         const struct act *act = act_find(actions[i].kind);
         if (act != NULL && act->roles != NULL && list_has(act->roles, role)) {
@@ -60,5 +70,19 @@ json_t *may_list(const struct profile *profile, const char *role)
     if (list_has(may_stations, role)) {
         add(list, "", "stations");
     }
-    return list;
+}
+
+struct result may_list(const struct may_asking *who, json_t **out)
+{
+    json_t *list = json_array();
+    if (who->role != NULL) {
+        struct result r = add_records(who, list);
+        if (r.code != CODE_OK) {
+            json_decref(list);
+            return r;
+        }
+        add_actions(list, who->role);
+    }
+    *out = list;
+    return RESULT_OK;
 }

@@ -25,7 +25,13 @@ enum what {
     TODAY_CALIBRATE,
     TODAY_BACKUP,
     TODAY_OWED,
+    TODAY_BLOCKED,
+    TODAY_DUTY,
+    TODAY_INSTRUMENT,
+    TODAY_WORK,
+    TODAY_CERTIFICATE,
     TODAY_DEVIATION,
+    TODAY_VERIFY,
     TODAY_REVIEW,
     TODAY_RESULT,
     TODAY_CLAUSE,
@@ -41,6 +47,8 @@ struct today_line {
     int64_t by_ms;           /* 0: none */
     json_t *with;            /* taken over; NULL: nothing */
     const char *page, *form; /* NULL: as the kind has it */
+    const char *verb;        /* NULL: as the kind has it */
+    const char *role;        /* the one it is for; NULL: those of the kind */
     int rank;                /* filled in by today_add */
 };
 
@@ -66,7 +74,7 @@ MUST_USE struct result today_positives(struct today *t);
 MUST_USE struct result today_results(struct today *t);
 MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
-MUST_USE struct result today_deviations(struct today *t);
+MUST_USE struct result today_safety(struct today *t); /* duties, work orders, papers, deviations */
 MUST_USE struct result today_orders(struct today *t);
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */
 MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */

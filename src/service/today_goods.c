@@ -3,11 +3,10 @@
 
 #include "base/civil.h"
 #include "ledger/evidence.h"
-#include "service/story.h"
 #include "service/today.h"
 
 #define DAY_MS INT64_C(86400000)
-enum { RESULTS_BACK_DAYS = 30, DEVIATIONS_BACK_DAYS = 1 };
+enum { RESULTS_BACK_DAYS = 30 };
 
 /* One positive: what of its scope is still here. */
 struct positive {
@@ -227,31 +226,4 @@ struct result today_releases(struct today *t)
     }
     add_clauses(t, list, clauses, count);
     return RESULT_OK;
-}
-
-struct result today_deviations(struct today *t)
-{
-    struct view *v = t->v;
-    int64_t since;
-    TRY(view_entry_since(v, v->now_ms - DEVIATIONS_BACK_DAYS * DAY_MS, &since));
-    struct statement *q = store_prepare(v->store, Q_TODAY_DEVIATIONS);
-    store_bind_int(q, 1, since * LEDGER_IDS_PER_ENTRY);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        const char *lot = arena_copy(v->arena, store_text(q, 3)),
-                   *place = arena_copy(v->arena, store_text(q, 4)),
-                   *entry = view_number(v, store_int(q, 1));
-        today_add(t, &(struct today_line){
-                         .what = TODAY_DEVIATION,
-                         .about = view_number(v, store_int(q, 0)),
-                         .lot = lot[0] != '\0' ? lot : NULL,
-                         .place = place[0] != '\0' ? place : NULL,
-                         .with = today_with("entry", entry),
-                         .sentence = SAY(v, "today.deviation", entry,
-                                         told_deviation(v->arena, v->lang, store_text(q, 5)))});
-    }
 }

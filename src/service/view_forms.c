@@ -6,6 +6,7 @@
 #include "base/words.h"
 #include "ledger/evidence.h"
 #include "ledger/view.h"
+#include "service/form_lists.h"
 #include "service/forms.h"
 #include "service/request.h"
 #include "service/sentence.h"
@@ -42,6 +43,15 @@ static void add_choice(struct making *m, json_t *list, const char *field, const 
     json_array_append_new(list, json_pack("{s:s,s:s}", "value", value, "label", label));
 }
 
+/* title: what the profile calls it. */
+static void add_title(struct making *m, json_t *list, const char *value, const char *title)
+{
+    const char *lang = m->v->lang;
+    const char *label =
+        strcmp(lang, "en") == 0 ? title : words_of(m->v->arena, lang, "word.", value, title);
+    json_array_append_new(list, json_pack("{s:s,s:s}", "value", value, "label", label));
+}
+
 static void add_list(struct making *m, json_t *list, const char *field, const char *choices)
 {
     char word[64];
@@ -62,16 +72,11 @@ static void add_organisms(struct making *m, json_t *list)
     add_list(m, list, "organism", WATER_ORGANISM ",Listeria spp.,Listeria monocytogenes");
 }
 
-static json_t *choices_json(struct making *m, const struct form_field *f)
+/* The profile's. */
+static void add_profile(struct making *m, const struct form_field *f, json_t *list)
 {
     const struct profile *p = m->v->profile;
-    if (f->choices == NULL) {
-        return json_null();
-    }
-    json_t *list = json_array();
-    if (f->choices[0] != '@') {
-        add_list(m, list, f->name, f->choices);
-    } else if (strcmp(f->choices, "@organisms") == 0) {
+    if (strcmp(f->choices, "@organisms") == 0) {
         add_organisms(m, list);
     } else if (strcmp(f->choices, "@roles") == 0) {
         for (size_t i = 0; i < m->step->out_count; i++) {
@@ -85,13 +90,37 @@ static json_t *choices_json(struct making *m, const struct form_field *f)
         for (size_t i = 0; i < p->recipe_count; i++) {
             add_choice(m, list, f->name, p->recipes[i].name);
         }
+    } else if (strcmp(f->choices, "@checks") == 0) {
+        for (size_t i = 0; i < p->step_count; i++) {
+            if (strcmp(p->steps[i].act, "check") == 0) {
+                add_title(m, list, p->steps[i].check,
+                          sentence_title(m->v->arena, p, m->v->lang, p->steps[i].name));
+            }
+        }
+    } else if (strcmp(f->choices, "@trainings") == 0) {
+        for (size_t i = 0; i < p->training_count; i++) {
+            add_title(m, list, p->trainings[i].name, p->trainings[i].title);
+        }
     } else {
         CHECK(strcmp(f->choices, "@limits") == 0);
         for (size_t i = 0; i < p->limit_count; i++) {
             add_choice(m, list, f->name, p->limits[i].name);
         }
     }
-    return list;
+}
+
+static struct result choices_json(struct making *m, const struct form_field *f, json_t *list)
+{
+    bool is = false;
+    if (f->choices[0] != '@') {
+        add_list(m, list, f->name, f->choices);
+        return RESULT_OK;
+    }
+    TRY(form_list(m->v, f->choices, list, &is));
+    if (!is) {
+        add_profile(m, f, list);
+    }
+    return RESULT_OK;
 }
 
 /* ---- what a field is limited to, and what is left when there is no choice */
@@ -186,6 +215,8 @@ static struct result default_of(struct making *m, const struct form_field *f, co
         *out = "weighed";
     } else if (strcmp(f->name, "way") == 0) {
         *out = "recipe";
+    } else if (strcmp(f->name, "by") == 0) {
+        *out = "told";
     } else if (strcmp(f->kind, "place") == 0 && kinds[0] != '\0' && f->need) {
         return only_one(m->v, Q_PAGE_PLACE_KINDS, kinds, out);
     } else if (strcmp(f->kind, "instrument") == 0 && kinds[0] != '\0') {
@@ -228,13 +259,14 @@ static struct result field_json(struct making *m, const struct form_field *f, js
     const char *label = words_of(a, lang, "field.", f->name, f->name);
     label = words_of(a, lang, "field.", arena_printf(a, "%s.%s", m->form.name, f->name), label);
     TRY(default_of(m, f, &given));
+    json_t *choices = f->choices != NULL ? json_array() : json_null();
     *out = json_pack("{s:s,s:s,s:s,s:b,s:o,s:o,s:o,s:s?,s:s?,s:s?,s:o}", "name", f->name, "label",
                      label, "kind", f->kind, "required", (int)f->need, "either",
-                     texts_json(f->either), "choices", choices_json(m, f), "of", of_json(m, f),
-                     "unit", f->unit, "help", words_of(a, lang, "help.", f->name, NULL), "default",
-                     given, "only_with", with_json(m, f));
+                     texts_json(f->either), "choices", choices, "of", of_json(m, f), "unit",
+                     f->unit, "help", words_of(a, lang, "help.", f->name, NULL), "default", given,
+                     "only_with", with_json(m, f));
     CHECK(*out != NULL);
-    return RESULT_OK;
+    return f->choices != NULL ? choices_json(m, f, choices) : RESULT_OK;
 }
 
 static struct result form_json(struct making *m, const char *roles, json_t *forms)
@@ -252,9 +284,12 @@ static struct result form_json(struct making *m, const char *roles, json_t *form
     CHECK(o != NULL);
     json_array_append_new(forms, o);
     for (size_t i = 0; i < m->form.count; i++) {
-        json_t *field;
-        TRY(field_json(m, &m->form.fields[i], &field));
-        json_array_append_new(fields, field);
+        json_t *field = NULL;
+        struct result r = field_json(m, &m->form.fields[i], &field);
+        if (field != NULL) {
+            json_array_append_new(fields, field);
+        }
+        TRY(r);
     }
     return RESULT_OK;
 }

@@ -14,11 +14,12 @@
 
 enum { LINES_OF_A_KIND = 5, NOT_YET = 20, NOT_OWN = 40, BACKUP_OLD_MS = 26 * 3600000 };
 
-/* rank: least first. roles: who it is for, first of all the first of them, for whom it comes before
- * the others' work; managers and auditors see all. */
+/* rank: least first. roles: who it is for (empty: everybody, or the line says whom), first of all
+ * the first of them, for whom it comes before the others' work; managers and auditors see all. */
 static const struct kind {
     const char *id, *tone, *roles, *verb, *page, *form;
     int rank;
+    const char *many; /* the page of several in one line; NULL: as of one */
 } kinds[TODAY_WHATS] = {
     [TODAY_POSITIVE] = {"positive", "stopped", "", "trace", "trace", NULL, 0},
     [TODAY_RECALL] = {"recall", "stopped", "quality,dispatch", "trace", "trace", NULL, 1},
@@ -28,6 +29,7 @@ static const struct kind {
     [TODAY_PRESUMPTIVE] = {"presumptive", "stopped", "quality,grower", "enter", "record", "result",
                            6},
     [TODAY_TWICE] = {"twice", "due", "", "look", "daybook", NULL, 8},
+    [TODAY_BLOCKED] = {"blocked", "stopped", "", "done", "record", "duty-done", 9, "schedule"},
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
@@ -36,13 +38,21 @@ static const struct kind {
     [TODAY_SHIP] = {"ship", "due", "dispatch", "ship", "record", "ship", 20},
     [TODAY_RELEASE] = {"release", "due", "quality,dispatch", "release", "lot", NULL, 22},
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
+    [TODAY_INSTRUMENT] = {"instrument-check", "due", "", "check", "record", "instrument-check", 25},
     [TODAY_CLEAN] = {"clean", "due", "hygiene,grower", "clean", "record", "clean", 26},
+    [TODAY_WORK] = {"work-order", "due", "hygiene,quality,maintenance,line,grower", "hand-back",
+                    "record", "hand-back", 27, "safety"},
     [TODAY_TASK] = {"task", "due", "quality,hygiene", "done", "record", "task-done", 28},
+    [TODAY_DUTY] = {"duty", "due", "", "done", "record", "duty-done", 29, "schedule"},
     [TODAY_CALIBRATE] = {"calibrate", "due", "maintenance,quality", "calibrate", "record",
                          "calibrate", 30},
+    [TODAY_CERTIFICATE] = {"certificate", "waiting", "quality,intake", "renew", "record",
+                           "certificate", 31},
     [TODAY_BACKUP] = {"backup", "due", "manager", "look", "health", NULL, 32},
     [TODAY_OWED] = {"owed", "due", "line,quality", "explain", "lot", NULL, 34},
-    [TODAY_DEVIATION] = {"deviation", "waiting", "quality", "look", "daybook", NULL, 36},
+    [TODAY_DEVIATION] = {"deviation", "due", "quality", "correct", "record", "corrective-action",
+                         36, "safety"},
+    [TODAY_VERIFY] = {"verify", "due", "quality", "verify", "record", "verification", 37, "safety"},
     [TODAY_REVIEW] = {"review", "waiting", "quality", "review", "review", NULL, 38},
     [TODAY_RESULT] = {"result", "waiting", "quality,grower", "enter", "record", "result", 40},
     [TODAY_CLAUSE] = {"clause", "waiting", "quality", "look", "lot", NULL, 42},
@@ -72,7 +82,8 @@ static int rank_of(const struct today *t, const struct today_line *line)
 
 void today_add(struct today *t, const struct today_line *line)
 {
-    if (!today_wants(t, line->what)) {
+    bool mine = line->role == NULL || sees_all(t->v->role) || strcmp(line->role, t->v->role) == 0;
+    if (!mine || !today_wants(t, line->what)) {
         json_decref(line->with);
         return;
     }
@@ -108,6 +119,7 @@ static json_t *line_json(const struct today *t, const struct today_line *l)
 {
     const struct kind *k = &kinds[l->what];
     struct arena *a = t->v->arena;
+    const char *verb = l->verb != NULL ? l->verb : k->verb;
     json_t *go = json_pack("{s:s,s:o,s:o}", "page", l->page != NULL ? l->page : k->page, "form",
                            view_text(l->page != NULL ? l->form : k->form), "with",
                            l->with != NULL ? l->with : json_object());
@@ -116,7 +128,7 @@ static json_t *line_json(const struct today *t, const struct today_line *l)
                           l->tone != NULL ? l->tone : k->tone, "sentence", l->sentence, "what",
                           k->id, "lot", view_text(l->lot), "place", view_text(l->place), "by_ms",
                           view_int(l->by_ms != 0, l->by_ms), "verb",
-                          words_of(a, t->v->lang, "verb.", k->verb, k->verb), "go", go);
+                          words_of(a, t->v->lang, "verb.", verb, verb), "go", go);
     CHECK(o != NULL);
     return o;
 }
@@ -138,6 +150,11 @@ static json_t *grouped(const struct today *t, const struct today_line *first, si
     line.about = "many";
     line.sentence = SAY(t->v, "today.many", view_number(t->v, (int64_t)count), kind, few);
     line.lot = line.place = NULL;
+    if (k->many != NULL) {
+        line.page = k->many;
+        line.form = NULL;
+        line.verb = "look";
+    }
     line.with = NULL;
     for (size_t i = 0; i < count; i++) {
         json_decref(first[i].with);
@@ -262,7 +279,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     TRY(today_results(t));
     TRY(today_decisions(t));
     TRY(today_releases(t));
-    return today_deviations(t);
+    return today_safety(t);
 }
 
 struct result view_today(struct view *v, int32_t day, const json_t *health, json_t **out)

@@ -5,7 +5,9 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/civil.h"
 #include "base/words.h"
+#include "service/view.h"
 
 void call_header(struct call *c, const char *name, const char *value)
 {
@@ -130,6 +132,15 @@ void call_next(struct call *c)
     call_header(c, "Link",
                 arena_printf(c->arena, "<%s?%scursor=%s>; rel=\"next\"", c->target.path, query,
                              escaped(c->arena, next)));
+}
+
+struct result call_day(struct call *c, const char *key, int32_t *out)
+{
+    const struct view *v = c->view;
+    const char *text = target_query(&c->target, key);
+    int starts_min = v->profile != NULL ? v->profile->day_starts_min : 0;
+    *out = day_of_house(v->now_ms, civil_offset_min(v->now_ms), starts_min);
+    return text != NULL ? day_read(text, key, out) : RESULT_OK;
 }
 
 struct result call_limit(struct call *c, int64_t *out)

@@ -79,6 +79,8 @@ MUST_USE struct result call_int(struct call *c, const char *key, enum json_need 
 /* A whole number in the query or the path. FIELD_RANGE. */
 MUST_USE struct result call_number(const char *text, const char *field, int64_t low, int64_t high,
                                    int64_t *out);
+/* A house day of the query, today without one. Errors of day_read. */
+MUST_USE struct result call_day(struct call *c, const char *key, int32_t *out);
 /* "limit" of the query, 1 to 200; *out stays as it is without one. */
 MUST_USE struct result call_limit(struct call *c, int64_t *out);
 /* Says in a Link header where the answer's "next" leads, when it has one. */

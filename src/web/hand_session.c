@@ -35,15 +35,21 @@ struct result me_compose(struct call *c, const struct view *v, json_t **out)
     if (s->person != 0) {
         TRY(access_read(v->store, c->arena, s->person, &access, &found));
     }
+    json_t *may = NULL;
+    TRY(may_list(&(struct may_asking){.store = v->store,
+                                      .profile = v->profile,
+                                      .role = s->role,
+                                      .person = s->person,
+                                      .at_ms = v->now_ms},
+                 &may));
     json_t *person = s->person != 0 ? json_integer(s->person) : json_null();
     int32_t day = day_of_house(v->now_ms, civil_offset_min(v->now_ms), starts_min);
     *out = json_pack("{s:o,s:s?,s:s?,s:s?,s:s?,s:I,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "person", person,
                      "name", access.name, "role", s->role, "how", s->how, "station", s->station,
                      "idle_s", (json_int_t)s->idle_s, "language",
-                     access.language != NULL ? access.language : c->lang, "may",
-                     may_list(v->profile, s->role), "zone", civil_zone(), "plant_day",
-                     day_text(c->arena, day), "now_ms", (json_int_t)v->now_ms, "size",
-                     (json_int_t)c->size, "shift", shift_json(c, v));
+                     access.language != NULL ? access.language : c->lang, "may", may, "zone",
+                     civil_zone(), "plant_day", day_text(c->arena, day), "now_ms",
+                     (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift", shift_json(c, v));
     CHECK(*out != NULL);
     return RESULT_OK;
 }

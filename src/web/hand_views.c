@@ -1,8 +1,6 @@
 /* Pages that read: each asks one function of the service. */
 #include <string.h>
 
-#include "base/check.h"
-#include "base/civil.h"
 #include "service/health.h"
 #include "service/plan_jobs.h"
 #include "service/view_ask.h"
@@ -20,21 +18,11 @@
 #include "service/view_today.h"
 #include "web/web_inner.h"
 
-/* A house day of the query, else today. */
-static struct result day_of(struct call *c, const char *name, int32_t *out)
-{
-    const struct view *v = c->view;
-    const char *text = target_query(&c->target, name);
-    int starts_min = v->profile != NULL ? v->profile->day_starts_min : 0;
-    *out = day_of_house(v->now_ms, civil_offset_min(v->now_ms), starts_min);
-    return text != NULL ? day_read(text, name, out) : RESULT_OK;
-}
-
 struct result hand_today(struct call *c)
 {
     int32_t day;
     json_t *health = NULL;
-    TRY(day_of(c, "day", &day));
+    TRY(call_day(c, "day", &day));
     TRY(health_read(c->reader, c->arena, &health));
     struct result r = view_today(c->view, day, health, &c->out);
     json_decref(health);
@@ -44,8 +32,8 @@ struct result hand_today(struct call *c)
 struct result hand_days(struct call *c)
 {
     int32_t from, to;
-    TRY(day_of(c, "from", &from));
-    TRY(day_of(c, "to", &to));
+    TRY(call_day(c, "from", &from));
+    TRY(call_day(c, "to", &to));
     return view_days(c->view, from, to, &c->out);
 }
 

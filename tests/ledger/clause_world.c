@@ -146,17 +146,28 @@ struct evidence_finding *world_first_finding(struct clause_world *w, size_t samp
     return NULL;
 }
 
-struct evidence_check *world_metal_check(struct clause_world *w, int64_t at_ms, bool ok)
+static struct evidence_check *add_check(struct clause_world *w, const char *kind, const char *place,
+                                        int64_t at_ms, bool ok)
 {
-    int64_t entry = world_entry(w, "metal-check");
+    int64_t entry = world_entry(w, kind);
     struct evidence_check *c = EVIDENCE_ADD(&w->arena, &w->e, check);
-    *c = (struct evidence_check){.kind = "metal-check",
+    *c = (struct evidence_check){.kind = kind,
                                  .lot = EVIDENCE_NO_LOT,
-                                 .place = "METAL",
+                                 .place = place,
                                  .ok = ok,
                                  .at_ms = at_ms,
                                  .entry = entry};
     return c;
+}
+
+struct evidence_check *world_metal_check(struct clause_world *w, int64_t at_ms, bool ok)
+{
+    return add_check(w, "metal-check", "METAL", at_ms, ok);
+}
+
+struct evidence_check *world_water_reading(struct clause_world *w, int64_t at_ms, bool ok)
+{
+    return add_check(w, "water-reading", "WASH", at_ms, ok);
 }
 
 static size_t add_sample(struct clause_world *w, size_t lot, const char *place, const char *what,
@@ -271,6 +282,8 @@ static void add_packing(struct clause_world *w)
     world_metal_check(w, PACK_MS - MINUTES(10), true);
     world_metal_check(w, PACK_MS + MINUTES(40), true);
     world_metal_check(w, PACK_MS + MINUTES(70), true);
+    world_water_reading(w, PACK_MS - HOURS(3) - MINUTES(5), true);
+    world_water_reading(w, PACK_MS - MINUTES(5), true);
     int64_t entry = world_entry(w, "label-check");
     struct evidence_check *label = EVIDENCE_ADD(&w->arena, &w->e, check);
     *label = (struct evidence_check){

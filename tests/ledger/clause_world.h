@@ -37,6 +37,8 @@ void world_unreview(struct clause_world *w, int64_t entry);
 struct evidence_finding *world_finding(struct clause_world *w, size_t sample, const char *organism,
                                        const char *state);
 struct evidence_check *world_metal_check(struct clause_world *w, int64_t at_ms, bool ok);
+/* Of the water of WASH. */
+struct evidence_check *world_water_reading(struct clause_world *w, int64_t at_ms, bool ok);
 struct evidence_clean *world_clean(struct clause_world *w, const char *place, int64_t end_ms);
 struct evidence_contact *world_contact(struct clause_world *w, const char *lot, const char *place);
 /* The first finding of a sample and organism. */

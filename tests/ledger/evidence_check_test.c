@@ -35,12 +35,13 @@ static void checks_within_two_days_of_the_packing(void **state)
 {
     struct house_batch b = house_batch(&h, "C1", false);
     int64_t packed_ms = h.fixed.now_ms - 20 * 60000;
-    assert_int_equal(collect(b.packed).check_count, 3); /* two of metal, one of the label */
+    /* two of metal, two of the wash water, one of the label */
+    assert_int_equal(collect(b.packed).check_count, 5);
     check_metal("METAL", packed_ms - INT64_C(49) * 3600000, "rejected");
-    assert_int_equal(collect(b.packed).check_count, 3);
+    assert_int_equal(collect(b.packed).check_count, 5);
     check_metal("PACK", packed_ms - INT64_C(47) * 3600000, "rejected");
     struct evidence e = collect(b.packed);
-    assert_int_equal(e.check_count, 4);
+    assert_int_equal(e.check_count, 6);
     assert_string_equal(e.checks[0].kind, "metal-check");
     size_t labels = 0;
     for (size_t i = 0; i < e.check_count; i++) {

@@ -85,6 +85,28 @@ static void the_house_profile_is_read(void **state)
     profile_free(p);
 }
 
+static void the_house_asks_for_training_and_swabs(void **state)
+{
+    struct house_profile *h = *state;
+    struct profile *p;
+    assert_ok(profile_read(h->text, h->len, &p));
+    const struct training *t = profile_training(p, "cleaning");
+    assert_non_null(t);
+    assert_true(list_has(t->steps, "clean"));
+    assert_int_equal(t->valid_ms, INT64_C(365) * 86400000);
+    assert_null(profile_training(p, "no-such-training"));
+    assert_int_equal(profile_swab_zone(p, 1)->every_ms, INT64_C(7) * 86400000);
+    assert_true(profile_swab_zone(p, 1)->holds);
+    assert_null(profile_swab_zone(p, 0));
+    assert_true(p->suppliers_approved);
+    profile_free(p);
+    /* less often than monthly is not a plan: 21 CFR 112.145(b), published (seen) */
+    refused(h, "\"zone\": 4, \"every\": \"30 d\"", "\"zone\": 4, \"every\": \"32 d\"",
+            CODE_PROFILE_BAD, "swab_zones");
+    refused(h, "\"training\": \"cleaning\"", "\"training\": \"sampling\"", CODE_PROFILE_BAD,
+            "training");
+}
+
 static void what_is_wrong_is_named_with_its_line(void **state)
 {
     struct house_profile *h = *state;
@@ -196,6 +218,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_house_profile_is_read, read_file, drop_file),
+        cmocka_unit_test_setup_teardown(the_house_asks_for_training_and_swabs, read_file,
+                                        drop_file),
         cmocka_unit_test_setup_teardown(what_is_wrong_is_named_with_its_line, read_file, drop_file),
         cmocka_unit_test_setup_teardown(no_clause_may_be_left_out_or_named_twice, read_file,
                                         drop_file),

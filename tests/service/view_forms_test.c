@@ -1,200 +1,10 @@
-/* The table of the forms against the ledger: for each form a valid command is taken, and so is it
- * with every other field of the table empty; each required field left out is missed by its name;
- * a field of any other form is unknown. Nothing of it is booked. */
-#include "pages.h"
+/* The table of the forms against the ledger, each form by a valid command of it. */
+#include "form_true.h"
 
-#include "base/digest.h"
 #include "evidence.h"
-#include "ledger/known.h"
 #include "seed.h"
-#include "service/forms.h"
 #include "service/view_forms.h"
 #include "stock.h"
-
-static struct result dry(struct house *h, const json_t *command)
-{
-    json_t *c = json_deep_copy(command), *answer = NULL;
-    bool dirty = false;
-    json_object_set_new(c, "uuid",
-                        json_string(house_text(h, "00000000-0000-4000-8000-%012llx",
-                                               (unsigned long long)++h->sent)));
-    if (json_object_get(c, "person") == NULL) {
-        json_object_set_new(c, "person", json_integer(1));
-    }
-    assert_ok(store_begin(h->store));
-    struct result r = ledger_take(h->lg, c, &h->arena, &answer, &dirty);
-    store_rollback(h->store);
-    if (r.code == CODE_OK || dirty) {
-        assert_ok(ledger_reload(h->lg));
-    }
-    json_decref(answer);
-    json_decref(c);
-    return r;
-}
-
-static json_t *json_of(struct house *h, const char *text)
-{
-    char *copy = arena_copy(&h->arena, text);
-    json_t *out = NULL;
-    for (char *p = copy; *p != '\0'; p++) {
-        *p = *p == '\'' ? '"' : *p;
-    }
-    struct result r = json_read(copy, strlen(copy), SIZE_MAX, &out);
-    if (r.code != CODE_OK) {
-        fail_msg("not JSON: %s", text);
-    }
-    return out;
-}
-
-static const char *text_at(const json_t *o, const char *name)
-{
-    return json_string_value(json_object_get(o, name));
-}
-
-/* ---- one form */
-
-struct trying {
-    struct house *h;
-    const json_t *form, *example;
-};
-
-/* Is the field asked at all with what the example says? A choice that is not made reads as its
- * default. */
-static bool applies(const struct trying *t, const json_t *field)
-{
-    const json_t *with = json_object_get(field, "only_with");
-    if (!json_is_object(with)) {
-        return true;
-    }
-    const char *other = text_at(with, "field"), *value = text_at(t->example, other);
-    if (value == NULL) {
-        value = text_at(page_find(json_object_get(t->form, "fields"), "name", other), "default");
-    }
-    size_t i;
-    json_t *one;
-    json_array_foreach(json_object_get(with, "values"), i, one)
-    {
-        if (value != NULL && strcmp(value, json_string_value(one)) == 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool is_either(const json_t *field, const char *name)
-{
-    size_t i;
-    json_t *one;
-    json_array_foreach(json_object_get(field, "either"), i, one)
-    {
-        if (strcmp(json_string_value(one), name) == 0) {
-            return true;
-        }
-    }
-    return strcmp(text_at(field, "name"), name) == 0;
-}
-
-/* What the ledger says where nothing of several is given is not always that a field is missing. */
-static bool says_otherwise(const char *kind, const char *name, enum code code)
-{
-    static const struct {
-        const char *kind, *name;
-        enum code code;
-    } known[] = {
-        {"hold", "lot", CODE_HOLD_COVERS},
-        /* without anything it is a new action, and that has a place */
-        {"environment", "product_hold", CODE_FIELD_MISSING},
-        /* one sentence for the four that a packed item needs */
-        {"item", "pieces_per_case", CODE_FIELD_MISSING},
-        {"item", "life_days", CODE_FIELD_MISSING},
-        {"item", "source_item", CODE_FIELD_MISSING},
-    };
-    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
-        if (strcmp(kind, known[i].kind) == 0 && strcmp(name, known[i].name) == 0) {
-            return code == known[i].code;
-        }
-    }
-    return false;
-}
-
-static void required_is_missed(const struct trying *t, const json_t *field)
-{
-    const char *kind = text_at(t->form, "kind"), *name = text_at(field, "name");
-    json_t *less = json_deep_copy(t->example), *one;
-    size_t i;
-    json_object_del(less, name);
-    json_array_foreach(json_object_get(field, "either"), i, one)
-    {
-        json_object_del(less, json_string_value(one));
-    }
-    struct result r = dry(t->h, less);
-    json_decref(less);
-    if (says_otherwise(kind, name, r.code)) {
-        return;
-    }
-    if (r.code != CODE_FIELD_MISSING || !is_either(field, r.field)) {
-        fail_msg("%s without %s: %s, field \"%s\"", kind, name, code_id(r.code), r.field);
-    }
-}
-
-/* An empty field is as good as none, but it must be known. */
-static struct result with_empty(const struct trying *t, const char *name)
-{
-    json_t *more = json_deep_copy(t->example);
-    json_object_set_new(more, name, json_null());
-    struct result r = dry(t->h, more);
-    json_decref(more);
-    return r;
-}
-
-static void other_fields_are_unknown(const struct trying *t)
-{
-    for (size_t i = 0; i < form_count(); i++) {
-        struct form f = form_at(i);
-        for (size_t k = 0; k < f.count; k++) {
-            const char *name = f.fields[k].name;
-            if (strcmp(name, "reason") == 0 || /* every command may carry one */
-                page_find(json_object_get(t->form, "fields"), "name", name) != NULL) {
-                continue;
-            }
-            struct result r = with_empty(t, name);
-            if (r.code != CODE_FIELD_UNKNOWN || strcmp(r.field, name) != 0) {
-                fail_msg("%s with %s: %s", text_at(t->form, "kind"), name, code_id(r.code));
-            }
-        }
-    }
-}
-
-/* Takes over example. */
-static void form_is_true(struct house *h, const json_t *forms, json_t *example)
-{
-    json_t *form = page_find(forms, "kind", text_at(example, "kind")), *field;
-    char *shown = json_dumps(example, JSON_COMPACT);
-    if (form == NULL) {
-        fail_msg("no form for %s", shown);
-    }
-    const struct trying t = {.h = h, .form = form, .example = example};
-    struct result r = dry(h, example);
-    if (r.code != CODE_OK) {
-        fail_msg("%.200s: %s (%s)", shown, result_sentence(&h->arena, &r), r.field);
-    }
-    size_t i;
-    json_array_foreach(json_object_get(form, "fields"), i, field)
-    {
-        const char *name = text_at(field, "name");
-        bool given = json_object_get(example, name) != NULL;
-        if (!given && with_empty(&t, name).code == CODE_FIELD_UNKNOWN) {
-            fail_msg("%s: the ledger does not know %s", text_at(form, "kind"), name);
-        }
-        if (json_is_true(json_object_get(field, "required")) && applies(&t, field)) {
-            required_is_missed(&t, field);
-        }
-    }
-    other_fields_are_unknown(&t);
-    json_object_set_new(form, "tried", json_true());
-    free(shown);
-    json_decref(example);
-}
 
 static struct house h;
 static json_t *forms, *list;
@@ -279,6 +89,53 @@ static void restored_is_true(void)
     form_is_true(&h, list, (json_t *)(uintptr_t)head_json(&head));
 }
 
+static int64_t task_of(const char *kind)
+{
+    struct statement *q = store_prepare(h.store, Q_TODAY_TASKS);
+    int64_t task = 0;
+    for (;;) {
+        bool row;
+        assert_ok(store_step(q, &row));
+        if (!row) {
+            assert_true(task > 0);
+            return task;
+        }
+        task = strcmp(store_text(q, 1), kind) == 0 ? store_int(q, 0) : task;
+    }
+}
+
+/* Schedule, people, suppliers, and what is counted, swabbed and kept. */
+static void lists_of_the_house(void)
+{
+    TRUE_FORM("{'kind':'handover','text':'C1 runs warm','shift':'night'}");
+    TRUE_FORM("{'kind':'duty','code':'PEST','title':'Bait stations','duty_kind':'pest','every':"
+              "'30 d','role':'hygiene','source':'contract 4'}");
+    TRUE_FORM("{'kind':'duty','code':'D-1','title':'Pack line','duty_kind':'clean','by':'clean',"
+              "'place':'PACK','every':'1 d','role':'hygiene','blocks':true,'source':'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-2','title':'Scale','duty_kind':'check','by':"
+              "'instrument-check','instrument':'SCALE','every':'1 d','role':'line','source':"
+              "'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-3','title':'Cold room','duty_kind':'check','by':'check',"
+              "'check':'cold-check','every':'1 d','role':'line','source':'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-4','title':'Outfeed','duty_kind':'swab','by':'swab','site':"
+              "'Z1','every':'7 d','role':'quality','source':'plan'}");
+    TRUE_FORM("{'kind':'training','about':2,'training':'sampling','passed':true}");
+    TRUE_FORM("{'kind':'supplier-approval','person':2,'supplier':'RADICLE','state':'approved',"
+              "'until':'2027-01-01T00:00:00Z','reason':'audited'}");
+    TRUE_FORM("{'kind':'supplier-approval','person':2,'supplier':'RADICLE','state':'suspended',"
+              "'reason':'a letter'}");
+    TRUE_FORM("{'kind':'certificate','person':2,'code':'CERT-1','certificate':'organic seed',"
+              "'supplier':'RADICLE','until':'2027-01-01T00:00:00Z'}");
+    TRUE_FORM("{'kind':'site','person':2,'code':'Z1-PACK','place':'PACK','zone':1,'surface':"
+              "'outfeed belt'}");
+    TRUE_FORM("{'kind':'chemical','person':2,'code':'CHEM-1','agent':'chlorine','best_before':"
+              "'2027-01-01T00:00:00Z'}");
+    TRUE_FORM("{'kind':'register','person':2,'code':'BLADES','of':'blades','place':'TRIM',"
+              "'expected':12}");
+    house_take(&h, "{'kind':'health-check','about':2,'passed':false}");
+    TRUE_FORM("{'kind':'task-done','task':%lld}", (long long)task_of("keep-from-product"));
+}
+
 static void the_house(void **state)
 {
     (void)state;
@@ -310,6 +167,7 @@ static void the_house(void **state)
               "'target_milli':5000,'report':'%s'}",
               attach("validation"));
     form_is_true(&h, list, json_pack("{s:s,s:s}", "kind", "profile", "text", h.lg->profile->text));
+    lists_of_the_house();
     restored_is_true();
     group_tried("house");
 }
@@ -402,6 +260,23 @@ static void lines(void **state)
     group_tried("line");
 }
 
+static void maintenance_and_chemicals(void)
+{
+    house_take(&h, "{'kind':'chemical','person':2,'code':'CHEM-1','agent':'chlorine','best_before':"
+                   "'2027-01-01T00:00:00Z'}");
+    TRUE_FORM("{'kind':'titration','person':2,'chemical':'CHEM-1','strength':'12 %%','low':'10 %%',"
+              "'high':'14 %%'}");
+    TRUE_FORM("{'kind':'work-order','place':'PACK','what':'new belt'}");
+    house_take(&h, "{'kind':'work-order','place':'PACK','what':'new belt'}");
+    TRUE_FORM("{'kind':'hand-back','person':2,'work_order':'%s','tools_counted':true,'cleaned':"
+              "true}",
+              house_answer(&h, "work_order"));
+    house_take(&h,
+               "{'kind':'duty','code':'PEST','title':'Bait stations','duty_kind':'pest','every':"
+               "'30 d','role':'hygiene','source':'contract 4'}");
+    TRUE_FORM("{'kind':'duty-done','duty':'PEST','ok':true}");
+}
+
 static void checks_and_cleans(void **state)
 {
     (void)state;
@@ -418,12 +293,19 @@ static void checks_and_cleans(void **state)
     TRUE_FORM("{'kind':'water-reading','place':'WATER','ph':'7.1','temp':'12 C'}");
     TRUE_FORM("{'kind':'inspect','place':'COLD','what':'door closes','ok':true}");
     TRUE_FORM("{'kind':'inspect','lot':'%s','what':'cases whole','ok':true}", packed);
+    TRUE_FORM("{'kind':'instrument-check','instrument':'SCALE','reference':'20 kg','shown':"
+              "'20 kg'}");
+    house_take(&h, "{'kind':'register','code':'BLADES','of':'blades','place':'TRIM','expected':12,"
+                   "'person':2}");
+    TRUE_FORM("{'kind':'register-count','register':'BLADES','counted':12}");
+    TRUE_FORM("{'kind':'health-check','about':2,'passed':true}");
     group_tried("check");
     TRUE_FORM("{'kind':'clean','place':'C2','start':'%s','end':'%s','agent':'chlorine','strength':"
               "'150 mg/L','contact':'120 s','rinsed':true,'inspected':'pass'}",
               house_time(&h, -20), house_time(&h, -5));
     TRUE_FORM("{'kind':'calibrate','instrument':'SCALE','as_found_error':100,'uncertainty':50000,"
               "'due':'2027-06-01T00:00:00Z','ok':true}");
+    maintenance_and_chemicals();
     group_tried("clean");
 }
 
@@ -446,11 +328,25 @@ static void stock_and_shipping(void **state)
     TRUE_FORM("{'kind':'join','mode':'tell','inputs':[{'lot':'%s'},{'lot':'%s'}]}", packed, other);
     TRUE_FORM("{'kind':'rework','mode':'tell','inputs':[{'units':['%s-0001']}],'item':'MUNG'}",
               packed);
+    TRUE_FORM("{'kind':'retain','person':2,'units':['%s-0001'],'place':'COLD','until':"
+              "'2027-01-01T00:00:00Z'}",
+              packed);
+    house_take(&h,
+               "{'kind':'retain','person':2,'units':['%s-0005'],'place':'COLD','until':"
+               "'2027-01-01T00:00:00Z'}",
+               packed);
+    TRUE_FORM("{'kind':'retain-end','person':2,'retained':'%s','what':'thrown away'}",
+              house_answer(&h, "retained"));
     group_tried("store");
     TRUE_FORM("{'kind':'ship','mode':'tell','customer':'COTYLEDON','units':['%s-0001']}", packed);
     house_take(&h, "{'kind':'ship','mode':'tell','customer':'COTYLEDON','units':['%s-0001']}",
                packed);
     TRUE_FORM("{'kind':'return','customer':'COTYLEDON','units':['%s-0001'],'place':'COLD'}",
+              packed);
+    TRUE_FORM("{'kind':'complaint','person':2,'lot':'%s','complaint':'spoiled','what':'sour',"
+              "'customer':'COTYLEDON','pieces':2}",
+              packed);
+    TRUE_FORM("{'kind':'complaint','person':2,'unit':'%s-0002','complaint':'label','what':'torn'}",
               packed);
     group_tried("ship");
 }
@@ -477,6 +373,10 @@ static void samples(const char *growing)
                sample, report);
     TRUE_FORM("{'kind':'second-reading','person':3,'sample':'%s','organism':'Salmonella spp.'}",
               sample);
+    TRUE_FORM("{'kind':'sample','what':'swab','place':'PACK','location':'Z1-PACK'}");
+    TRUE_FORM("{'kind':'custody','person':2,'sample':'%s','to':'courier','temp':'3 C','seal':"
+              "'whole'}",
+              sample);
     TRUE_FORM("{'kind':'waive-age','person':2,'sample':'%s','market':'US','reason':'a warm crop'}",
               sample);
 }
@@ -501,6 +401,29 @@ static void holds(const char *lot)
     TRUE_FORM("{'kind':'review','person':2,'entries':[%lld]}", (long long)good);
 }
 
+/* Two people close what broke a rule. */
+static void deviation_closed(void)
+{
+    house_take(&h, "{'kind':'cold-check','place':'COLD','temp':'11 C'}");
+    struct statement *q = store_prepare(h.store, Q_TODAY_DEVIATIONS);
+    bool row;
+    store_bind_int(q, 1, 0);
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    int64_t id = store_int(q, 0);
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    const char *action = house_text(&h,
+                                    "{'kind':'corrective-action','person':2,'deviation':%lld,"
+                                    "'cause':'the door stood open','correction':'closed it',"
+                                    "'disposition':'no-product'}",
+                                    (long long)id);
+    form_is_true(&h, list, json_of(&h, action));
+    house_take(&h, "%s", action);
+    TRUE_FORM("{'kind':'verification','person':3,'deviation':%lld,'ok':true}", (long long)id);
+}
+
 static void evidence(void **state)
 {
     (void)state;
@@ -513,6 +436,7 @@ static void evidence(void **state)
     struct house_batch b = house_batch(&h, "C2", true);
     TRUE_FORM("{'kind':'release','person':2,'lot':'%s','markets':['US']}", b.packed);
     holds(b.packed);
+    deviation_closed();
     const char *growing = house_grow(&h, "C3", "100 kg");
     house_wait(&h, "49 h");
     samples(growing);

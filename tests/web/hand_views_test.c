@@ -32,6 +32,8 @@ static const char *askable(const struct route *route)
         {"trace_why", "/api/v1/trace/why?code=M-1&direction=back&lot=M-2"},
         {"recall", "/api/v1/recall?code=M-1"},
         {"days", "/api/v1/days?from=2026-03-01&to=2026-03-09"},
+        {"waters", "/api/v1/waters?from=2026-03-01&to=2026-03-09"},
+        {"schedule", "/api/v1/schedule?per_round=3"},
         {"sheet", "/api/v1/sheets/harvest.pdf"},
         {"order", "/api/v1/orders/line?key=K-1"},
     };

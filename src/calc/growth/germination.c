@@ -5,7 +5,7 @@
 
 #include "base/check.h"
 #include "calc/constants.gen.h"
-#include "calc/growth/wilson.h"
+#include "calc/wilson.h"
 
 enum { TABLE_HIGH = 99, TABLE_LOW = 71, TABLE_ROWS = TABLE_HIGH - TABLE_LOW + 1 };
 

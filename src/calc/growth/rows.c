@@ -9,7 +9,7 @@
 #include "calc/growth/seed_quality.h"
 #include "calc/growth/seed_samples.h"
 #include "calc/growth/two_tests.h"
-#include "calc/growth/wilson.h"
+#include "calc/wilson.h"
 
 static const char *const no_constants[] = {NULL};
 

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "calc/constants.gen.h"
+#include "calc/distribution.h"
 #include "calc/heat/student.h"
 #include "calc/heat/within.h"
 #include "calc/range.h"

@@ -5,7 +5,7 @@
 
 #include "base/check.h"
 #include "calc/constants.gen.h"
-#include "calc/heat/student.h"
+#include "calc/distribution.h"
 #include "calc/heat/within.h"
 #include "calc/sum.h"
 
@@ -90,7 +90,7 @@ double longevity_dose(const struct longevity_species *s, double moisture_pct, do
 double probit(double share)
 {
     CHECK(share > 0 && share < 1);
-    return share >= 0.5 ? normal_quantile(share) : -normal_quantile(1 - share);
+    return normal_quantile(share);
 }
 
 double probit_share(double probits)

@@ -4,6 +4,7 @@
 #include <stdbool.h>
 
 #include "base/check.h"
+#include "calc/distribution.h"
 
 enum { BISECTIONS = 200, PANELS = 2000 };
 
@@ -38,22 +39,6 @@ double student_quantile(double p, size_t df)
     return (low + high) / 2;
 }
 
-static double normal_cdf(double z)
-{
-    return erfc(-z * M_SQRT1_2) / 2;
-}
-
-double normal_quantile(double p)
-{
-    CHECK(p >= 0.5 && p < 1);
-    double low = 0, high = 40;
-    for (int i = 0; i < BISECTIONS && high - low > 1e-15 * high; i++) {
-        double middle = (low + high) / 2;
-        *(normal_cdf(middle) < p ? &low : &high) = middle;
-    }
-    return (low + high) / 2;
-}
-
 /* P(T' <= t) of the noncentral t: the mean of Phi(t w - delta) over w = sqrt(chi2 / df), by
  * Simpson's rule over all w that matter. */
 static double noncentral_cdf(double t, size_t df, double delta)
@@ -70,7 +55,7 @@ static double noncentral_cdf(double t, size_t df, double delta)
                          : df == 1 ? exp(scale)
                                    : 0;
         double weight = i == 0 || i == PANELS ? 1 : i % 2 == 1 ? 4 : 2;
-        sum += weight * density * normal_cdf(t * w - delta);
+        sum += weight * density * normal_below(t * w - delta);
     }
     return sum * step / 3;
 }

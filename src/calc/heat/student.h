@@ -12,8 +12,6 @@
 double student_cdf(double t, size_t df);
 /* The t with P(T <= t) = p, 0.5 <= p < 1 (CHECK); good to 1e-12 of it. */
 double student_quantile(double p, size_t df);
-/* The z with P(Z <= z) = p, 0.5 <= p < 1 (CHECK). */
-double normal_quantile(double p);
 /* k so that mean - k * sd of n normal values lies below a share p of all of them, with that
  * confidence: quantile of the noncentral t with n - 1 degrees, over sqrt(n). n 2 or more; p and
  * confidence 0.5 or more and below 1 (CHECK). Good to 1e-8. */

@@ -120,6 +120,12 @@ select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place = ?2 and at_ms between ?3 and ?4 and struck is null
 order by at_ms, entry, n;
 
+-- Readings of the water at a place that say something of its disinfectant, or that something is out: one row a reading.
+-- name: evidence_water_readings_at
+select min(ok), at_ms, entry from reading
+where kind = 'water-reading' and place = ?1 and at_ms between ?2 and ?3 and struck is null
+group by entry, at_ms having min(ok) = 0 or max(case when unit = 'mg/L' then 1 else 0 end) = 1 order by at_ms, entry;
+
 -- name: evidence_readings_nowhere
 select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place is null and at_ms between ?2 and ?3 and struck is null
@@ -142,7 +148,7 @@ where code = ?1 and struck is null;
 
 -- The newest samples of a place first.
 -- name: swabs_of_place
-select id, code from sample where place = ?1 and what = 'swab' and taken_ms >= ?2
+select id, code, location from sample where place = ?1 and what = 'swab' and taken_ms >= ?2
   and struck is null order by taken_ms desc, id desc;
 
 -- name: environment_by_id
@@ -153,7 +159,7 @@ where id = ?1 and closed_ms is null and struck is null;
 
 -- The confirmed positives that an entry told, each only where it is the first of its kind.
 -- name: scope_positives
-select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism from finding f
+select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism, s.location from finding f
 join sample s on s.id = f.sample and s.struck is null
 where f.entry = ?1 and f.state = 'confirmed-positive' and f.struck is null
   and f.second_person is null and not exists (select 1 from finding g where g.sample = f.sample

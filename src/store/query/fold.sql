@@ -186,3 +186,11 @@ on conflict (name, of_row, entry) do nothing;
 insert into heat_constants (entry, item, authority, reference_mc, z_mc, d_ms, tested_max_mc, limit_mc, target_milli, report,
   at_ms)
 values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11);
+
+-- name: fold_listed
+insert into listed (kind, code, place, about, until_ms, active, at_ms, data, entry)
+values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9);
+
+-- name: fold_noted
+insert into noted (entry, n, kind, code, place, lot, person, ok, at_ms, until_ms, data)
+values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11);

@@ -135,3 +135,9 @@ where (lot, unit) in (select m.lot, m.unit from movement m where m.entry = ?1 an
 update account set amount = amount - (select sum(m.amount) from movement m where m.entry = ?1 and m.struck is null
   and m.account = account.name and m.unit = account.unit)
 where (name, unit) in (select m.account, m.unit from movement m where m.entry = ?1 and m.struck is null and m.account is not null);
+
+-- name: strike_listed
+update listed set struck = ?2 where entry = ?1 and struck is null;
+
+-- name: strike_noted
+update noted set struck = ?2 where entry = ?1 and struck is null;

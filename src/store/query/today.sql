@@ -70,11 +70,6 @@ where d.id >= ?1 and d.closed is null and d.struck is null and f.device <> b.dev
   and d.rule in ('lot-closed', 'share-over', 'stock-below-zero', 'chamber-taken', 'used-before-born')
   and not exists (select 1 from review r where r.of_entry = d.entry and r.struck is null)
 order by d.entry, d.id;
--- Deviations from ?1 (an id) on.
--- name: today_deviations
-select d.id, d.entry, d.rule, coalesce(l.code, ''), coalesce(d.place, ''), d.what from deviation d
-left join lot l on l.id = d.lot and l.struck is null
-where d.id >= ?1 and d.closed is null and d.struck is null order by d.id desc;
 -- The last note handed over between two moments.
 -- name: today_handover
 select s.note, d.person, s.start_ms, s.entry from step s join daybook d on d.seq = s.entry

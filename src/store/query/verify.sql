@@ -106,6 +106,10 @@ select key, version, customer, item, day, pieces, state, source, entry, struck f
 select entry, n, day, place, item, seed_lot, seed_mg, grow_days, struck from plan_taken order by entry, n;
 -- name: verify_mapping
 select source, kind, entry, data, struck from mapping order by source, kind, entry;
+-- name: verify_listed
+select kind, code, entry, place, about, until_ms, active, at_ms, data, struck from listed order by kind, code, entry;
+-- name: verify_noted
+select entry, n, kind, code, place, lot, person, ok, at_ms, until_ms, data, struck from noted order by entry, n;
 
 -- name: verify_entry_count
 select count(*) from daybook;

@@ -5,6 +5,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import * as plant from "./plant.mjs";
 import * as house from "./house.mjs";
+import * as safety from "./safety.mjs";
 
 const TYPES = { html: "text/html; charset=utf-8", js: "text/javascript", css: "text/css", svg: "image/svg+xml", json: "application/json", webmanifest: "application/manifest+json" };
 export const CSP = "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'";
@@ -92,6 +93,7 @@ export class Made {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
       "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/health": () => plant.health,
+      "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
       "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
@@ -100,6 +102,7 @@ export class Made {
     }[path];
     if (fixed) return this.json(answer, fixed());
     if (first === "plan" && second) return this.json(answer, { id: second, state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
+    if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));
     if (first === "lots") return this.json(answer, plant.lot(code));

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "../near.h"
+#include "calc/distribution.h"
 #include "calc/heat/student.h"
 
 /* Two-sided 95 % points of Student's t, as any table has them (from memory). */

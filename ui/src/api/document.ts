@@ -950,6 +950,313 @@ export interface components {
             /** @description of the one who asks */
             password: string;
         };
+        CorrectiveAction: {
+            entry: number;
+            by: number;
+            at_ms: number;
+            cause: string;
+            correction: string;
+            /** @enum {unknown} */
+            disposition: "no-product" | "release" | "rework" | "divert" | "destroy";
+            restart: string;
+        };
+        Deviation: {
+            deviation: number;
+            entry: number;
+            rule: string;
+            sentence: string;
+            lot: string | null;
+            place: string | null;
+            at_ms: number;
+            by: number;
+            from_ms: number | null;
+            to_ms: number | null;
+            /** @enum {unknown} */
+            next: "correct" | "verify";
+            mine: boolean;
+            action: components["schemas"]["CorrectiveAction"] | null;
+            lots: string[];
+            lot_count: number;
+        };
+        EnvironmentAction: {
+            environment: number;
+            place: string;
+            product_hold: boolean;
+            opened_ms: number;
+            tasks: number;
+            organism: string | null;
+            sample: string | null;
+            site: string | null;
+            zone: number | null;
+            clear: number | null;
+        };
+        Block: {
+            /** @enum {unknown} */
+            kind: "duty" | "work-order";
+            code: string;
+            sentence: string;
+            place: string;
+            since_ms: number;
+            form: string;
+            with: {
+                [key: string]: unknown;
+            };
+        };
+        UnmetClause: {
+            clause: string;
+            title: string;
+            lot: string;
+            place: string | null;
+            sentence: string;
+        };
+        WaitingLot: {
+            lot: string;
+            item: string;
+            mg: number;
+            unmet: components["schemas"]["UnmetClause"][];
+        };
+        SafetyBoard: {
+            deviations: components["schemas"]["Deviation"][];
+            deviation_count: number;
+            environments: components["schemas"]["EnvironmentAction"][];
+            blocks: components["schemas"]["Block"][];
+            waiting: components["schemas"]["WaitingLot"][];
+            waiting_count: number;
+        };
+        Duty: {
+            code: string;
+            title: string;
+            kind: string;
+            by: string;
+            role: string;
+            source: string;
+            place: string | null;
+            about: string | null;
+            every_ms: number;
+            last_ms: number | null;
+            due_ms: number;
+            /** @enum {unknown} */
+            state: "done" | "due" | "late" | "overdue";
+            blocks: boolean;
+            form: string;
+            verb: string;
+            with: {
+                [key: string]: unknown;
+            };
+        };
+        SwabZone: {
+            zone: number;
+            every_ms: number | null;
+            clear: number | null;
+            source: string | null;
+        };
+        SwabSite: {
+            site: string;
+            place: string;
+            surface: string;
+            zone: number;
+            last_ms: number | null;
+            /** @enum {unknown} */
+            result: "none" | "waiting" | "presumptive" | "negative" | "confirmed-positive";
+            next: boolean;
+        };
+        SwabHits: {
+            month: string;
+            zone: number;
+            swabs: number;
+            hits: number;
+            low_ppm: number;
+            high_ppm: number;
+        };
+        Schedule: {
+            now_ms: number;
+            duties: components["schemas"]["Duty"][];
+            zones: components["schemas"]["SwabZone"][];
+            sites: components["schemas"]["SwabSite"][];
+            per_round: number;
+            rounds: number;
+            hits: components["schemas"]["SwabHits"][];
+        };
+        SampleWant: {
+            market: string;
+            what: string[];
+            samples: number;
+            volume_ml: number;
+            locations: string[];
+            min_age_ms: number;
+            organisms: string[];
+            source: string;
+        };
+        Custody: {
+            at_ms: number;
+            ok: boolean;
+            to: string;
+            temp_mc: number | null;
+            seal: string | null;
+        };
+        DrawnSample: {
+            sample: string;
+            location: string;
+            what: string;
+            taken_ms: number;
+            age_ms: number | null;
+            volume_ml: number;
+            entry: number;
+            findings: {
+                organism: string;
+                state: string;
+                at_ms: number;
+            }[];
+            custody: components["schemas"]["Custody"][];
+        };
+        SampleBatch: {
+            lot: string;
+            chamber: string;
+            item: string;
+            wet_ms: number;
+            markets: string[];
+            wants: components["schemas"]["SampleWant"][];
+            samples: components["schemas"]["DrawnSample"][];
+            harvest_ms: number | null;
+            earliest_ms: number;
+            latest_ms: number | null;
+            needed: number;
+            counted: number;
+            /** @enum {unknown} */
+            state: "early" | "due" | "late" | "drawn";
+        };
+        WaitingSample: {
+            sample: string;
+            lot: string | null;
+            place: string | null;
+            taken_ms: number;
+            due_ms: number;
+            presumptive: boolean;
+            late: boolean;
+        };
+        SampleCalendar: {
+            now_ms: number;
+            transit_ms: number;
+            lab_ms: number;
+            batches: components["schemas"]["SampleBatch"][];
+            waiting: components["schemas"]["WaitingSample"][];
+        };
+        WaterSeries: {
+            /** @enum {unknown} */
+            kind: "chlorine" | "ph" | "temp";
+            unit: string;
+            low: number | null;
+            high: number | null;
+            source: string | null;
+            readings: {
+                at_ms: number;
+                value: number;
+                ok: boolean;
+                entry: number;
+            }[];
+        };
+        WaterPlace: {
+            place: string;
+            series: components["schemas"]["WaterSeries"][];
+            product: {
+                lot: string;
+                from_ms: number;
+                to_ms: number;
+            }[];
+        };
+        WaterSystem: {
+            place: string;
+            results: {
+                sample: string;
+                taken_ms: number;
+                organism: string | null;
+                state: string;
+                at_ms: number | null;
+            }[];
+        };
+        Waters: {
+            from_ms: number;
+            to_ms: number;
+            places: components["schemas"]["WaterPlace"][];
+            systems: components["schemas"]["WaterSystem"][];
+        };
+        TreatmentPoint: {
+            t_ms: number;
+            temps_mc: number[];
+            coldest_mc: number;
+            rate_milli: number;
+            f_best_ms: number;
+            f_conservative_ms: number;
+        };
+        TreatmentCurve: {
+            probes: string[];
+            logged: number;
+            lost: number;
+            gaps: number;
+            gap_longest_ms: number;
+            coldest_probe: number;
+            overdue: boolean;
+            limit_mc: number | null;
+            f_best_ms: number;
+            f_conservative_ms: number;
+            reduction_shown: string;
+            share_come_up_ppm: number;
+            share_hold_ppm: number;
+            share_cooling_ppm: number;
+            points: components["schemas"]["TreatmentPoint"][];
+        };
+        SignedConstants: {
+            authority: string;
+            entry: number;
+            at_ms: number;
+            target_milli: number;
+        };
+        Treatment: {
+            lot: string;
+            item: string;
+            /** @enum {unknown} */
+            way: "recipe" | "constants" | "supplier";
+            recipe: string | null;
+            reason: string;
+            place: string | null;
+            recipe_source: string | null;
+            entry: number;
+            at_ms: number;
+            met: boolean;
+            hold_s: number | null;
+            hold_wanted_s: number | null;
+            validation: boolean | null;
+            reduction_target_milli: number | null;
+            signed: components["schemas"]["SignedConstants"] | null;
+            refused: string | null;
+            curve: components["schemas"]["TreatmentCurve"] | null;
+            stand_in: string | null;
+            reference_mc: number;
+            z_mc: number;
+            d_ms: number;
+            tested_max_mc: number | null;
+            constants: {
+                name: string;
+                value: number;
+                unit: string;
+                source: string;
+                locator: string;
+                word: string;
+            }[];
+            cautions: string[];
+            deviations: {
+                deviation: number;
+                entry: number;
+                rule: string;
+                sentence: string;
+                closed_ms: number | null;
+            }[];
+            papers: {
+                sha256: string;
+                kind: string;
+                name: string;
+            }[];
+        };
         Me: {
             person: number | null;
             name: string | null;

@@ -52,6 +52,12 @@ export function lotPath(code: string): string {
   return `/lots/${encodeURIComponent(code)}`;
 }
 
+/* A recording form that begins with what is known already. */
+export function recordPath(form: string, known: Record<string, string | number>): string {
+  const q = new URLSearchParams(Object.entries(known).map(([k, v]) => [k, String(v)])).toString();
+  return `/record/${encodeURIComponent(form)}${q ? `?${q}` : ""}`;
+}
+
 export function entryPath(seq: number): string {
   return `/daybook/${seq}`;
 }

@@ -149,6 +149,7 @@ export function LotPage({ code }: { code: string }) {
             <a class="button" href={`/trace?code=${encodeURIComponent(lot.lot)}`}>{t("ui.lot.trace")}</a>
             <a class="button" href={`/recall/${encodeURIComponent(lot.lot)}`}>{t("ui.lot.recall")}</a>
             <a class="button" href={`/api/v1/lots/${encodeURIComponent(lot.lot)}/dossier.pdf`} target="_blank">{t("ui.lot.dossier")}</a>
+            {lot.kind === "load" ? <a class="button" href={`/treatments/${encodeURIComponent(lot.lot)}`}>{t("ui.lot.treatment")}</a> : null}
             {lot.kind === "packed" ? <a class="button" href={`/api/v1/labels/${encodeURIComponent(lot.lot)}.pdf`} target="_blank">{t("ui.lot.labels")}</a> : null}
           </div>
           {lot.holds.length > 0 ? (

@@ -13,6 +13,7 @@ import { Empty, Shown } from "../parts/read";
 import { Said } from "../parts/said";
 import { may, me } from "../shell/session";
 import { LiftDialog, needsText } from "./lot_holds";
+import { Board } from "./safety_board";
 
 function Holds() {
   const open = place.value.query.get("holds") !== "all";
@@ -116,10 +117,25 @@ function Review() {
   );
 }
 
+/* The rooms of this place. */
+export function Rooms({ at }: { at: string }) {
+  return (
+    <nav class="rooms" aria-label={t("ui.safety.rooms")}>
+      {["", "schedule", "samples", "water"].map((room) => (
+        <a key={room} href={room === "" ? "/safety" : `/safety/${room}`} aria-current={room === at ? "page" : undefined}>
+          {t(`ui.safety.room.${room === "" ? "board" : room}`)}
+        </a>
+      ))}
+    </nav>
+  );
+}
+
 export function Safety() {
   return (
     <article>
       <header class="page-head"><h1>{t("ui.place.safety")}</h1></header>
+      <Rooms at="" />
+      <Board />
       <Holds />
       <Review />
     </article>

@@ -24,6 +24,8 @@ export function target(go: Go): string {
     case "daybook": return w["entry"] ? entryPath(Number(w["entry"])) : `/daybook${q}`;
     case "plan": return "/plan";
     case "review": return "/safety#review";
+    case "safety": return "/safety";
+    case "schedule": return "/safety/schedule";
     case "hold": return "/safety#holds";
     default: return "/daybook#health";
   }

@@ -20,6 +20,9 @@ export interface ChartData {
   band?: [number, number]; /* lines between which the band lies */
   limits?: { label: string; value: number }[];
   ticks?: { x: number; label: string }[];
+  spans?: { from: number; to: number }[]; /* stretches of the time, drawn along the foot */
+  spansLabel?: string;
+  bad?: { x: number; y: number }[]; /* readings that were not in order */
   isTime: boolean;
   now?: number; /* a line across, at a place of x */
   nowText?: string;
@@ -59,6 +62,26 @@ function drawOver(plot: uPlot, data: ChartData): void {
     ctx.beginPath();
     ctx.moveTo(x, foot);
     ctx.lineTo(x, foot - 10 * scale);
+    ctx.stroke();
+  }
+  ctx.fillStyle = token("--line-green");
+  for (const one of data.spans ?? []) {
+    const left = Math.max(plot.valToPos(one.from, "x", true), bbox.left);
+    const right = Math.min(plot.valToPos(one.to, "x", true), bbox.left + bbox.width);
+    if (right < bbox.left || left > bbox.left + bbox.width) continue;
+    ctx.fillRect(left, bbox.top + bbox.height - 8 * scale, Math.max(right - left, 2 * scale), 8 * scale);
+  }
+  ctx.strokeStyle = token("--stopped-mark");
+  ctx.lineWidth = 3 * scale;
+  for (const one of data.bad ?? []) {
+    const x = plot.valToPos(one.x, "x", true);
+    const y = plot.valToPos(one.y, "y", true);
+    const r = 7 * scale;
+    ctx.beginPath();
+    ctx.moveTo(x - r, y - r);
+    ctx.lineTo(x + r, y + r);
+    ctx.moveTo(x + r, y - r);
+    ctx.lineTo(x - r, y + r);
     ctx.stroke();
   }
   if (data.now !== undefined) {
@@ -160,6 +183,12 @@ export function Chart({ data, label, table, height = 320 }: {
         ))}
         {data.ticks && data.ticks.length > 0 ? (
           <span class="key"><svg viewBox="0 0 32 12" class="key-line key-tick" aria-hidden="true"><path d="M8 0v12M24 0v12" /></svg>{t("ui.chart.waterings")}</span>
+        ) : null}
+        {data.spans && data.spans.length > 0 && data.spansLabel ? (
+          <span class="key"><svg viewBox="0 0 32 12" class="key-line key-span" aria-hidden="true"><path d="M0 9h32" /></svg>{data.spansLabel}</span>
+        ) : null}
+        {data.bad && data.bad.length > 0 ? (
+          <span class="key"><svg viewBox="0 0 32 12" class="key-line key-bad" aria-hidden="true"><path d="M11 1l10 10M21 1l-10 10" /></svg>{t("ui.chart.bad")}</span>
         ) : null}
       </figcaption>
       <div ref={box} class="chart-box" role="img" aria-label={label} />

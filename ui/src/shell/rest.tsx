@@ -17,12 +17,30 @@ import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
 import { Recall } from "../pages/recall";
 import { Safety } from "../pages/safety";
+import { Samples } from "../pages/samples";
+import { SchedulePage } from "../pages/schedule";
 import { TracePage } from "../pages/trace";
+import { TreatmentPage } from "../pages/treatment";
 import { UnitPage } from "../pages/unit";
+import { WatersPage } from "../pages/waters";
 import { Empty } from "../parts/read";
 import { RecordForm } from "../record/form";
 import { Steps } from "../record/steps";
 import { More } from "./nav";
+
+function Nowhere() {
+  return <Empty title={t("ui.nowhere")}><p><a href="/">{t("ui.nowhere.do")}</a></p></Empty>;
+}
+
+function safety(which: string) {
+  switch (which) {
+    case "": return <Safety />;
+    case "schedule": return <SchedulePage />;
+    case "samples": return <Samples />;
+    case "water": return <WatersPage />;
+    default: return null;
+  }
+}
 
 export function Rest({ first, code }: { first: string; code: string }) {
   switch (first) {
@@ -31,7 +49,8 @@ export function Rest({ first, code }: { first: string; code: string }) {
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
     case "units": return <UnitPage code={code} />;
-    case "safety": return <Safety />;
+    case "safety": return safety(code) ?? <Nowhere />;
+    case "treatments": return <TreatmentPage key={code} code={code} />;
     case "packing": return <Packing />;
     case "keeping": return <Keeping />;
     case "trace": return <TracePage />;
@@ -42,6 +61,6 @@ export function Rest({ first, code }: { first: string; code: string }) {
     case "people": return <People />;
     case "me": return <MePage />;
     case "more": return <More />;
-    default: return <Empty title={t("ui.nowhere")}><p><a href="/">{t("ui.nowhere.do")}</a></p></Empty>;
+    default: return <Nowhere />;
   }
 }

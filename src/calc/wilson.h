@@ -4,8 +4,8 @@
  *
  * Wilson 1927, Probable inference, the law of succession, and statistical inference, Journal of the
  * American Statistical Association 22:209-212 - from memory. */
-#ifndef CALC_GROWTH_WILSON_H
-#define CALC_GROWTH_WILSON_H
+#ifndef CALC_WILSON_H
+#define CALC_WILSON_H
 
 #include "base/result.h"
 
@@ -16,7 +16,7 @@ struct wilson {
     int64_t high_ppm; /* rounded up */
 };
 
-/* 0 <= counted <= n, n 1 .. 1e9. FIELD_RANGE on counted or seeds. */
-MUST_USE struct result wilson(int64_t counted, int64_t seeds, struct wilson *out);
+/* 0 <= counted <= of, of 1 .. 1e9. FIELD_RANGE on counted or of. */
+MUST_USE struct result wilson(int64_t counted, int64_t of, struct wilson *out);
 
 #endif

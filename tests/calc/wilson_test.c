@@ -1,7 +1,7 @@
-#include "../../support.h"
+#include "../support.h"
 
-#include "../near.h"
-#include "calc/growth/wilson.h"
+#include "calc/wilson.h"
+#include "near.h"
 
 static void ppm_are_rounded_outward(void **state)
 {
@@ -51,7 +51,7 @@ static void impossible_counts_are_refused(void **state)
     assert_code(wilson(-1, 10, &w), FIELD_RANGE);
     r = wilson(0, 0, &w);
     assert_code(r, FIELD_RANGE);
-    assert_string_equal(r.field, "seeds");
+    assert_string_equal(r.field, "of");
     assert_code(wilson(0, INT64_C(1000000001), &w), FIELD_RANGE);
     assert_ok(wilson(1, 1, &w));
     assert_ok(wilson(0, INT64_C(1000000000), &w));

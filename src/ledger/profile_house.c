@@ -1,0 +1,79 @@
+/* From JSON to struct profile: training, instruments' daily checks, swab zones, changes between
+ * products. */
+#include <string.h>
+
+#include "ledger/profile_inner.h"
+
+static struct result fill_training(struct profile *p, const json_t *o, const char *path,
+                                   void *element)
+{
+    static const char *const names[] = {"training", "title", "steps", "valid", "source", NULL};
+    struct training *t = element;
+    TRY(json_only(o, path, "a training", names));
+    TRY(profile_text(p, o, path, "training", JSON_NEEDED, &t->name));
+    TRY(profile_text(p, o, path, "title", JSON_NEEDED, &t->title));
+    TRY(profile_list(p, o, path, "steps", JSON_NEEDED, &t->steps));
+    TRY(profile_duration(o, path, "valid", JSON_NEEDED, &t->valid_ms));
+    if (profile_training(p, t->name) != NULL) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "training"), "this training is named twice.");
+    }
+    return profile_source(p, o, path, "source", JSON_NEEDED, &t->source);
+}
+
+static struct result fill_zone(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"zone", "every", "clear", "holds", "source", NULL};
+    struct swab_zone *z = element;
+    TRY(json_only(o, path, "a zone", names));
+    TRY(json_get_int(o, "zone", path_join(p, path, "zone"), JSON_NEEDED, 1, 4, &z->zone));
+    TRY(profile_duration(o, path, "every", JSON_NEEDED, &z->every_ms));
+    TRY(json_get_int(o, "clear", path_join(p, path, "clear"), JSON_NEEDED, 1, 100, &z->clear));
+    TRY(profile_bool(o, path, "holds", &z->holds));
+    /* 21 CFR 112.145: not less than monthly, published (seen) */
+    if (z->every_ms <= 0 || z->every_ms > INT64_C(31) * 86400000) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "every"),
+                     "sites are swabbed at least monthly (21 CFR 112.145).");
+    }
+    return profile_source(p, o, path, "source", JSON_NEEDED, &z->source);
+}
+
+static struct result fill_change(struct profile *p, const json_t *o, const char *path,
+                                 void *element)
+{
+    static const char *const names[] = {"from", "to", "clean", "minutes", "source", NULL};
+    struct change_over *c = element;
+    const char *clean = NULL;
+    TRY(json_only(o, path, "a change-over", names));
+    TRY(profile_text(p, o, path, "from", JSON_NEEDED, &c->from));
+    TRY(profile_text(p, o, path, "to", JSON_NEEDED, &c->to));
+    TRY(profile_text(p, o, path, "clean", JSON_NEEDED, &clean));
+    static const char *const levels[] = {"none", "dry", "wet", "full"};
+    c->level = -1;
+    for (int i = 0; i < 4; i++) {
+        c->level = strcmp(levels[i], clean) == 0 ? i : c->level;
+    }
+    if (c->level < 0) {
+        return FAIL2(FIELD_CHOICE, path_join(p, path, "clean"), clean, "none, dry, wet, full");
+    }
+    TRY(json_get_int(o, "minutes", path_join(p, path, "minutes"), JSON_NEEDED, 0, 1440,
+                     &c->minutes));
+    return profile_source(p, o, path, "source", JSON_NEEDED, &c->source);
+}
+
+struct result profile_fill_house(struct profile *p, const json_t *root)
+{
+    TRY(profile_bool(root, "", "suppliers_approved", &p->suppliers_approved));
+    if (json_object_get(root, "trainings") != NULL) {
+        TRY(profile_each(p, root, "", "trainings", sizeof(struct training), fill_training,
+                         &p->trainings, &p->training_count));
+    }
+    if (json_object_get(root, "swab_zones") != NULL) {
+        TRY(profile_each(p, root, "", "swab_zones", sizeof(struct swab_zone), fill_zone,
+                         &p->swab_zones, &p->swab_zone_count));
+    }
+    if (json_object_get(root, "change_overs") != NULL) {
+        TRY(profile_each(p, root, "", "change_overs", sizeof(struct change_over), fill_change,
+                         &p->change_overs, &p->change_over_count));
+    }
+    return RESULT_OK;
+}

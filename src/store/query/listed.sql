@@ -1,0 +1,36 @@
+-- What the house keeps lists of, and what was noted about it. The newest unstruck row of a code stands.
+
+-- name: listed_one
+select code, place, about, until_ms, active, at_ms, data, entry from listed
+where kind = ?1 and code = ?2 and struck is null order by entry desc limit 1;
+-- name: listed_all
+select l.code, l.place, l.about, l.until_ms, l.active, l.at_ms, l.data, l.entry from listed l where l.kind = ?1 and l.struck is null
+  and l.active = 1 and l.entry = (select max(m.entry) from listed m where m.kind = l.kind and m.code = l.code and m.struck is null)
+order by l.code;
+-- The last one that counts, at a moment or before it.
+-- name: noted_good_before
+select at_ms, until_ms, entry from noted where kind = ?1 and code = ?2 and ok = 1 and at_ms <= ?3 and struck is null
+order by at_ms desc limit 1;
+-- name: noted_last
+select entry, ok, at_ms, until_ms, person, data from noted where kind = ?1 and code = ?2 and struck is null
+order by at_ms desc, entry desc limit 1;
+-- name: noted_of_person
+select code, ok, at_ms, until_ms, entry from noted where kind = ?1 and person = ?2 and at_ms <= ?3 and struck is null
+order by at_ms desc, entry desc;
+-- name: noted_of_lot_like
+select count(*) from noted where kind = ?1 and code = ?2 and lot = ?3 and struck is null;
+-- name: noted_of_item_like
+select count(*) from noted n join lot l on l.id = n.lot and l.struck is null
+where n.kind = ?1 and n.code = ?2 and l.item = ?3 and n.at_ms > ?4 and n.struck is null;
+-- name: deviation_open
+select entry, rule, lot, place, what, from_ms, to_ms from deviation where id = ?1 and closed is null and struck is null;
+-- All that are open, the newest first.
+-- name: deviations_open
+select d.id, d.entry, d.rule, d.what from deviation d where d.closed is null and d.struck is null order by d.id desc;
+-- Swabs of a site before a moment, newest first: was any finding positive, was any finally negative?
+-- name: swabs_before
+select s.taken_ms, max(case when f.state in ('confirmed-positive') then 1 else 0 end),
+  max(case when f.state = 'negative' then 1 else 0 end)
+from sample s join finding f on f.sample = s.id and f.struck is null
+where s.location = ?1 and s.what = 'swab' and s.taken_ms < ?2 and s.struck is null
+group by s.id, s.taken_ms order by s.taken_ms desc, s.id desc;
