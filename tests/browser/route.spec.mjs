@@ -129,6 +129,11 @@ test("a chamber is harvested, and goes over the line into packs", async () => {
   }
   const line = await at(LINE);
   const kg = (text) => new RegExp(`${text} kg`);
+  /* The wash water is read before a lot is in it, and since. */
+  const readWater = async () => {
+    for (const place of ["W-1", "W-2"]) await record(line, "water-reading", { place, chlorine: "40", instrument: "CL-1" }, { sentence: /40 mg\/L/ });
+  };
+  await readWater();
   const harvested = await record(line, "harvest", { chamber: "C-05", mass: "845", instrument: "SC-1", place: "W-1" }, { more: { emptied: "Yes" }, twice: true, sentence: kg(845) });
   const washed = await record(line, "wash", { place: "W-1", inputs: [{ lot: harvested.lot }], outputs: [{ role: "main", mass: "816" }, { role: "hulls", mass: "46" }] }, { twice: true, sentence: kg(816) });
   const outOf = async (entry, kind) => {
@@ -144,6 +149,7 @@ test("a chamber is harvested, and goes over the line into packs", async () => {
   const t = await outOf(trimmed.entry, "trim");
   const rinsed = await record(line, "rinse", { place: "W-2", inputs: [{ lot: t }], outputs: [{ role: "main", mass: "706" }] }, { twice: true });
   const r = await outOf(rinsed.entry, "rinse");
+  await readWater();
   const sorted = await record(line, "sort", { place: "S-1", inputs: [{ lot: r }], outputs: [{ role: "main", mass: "684" }, { role: "culls", mass: "21" }] }, { twice: true });
   made.sorted = await outOf(sorted.entry, "sort");
   await record(line, "moisture-check", { lot: made.sorted, moisture: "1.8" }, { sentence: /1.8 %/ });
