@@ -8,6 +8,8 @@ import { ProblemNote } from "../parts/read";
 import { may, me } from "../shell/session";
 import { tell } from "../shell/told";
 
+const EXAMPLE = '{"delimiter": ";", "dates": "day-first", "decimal": ","}';
+
 export const FILE_KINDS = ["orders", "seed", "results", "logger", "checkweigher"];
 
 interface Pair {
@@ -77,7 +79,7 @@ export function MappingDialog({ mapping, close }: { mapping: Mapping | null; clo
         </fieldset>
         <label class="field"><span class="field-label">{t("ui.mappings.rest")}</span>
           <textarea class="code" rows={6} value={rest} readOnly={!isMine} spellcheck={false} aria-invalid={read === null} onInput={(e) => setRest(e.currentTarget.value)} />
-          {read === null ? <span class="field-wrong" role="alert">{t("ui.mappings.json")}</span> : <span class="small">{t("ui.mappings.rest.help")}</span>}
+          {read === null ? <span class="field-wrong" role="alert">{t("ui.mappings.json")}</span> : <span class="small">{t("ui.mappings.rest.help", { example: EXAMPLE })}</span>}
         </label>
         <ProblemNote problem={problem} />
         {isMine ? (
