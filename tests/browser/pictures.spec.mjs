@@ -44,7 +44,7 @@ async function shipped(page) {
     for (const { lot } of (await ask("/lots?kind=packed&state=all&limit=200")).lots) {
       if ((await ask(`/trace?code=${lot}&direction=forward`)).customers.length < 2) continue;
       const back = await ask(`/trace?code=${lot}&direction=back`);
-      return { lot, before: back.lots.find((l) => l.kind === "rinsed").lot };
+      return { lot, before: back.lots.find((l) => l.kind === "rinsed").lot, load: back.lots.find((l) => l.kind === "load").lot };
     }
     throw new Error("nothing has left the house");
   });
@@ -57,12 +57,15 @@ before(async () => {
   await signIn(desk, plant.url);
   const chamber = await firstOf("/chambers", ".tile-due .tile-link, .tile-link");
   const entry = await firstOf("/daybook?day=all", "a.entry-n");
-  const { lot: code, before: rinsed } = await shipped(desk);
+  const { lot: code, before: rinsed, load } = await shipped(desk);
   pages = [
     { name: "today", path: "/" }, { name: "plan", path: "/plan", act: planned }, { name: "chambers", path: "/chambers" }, { name: "chamber", path: chamber },
     { name: "lots", path: "/lots" }, { name: "lot", path: `/lots/${code}` },
     { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: "/trace?code=L20781-1&direction=forward" },
-    { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "papers", path: "/papers" },
+    { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
+    { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
+    { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },
+    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" },
     { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
   ];
@@ -149,7 +152,7 @@ test("in the made-up language every text of the pages stands in its brackets", a
   await page.locator('button[type="submit"]').click();
   await page.locator(".ribbon").waitFor();
   const outside = {};
-  for (const path of ["/", "/chambers", "/lots", "/safety", "/papers", "/record", "/people", "/me", "/trace", "/plan"]) {
+  for (const path of ["/", "/chambers", "/lots", "/safety", "/safety/schedule", "/safety/samples", "/safety/water", "/packing", "/keeping", "/papers", "/record", "/people", "/me", "/trace", "/plan"]) {
     await go(page, path);
     const texts = await page.evaluate(() => [...document.querySelectorAll("h1, h2, nav a, main > * button, label > .field-label, th[scope='col'], .lead, .empty p")]
       .filter((e) => e.checkVisibility() && e.innerText.trim() !== "" && !e.closest(".ribbon") && !e.matches(".num")).map((e) => e.innerText.trim()));
@@ -164,7 +167,7 @@ test("the README has its pictures, each small enough", async () => {
   const folder = join(ROOT, "docs", "pictures");
   if (process.env.PLUMULE_README === "1") {
     await desk.setViewportSize({ width: 1120, height: 720 });
-    for (const name of ["today", "lot", "trace", "plan"]) {
+    for (const name of ["today", "lot", "trace", "plan", "safety"]) {
       const { path, act } = pages.find((p) => p.name === name);
       await go(desk, path);
       if (act) await act(desk);
@@ -179,7 +182,7 @@ test("the README has its pictures, each small enough", async () => {
     writeFileSync(join(folder, "record-phone.png"), smaller(await desk.screenshot()));
     await desk.setViewportSize(SIZES.desk);
   }
-  for (const [name, width] of [["today", 1120], ["lot", 1120], ["trace", 1120], ["plan", 1120], ["record-phone", 390]]) {
+  for (const [name, width] of [["today", 1120], ["lot", 1120], ["trace", 1120], ["plan", 1120], ["safety", 1120], ["record-phone", 390]]) {
     const path = join(folder, `${name}.png`);
     assert.ok(statSync(path).size < README_MAX, `${name}: ${statSync(path).size} bytes`);
     assert.equal(readFileSync(path).readUInt32BE(16), width, name);
