@@ -25,8 +25,18 @@ void check_reading(struct draft *d, struct check *c, const char *unit, bool has_
 MUST_USE struct result check_last_good(struct draft *d, const struct check *c, const char *unit,
                                        int64_t *out_ms);
 
+/* A value against a limit of the profile, named as a field of the answer. Outside: a deviation
+ * since the last reading inside. A value without any limit in force is kept and is not good:
+ * nothing says that it is. */
+MUST_USE struct result check_against_limit(struct draft *d, struct check *c, const char *field,
+                                           const char *name, const char *unit, int64_t value_milli);
+/* The field "temp": -60 C to 120 C. */
+MUST_USE struct result check_read_temp(struct draft *d, enum json_need need, int64_t *out_mc,
+                                       bool *given);
+
 /* The checks with files of their own. */
 MUST_USE struct result check_metal(struct draft *d, struct check *c);
+MUST_USE struct result check_water(struct draft *d, struct check *c);
 MUST_USE struct result check_label(struct draft *d, struct check *c);
 
 #endif

@@ -56,8 +56,8 @@ static const char *limit_words(struct draft *d, const struct limit *l)
 
 /* Outside its limit: a deviation since the last reading inside. A value without any limit in force
  * is kept and is not good: nothing says that it is. */
-static struct result against_limit(struct draft *d, struct check *c, const char *field,
-                                   const char *name, const char *unit, int64_t value_milli)
+struct result check_against_limit(struct draft *d, struct check *c, const char *field,
+                                  const char *name, const char *unit, int64_t value_milli)
 {
     struct limit l;
     int64_t since_ms = 0;
@@ -90,10 +90,10 @@ static struct result check_moisture(struct draft *d, struct check *c)
     if (milli < 0 || milli > 100000) {
         return FAIL2(FIELD_RANGE, "moisture", text, "0 % to 100 %");
     }
-    return against_limit(d, c, "moisture", "pack-moisture", "%", milli);
+    return check_against_limit(d, c, "moisture", "pack-moisture", "%", milli);
 }
 
-static struct result read_temp(struct draft *d, enum json_need need, int64_t *out_mc, bool *given)
+struct result check_read_temp(struct draft *d, enum json_need need, int64_t *out_mc, bool *given)
 {
     const char *text = NULL;
     TRY(json_get_text(d->cmd->body, "temp", "temp", need, &text));
@@ -111,39 +111,8 @@ static struct result check_cold(struct draft *d, struct check *c)
 {
     int64_t mc = 0;
     bool given;
-    TRY(read_temp(d, JSON_NEEDED, &mc, &given));
-    return against_limit(d, c, "temp", "cold-room", "C", mc);
-}
-
-static struct result check_water(struct draft *d, struct check *c)
-{
-    const char *chlorine = NULL, *ph = NULL;
-    int64_t chlorine_milli = 0, ph_milli = 0, mc = 0;
-    bool has_temp;
-    TRY(json_get_text(d->cmd->body, "chlorine", "chlorine", JSON_OPTIONAL, &chlorine));
-    TRY(json_get_text(d->cmd->body, "ph", "ph", JSON_OPTIONAL, &ph));
-    TRY(read_temp(d, JSON_OPTIONAL, &mc, &has_temp));
-    if (chlorine == NULL && ph == NULL && !has_temp) {
-        return FAIL1(FIELD_MISSING, "chlorine", "Give chlorine, ph or temp.");
-    }
-    if (ph != NULL) {
-        TRY(quantity_read(ph, "", "ph", &ph_milli));
-        if (ph_milli < 0 || ph_milli > 14000) {
-            return FAIL2(FIELD_RANGE, "ph", ph, "0 to 14");
-        }
-        check_reading(d, c, "pH", true, ph_milli, true, NULL);
-    }
-    if (has_temp) {
-        check_reading(d, c, "C", true, mc, true, NULL);
-    }
-    if (chlorine == NULL) {
-        return RESULT_OK;
-    }
-    TRY(quantity_read(chlorine, "mg/L", "chlorine", &chlorine_milli));
-    if (chlorine_milli < 0) {
-        return FAIL2(FIELD_RANGE, "chlorine", chlorine, "0 mg/L or more");
-    }
-    return against_limit(d, c, "chlorine", "wash-chlorine", "mg/L", chlorine_milli);
+    TRY(check_read_temp(d, JSON_NEEDED, &mc, &given));
+    return check_against_limit(d, c, "temp", "cold-room", "C", mc);
 }
 
 /* Seals, and whatever else is looked at. */
@@ -193,7 +162,7 @@ static const struct check_row checks[] = {
      check_water,
      true,
      false,
-     {"place", "run", "instrument", "chlorine", "ph", "temp", NULL}},
+     {"place", "run", "instrument", "chlorine", "ph", "temp", "turbidity", "flow", NULL}},
     {"inspect",
      check_look,
      false,

@@ -157,14 +157,6 @@ struct swab_zone {
     const struct source *source;
 };
 
-/* The clean that a line needs between two families or allergens; "*": any. */
-struct change_over {
-    const char *from, *to;
-    int level; /* 0 none, 1 dry, 2 wet, 3 full and tested */
-    int64_t minutes;
-    const struct source *source;
-};
-
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -196,8 +188,6 @@ struct profile {
     size_t training_count;
     struct swab_zone *swab_zones;
     size_t swab_zone_count;
-    struct change_over *change_overs;
-    size_t change_over_count;
     bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;

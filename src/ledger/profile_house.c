@@ -1,5 +1,4 @@
-/* From JSON to struct profile: training, instruments' daily checks, swab zones, changes between
- * products. */
+/* From JSON to struct profile: training, instruments' daily checks, swab zones. */
 #include <string.h>
 
 #include "ledger/profile_inner.h"
@@ -37,29 +36,6 @@ static struct result fill_zone(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_NEEDED, &z->source);
 }
 
-static struct result fill_change(struct profile *p, const json_t *o, const char *path,
-                                 void *element)
-{
-    static const char *const names[] = {"from", "to", "clean", "minutes", "source", NULL};
-    struct change_over *c = element;
-    const char *clean = NULL;
-    TRY(json_only(o, path, "a change-over", names));
-    TRY(profile_text(p, o, path, "from", JSON_NEEDED, &c->from));
-    TRY(profile_text(p, o, path, "to", JSON_NEEDED, &c->to));
-    TRY(profile_text(p, o, path, "clean", JSON_NEEDED, &clean));
-    static const char *const levels[] = {"none", "dry", "wet", "full"};
-    c->level = -1;
-    for (int i = 0; i < 4; i++) {
-        c->level = strcmp(levels[i], clean) == 0 ? i : c->level;
-    }
-    if (c->level < 0) {
-        return FAIL2(FIELD_CHOICE, path_join(p, path, "clean"), clean, "none, dry, wet, full");
-    }
-    TRY(json_get_int(o, "minutes", path_join(p, path, "minutes"), JSON_NEEDED, 0, 1440,
-                     &c->minutes));
-    return profile_source(p, o, path, "source", JSON_NEEDED, &c->source);
-}
-
 struct result profile_fill_house(struct profile *p, const json_t *root)
 {
     TRY(profile_bool(root, "", "suppliers_approved", &p->suppliers_approved));
@@ -70,10 +46,6 @@ struct result profile_fill_house(struct profile *p, const json_t *root)
     if (json_object_get(root, "swab_zones") != NULL) {
         TRY(profile_each(p, root, "", "swab_zones", sizeof(struct swab_zone), fill_zone,
                          &p->swab_zones, &p->swab_zone_count));
-    }
-    if (json_object_get(root, "change_overs") != NULL) {
-        TRY(profile_each(p, root, "", "change_overs", sizeof(struct change_over), fill_change,
-                         &p->change_overs, &p->change_over_count));
     }
     return RESULT_OK;
 }

@@ -79,6 +79,9 @@ static void water_has_three_readings(void **state)
     assert_int_equal(house_effect(&h, "reading", 1, 6), 8000);
     assert_int_equal(house_effect(&h, "reading", 2, 6), 12500);
     assert_string_equal(house_effect_text(&h, "reading", 2, 7), "mg/L");
+    /* 12.5 mg/L at pH 7.2 and 8 C: share 0.76598, after Morris 1966 (computed here) */
+    assert_int_equal(house_effect(&h, "reading", 3, 6), 9574);
+    assert_string_equal(house_answer(&h, "hocl"), "9.574 mg/L");
     house_refused(&h, FIELD_MISSING, "{'kind':'water-reading','place':'WATER'}");
     house_refused(&h, FIELD_RANGE, "{'kind':'water-reading','place':'WATER','ph':'14.1'}");
     house_refused(&h, UNIT_BAD, "{'kind':'water-reading','place':'WATER','ph':'7 pH'}");
@@ -86,6 +89,19 @@ static void water_has_three_readings(void **state)
     house_refused(&h, FIELD_RANGE, "{'kind':'water-reading','place':'WATER','chlorine':'-1 mg/L'}");
     house_refused(&h, FIELD_RANGE, "{'kind':'cold-check','place':'COLD','temp':'200 C'}");
     house_refused(&h, FIELD_MISSING, "{'kind':'cold-check','place':'COLD'}");
+}
+
+static void water_that_is_out_tells_to_stop(void **state)
+{
+    house_take(&h, "{'kind':'water-reading','place':'WASH','ph':'7.5','turbidity':'4.2 NTU','flow':"
+                   "'120 L/min'}");
+    assert_int_equal(house_deviations(&h), 0);
+    house_take(&h, "{'kind':'water-reading','place':'WASH','chlorine':'20 mg/L','ph':'7.6'}");
+    assert_true(house_deviates(&h, "check-outside"));
+    assert_string_equal(house_effect_text(&h, "task", 0, 2), "wash-water-out");
+    assert_string_equal(house_effect_text(&h, "task", 0, 5), "WASH");
+    house_refused(&h, UNIT_BAD, "{'kind':'water-reading','place':'WASH','turbidity':'4'}");
+    house_refused(&h, FIELD_RANGE, "{'kind':'water-reading','place':'WASH','flow':'-1 L/min'}");
 }
 
 static void a_seal_or_a_look_that_fails(void **state)
@@ -127,6 +143,7 @@ int main(void)
         T(readings_are_held_against_their_limits),
         T(moisture_of_a_lot),
         T(water_has_three_readings),
+        T(water_that_is_out_tells_to_stop),
         T(a_seal_or_a_look_that_fails),
         T(an_instrument_past_its_calibration_reads_nothing_good),
     };
