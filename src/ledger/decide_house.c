@@ -90,6 +90,26 @@ static bool loosens(const struct limit *now, const struct limit *then)
     return low || high;
 }
 
+/* A change stands for every item, so it is looser when it is so for any that has a row of its own.
+ */
+static struct result loosens_any(struct draft *d, const char *name, int64_t from_ms,
+                                 const struct limit *then, bool *out)
+{
+    *out = false;
+    for (size_t i = 0; i < d->profile->limit_count; i++) {
+        const struct limit *row = &d->profile->limits[i];
+        const char *at = row->item;
+        char item[64];
+        while (strcmp(row->name, name) == 0 && list_next(&at, item, sizeof item)) {
+            struct limit now;
+            const char *of = strcmp(item, "*") == 0 ? NULL : item;
+            TRY(limit_in_force(d->store, d->profile, name, of, from_ms, &now));
+            *out = *out || loosens(&now, then);
+        }
+    }
+    return RESULT_OK;
+}
+
 static struct result limit_source(struct draft *d, const char *word)
 {
     for (int i = WORD_SEEN; i <= WORD_MEMORY; i++) {
@@ -129,7 +149,8 @@ struct result decide_limit(struct draft *d)
     static const char *const names[] = {"limit", "low", "high", "source", "word", "from", NULL};
     const json_t *o = d->cmd->body;
     const char *name = NULL, *low = NULL, *high = NULL, *source = NULL, *word = "", *from = NULL;
-    struct limit now, then = {0};
+    struct limit then = {0};
+    bool looser;
     int64_t from_ms = d->cmd->happened_ms;
     TRY(draft_only(d, "a limit", names));
     if (d->profile == NULL) {
@@ -147,7 +168,6 @@ struct result decide_limit(struct draft *d)
     if (profile_limit(d->profile, name, NULL) == NULL) {
         return FAIL1(LIMIT_UNKNOWN, "limit", name);
     }
-    TRY(limit_in_force(d->store, d->profile, name, NULL, from_ms, &now));
     then.has_low = low != NULL;
     then.has_high = high != NULL;
     if (low != NULL) {
@@ -159,7 +179,7 @@ struct result decide_limit(struct draft *d)
     if (d->cmd->reason == NULL) {
         return FAIL1(FIELD_MISSING, "reason", "Say why the limit changes.");
     }
-    bool looser = loosens(&now, &then);
+    TRY(loosens_any(d, name, from_ms, &then, &looser));
     if (looser) {
         TRY(limit_source(d, word));
     }

@@ -68,6 +68,20 @@ static void a_mapping_that_can_read_a_file_is_kept_as_told(void **state)
                         "\"pieces\":\"P\"},\"delimiter\":\";\"}");
 }
 
+/* 4 to 12 is tighter than what stands for all items, and looser than the row of soybeans (3 to 9).
+ */
+static void a_limit_that_loosens_one_item_is_looser(void **state)
+{
+    const char *change = "{'kind':'limit','person':2,'limit':'expansion','low':'4','high':'%s',"
+                         "'source':'house','reason':'one for all'%s}";
+    house_refused(&h, FIELD_CHOICE, house_text(&h, change, "12", "")); /* no word given */
+    house_refused(&h, LIMIT_LOOSENED, house_text(&h, change, "12", ",'word':'common practice'"));
+    house_take(&h, change, "9", "");
+    assert_true(json_is_false(json_object_get(h.answer, "loosens")));
+    house_take(&h, change, "9.5", ",'word':'published (seen)'");
+    assert_true(json_is_true(json_object_get(h.answer, "loosens")));
+}
+
 #define T(function) cmocka_unit_test_setup_teardown(function, set_up, tear_down)
 
 int main(void)
@@ -75,6 +89,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         T(a_mapping_that_could_read_no_file_is_refused),
         T(a_mapping_that_can_read_a_file_is_kept_as_told),
+        T(a_limit_that_loosens_one_item_is_looser),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
