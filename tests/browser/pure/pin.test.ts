@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { pbkdf2Sync } from "node:crypto";
 import { test } from "node:test";
 import type { Me } from "../../../ui/src/api/types";
-import { PIN_TRIES, pinHash, remember, tryPin } from "../../../ui/src/offline/pin";
+import { badgeOwner, PIN_TRIES, pinHash, remember, rememberBadge, tryPin } from "../../../ui/src/offline/pin";
 
 const ROUNDS = 1000; /* as many as a test can wait for */
 const me = { person: 5, name: "Cotyledon 5" } as Me;
@@ -32,4 +32,15 @@ test("after five wrong ones even the right PIN is refused", async () => {
 test("two people with one PIN have different hashes", async () => {
   const [a, b] = [await remember(me, "2468", ROUNDS), await remember(me, "2468", ROUNDS)];
   assert.notEqual(a.hash, b.hash);
+});
+
+test("a badge finds whose it is, and nobody by another; a lock by PINs holds for it too", async () => {
+  const known = await rememberBadge(me, "B-0005", await remember(me, "2468", ROUNDS), ROUNDS);
+  const other = await rememberBadge({ person: 6, name: "Radicle 6" } as Me, "B-0006", undefined, ROUNDS);
+  assert.equal((await badgeOwner([other, known], "B-0005", ROUNDS))?.person, 5);
+  assert.equal((await badgeOwner([other, known], "B-0006", ROUNDS))?.person, 6);
+  assert.equal(await badgeOwner([other, known], "B-0007", ROUNDS), null);
+  assert.equal((await tryPin(known, "2468", ROUNDS)).isRight, true); /* the PIN still fits */
+  assert.equal((await tryPin(other, "", ROUNDS)).isRight, false); /* no PIN is known of them */
+  assert.equal(await badgeOwner([{ ...known, wrong: PIN_TRIES }], "B-0005", ROUNDS), null);
 });

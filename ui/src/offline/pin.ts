@@ -1,5 +1,5 @@
-/* Who used this device before can step up with a PIN while the server can't be reached. What is kept
- * is PBKDF2 of the PIN; the server asks again when it is back. */
+/* Who used this device before can step up with a PIN or a badge while the server can't be reached.
+ * What is kept is PBKDF2 of either; the server asks again when it is back. */
 import type { Me } from "../api/types";
 import { fromHex, toHex } from "../base/uuid";
 
@@ -10,8 +10,9 @@ export interface KnownPerson {
   person: number;
   name: string | null;
   salt: string;
-  hash: string;
+  hash: string; /* "": only the badge is known here */
   wrong: number;
+  badge?: { salt: string; hash: string };
   me: Me;
 }
 
@@ -33,7 +34,27 @@ export async function remember(me: Me, pin: string, rounds = PIN_ROUNDS): Promis
 export async function tryPin(
   known: KnownPerson, pin: string, rounds = PIN_ROUNDS,
 ): Promise<{ isRight: boolean; known: KnownPerson }> {
-  if (known.wrong >= PIN_TRIES) return { isRight: false, known };
+  if (known.wrong >= PIN_TRIES || known.hash === "") return { isRight: false, known };
   const isRight = (await pinHash(pin, known.salt, rounds)) === known.hash;
   return { isRight, known: { ...known, wrong: isRight ? 0 : known.wrong + 1 } };
+}
+
+/* A badge that the server has just taken, beside what is known of the person already. */
+export async function rememberBadge(
+  me: Me, code: string, before: KnownPerson | undefined, rounds = PIN_ROUNDS,
+): Promise<KnownPerson> {
+  const salt = toHex(crypto.getRandomValues(new Uint8Array(16)));
+  const blank = { person: me.person as number, salt: "", hash: "", wrong: 0 };
+  return { ...(before ?? blank), name: me.name, me, badge: { salt, hash: await pinHash(code, salt, rounds) } };
+}
+
+/* Whose badge it is, of those whom this device knows; who is locked out by wrong PINs stays so. */
+export async function badgeOwner(
+  known: KnownPerson[], code: string, rounds = PIN_ROUNDS,
+): Promise<KnownPerson | null> {
+  for (const one of known) {
+    if (!one.badge || one.wrong >= PIN_TRIES) continue;
+    if ((await pinHash(code, one.badge.salt, rounds)) === one.badge.hash) return one;
+  }
+  return null;
 }

@@ -6,7 +6,7 @@ import { t } from "../base/words";
 import { Pad, padded } from "../parts/pad";
 import { ProblemNote } from "../parts/read";
 import { useScan } from "../record/listen";
-import { knownPeople, stepUp, stepUpByBadge, stepUpHere } from "../shell/session";
+import { badgeHere, knownPeople, stepUp, stepUpByBadge, stepUpHere } from "../shell/session";
 import { asProblem } from "../shell/told";
 
 export function StepUp() {
@@ -23,7 +23,11 @@ export function StepUp() {
     field.current?.focus();
   }, [at]);
   useScan((scan) => {
-    stepUpByBadge(scan.code).catch((error) => setProblem(asProblem(error)));
+    const here = async (error: unknown) => {
+      if (!(error instanceof Unreached)) setProblem(asProblem(error));
+      else if (!(await badgeHere(scan.code))) setProblem(ownProblem("badge", t("ui.pin.badge.not-here")));
+    };
+    stepUpByBadge(scan.code).catch((error: unknown) => void here(error));
   });
   const next = async (event?: Event) => {
     event?.preventDefault();

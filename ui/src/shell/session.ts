@@ -7,7 +7,7 @@ import { heardAt } from "../base/clock";
 import { clock, zone } from "../base/format";
 import { language, loadWords, t, word } from "../base/words";
 import { all, fact, put, setFact } from "../offline/db";
-import { type KnownPerson, remember, tryPin } from "../offline/pin";
+import { badgeOwner, type KnownPerson, remember, rememberBadge, tryPin } from "../offline/pin";
 import { flushQueue, here } from "./told";
 
 export const me = signal<Me | null>(null);
@@ -103,12 +103,16 @@ export async function signOut(): Promise<void> {
 
 export async function stepUp(person: number, pin: string): Promise<void> {
   const next = await send<Me>("POST", "/step-up", { person, pin });
-  await put("people", await remember(next, pin));
+  const before = (await knownPeople()).find((p) => p.person === next.person);
+  await put("people", { ...(await remember(next, pin)), badge: before?.badge });
   await hello(next);
 }
 
 export async function stepUpByBadge(badge: string): Promise<void> {
-  await hello(await send<Me>("POST", "/step-up", { badge }));
+  const next = await send<Me>("POST", "/step-up", { badge });
+  const before = (await knownPeople()).find((p) => p.person === next.person);
+  await put("people", await rememberBadge(next, badge, before));
+  await hello(next);
 }
 
 export function knownPeople(): Promise<KnownPerson[]> {
@@ -122,9 +126,21 @@ export async function stepUpHere(person: number, pin: string): Promise<boolean> 
   const tried = await tryPin(known, pin);
   await put("people", tried.known);
   if (!tried.isRight) return false;
+  await sitDown(known, "pin");
+  return true;
+}
+
+async function sitDown(known: KnownPerson, how: "pin" | "badge"): Promise<void> {
   if (!FORCED) await loadWords(known.me.language);
-  me.value = { ...known.me, how: "pin" };
+  me.value = { ...known.me, how };
   isLocal.value = true;
+}
+
+/* false: nobody this device knows by that badge. */
+export async function badgeHere(badge: string): Promise<boolean> {
+  const known = await badgeOwner(await knownPeople(), badge);
+  if (!known) return false;
+  await sitDown(known, "badge");
   return true;
 }
 
