@@ -1,38 +1,5 @@
 /* What comes back from customers. */
-#include "evidence.h"
-#include "stock.h"
-
-static struct house h;
-static struct house_batch batch; /* packed: 20 cases of 40 pieces of 251 g */
-static const char *packed;
-
-static int set_up(void **state)
-{
-    house_open(&h);
-    batch = house_batch(&h, "C1", true);
-    packed = batch.packed;
-    house_take(&h, "{'kind':'release','lot':'%s','markets':['US'],'person':2}", packed);
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    house_close(&h);
-    return 0;
-}
-
-enum { CASE_MG = 40 * 251000 };
-
-static const char *ship_text(const char *cases)
-{
-    return house_text(&h, "{'kind':'ship','customer':'COTYLEDON','units':['%s-%s']}", packed,
-                      cases);
-}
-
-static const char *range(int from, int to)
-{
-    return house_text(&h, "%04d..%s-%04d", from, packed, to);
-}
+#include "released.h"
 
 static void what_comes_back_is_a_lot_of_its_own_and_held(void **state)
 {
@@ -110,7 +77,6 @@ static void pieces_bring_their_mass_back(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-#define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
         T(what_comes_back_is_a_lot_of_its_own_and_held),
         T(no_more_comes_back_than_went),
         T(pieces_bring_their_mass_back),

@@ -1,17 +1,4 @@
-#include "../../support.h"
-
-#include "../near.h"
-#include "calc/registry.h"
-
-static json_t *called(const char *name, const char *input, struct arena *a)
-{
-    json_t *in = json_loads(input, 0, NULL);
-    json_t *out = NULL;
-    assert_non_null(in);
-    assert_ok(registry_call(name, in, a, &out));
-    json_decref(in);
-    return out;
-}
+#include "../called.h"
 
 static const char *state_of(const char *readings, const char *limit, struct arena *a)
 {

@@ -1,29 +1,4 @@
-#include "../../support.h"
-
-#include "../near.h"
-#include "calc/registry.h"
-
-static json_t *called(const char *name, const char *input, struct arena *a)
-{
-    json_t *in = json_loads(input, 0, NULL);
-    json_t *out = NULL;
-    assert_non_null(in);
-    assert_ok(registry_call(name, in, a, &out));
-    json_decref(in);
-    return out;
-}
-
-static double number(const json_t *answer, const char *name)
-{
-    const json_t *value = json_object_get(json_object_get(answer, "results"), name);
-    assert_true(json_is_number(value));
-    return json_number_value(value);
-}
-
-static bool has(const json_t *answer, const char *name)
-{
-    return json_object_get(json_object_get(answer, "results"), name) != NULL;
-}
+#include "../called.h"
 
 static void a_dose_shows_only_what_is_known(void **state)
 {
