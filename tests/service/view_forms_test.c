@@ -374,6 +374,14 @@ static void samples(const char *growing)
     TRUE_FORM("{'kind':'second-reading','person':3,'sample':'%s','organism':'Salmonella spp.'}",
               sample);
     TRUE_FORM("{'kind':'sample','what':'swab','place':'PACK','location':'Z1-PACK'}");
+    TRUE_FORM(
+        "{'kind':'lab-count','person':2,'sample':'%s','organism':'generic E. coli','volumes_ml':"
+        "['10','1'],'tubes':[5,5],'positive':[3,0]}",
+        sample);
+    TRUE_FORM(
+        "{'kind':'lab-count','person':2,'sample':'%s','organism':'aerobic count','volumes_ml':"
+        "['0.01'],'colonies':[150]}",
+        sample);
     TRUE_FORM("{'kind':'custody','person':2,'sample':'%s','to':'courier','temp':'3 C','seal':"
               "'whole'}",
               sample);
