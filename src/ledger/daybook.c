@@ -30,9 +30,25 @@ const char *entry_bytes(struct arena *a, const struct entry *e)
     return out;
 }
 
-void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
+/* A damaged row may have anything in place of its digest or text; whoever holds it against the rest
+ * finds that. */
+static void copy_digest(struct statement *q, int column, uint8_t *out, size_t wanted)
 {
     size_t len;
+    const void *bytes = store_bytes(q, column, &len);
+    if (bytes != NULL && len == wanted) {
+        memcpy(out, bytes, wanted);
+    }
+}
+
+static const char *copy_text(struct statement *q, int column, struct arena *a)
+{
+    const char *text = store_text(q, column);
+    return arena_copy(a, text != NULL ? text : "");
+}
+
+void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
+{
     *out = (struct entry){.seq = store_int(q, 0),
                           .cause = store_int(q, 2),
                           .happened_ms = store_int(q, 3),
@@ -42,15 +58,12 @@ void entry_read_row(struct statement *q, struct arena *a, struct entry *out)
                           .clock_ms = store_int(q, 8),
                           .person = store_int(q, 9),
                           .version = (int)store_int(q, 11)};
-    const void *bytes = store_bytes(q, 1, &len);
-    memcpy(out->uuid, bytes, len == 16 ? 16 : 0);
-    out->device = arena_copy(a, store_text(q, 7));
-    out->kind = arena_copy(a, store_text(q, 10));
-    bytes = store_bytes(q, 12, &len);
-    memcpy(out->digest.b, bytes, len == 32 ? 32 : 0);
-    out->body = arena_copy(a, store_text(q, 13));
-    bytes = store_bytes(q, 14, &len);
-    memcpy(out->leaf.b, bytes, len == 32 ? 32 : 0);
+    copy_digest(q, 1, out->uuid, 16);
+    out->device = copy_text(q, 7, a);
+    out->kind = copy_text(q, 10, a);
+    copy_digest(q, 12, out->digest.b, 32);
+    out->body = copy_text(q, 13, a);
+    copy_digest(q, 14, out->leaf.b, 32);
 }
 
 static struct result one_entry(struct statement *q, struct arena *a, struct entry *out,
