@@ -59,15 +59,18 @@ static struct result read_counts(struct draft *d, const char *key, size_t rows, 
     return RESULT_OK;
 }
 
-/* Three figures, rounded to the side named; "0" stays. */
+/* Three figures as a plain decimal, rounded to the side named; "0" stays. */
 static json_t *figures(double value, bool up)
 {
-    char text[40];
+    char text[64];
+    int decimals = 0;
     if (value > 0) {
-        double step = pow(10, floor(log10(value)) - 2);
+        int order = (int)floor(log10(value)) - 2;
+        double step = pow(10, order);
         value = (up ? ceil(value / step - 1e-9) : floor(value / step + 1e-9)) * step;
+        decimals = order < 0 ? -order : 0;
     }
-    snprintf(text, sizeof text, "%.3g", value);
+    snprintf(text, sizeof text, "%.*f", decimals, value);
     return json_string(text);
 }
 
