@@ -1,8 +1,6 @@
 /* Water as it is read: disinfectant, pH, temperature, turbidity, flow. What the profile has a limit
  * for is judged; the part of the chlorine that kills is worked out where pH and temperature are
  * there. Out of its range, whoever works with it is told to stop. */
-#include <math.h>
-
 #include "base/decimal.h"
 #include "calc/water/hocl.h"
 #include "ledger/check.h"
@@ -69,18 +67,14 @@ static struct result read_all(struct draft *d, struct check *c, struct water *w)
                : RESULT_OK;
 }
 
-/* Rounded down: it is never shown as more than it is. Where the formula does not reach, there is
- * none. */
+/* Where the formula does not reach, there is none. */
 static void add_hocl(struct draft *d, struct check *c, const struct water *w)
 {
-    struct hocl share;
-    double pka;
+    int64_t milli;
     if (!w->has_chlorine || !w->has_ph || !w->has_temp ||
-        hocl_pka((double)w->temp_mc / 1000, &pka).code != CODE_OK ||
-        hocl_share((double)w->ph_milli / 1000, pka, &share).code != CODE_OK) {
+        !hocl_milli(w->chlorine_milli, w->ph_milli, w->temp_mc, &milli)) {
         return;
     }
-    int64_t milli = (int64_t)floor((double)w->chlorine_milli * share.hocl);
     check_reading(d, c, "mg/L HOCl", true, milli, true, NULL);
     json_object_set_new(
         d->answer, "hocl",

@@ -39,3 +39,15 @@ struct result hocl_ph(double share, double pka, double *out_ph)
     *out_ph = pka + log10((1 - share) / share);
     return RESULT_OK;
 }
+
+bool hocl_milli(int64_t chlorine_milli, int64_t ph_milli, int64_t temp_mc, int64_t *out_milli)
+{
+    struct hocl share;
+    double pka;
+    if (hocl_pka((double)temp_mc / 1000, &pka).code != CODE_OK ||
+        hocl_share((double)ph_milli / 1000, pka, &share).code != CODE_OK) {
+        return false;
+    }
+    *out_milli = (int64_t)floor((double)chlorine_milli * share.hocl);
+    return true;
+}

@@ -7,6 +7,8 @@
 #ifndef CALC_WATER_HOCL_H
 #define CALC_WATER_HOCL_H
 
+#include <stdbool.h>
+
 #include "base/result.h"
 
 struct hocl {
@@ -22,5 +24,9 @@ MUST_USE struct result hocl_share(double ph, double pka, struct hocl *out);
 /* The pH at which the share is just this; share between 0 and 1, both out. FIELD_RANGE on
  * hocl_pct. */
 MUST_USE struct result hocl_ph(double share, double pka, double *out_ph);
+
+/* For the record, in thousandths: chlorine mg/L, pH, temperature C -> mg/L of hypochlorous acid,
+ * rounded down. false: beyond the formula, there is none. */
+bool hocl_milli(int64_t chlorine_milli, int64_t ph_milli, int64_t temp_mc, int64_t *out_milli);
 
 #endif
