@@ -8,6 +8,14 @@
 #include "ledger/series.h"
 #include "service/story.h"
 
+/* C-07 and C7 are how houses call chambers; CR-1 is another place with a number. */
+static bool named_like_a_chamber(const char *place, const char *digits)
+{
+    size_t len = (size_t)(digits - place);
+    len -= len > 0 && place[len - 1] == '-' ? 1 : 0;
+    return *digits != '\0' && len == 1 && (place[0] == 'C' || place[0] == 'c');
+}
+
 void view_log_names(struct arena *a, const char *place, const char *names[VIEW_LOG_NAMES])
 {
     char *small = arena_copy(a, place);
@@ -20,7 +28,9 @@ void view_log_names(struct arena *a, const char *place, const char *names[VIEW_L
     }
     names[0] = place;
     names[1] = small;
-    names[2] = *digits != '\0' ? arena_printf(a, "chamber-%ld", strtol(digits, NULL, 10)) : place;
+    names[2] = named_like_a_chamber(place, digits)
+                   ? arena_printf(a, "chamber-%ld", strtol(digits, NULL, 10))
+                   : place;
 }
 
 static bool is_temperature(const struct series *s)
