@@ -30,4 +30,16 @@ static inline bool has(const json_t *answer, const char *name)
     return json_object_get(json_object_get(answer, "results"), name) != NULL;
 }
 
+/* Does some caution of the answer hold these words? */
+static inline bool warns(const json_t *answer, const char *part)
+{
+    const json_t *cautions = json_object_get(answer, "cautions");
+    for (size_t i = 0; i < json_array_size(cautions); i++) {
+        if (strstr(json_string_value(json_array_get(cautions, i)), part) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
 #endif

@@ -1,17 +1,4 @@
-#include "../../support.h"
-
-#include "../near.h"
-#include "calc/registry.h"
-
-static json_t *called(const char *name, const char *input, struct arena *a)
-{
-    json_t *in = json_loads(input, 0, NULL);
-    json_t *out = NULL;
-    assert_non_null(in);
-    assert_ok(registry_call(name, in, a, &out));
-    json_decref(in);
-    return out;
-}
+#include "../called.h"
 
 static const char *text(const json_t *answer, const char *name)
 {
@@ -21,17 +8,6 @@ static const char *text(const json_t *answer, const char *name)
 static size_t length(const json_t *answer, const char *name)
 {
     return json_array_size(json_object_get(json_object_get(answer, "results"), name));
-}
-
-static bool warns(const json_t *answer, const char *part)
-{
-    const json_t *cautions = json_object_get(answer, "cautions");
-    for (size_t i = 0; i < json_array_size(cautions); i++) {
-        if (strstr(json_string_value(json_array_get(cautions, i)), part) != NULL) {
-            return true;
-        }
-    }
-    return false;
 }
 
 /* Finer than a thousandth, a reading and its doubt are taken warmer. */

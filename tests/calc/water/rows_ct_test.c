@@ -1,16 +1,5 @@
 #include "../called.h"
 
-static bool warns(const json_t *answer, const char *part)
-{
-    const json_t *cautions = json_object_get(answer, "cautions");
-    for (size_t i = 0; i < json_array_size(cautions); i++) {
-        if (strstr(json_string_value(json_array_get(cautions, i)), part) != NULL) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void what_is_not_the_safe_side_says_so(void **state)
 {
     (void)state;
