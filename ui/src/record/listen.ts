@@ -1,6 +1,6 @@
 /* Listens for a scanner on the whole page. The keys of a scan are taken back from the field they fell
  * into; what was typed there before stays. */
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { type Scan, ScanGatherer } from "../base/scan";
 
 type Typed = HTMLInputElement | HTMLTextAreaElement;
@@ -18,7 +18,8 @@ function putBack(field: Typed, value: string): void {
 export function useScan(found: (scan: Scan) => void): void {
   const latest = useRef(found);
   latest.current = found;
-  useEffect(() => {
+  /* With the page, not after it is painted: a badge may be at the scanner already. */
+  useLayoutEffect(() => {
     const gatherer = new ScanGatherer();
     let before: { field: Typed; value: string } | null = null;
     const key = (event: KeyboardEvent) => {

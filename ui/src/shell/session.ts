@@ -86,22 +86,29 @@ async function whoAmI(asked = askMe()): Promise<void> {
 }
 
 export async function signIn(person: number, password: string): Promise<void> {
+  await leaving;
   await hello(await send<Me>("POST", "/session", { person, password }));
 }
 
+/* Who comes next waits until who left is gone at the server too: one cookie holds either's session, and
+ * a late end of the first would end the second. */
+let leaving: Promise<unknown> = Promise.resolve();
+
 export async function signOut(): Promise<void> {
   const now = me.value;
+  stopLive();
+  leaving = send("DELETE", "/session").catch(() => {});
+  isLocal.value = false;
   if (now) {
     me.value = { ...now, person: null, name: null, role: null, how: null, may: [] };
     await setFact("me", me.value);
   }
-  stopLive();
-  isLocal.value = false;
-  await send("DELETE", "/session").catch(() => {});
+  await leaving;
   if (!now?.station) await whoAmI();
 }
 
 export async function stepUp(person: number, pin: string): Promise<void> {
+  await leaving;
   const next = await send<Me>("POST", "/step-up", { person, pin });
   const before = (await knownPeople()).find((p) => p.person === next.person);
   await put("people", { ...(await remember(next, pin)), badge: before?.badge });
@@ -109,6 +116,7 @@ export async function stepUp(person: number, pin: string): Promise<void> {
 }
 
 export async function stepUpByBadge(badge: string): Promise<void> {
+  await leaving;
   const next = await send<Me>("POST", "/step-up", { badge });
   const before = (await knownPeople()).find((p) => p.person === next.person);
   await put("people", await rememberBadge(next, badge, before));
