@@ -2,13 +2,16 @@
 #ifndef WEB_EMBEDDED_H
 #define WEB_EMBEDDED_H
 
-#include <stddef.h>
+#include "base/arena.h"
 
 struct embedded_file {
     const char *name; /* without folders */
-    const unsigned char *bytes;
-    size_t len; /* a zero byte follows */
+    const unsigned char *gzip;
+    size_t gzip_len, len; /* len: of the file as it was */
 };
+
+/* The file as it was, a zero byte after it. */
+const char *embedded_bytes(struct arena *a, const struct embedded_file *file);
 
 /* The pages: index.html and what it needs. */
 extern const struct embedded_file web_pages[];

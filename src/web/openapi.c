@@ -11,11 +11,13 @@
 /* All schemas, and under "parameters" what stands in parameters.json. */
 static json_t *components(void)
 {
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
     json_t *schemas = json_object(), *parameters = NULL;
     for (size_t i = 0; i < web_schemas_count; i++) {
         const struct embedded_file *file = &web_schemas[i];
         json_t *part = NULL;
-        struct result r = json_read((const char *)file->bytes, file->len, file->len, &part);
+        struct result r = json_read(embedded_bytes(&a, file), file->len, file->len, &part);
         CHECK(r.code == CODE_OK); /* a part of the program */
         if (strcmp(file->name, "parameters.json") == 0) {
             parameters = part;
@@ -25,6 +27,7 @@ static json_t *components(void)
         json_decref(part);
     }
     CHECK(parameters != NULL);
+    arena_release(&a);
     return json_pack("{s:o,s:o}", "schemas", schemas, "parameters", parameters);
 }
 

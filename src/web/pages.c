@@ -7,15 +7,13 @@
 #include "base/digest.h"
 #include "web/embedded.h"
 #include "web/guard.h"
-#include "web/squeeze.h"
 
 struct page {
     const struct embedded_file *file;
     const char *path; /* "/app.js" */
     const char *type;
     const char *etag;
-    const char *squeezed; /* NULL: not worth it */
-    size_t squeezed_len;
+    const char *bytes;
 };
 
 struct pages {
@@ -59,7 +57,8 @@ struct pages *pages_new(void)
     p->all = ARENA_ARRAY(&p->arena, struct page, p->count);
     for (size_t i = 0; i < p->count; i++) {
         const struct embedded_file *file = &web_pages[i];
-        struct hash hash = digest_sha256(file->bytes, file->len);
+        const char *bytes = embedded_bytes(&p->arena, file);
+        struct hash hash = digest_sha256(bytes, file->len);
         struct page *page = &p->all[i];
         CHECK(file->name != NULL);
         bool is_words = strcmp(file->name, "en.json") == 0 || strcmp(file->name, "es.json") == 0;
@@ -67,9 +66,8 @@ struct pages *pages_new(void)
             .file = file,
             .path = arena_printf(&p->arena, "%s%s", is_words ? "/words/" : "/", file->name),
             .type = type_of(file->name),
-            .etag = etag_of(&p->arena, &hash)};
-        page->squeezed =
-            squeeze(&p->arena, (const char *)file->bytes, file->len, &page->squeezed_len);
+            .etag = etag_of(&p->arena, &hash),
+            .bytes = bytes};
     }
     return p;
 }
@@ -130,8 +128,9 @@ struct result pages_answer(const struct pages *p, struct call *c)
         return RESULT_OK;
     }
     c->content_type = page->type;
-    c->gzipped = page->squeezed != NULL && takes_gzip(c->asked.accept_encoding);
-    c->bytes = c->gzipped ? page->squeezed : (const char *)page->file->bytes;
-    c->bytes_len = c->gzipped ? page->squeezed_len : page->file->len;
+    bool smaller = page->file->gzip_len < page->file->len;
+    c->gzipped = smaller && takes_gzip(c->asked.accept_encoding);
+    c->bytes = c->gzipped ? (const char *)page->file->gzip : page->bytes;
+    c->bytes_len = c->gzipped ? page->file->gzip_len : page->file->len;
     return RESULT_OK;
 }

@@ -46,7 +46,7 @@ static void answer_page(struct call *c)
                                   {"addresses", addresses(c)}};
     for (size_t i = 0; i < web_texts_count; i++) {
         if (strcmp(web_texts[i].name, wanted) == 0) {
-            c->bytes = filled(c->arena, (const char *)web_texts[i].bytes, values, 2);
+            c->bytes = filled(c->arena, embedded_bytes(c->arena, &web_texts[i]), values, 2);
             c->bytes_len = strlen(c->bytes);
         }
     }
