@@ -33,7 +33,8 @@
  *
  * A truck is ready load_min after the last of its jobs is through the last stage; what comes after
  * its cut_off is late. Wanted is, in this order: the least late minutes, each truck's times its
- * weight; the least over_min; the least minutes of cleans and change-overs; the earliest end. */
+ * weight; the least over_min; the least minutes of cleans and change-overs; the earliest end;
+ * trucks ready as early as can be, each one's minute times its weight. */
 #ifndef PLAN_DAY_H
 #define PLAN_DAY_H
 

@@ -70,7 +70,7 @@ static bool fits(const struct search *s, const int *order, int count, int at, in
 static struct day_score insert_best(struct search *s, int count, int job)
 {
     int *order = s->now->order, best_at = -1;
-    struct day_score best = {INT64_MAX, INT_MAX, INT_MAX, INT_MAX};
+    struct day_score best = {.late = INT64_MAX};
     for (int at = 0; at <= count; at++) {
         if (!fits(s, order, count, at, job)) {
             continue;

@@ -32,7 +32,8 @@ int day_compare(const struct day_score *x, const struct day_score *y)
     if (x->late != y->late) return x->late < y->late ? -1 : 1;
     if (x->over_min != y->over_min) return x->over_min < y->over_min ? -1 : 1;
     if (x->setup_min != y->setup_min) return x->setup_min < y->setup_min ? -1 : 1;
-    return (x->end_min > y->end_min) - (x->end_min < y->end_min);
+    if (x->end_min != y->end_min) return x->end_min < y->end_min ? -1 : 1;
+    return (x->ready > y->ready) - (x->ready < y->ready);
 }
 
 static int larger(int x, int y)
@@ -279,6 +280,7 @@ static void count_trucks(struct day_sequence *s, const bool *is_in)
     for (int t = 0; t < p->truck_count; t++) {
         int late = s->ready[t] - p->trucks[t].cut_off;
         s->score.late += late > 0 ? (int64_t)late * p->trucks[t].weight : 0;
+        s->score.ready += s->ready[t] > 0 ? (int64_t)s->ready[t] * p->trucks[t].weight : 0;
     }
 }
 
@@ -287,7 +289,7 @@ void day_walk(struct day_sequence *s, int count)
     const struct day_problem *p = s->p;
     struct walk w = {.s = s, .p = p};
     bool is_in[DAY_JOBS_MAX] = {false};
-    s->score = (struct day_score){0, 0, 0, 0};
+    s->score = (struct day_score){.late = 0};
     for (int i = 0; i < p->job_count * p->stage_count; i++) {
         s->runs[i] = (struct day_run){.start = DAY_NOT_BEGUN};
     }

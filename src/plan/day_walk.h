@@ -23,10 +23,11 @@ struct day_run {
     bool is_begun;
 };
 
-/* The four that are to be small, first things first. */
+/* What is to be small, first things first. */
 struct day_score {
     int64_t late; /* minutes times weight, over trucks */
     int over_min, setup_min, end_min;
+    int64_t ready; /* as late, of the minutes at which they are ready */
 };
 
 struct day_sequence {

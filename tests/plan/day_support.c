@@ -328,7 +328,7 @@ static void permute(struct day_sequence *s, int at, struct day_score *best)
 
 struct day_score day_brute(struct arena *a, const struct day_problem *p)
 {
-    struct day_score best = {INT64_MAX, 0, 0, 0};
+    struct day_score best = {.late = INT64_MAX};
     permute(day_sequence_new(a, p), 0, &best);
     return best;
 }
