@@ -1,5 +1,5 @@
 /* Runs, cleans and change-overs on the lines of a day, the trucks' cut-offs across them. */
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dayline } from "../api/types";
 import { clock, number } from "../base/format";
 import { t } from "../base/words";
@@ -110,7 +110,13 @@ function Grid({ p, day }: { p: Picture; day: Dayline }) {
 
 export function DayPicture({ day, label }: { day: Dayline; label: string }) {
   const svg = useRef<SVGSVGElement>(null);
+  const scroll = useRef<HTMLDivElement>(null);
   const p = picture(day);
+  const now_x = p && day.now_ms !== null ? left(p, day.now_ms) : 0;
+  /* A narrow screen begins a little before now. */
+  useEffect(() => {
+    if (scroll.current) scroll.current.scrollLeft = Math.max(0, now_x - scroll.current.clientWidth / 2);
+  }, [day.day]);
   const first = p ? p.rows.findIndex((r) => r.bars.length > 0) : -1;
   const [stop, setStop] = useState<[number, number] | null>(null);
   if (!p) return null;
@@ -123,7 +129,7 @@ export function DayPicture({ day, label }: { day: Dayline; label: string }) {
     requestAnimationFrame(() => svg.current?.querySelector<SVGElement>('.day-bar[tabindex="0"]')?.focus());
   };
   return (
-    <div class="plan-scroll" role="region" aria-label={label} tabIndex={0}>
+    <div ref={scroll} class="plan-scroll" role="region" aria-label={label} tabIndex={0}>
       <svg ref={svg} class="plan-svg day-svg" viewBox={`0 0 ${p.width} ${p.height}`} width={p.width} height={p.height} role="group" aria-label={label}>
         <Grid p={p} day={day} />
         {p.rows.map((row, r) => row.bars.map((bar, i) => (
