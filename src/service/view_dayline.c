@@ -227,6 +227,58 @@ static json_t *job_json(const struct dayline *d, int j)
 
 /* ---- the whole */
 
+static const struct surface *surface_of(const struct view *v, int stage)
+{
+    const struct line_stage *s = &v->profile->lines.stages[stage];
+    char kind[64];
+    for (const char *at = s->place_kinds; list_next(&at, kind, sizeof kind);) {
+        const struct surface *surface = profile_surface(v->profile, kind);
+        if (surface != NULL && surface->scope == SCOPE_RUN) {
+            return surface;
+        }
+    }
+    return NULL;
+}
+
+/* When the work before a run ended on its machine; -1: none of the day. */
+static int ended_before(const struct dayline *d, int stage, const struct day_run *run)
+{
+    int end = -1;
+    for (int j = 0; j < d->problem.job_count; j++) {
+        const struct day_run *other = &d->sequence->runs[j * d->problem.stage_count + stage];
+        if (other->start != DAY_NOT_BEGUN && other->machine == run->machine &&
+            other->start < run->start && other->end > end) {
+            end = other->end;
+        }
+    }
+    return end;
+}
+
+/* A clean is good for a stop of so long only: what is put on the line after a longer one would be
+ * held by the clause "clean". */
+static void put_stops(const struct view *v, const struct dayline *d, json_t *list)
+{
+    for (int i = 0; i < d->problem.job_count * d->problem.stage_count; i++) {
+        int stage = i % d->problem.stage_count;
+        const struct day_run *run = &d->sequence->runs[i];
+        const struct surface *surface = surface_of(v, stage);
+        if (surface == NULL || run->start == DAY_NOT_BEGUN || run->is_begun ||
+            run->clean_end > run->setup_start) {
+            continue;
+        }
+        int before = ended_before(d, stage, run);
+        if (before >= 0 && run->start - before > surface->stop_ms / 60000) {
+            const char *place = d->places[stage][run->machine];
+            const char *stands =
+                place != NULL ? place : view_dayline_stage(v, d->problem.stages[stage].code);
+            view_append(list,
+                        json_string(SAY(v, "day.stop", stands, clock_text(v, dayline_ms(d, before)),
+                                        clock_text(v, dayline_ms(d, run->start)),
+                                        d->jobs[i / d->problem.stage_count].chamber)));
+        }
+    }
+}
+
 /* What is to be said of the day as a whole. */
 static json_t *says_json(const struct view *v, const struct dayline *d)
 {
@@ -239,6 +291,7 @@ static json_t *says_json(const struct view *v, const struct dayline *d)
     if (score->over_min > 0) {
         view_append(list, json_string(SAY(v, "day.over", view_number(v, score->over_min))));
     }
+    put_stops(v, d, list);
     return list;
 }
 

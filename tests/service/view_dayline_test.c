@@ -98,6 +98,44 @@ static void a_truck_in_time_and_one_whose_goods_are_there(void **state)
     house_close(&h);
 }
 
+static size_t stops_said(struct house *h, const struct profile *p)
+{
+    struct view v = view_as(h, 9, "planner");
+    json_t *o, *says;
+    size_t i, found = 0;
+    v.profile = p;
+    assert_ok(view_dayline(&v, (int32_t)house_day(h), &o));
+    json_array_foreach(at_key(o, "says"), i, says)
+    {
+        const char *text = json_string_value(says);
+        found += strstr(text, "PACK stands from ") != NULL &&
+                 strstr(text, "Clean it again before C3.") != NULL;
+    }
+    json_decref(o);
+    return found;
+}
+
+/* One chamber is packed, another is ready: within two hours it may follow on the line, three hours
+ * later it needs a clean before it. Lines that work day and night, so that nothing else stops them.
+ */
+static void a_line_that_stands_too_long_is_to_be_cleaned_again(void **state)
+{
+    (void)state;
+    struct house h;
+    dayline_open(&h);
+    struct profile p = *h.lg->profile;
+    p.lines.shifts = "";
+    p.lines.pause_count = 0;
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_grow(&h, "C3", "100 kg");
+    house_wait(&h, "9 d");
+    house_pack(&h, lot);
+    assert_int_equal(stops_said(&h, &p), 0);
+    house_wait(&h, "3 h");
+    assert_int_equal(stops_said(&h, &p), 1);
+    house_close(&h);
+}
+
 static void a_day_without_lines_says_so(void **state)
 {
     (void)state;
@@ -121,6 +159,7 @@ int main(void)
         cmocka_unit_test(lines_have_bars_and_cleans),
         cmocka_unit_test(a_late_truck_is_said_with_what_binds),
         cmocka_unit_test(a_truck_in_time_and_one_whose_goods_are_there),
+        cmocka_unit_test(a_line_that_stands_too_long_is_to_be_cleaned_again),
         cmocka_unit_test(a_day_without_lines_says_so),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -34,7 +34,7 @@ function BarShape({ p, row, bar, isStop, step }: {
   };
   const room = width >= 40 ? bar.chamber ?? "" : "";
   return (
-    <g class={`day-bar day-${bar.kind} day-${bar.state}`} role="button" tabindex={isStop ? 0 : -1} aria-haspopup="dialog" aria-label={says(row, bar)} onClick={open} onKeyDown={key}>
+    <g class={`day-bar num-drawn day-${bar.kind} day-${bar.state}`} role="button" tabindex={isStop ? 0 : -1} aria-haspopup="dialog" aria-label={says(row, bar)} onClick={open} onKeyDown={key}>
       <rect x={x} y={row.y + 4} width={width} height={ROW - 9} rx={bar.kind === "run" ? 2 : 0} />
       {bar.kind === "run" && bar.state !== "planned" ? <path d={`M${x} ${row.y + ROW - 7}h${width}`} class="day-begun" /> : null}
       {bar.kind === "clean" ? <path d={waves(x, row.y + 4, width, ROW - 9)} class="day-hatch" /> : null}
