@@ -14,7 +14,7 @@
 #include "service/sentence.h"
 #include "service/view_dayline.h"
 
-enum { COLUMNS_MAX = 10, ROWS_MAX = 2000, TRUCK_NOTES_MAX = DAY_TRUCKS_MAX };
+enum { COLUMNS_MAX = 10, ROWS_MAX = 2000 };
 
 static const char *const names[SHEETS_COUNT] = {"soak", "harvest", "checks", "weights", "day"};
 
@@ -265,7 +265,7 @@ static const char *takes_text(struct filling *f, const struct dayline *d, int jo
     return out;
 }
 
-/* What is still to be done of it, cleans and change-overs before it. */
+/* What is still to be done of it, before it the clean and the change-over. */
 static size_t run_rows(struct filling *f, const struct dayline *d, int job, int stage,
                        struct day_row *out)
 {
@@ -275,23 +275,14 @@ static size_t run_rows(struct filling *f, const struct dayline *d, int job, int 
     if (run->start == DAY_NOT_BEGUN || (run->is_begun && run->end <= d->problem.now_min)) {
         return 0;
     }
-    if (run->clean_end > run->setup_start) {
-        out[count++] = (struct day_row){run->setup_start,
-                                        run->clean_end,
-                                        stage,
-                                        run->machine,
-                                        WORDS(a, f->v->lang, "day.clean", NULL),
-                                        "",
-                                        ""};
-    }
-    if (run->setup_end > run->clean_end) {
-        out[count++] = (struct day_row){run->clean_end,
-                                        run->setup_end,
-                                        stage,
-                                        run->machine,
-                                        WORDS(a, f->v->lang, "day.change", NULL),
-                                        "",
-                                        ""};
+    if (run->setup_end > run->setup_start) {
+        const char *clean = WORDS(a, f->v->lang, "day.clean", NULL);
+        const char *change = WORDS(a, f->v->lang, "day.change", NULL);
+        bool cleans = run->clean_end > run->setup_start, changes = run->setup_end > run->clean_end;
+        const char *what = arena_printf(a, "%s%s%s", cleans ? clean : "",
+                                        cleans && changes ? ", " : "", changes ? change : "");
+        out[count++] =
+            (struct day_row){run->setup_start, run->setup_end, stage, run->machine, what, "", ""};
     }
     const struct dayline_job *of = &d->jobs[job];
     const char *item = arena_printf(a, "%s %s", of->item, mass_text(a, of->mg, 1000000));
@@ -319,17 +310,17 @@ static void put_day_row(struct filling *f, const struct dayline *d, const struct
     cell[6] = row->takes;
 }
 
-/* How each truck stands, below the table. */
-static void put_truck_notes(struct filling *f, const struct dayline *d)
+/* How each truck stands, above the table. */
+static void put_truck_lines(struct filling *f, const struct dayline *d)
 {
-    const char **notes = ARENA_ARRAY(f->v->arena, const char *, TRUCK_NOTES_MAX + 1);
-    size_t count = 0;
-    for (int i = 0; i < d->problem.truck_count; i++) {
-        notes[count++] = view_dayline_truck(f->v, d, i);
+    size_t trucks = (size_t)d->problem.truck_count;
+    const char **lines = ARENA_ARRAY(f->v->arena, const char *, trucks + 1);
+    lines[0] = f->sheet.lines[0];
+    for (size_t i = 0; i < trucks; i++) {
+        lines[i + 1] = view_dayline_truck(f->v, d, (int)i);
     }
-    notes[count++] = f->sheet.notes[0];
-    f->sheet.notes = notes;
-    f->sheet.note_count = count;
+    f->sheet.lines = lines;
+    f->sheet.line_count = trucks + 1;
 }
 
 static struct result fill_day(struct filling *f)
@@ -341,7 +332,7 @@ static struct result fill_day(struct filling *f)
     }
     int jobs = d.problem.job_count, stages = d.problem.stage_count;
     struct day_row *rows =
-        ARENA_ARRAY(f->v->arena, struct day_row, (size_t)(jobs * stages) * 3 + 1);
+        ARENA_ARRAY(f->v->arena, struct day_row, (size_t)(jobs * stages) * 2 + 1);
     size_t count = 0;
     for (int i = 0; i < jobs * stages; i++) {
         count += run_rows(f, &d, d.sequence->order[i / stages], i % stages, &rows[count]);
@@ -352,7 +343,7 @@ static struct result fill_day(struct filling *f)
     for (size_t i = 0; i < count; i++) {
         put_day_row(f, &d, &rows[i]);
     }
-    put_truck_notes(f, &d);
+    put_truck_lines(f, &d);
     return RESULT_OK;
 }
 

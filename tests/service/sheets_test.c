@@ -151,8 +151,8 @@ static void the_day_in_its_order(void **state)
     const char *text = read_sheet("en", SHEETS_DAY, today() + 7);
     assert_has(text, "Day's sequence 9 March 2026");
     assert_has(text, "06:00 06:20 Harvest C2 MUNG 800 kg");
-    assert_has(text, "07:10 Wash WASH clean");
-    assert_has(text, "Pack PACK clean");
+    assert_has(text, "06:40 07:15 Wash WASH clean, change over"); /* 30 and 5 minutes */
+    assert_has(text, "Pack PACK clean, change over");
     assert_has(text, "Pack PACK C1 SOY 600 kg");
     assert_has(text, "Truck retail, cut-off 11:00: nothing of it comes from this day's chambers.");
     assert_has(read_sheet("es", SHEETS_DAY, today() + 7), "Orden del día");
