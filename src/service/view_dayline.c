@@ -166,10 +166,7 @@ static json_t *stage_json(const struct view *v, const struct dayline *d, int sta
     if (count > 0) {
         qsort(list, count, sizeof *list, by_start);
     }
-    if (rows == 0) {
-        rows = keep_apart(list, count);
-        qsort(list, count > 0 ? count : 1, sizeof *list, by_start);
-    }
+    rows = rows == 0 ? keep_apart(list, count) : rows;
     json_t *lines = json_array();
     for (int row = 0; row < rows; row++) {
         const char *place = s->machine_count > 0 ? d->places[stage][row] : NULL;
