@@ -78,15 +78,31 @@ static size_t job_of_lot(const struct dayline *d, int64_t lot)
     return DAY_JOBS_MAX;
 }
 
-static int machine_at(const struct dayline_reading *r, size_t stage, const char *place)
+/* The line a run was told at. One that the profile does not count among those that work gets a row
+ * of its own, on which nothing more is put. */
+static struct result machine_at(struct dayline_reading *r, size_t stage, const char *place,
+                                int *out)
 {
-    for (int m = 0; m < r->stages[stage].machine_count; m++) {
+    struct day_stage *s = &r->stages[stage];
+    struct place p;
+    bool found;
+    for (int m = 0; m < s->machine_count; m++) {
         const char *here = r->out->places[stage][m];
         if (here != NULL && strcmp(here, place) == 0) {
-            return m;
+            *out = m;
+            return RESULT_OK;
         }
     }
-    return 0;
+    *out = 0;
+    TRY(place_by_code(r->v->store, r->v->arena, place, &p, &found));
+    bool fits = found && list_has(r->v->profile->lines.stages[stage].place_kinds, p.kind);
+    if (fits && s->machine_count > 0 && s->machine_count < DAY_MACHINES_MAX) {
+        *out = s->machine_count++;
+        s->machines[*out] =
+            (struct day_machine){.family = DAY_CLEANED, .free_from = DAY_MINUTES_MAX};
+        r->out->places[stage][*out] = p.code;
+    }
+    return RESULT_OK;
 }
 
 static bool ends_stage(const struct line_stage *s, const char *kind)
@@ -95,28 +111,30 @@ static bool ends_stage(const struct line_stage *s, const char *kind)
     return strcmp(comma != NULL ? comma + 1 : s->steps, kind) == 0;
 }
 
-static void put_step(struct dayline_reading *r, size_t at, const char *kind, const char *place,
-                     int64_t start_ms, int64_t end_ms)
+static struct result put_step(struct dayline_reading *r, size_t at, const char *kind,
+                              const char *place, int64_t start_ms, int64_t end_ms)
 {
     const struct lines *l = &r->v->profile->lines;
     int start = dayline_minute(r->out, start_ms), end = dayline_minute(r->out, end_ms);
     int now = r->out->problem.now_min;
     for (size_t k = 0; k < l->stage_count; k++) {
         struct day_begun *b = &r->jobs[at].begun[k];
+        int machine;
         if (!list_has(l->stages[k].steps, kind)) {
             continue;
         }
+        TRY(machine_at(r, k, place, &machine));
         if (b->start == DAY_NOT_BEGUN) {
-            *b = (struct day_begun){.start = start < now ? start : now,
-                                    .end = DAY_GOES_ON,
-                                    .machine = machine_at(r, k, place)};
+            *b = (struct day_begun){
+                .start = start < now ? start : now, .end = DAY_GOES_ON, .machine = machine};
         }
         if (ends_stage(&l->stages[k], kind)) {
             end = end > b->start ? end : b->start;
             b->end = b->end > end ? b->end : end;
-            b->machine = machine_at(r, k, place);
+            b->machine = machine;
         }
     }
+    return RESULT_OK;
 }
 
 static struct result read_step(struct dayline_reading *r, struct statement *q)
@@ -139,7 +157,7 @@ static struct result read_step(struct dayline_reading *r, struct statement *q)
         bool harvests = step != NULL && strcmp(step->act, "harvest") == 0;
         d->jobs[at].mg += harvests || d->jobs[at].mg == 0 ? mg : 0;
         d->jobs[at].is_harvested = d->jobs[at].is_harvested || harvests;
-        put_step(r, at, kind, place, start_ms, end_ms);
+        TRY(put_step(r, at, kind, place, start_ms, end_ms));
     }
     return RESULT_OK;
 }

@@ -95,6 +95,39 @@ static void what_has_begun_stays_as_it_was_told(void **state)
     house_close(&h);
 }
 
+/* The profile works one wash line at once; what was told at another stands on a row of its own, and
+ * what follows goes on the first. */
+static void a_run_told_at_another_line_stands_there(void **state)
+{
+    (void)state;
+    struct house h;
+    struct dayline d;
+    dayline_open(&h);
+    house_take(&h, "{'kind':'place','code':'WASH2','place_kind':'wash-line'}");
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_grow(&h, "C3", "100 kg");
+    house_wait(&h, "9 d");
+    house_take(&h,
+               "{'kind':'harvest','lot':'%s','share':'rest','mass':'790 kg','instrument':"
+               "'SCALE','place':'WASH2'}",
+               lot);
+    const char *out = house_answer(&h, "lot");
+    house_wait(&h, "30 min");
+    house_take(&h,
+               "{'kind':'wash','place':'WASH2','inputs':[{'lot':'%s'}],"
+               "'outputs':[{'role':'main','mass':'760 kg','instrument':'SCALE'},"
+               "{'role':'hulls','mass':'40 kg','instrument':'SCALE'}]}",
+               out);
+    dayline_of(&h, 0, &d);
+    const struct day_run *here = dayline_run(&d, "C2", "wash"),
+                         *next = dayline_run(&d, "C3", "wash");
+    assert_true(here->is_begun);
+    assert_string_equal(d.places[1][here->machine], "WASH2");
+    assert_string_equal(d.places[1][next->machine], "WASH");
+    assert_true(next->start < DAY_MINUTES_MAX);
+    house_close(&h);
+}
+
 /* A packed lot is stock: its chamber is through, and gives no truck anything twice. */
 static void what_is_packed_is_through(void **state)
 {
@@ -141,6 +174,7 @@ int main(void)
         cmocka_unit_test(a_chamber_belongs_to_the_day_it_is_ready_on),
         cmocka_unit_test(what_is_held_goes_with_no_truck),
         cmocka_unit_test(what_has_begun_stays_as_it_was_told),
+        cmocka_unit_test(a_run_told_at_another_line_stands_there),
         cmocka_unit_test(what_is_packed_is_through),
         cmocka_unit_test(planned_starts_come_when_they_are_ripe),
     };
