@@ -135,13 +135,13 @@ export function DayPicture({ day, label }: { day: Dayline; label: string }) {
         {p.rows.map((row, r) => row.bars.map((bar, i) => (
           <BarShape key={`${r} ${i}`} p={p} row={row} bar={bar} isStop={r === here[0] && i === here[1]} step={step} />
         )))}
+        {p.trucks.map((truck) => <TruckLine key={truck.truck} p={p} truck={truck} />)}
         {day.now_ms === null ? null : (
           <g class="day-now">
             <path d={`M${left(p, day.now_ms)} ${p.now_y + 4}V${p.height}`} />
             <text x={left(p, day.now_ms) + 8} y={p.now_y + 18}>{`${t("ui.lines.now")} ${clock(day.now_ms)}`}</text>
           </g>
         )}
-        {p.trucks.map((truck) => <TruckLine key={truck.truck} p={p} truck={truck} />)}
         <path d={`M0 ${p.top - 32}H${p.width}`} class="plan-grid" />
       </svg>
     </div>
