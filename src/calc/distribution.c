@@ -98,7 +98,7 @@ static double share_below(double p, const void *with)
 
 static void share_check(int64_t counted, int64_t of, double tail)
 {
-    CHECK(of >= 1 && of <= DISTRIBUTION_OF_MAX && counted >= 0 && counted <= of);
+    CHECK(of >= 1 && of <= DISTRIBUTION_COUNT_MAX && counted >= 0 && counted <= of);
     CHECK(tail > 0 && tail <= 0.25);
 }
 

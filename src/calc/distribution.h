@@ -30,7 +30,7 @@ double ln_factorial(int64_t n);
 
 /* Exact limits, each leaving out tail (0 < tail <= 0.25) on its side. Of a share (Clopper and
  * Pearson 1934, Biometrika 26:404-413 - from memory): 0 <= counted <= of, 1 <= of <=
- * DISTRIBUTION_OF_MAX. Of a Poisson mean (Garwood 1936, Biometrika 28:437-442 - from memory). */
+ * DISTRIBUTION_COUNT_MAX. Of a Poisson mean (Garwood 1936, Biometrika 28:437-442 - from memory). */
 double share_low(int64_t counted, int64_t of, double tail);
 double share_high(int64_t counted, int64_t of, double tail);
 double poisson_low(int64_t count, double tail);

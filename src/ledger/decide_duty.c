@@ -8,8 +8,6 @@
 static const char duty_kinds[] = "clean,swab,check,calibrate,inspect,maintenance,pest,glass,blades,"
                                  "water,training,review,exercise,other";
 static const char duty_bys[] = "told,clean,swab,check,calibrate,instrument-check";
-static const char duty_roles[] =
-    "grower,line,quality,planner,intake,hygiene,dispatch,maintenance,manager";
 /* A tenth and a half of the interval: common practice in master cleaning schedules. */
 enum { LATE_TENTHS = 1, OVERDUE_TENTHS = 5, TITLE_MAX = 120, NOTED_FROM = 100 };
 
@@ -171,7 +169,7 @@ struct result decide_duty(struct draft *d)
     if (every_ms < 3600000) {
         return FAIL2(FIELD_RANGE, "every", every, "an hour or more");
     }
-    TRY(listed_choice(o, "role", duty_roles, JSON_NEEDED, &role));
+    TRY(listed_choice(o, "role", profile_roles, JSON_NEEDED, &role));
     TRY(json_get_bool(o, "blocks", "blocks", JSON_OPTIONAL, &blocks));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
     if (blocks && place == NULL) {

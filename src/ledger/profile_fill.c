@@ -197,27 +197,18 @@ static struct result fill_shift(struct profile *p, const json_t *o, const char *
 
 struct result profile_fill(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"profile",
-                                        "title",
-                                        "day_starts",
-                                        "shift",
-                                        "sources",
-                                        "steps",
-                                        "limits",
-                                        "surfaces",
-                                        "markets",
-                                        "recipes",
-                                        "clauses",
-                                        "crops",
-                                        "lab_transit",
-                                        "lab_time",
-                                        "planning",
-                                        "label_storage",
-                                        "trainings",
-                                        "swab_zones",
-                                        "suppliers_approved",
-                                        "shifts",
-                                        NULL};
+    static const char *const names[] = {"profile",     "title",
+                                        "day_starts",  "shift",
+                                        "sources",     "steps",
+                                        "limits",      "surfaces",
+                                        "markets",     "recipes",
+                                        "clauses",     "crops",
+                                        "lab_transit", "lab_time",
+                                        "planning",    "label_storage",
+                                        "trainings",   "told",
+                                        "ahead",       "acceptance",
+                                        "swab_zones",  "suppliers_approved",
+                                        "shifts",      NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
     }

@@ -64,6 +64,9 @@ static void limits_leave_out_their_tail(void **state)
     }
     assert_near(share_low(0, 9, 0.1), 0, 0);
     assert_near(share_high(9, 9, 0.1), 1, 0);
+    /* of very many it is the limit of a Poisson mean */
+    assert_near(share_low(3, 10000000, 0.025) * 1e7, poisson_low(3, 0.025), 1e-6);
+    assert_near(share_high(3, 10000000, 0.025) * 1e7, poisson_high(3, 0.025), 1e-5);
     /* With none counted, (1 - p)^n and exp(-mean) are the tail. */
     assert_near(share_high(0, 9, 0.1), 1 - pow(0.1, 1.0 / 9), 1e-12);
     assert_near(poisson_high(0, 0.1), log(10), 1e-12);

@@ -1,4 +1,4 @@
-/* What the house's schedule, work orders, papers and broken rules put on Today, and for whom. */
+/* What the house's schedule, work orders and broken rules put on Today, and for whom. */
 #include "view_support.h"
 
 #include "service/view_today.h"
@@ -151,35 +151,6 @@ static void a_work_order_is_handed_back_by_another(void **state)
     house_close(&h);
 }
 
-static void papers_are_told_a_month_ahead(void **state)
-{
-    (void)state;
-    struct house h;
-    house_open(&h);
-    const char *until = civil_text(&h.arena, h.fixed.now_ms + 40 * (int64_t)DAY_MS, 0);
-    house_take(&h,
-               "{'kind':'certificate','code':'CERT-1','certificate':'audit','supplier':'RADICLE',"
-               "'until':'%s','person':2}",
-               until);
-    json_t *lines = lines_for(&h, 2, "quality");
-    assert_null(with_text(lines, "key", "certificate:certificate/CERT-1"));
-    json_decref(lines);
-    house_wait(&h, "10 d");
-    lines = lines_for(&h, 2, "quality");
-    const json_t *line = with_text(lines, "key", "certificate:certificate/CERT-1");
-    assert_non_null(line);
-    assert_string_equal(text_at(line, "tone"), "waiting");
-    assert_non_null(strstr(text_at(line, "sentence"), "CERT-1, audit, ends on"));
-    json_decref(lines);
-    house_wait(&h, "30 d");
-    lines = lines_for(&h, 2, "quality");
-    line = with_text(lines, "key", "certificate:certificate/CERT-1");
-    assert_string_equal(text_at(line, "tone"), "due");
-    assert_non_null(strstr(text_at(line, "sentence"), "ended on"));
-    json_decref(lines);
-    house_close(&h);
-}
-
 static void a_broken_rule_asks_for_its_action_then_for_a_second_person(void **state)
 {
     (void)state;
@@ -254,7 +225,6 @@ int main(void)
         cmocka_unit_test(an_overdue_duty_that_blocks_is_told_to_everybody),
         cmocka_unit_test(a_duty_leads_to_the_record_that_fulfils_it),
         cmocka_unit_test(a_work_order_is_handed_back_by_another),
-        cmocka_unit_test(papers_are_told_a_month_ahead),
         cmocka_unit_test(a_broken_rule_asks_for_its_action_then_for_a_second_person),
         cmocka_unit_test(many_duties_lead_to_the_schedule),
     };

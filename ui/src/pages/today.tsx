@@ -26,6 +26,7 @@ export function target(go: Go): string {
     case "review": return "/safety#review";
     case "safety": return "/safety";
     case "schedule": return "/safety/schedule";
+    case "registers": return "/safety/registers";
     case "hold": return "/safety#holds";
     default: return "/daybook#health";
   }
