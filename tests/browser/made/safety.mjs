@@ -78,12 +78,12 @@ export const complaints = {
   alike: [{ item: "M250", complaint: "spoiled", lots: ["M250-20781-03", "M250-20781-02"], count: 3, asks: true }],
 };
 
-const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144", found_per_l_milli: 1998 };
+const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144", found_per_l_milli: 1998, miss_ppm: 223131 };
 const drawn = { sample: "S3140", location: "drain", what: "spent-water", taken_ms: NOW - 20 * H, age_ms: 60 * H, volume_ml: 1500, entry: 3140, findings: [{ organism: "Salmonella spp.", state: "presumptive", at_ms: NOW - H }], custody: [{ at_ms: NOW - 19 * H, ok: true, to: "courier", temp_mc: 4000, seal: "whole" }, { at_ms: NOW - 15 * H, ok: false, to: "laboratory", temp_mc: 9100, seal: "whole" }] };
-const batch = (n, state, wet_h, more = {}) => ({ lot: `MUNG-20772-C0${n}`, chamber: `C-0${n}`, item: "MUNG", wet_ms: NOW - wet_h * H, markets: ["US"], wants: [want], samples: [], harvest_ms: NOW + (240 - wet_h) * H, earliest_ms: NOW + (48 - wet_h) * H, latest_ms: NOW + (186 - wet_h) * H, needed: 1, counted: 0, state, ...more });
+const batch = (n, state, wet_h, more = {}) => ({ lot: `MUNG-20772-C0${n}`, chamber: `C-0${n}`, item: "MUNG", wet_ms: NOW - wet_h * H, markets: ["US"], wants: [want], samples: [], harvest_ms: NOW + (240 - wet_h) * H, earliest_ms: NOW + (48 - wet_h) * H, latest_ms: NOW + (186 - wet_h) * H, needed: 1, counted: 0, miss_ppm: null, state, ...more });
 export const calendar = {
   now_ms: NOW, transit_ms: 6 * H, lab_ms: 48 * H,
-  batches: [batch(3, "late", 190), batch(4, "due", 60), batch(5, "early", 12), batch(7, "drawn", 80, { samples: [drawn], counted: 1 })],
+  batches: [batch(3, "late", 190), batch(4, "due", 60), batch(5, "early", 12), batch(7, "drawn", 80, { samples: [drawn], counted: 1, miss_ppm: 223131 })],
   waiting: [{ sample: "S3140", lot: "MUNG-20772-C07", place: null, taken_ms: NOW - 20 * H, due_ms: NOW + 34 * H, presumptive: true, late: false }, { sample: "SW-3090", lot: null, place: "P-1", taken_ms: NOW - 70 * H, due_ms: NOW - 16 * H, presumptive: false, late: true }],
 };
 

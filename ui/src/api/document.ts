@@ -1087,6 +1087,7 @@ export interface components {
             organisms: string[];
             source: string;
             found_per_l_milli: number | null;
+            miss_ppm: number | null;
         };
         Custody: {
             at_ms: number;
@@ -1125,6 +1126,7 @@ export interface components {
             counted: number;
             /** @enum {unknown} */
             state: "early" | "due" | "late" | "drawn";
+            miss_ppm: number | null;
         };
         WaitingSample: {
             sample: string;
