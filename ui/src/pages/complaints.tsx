@@ -3,7 +3,7 @@ import { useRead } from "../api/client";
 import type { Complaints } from "../api/types";
 import { DASH, dateTime, day, number } from "../base/format";
 import { entryPath, lotPath, recordPath } from "../base/route";
-import { t, tn, word } from "../base/words";
+import { t, tn } from "../base/words";
 import { NumHead } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
@@ -25,7 +25,7 @@ function Alike({ data }: { data: Complaints }) {
           {data.alike.map((a) => (
             <li key={`${a.item} ${a.complaint}`} class="row-tall">
               <div>
-                <p><State tone={a.asks ? "stopped" : "due"} text={tn("ui.complaints.count", a.count)} /> <b>{word("complaint", a.complaint)}</b> {a.item}</p>
+                <p><State tone={a.asks ? "stopped" : "due"} text={tn("ui.complaints.count", a.count)} /> <b>{t(`word.complaint.${a.complaint}`)}</b> {a.item}</p>
                 <p class="small">{a.lots.map((l) => <span key={l}><a href={lotPath(l)}>{l}</a> </span>)}{a.asks ? t("ui.complaints.look") : ""}</p>
               </div>
             </li>
@@ -75,7 +75,7 @@ function All({ data }: { data: Complaints }) {
           {data.complaints.map((c) => (
             <li key={c.entry} class="row-tall">
               <div>
-                <p><State tone={c.complaint === "illness" ? "stopped" : "waiting"} text={word("complaint", c.complaint)} /> <a class="row-link" href={lotPath(c.lot)}>{c.lot}</a> {c.item}</p>
+                <p><State tone={c.complaint === "illness" ? "stopped" : "waiting"} text={t(`word.complaint.${c.complaint}`)} /> <a class="row-link" href={lotPath(c.lot)}>{c.lot}</a> {c.item}</p>
                 <p>{c.what}</p>
                 <p class="small"><a href={entryPath(c.entry)}>{dateTime(c.at_ms)}</a> <Person n={c.by} />{c.customer ? ` · ${c.customer}` : ""}{c.pieces ? ` · ${tn("ui.complaints.pieces", c.pieces)}` : ""}</p>
               </div>

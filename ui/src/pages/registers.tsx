@@ -35,7 +35,7 @@ function Counted({ data }: { data: Registers }) {
                 <div>
                   <p>
                     {last ? <State tone={last.ok ? "done" : "stopped"} text={t(last.ok ? "ui.registers.whole" : "ui.registers.short")} /> : <State tone="due" text={t("ui.registers.never")} />}
-                    {" "}<b>{r.register}</b> {word("of", r.of)} <span class="tag">{r.place}</span>
+                    {" "}<b>{r.register}</b> {t(`word.of.${r.of}`)} <span class="tag">{r.place}</span>
                   </p>
                   <p>{last ? t("ui.registers.last", { counted: number(last.counted), expected: number(last.expected), when: dateTime(last.at_ms) }) : t("ui.registers.expected", { n: number(r.expected) })}</p>
                   <p class="small"><Year year={r.year} off={r.year_off} /></p>
@@ -125,7 +125,7 @@ function Rejects({ data }: { data: Registers }) {
           {data.rejects.map((r) => (
             <li key={r.entry} class="row-tall">
               <div>
-                <p><State tone={r.ok ? "done" : "stopped"} text={word("metal", r.code)} /> <span class="tag">{r.place}</span> {r.what}</p>
+                <p><State tone={r.ok ? "done" : "stopped"} text={t(`word.metal.${r.code}`)} /> <span class="tag">{r.place}</span> {r.what}</p>
                 <p class="small"><a href={entryPath(r.entry)}>{dateTime(r.at_ms)}</a> <Person n={r.by} /> · {tn("ui.registers.passes", r.passes)}</p>
               </div>
             </li>
@@ -168,7 +168,7 @@ function Deliveries({ data }: { data: Registers }) {
           {data.deliveries.map((d) => (
             <li key={`${d.supplier} ${d.item}`} class="row-tall">
               <div>
-                <p><State tone={INSPECTION[d.inspection]} text={word("inspection", d.inspection)} /> <b>{d.supplier}</b> {d.item}</p>
+                <p><State tone={INSPECTION[d.inspection]} text={t(`word.inspection.${d.inspection}`)} /> <b>{d.supplier}</b> {d.item}</p>
                 <p class="small">{tn("ui.registers.deliveries.n", d.deliveries)} · {t("ui.registers.deliveries.taken", { accepted: number(d.accepted), refused: number(d.refused) })} · {dateTime(d.last_ms)}</p>
               </div>
             </li>
