@@ -62,6 +62,25 @@ double *calc_numbers(const json_t *in, const char *name, struct arena *a, size_t
     return values;
 }
 
+struct result calc_pairs(const json_t *in, const char *name, struct arena *a, double **out_x,
+                         double **out_y, size_t *out_n)
+{
+    size_t count = 0;
+    const double *values = calc_numbers(in, name, a, &count);
+    if (calc_row_length(in, name) != 2) {
+        return FAIL2(FIELD_RANGE, name, "a table of other than two columns",
+                     "a table of two columns");
+    }
+    *out_n = count / 2;
+    *out_x = ARENA_ARRAY(a, double, *out_n);
+    *out_y = ARENA_ARRAY(a, double, *out_n);
+    for (size_t i = 0; i < *out_n; i++) {
+        (*out_x)[i] = values[2 * i];
+        (*out_y)[i] = values[2 * i + 1];
+    }
+    return RESULT_OK;
+}
+
 static void put(struct calc_answer *out, const char *name, json_t *value)
 {
     CHECK(value != NULL && json_object_set_new(out->results, name, value) == 0);
@@ -71,6 +90,15 @@ void calc_put_number(struct calc_answer *out, const char *name, double value)
 {
     CHECK(isfinite(value));
     put(out, name, json_real(value));
+}
+
+void calc_put_end(struct calc_answer *out, const char *name, double value)
+{
+    if (isfinite(value)) {
+        calc_put_number(out, name, value);
+    } else {
+        calc_put_text(out, name, "not determined");
+    }
 }
 
 void calc_put_integer(struct calc_answer *out, const char *name, int64_t value)
