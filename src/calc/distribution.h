@@ -15,6 +15,11 @@
 double normal_below(double z);
 double normal_quantile(double share);
 
+/* Student's t of df degrees of freedom, 1 or more: the share below t, and the t below which a share
+ * of 0.5 or more and less than 1 lies. */
+double student_below(double t, int64_t df);
+double student_quantile(double share, int64_t df);
+
 /* P(at most c of n), each with chance p. 0 <= c, 0 <= n <= DISTRIBUTION_OF_MAX, 0 <= p <= 1. */
 double binomial_at_most(int64_t c, int64_t n, double p);
 /* P(at most c of n drawn from a lot of lot pieces of which marked are marked).

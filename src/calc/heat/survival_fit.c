@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "base/check.h"
+#include "calc/distribution.h"
 #include "calc/heat/line_fit.h"
-#include "calc/heat/student.h"
 #include "calc/heat/within.h"
 
 #define TIME_MAX 1e12
@@ -226,7 +226,7 @@ struct result survival_fit(struct arena *a, enum survival_fit_model model, const
         return FAIL2(FIELD_RANGE, "points", "nothing that this model fits",
                      "counts that it can follow");
     }
-    double t = student_quantile(0.975, n - r.params);
+    double t = student_quantile(0.975, (int64_t)(n - r.params));
     for (size_t j = 0; j < r.params; j++) {
         r.low[j] = r.fit.param[j] - t * r.fit.se[j];
         r.high[j] = r.fit.param[j] + t * r.fit.se[j];
