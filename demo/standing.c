@@ -162,6 +162,8 @@ static const struct plan_row rows[] = {
      28, 0},
     {"GLASS", "Walk round for glass and hard plastic", "glass", "told", "SITE-1", NULL, NULL,
      "hygiene", "plan 4", 7, 0},
+    {"KNIVES", "Count the trimmer's knives", "blades", "register-count", "T-1", "register",
+     "BLADES-T", "line", "plan 4", 1, 0},
     {"WELL", "Inspect the water from its source to the taps", "water", "told", "WS-1", NULL, NULL,
      "quality", "plan 5", 365, 0},
     {"RECALL", "Trace a lot both ways as if it were recalled", "exercise", "told", NULL, NULL, NULL,

@@ -106,6 +106,8 @@ static void a_duty_leads_to_the_record_that_fulfils_it(void **state)
          "instrument", "SCALE"},
         {"'role':'line','by':'instrument-check','instrument':'SCALE'", "instrument-check",
          "instrument-check", "Check", "instrument", "SCALE"},
+        {"'role':'line','by':'register-count','register':'KNIVES'", "duty", "register-count",
+         "Count", "register", "KNIVES"},
     };
     (void)state;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

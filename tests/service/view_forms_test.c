@@ -119,6 +119,8 @@ static void lists_of_the_house(void)
               "'check':'cold-check','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'duty','code':'D-4','title':'Outfeed','duty_kind':'swab','by':'swab','site':"
               "'Z1','every':'7 d','role':'quality','source':'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-5','title':'Knives','duty_kind':'blades','by':"
+              "'register-count','register':'BLADES','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'training','about':2,'training':'sampling','passed':true}");
     TRUE_FORM("{'kind':'supplier-approval','person':2,'supplier':'RADICLE','state':'approved',"
               "'until':'2027-01-01T00:00:00Z','reason':'audited'}");
