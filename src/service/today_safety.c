@@ -63,6 +63,7 @@ static struct result work_orders(struct today *t)
         today_add(t, &(struct today_line){.what = TODAY_WORK,
                                           .about = list[i].code,
                                           .place = list[i].place,
+                                          .role = profile_told(v->profile, "hand-back"),
                                           .with = today_with("work_order", list[i].code),
                                           .sentence = SAY(v, "today.work-order", list[i].code,
                                                           place, view_clock(v, list[i].at_ms),

@@ -65,20 +65,15 @@ static struct result needed(const json_t *in, const char *name, double *out)
     return RESULT_OK;
 }
 
-static enum survival_model model_read(const char *word)
+static enum survival_model model_read(const json_t *in)
 {
     static const char *const words[] = {"log-linear", "weibull", "geeraerd", "biphasic", "peleg"};
-    size_t i = 0;
-    while (strcmp(words[i], word) != 0) {
-        i++;
-    }
-    return (enum survival_model)i;
+    return (enum survival_model)calc_choice(in, "model", words, CALC_COUNT(words));
 }
 
 static struct result model_in_read(const json_t *in, struct model_in *out)
 {
-    *out = (struct model_in){.s.model = model_read(calc_text(in, "model")),
-                             .seen = calc_number(in, "reduction_seen")};
+    *out = (struct model_in){.s.model = model_read(in), .seen = calc_number(in, "reduction_seen")};
     struct survival *s = &out->s;
     if (s->model == SURVIVAL_PELEG) {
         TRY(needed(in, "kb_per_c", &out->kb_per_c));

@@ -119,11 +119,8 @@ static struct result digits_read(const json_t *in, const char *name, struct aren
 {
     *out = calc_numbers(in, name, a, out_count);
     for (size_t i = 0; i < *out_count; i++) {
-        double value = (*out)[i];
-        if (value != (double)(int)value) {
-            return FAIL2(FIELD_TYPE, arena_printf(a, "%s[%zu]", name, i), "a whole number",
-                         "another");
-        }
+        int64_t whole;
+        TRY(calc_whole(a, name, i, SIZE_MAX, (*out)[i], &whole));
     }
     return RESULT_OK;
 }
