@@ -872,6 +872,7 @@ export interface components {
                 from_ms: number;
             };
             limits: components["schemas"]["Limit"][];
+            rules: components["schemas"]["Rule"][];
         };
         PlanTaken: {
             taken: {
@@ -883,6 +884,15 @@ export interface components {
                 grow_days: number;
             }[];
             job: components["schemas"]["Job"] | null;
+        };
+        Rule: {
+            /** @enum {string} */
+            rule: "surface" | "recipe" | "market" | "zone" | "training" | "acceptance" | "clause";
+            name: string;
+            says: string;
+            source: string;
+            locator: string;
+            word: string;
         };
         StepUp: {
             person: number;
