@@ -3,7 +3,13 @@
 #include "base/civil.h"
 #include "demo/story.h"
 
-enum { CHEMICAL_DAYS = 56, CHEMICAL_LIFE_DAYS = 120, WORK_DAY = 13, CALIBRATE_DAY = 2 };
+enum {
+    CHEMICAL_DAYS = 56,
+    CHEMICAL_LIFE_DAYS = 120,
+    WORK_DAY = 13,
+    CALIBRATE_DAY = 2,
+    REJECT_DAY = 9
+};
 
 /* ---- instruments */
 
@@ -116,6 +122,14 @@ static struct result work(struct story *st, int64_t t)
                          "tools_counted", 1, "cleaned", 1, "what", "belt, 4 screws, 2 spanners"));
 }
 
+/* The detector of the first packing line finds a shaving of the new trimmer knife. */
+static struct result reject(struct story *st, int64_t t)
+{
+    return say(st->p, t, DEMO_LINE, false,
+               json_pack("{s:s,s:s,s:s,s:s,s:i}", "kind", "metal-reject", "place", "P-1", "metal",
+                         "steel", "what", "a shaving of 2 mm, as of the new knife", "passes", 3));
+}
+
 struct result story_hygiene(struct story *st)
 {
     struct play *p = st->p;
@@ -127,6 +141,9 @@ struct result story_hygiene(struct story *st)
     TRY(count(st, t + 6 * MINUTE, "BLADES-T", 12));
     if (since == CALIBRATE_DAY) {
         TRY(calibrate(st, t + 6 * MINUTE, "SC-1"));
+    }
+    if (since == REJECT_DAY) {
+        TRY(reject(st, t + 7 * MINUTE));
     }
     return since == WORK_DAY ? work(st, at(p, 4, 10)) : RESULT_OK;
 }

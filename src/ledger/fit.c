@@ -66,7 +66,8 @@ static struct result person_trained(struct draft *d)
 }
 
 /* A step at a place with a surface class touches open product. A check that was not passed keeps
- * its person away until one is passed, for a day at least. */
+ * its person away until one is passed, for a day at least; so does a certificate of fitness that
+ * ran out, until there is a new one. */
 static struct result person_well(struct draft *d)
 {
     bool ok = true, found, open = false;
@@ -81,12 +82,18 @@ static struct result person_well(struct draft *d)
     if (!open) {
         return RESULT_OK;
     }
+    const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
+    TRY(newest(d->store, "health", "fitness", d->cmd->person, d->cmd->happened_ms, &ok, &at_ms,
+               &until_ms, &found));
+    if (found && ok && until_ms <= d->cmd->happened_ms) {
+        TRY(draft_break(d, "fitness-ended", 0, NULL, 0, 0,
+                        FAIL2(FITNESS_ENDED, "person", number, civil_short(d->arena, until_ms))));
+    }
     TRY(newest(d->store, "health", NULL, d->cmd->person, d->cmd->happened_ms, &ok, &at_ms,
                &until_ms, &found));
     if (!found || ok || d->cmd->happened_ms - at_ms > DAY_MS) {
         return RESULT_OK;
     }
-    const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
     return draft_break(d, "kept-from-product", 0, NULL, 0, 0,
                        FAIL2(KEPT_FROM_PRODUCT, "person", number, civil_short(d->arena, at_ms)));
 }

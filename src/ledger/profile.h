@@ -219,6 +219,24 @@ struct lines {
     size_t truck_count;
 };
 
+/* Which roles a kind of task is told to. */
+struct task_roles {
+    const char *task, *roles;
+};
+
+/* How long before its end Today tells of what runs out. */
+struct ahead {
+    int64_t training_ms, health_ms, supplier_ms, certificate_ms, calibration_ms;
+};
+
+/* How deliveries of an item are inspected by sample, lot by lot. */
+struct acceptance {
+    const char *items; /* comma list of received items */
+    const char *level; /* S-1 .. S-4, I, II, III */
+    int64_t aql_hundredths;
+    const struct source *source;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -250,6 +268,11 @@ struct profile {
     size_t training_count;
     struct swab_zone *swab_zones;
     size_t swab_zone_count;
+    struct task_roles *told;
+    size_t told_count;
+    struct ahead ahead;
+    struct acceptance *acceptances;
+    size_t acceptance_count;
     bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
@@ -276,9 +299,15 @@ const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct training *profile_training(const struct profile *p, const char *name);
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
+/* Whom a kind of task is told to: as the profile says, else quality and hygiene. */
+const char *profile_told(const struct profile *p, const char *task);
+/* NULL: deliveries of the item are not inspected by sample. */
+const struct acceptance *profile_acceptance(const struct profile *p, const char *item);
 const struct crop *profile_crop(const struct profile *p, const char *item);
 /* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
+/* Every role that does something; an auditor only reads. */
+extern const char profile_roles[];
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

@@ -218,6 +218,9 @@ struct result profile_fill(struct profile *p, const json_t *root)
                                         "suppliers_approved",
                                         "shifts",
                                         "lines",
+                                        "told",
+                                        "ahead",
+                                        "acceptance",
                                         NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");

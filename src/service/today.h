@@ -31,6 +31,10 @@ enum what {
     TODAY_INSTRUMENT,
     TODAY_WORK,
     TODAY_CERTIFICATE,
+    TODAY_TRAINING,
+    TODAY_FITNESS,
+    TODAY_DELIVERY,
+    TODAY_RETAINED,
     TODAY_DEVIATION,
     TODAY_VERIFY,
     TODAY_REVIEW,
@@ -49,7 +53,8 @@ struct today_line {
     json_t *with;            /* taken over; NULL: nothing */
     const char *page, *form; /* NULL: as the kind has it */
     const char *verb;        /* NULL: as the kind has it */
-    const char *role;        /* the one it is for; NULL: those of the kind */
+    const char *role;        /* comma list of whom it is for; NULL: those of the kind */
+    int64_t person;          /* whom it is about and told to whatever the role; 0: nobody */
     int rank;                /* filled in by today_add */
 };
 
@@ -75,7 +80,8 @@ MUST_USE struct result today_positives(struct today *t);
 MUST_USE struct result today_results(struct today *t);
 MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
-MUST_USE struct result today_safety(struct today *t); /* duties, work orders, papers, deviations */
+MUST_USE struct result today_safety(struct today *t); /* duties, work orders, deviations */
+MUST_USE struct result today_ends(struct today *t); /* what ends soon: papers, trainings, samples */
 MUST_USE struct result today_orders(struct today *t);
 MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */

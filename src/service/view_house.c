@@ -7,6 +7,7 @@
 #include "base/decimal.h"
 #include "ledger/view.h"
 #include "service/people.h"
+#include "service/view_rules.h"
 
 enum { PAPERS_MAX = 200 };
 
@@ -268,6 +269,7 @@ static struct result fill_limits(struct view *v, json_t *o)
     json_t *limits = json_array();
     json_object_set_new(o, "limits", limits);
     TRY(put_profile(v, o));
+    json_object_set_new(o, "rules", rules_json(v));
     for (size_t i = 0; i < v->profile->limit_count; i++) {
         TRY(limit_json(v, &v->profile->limits[i], limits));
     }

@@ -41,14 +41,18 @@ static const struct kind {
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
     [TODAY_INSTRUMENT] = {"instrument-check", "due", "", "check", "record", "instrument-check", 25},
     [TODAY_CLEAN] = {"clean", "due", "hygiene,grower", "clean", "record", "clean", 26},
-    [TODAY_WORK] = {"work-order", "due", "hygiene,quality,maintenance,line,grower", "hand-back",
-                    "record", "hand-back", 27, "safety"},
-    [TODAY_TASK] = {"task", "due", "quality,hygiene", "done", "record", "task-done", 28},
+    [TODAY_WORK] = {"work-order", "due", "", "hand-back", "record", "hand-back", 27, "safety"},
+    [TODAY_TASK] = {"task", "due", "", "done", "record", "task-done", 28},
     [TODAY_DUTY] = {"duty", "due", "", "done", "record", "duty-done", 29, "schedule"},
     [TODAY_CALIBRATE] = {"calibrate", "due", "maintenance,quality", "calibrate", "record",
                          "calibrate", 30},
     [TODAY_CERTIFICATE] = {"certificate", "waiting", "quality,intake", "renew", "record",
                            "certificate", 31},
+    [TODAY_TRAINING] = {"training", "waiting", "", "renew", "record", "training", 31},
+    [TODAY_FITNESS] = {"fitness", "waiting", "", "renew", "record", "health-check", 31},
+    [TODAY_DELIVERY] = {"delivery", "due", "", "inspect", "record", "delivery-check", 23},
+    [TODAY_RETAINED] = {"retained", "waiting", "quality", "end", "record", "retain-end", 39,
+                        "registers"},
     [TODAY_BACKUP] = {"backup", "due", "manager", "look", "health", NULL, 32},
     [TODAY_OWED] = {"owed", "due", "line,quality", "explain", "lot", NULL, 34},
     [TODAY_DEVIATION] = {"deviation", "due", "quality", "correct", "record", "corrective-action",
@@ -73,9 +77,11 @@ bool today_wants(const struct today *t, enum what what)
 static int rank_of(const struct today *t, const struct today_line *line)
 {
     const struct kind *k = &kinds[line->what];
-    size_t len = strcspn(k->roles, ",");
-    bool own = sees_all(t->v->role) || k->roles[0] == '\0' ||
-               (strlen(t->v->role) == len && strncmp(k->roles, t->v->role, len) == 0);
+    const char *roles = line->role != NULL ? line->role : k->roles;
+    size_t len = strcspn(roles, ",");
+    bool own = sees_all(t->v->role) || roles[0] == '\0' ||
+               (line->person != 0 && line->person == t->v->person) ||
+               (strlen(t->v->role) == len && strncmp(roles, t->v->role, len) == 0);
     bool stopped = strcmp(k->tone, "stopped") == 0;
     bool later = line->tone != NULL && strcmp(line->tone, "waiting") == 0 && !stopped;
     return k->rank + (own || stopped ? 0 : NOT_OWN) + (later ? NOT_YET : 0);
@@ -83,7 +89,8 @@ static int rank_of(const struct today *t, const struct today_line *line)
 
 void today_add(struct today *t, const struct today_line *line)
 {
-    bool mine = line->role == NULL || sees_all(t->v->role) || strcmp(line->role, t->v->role) == 0;
+    bool mine = line->role == NULL || sees_all(t->v->role) || list_has(line->role, t->v->role) ||
+                (line->person != 0 && line->person == t->v->person);
     if (!mine || !today_wants(t, line->what)) {
         json_decref(line->with);
         return;
@@ -281,6 +288,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     TRY(today_results(t));
     TRY(today_decisions(t));
     TRY(today_releases(t));
+    TRY(today_ends(t));
     return today_safety(t);
 }
 

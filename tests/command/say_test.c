@@ -22,7 +22,7 @@ static int set_up(void **state)
     if (folder_enter(state) != 0) {
         return 1;
     }
-    record_make("p", &codes);
+    record_make("p", NULL, &codes);
     run_open(&r, program);
     run_open(&facts, program);
     setenv("PLUMULE_PLANT", "p", 1);

@@ -119,6 +119,8 @@ static void lists_of_the_house(void)
               "'check':'cold-check','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'duty','code':'D-4','title':'Outfeed','duty_kind':'swab','by':'swab','site':"
               "'Z1','every':'7 d','role':'quality','source':'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-5','title':'Knives','duty_kind':'blades','by':"
+              "'register-count','register':'BLADES','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'training','about':2,'training':'sampling','passed':true}");
     TRUE_FORM("{'kind':'supplier-approval','person':2,'supplier':'RADICLE','state':'approved',"
               "'until':'2027-01-01T00:00:00Z','reason':'audited'}");
@@ -181,6 +183,9 @@ static void seed_and_growing(void **state)
               "'STORE'}");
     TRUE_FORM("{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','gross':'51 kg','tare':"
               "'1 kg','place':'STORE'}");
+    house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'50 kg',"
+                   "'place':'STORE','sacks':20,'lot':'SEED-S'}");
+    TRUE_FORM("{'kind':'delivery-check','lot':'SEED-S','inspected':3,'bad':0}");
     const char *lot = seed_receive(&h, "P-9", "300 kg");
     static const char *const tests[] = {
         "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
@@ -298,7 +303,9 @@ static void checks_and_cleans(void **state)
     house_take(&h, "{'kind':'register','code':'BLADES','of':'blades','place':'TRIM','expected':12,"
                    "'person':2}");
     TRUE_FORM("{'kind':'register-count','register':'BLADES','counted':12}");
-    TRUE_FORM("{'kind':'health-check','about':2,'passed':true}");
+    TRUE_FORM("{'kind':'health-check','about':2,'passed':true,'until':'2027-01-01T00:00:00Z'}");
+    TRUE_FORM("{'kind':'metal-reject','place':'METAL','metal':'iron','what':'a shaving',"
+              "'passes':3}");
     group_tried("check");
     TRUE_FORM("{'kind':'clean','place':'C2','start':'%s','end':'%s','agent':'chlorine','strength':"
               "'150 mg/L','contact':'120 s','rinsed':true,'inspected':'pass'}",

@@ -1,4 +1,3 @@
-#include <stdio.h>
 #include <string.h>
 
 #include "calc/answer.h"
@@ -362,14 +361,10 @@ static void segments_put(struct arena *a, struct calc_answer *out,
 static struct result segments_read(const json_t *in, struct arena *a, struct ct_segment **out,
                                    size_t *out_count)
 {
-    size_t numbers = 0;
-    const double *values = calc_numbers(in, "segments", a, &numbers);
-    if (calc_row_length(in, "segments") != SEGMENT_COLUMNS) {
-        return FAIL2(FIELD_RANGE, "segments",
-                     arena_printf(a, "a table of %zu columns", calc_row_length(in, "segments")),
-                     "volume, flow, baffling, free chlorine, pH and temperature");
-    }
-    size_t count = numbers / SEGMENT_COLUMNS;
+    const double *values;
+    size_t count;
+    TRY(calc_table(in, "segments", a, SEGMENT_COLUMNS,
+                   "volume, flow, baffling, free chlorine, pH and temperature", &values, &count));
     struct ct_segment *segments = ARENA_ARRAY(a, struct ct_segment, count);
     for (size_t i = 0; i < count; i++, values += SEGMENT_COLUMNS) {
         segments[i] = (struct ct_segment){

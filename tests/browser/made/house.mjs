@@ -102,6 +102,10 @@ export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_m
 const limit = (name, item, low, high, unit, source, word, changes = []) => ({ name, low, high, unit, source, word, item, locator: changes.length ? null : "table 2", may_release: word === "published (seen)", changed_by: changes[0]?.by ?? null, from_ms: changes[0]?.from_ms ?? null, reason: changes[0]?.reason ?? null, changes });
 export const limits = {
   profile: { name: "sprout-house", title: "A house that sprouts beans", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
+  rules: [
+    { rule: "recipe", name: "hot-water-85", says: "85 °C for 40 s, cooling begun within 30 s.", source: "Bari et al. 2010", locator: "abstract", word: "published (abstract only)" },
+    { rule: "zone", name: "1", says: "Swabbed every 7 d; a positive holds product.", source: "US 21 CFR 112.145", locator: "112.145(b)", word: "published (seen)" },
+  ],
   limits: [
     limit("germination", "*", "94", null, "%", "Mung bean crop sheet", "published (seen)"),
     limit("expansion", "SOY", "3", "9", "kg/kg", "Soybean sprout study", "published (abstract only)"),

@@ -20,6 +20,8 @@ export const PAGES = [
   { name: "correct", path: "/daybook/3150", act: (page) => page.getByRole("button", { name: "Correct" }).click() },
   { name: "safety", path: "/safety", whole: true },
   { name: "schedule", path: "/safety/schedule", whole: true },
+  { name: "registers", path: "/safety/registers", whole: true },
+  { name: "complaints", path: "/safety/complaints", whole: true },
   { name: "samples", path: "/safety/samples", whole: true },
   { name: "waters", path: "/safety/water", whole: true },
   { name: "treatment", path: "/treatments/L20771-3", whole: true },

@@ -949,6 +949,7 @@ export interface components {
                 from_ms: number;
             };
             limits: components["schemas"]["Limit"][];
+            rules: components["schemas"]["Rule"][];
         };
         PlanTaken: {
             taken: {
@@ -960,6 +961,15 @@ export interface components {
                 grow_days: number;
             }[];
             job: components["schemas"]["Job"] | null;
+        };
+        Rule: {
+            /** @enum {string} */
+            rule: "surface" | "recipe" | "market" | "zone" | "training" | "acceptance" | "clause";
+            name: string;
+            says: string;
+            source: string;
+            locator: string;
+            word: string;
         };
         StepUp: {
             person: number;
@@ -1164,6 +1174,7 @@ export interface components {
             organisms: string[];
             source: string;
             found_per_l_milli: number | null;
+            miss_ppm: number | null;
         };
         Custody: {
             at_ms: number;
@@ -1202,6 +1213,7 @@ export interface components {
             counted: number;
             /** @enum {unknown} */
             state: "early" | "due" | "late" | "drawn";
+            miss_ppm: number | null;
         };
         WaitingSample: {
             sample: string;
@@ -1334,6 +1346,144 @@ export interface components {
                 kind: string;
                 name: string;
             }[];
+        };
+        RegisterCount: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            counted: number;
+            expected: number;
+            what: string | null;
+        };
+        Register: {
+            register: string;
+            of: string;
+            place: string | null;
+            expected: number;
+            counts: components["schemas"]["RegisterCount"][];
+            year: number;
+            year_off: number;
+        };
+        RoundNote: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            what: string | null;
+        };
+        Round: {
+            duty: string;
+            title: string;
+            of: string;
+            place: string | null;
+            /** @enum {string} */
+            state: "done" | "due" | "late" | "overdue";
+            due_ms: number;
+            role: string;
+            told: boolean;
+            notes: components["schemas"]["RoundNote"][];
+            year: number;
+            year_off: number;
+        };
+        WorkOrder: {
+            work_order: string;
+            place: string;
+            what: string;
+            opened_ms: number;
+            entry: number;
+            by: number | null;
+            open: boolean;
+            back_ms: number | null;
+            back_by: number | null;
+            back_entry: number | null;
+            note: string | null;
+        };
+        WorkPlace: {
+            place: string;
+            orders: number;
+            open: number;
+        };
+        MetalReject: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            what: string | null;
+            passes: number;
+        };
+        Retained: {
+            retained: string;
+            lot: string | null;
+            place: string | null;
+            at_ms: number;
+            until_ms: number;
+            pieces: number;
+            mg: number;
+            entry: number;
+            over: boolean;
+        };
+        DeliverySource: {
+            supplier: string;
+            item: string;
+            /** @enum {string} */
+            inspection: "normal" | "tightened" | "discontinued";
+            deliveries: number;
+            accepted: number;
+            refused: number;
+            last_ms: number;
+        };
+        Registers: {
+            now_ms: number;
+            registers: components["schemas"]["Register"][];
+            rounds: components["schemas"]["Round"][];
+            work: components["schemas"]["WorkOrder"][];
+            work_places: components["schemas"]["WorkPlace"][];
+            rejects: components["schemas"]["MetalReject"][];
+            retained: components["schemas"]["Retained"][];
+            deliveries: components["schemas"]["DeliverySource"][];
+        };
+        Complaint: {
+            entry: number;
+            complaint: string;
+            lot: string;
+            item: string;
+            at_ms: number;
+            what: string | null;
+            customer: string | null;
+            pieces: number | null;
+            by: number;
+        };
+        ComplaintMonth: {
+            month: string;
+            item: string;
+            complaints: number;
+            packs: number;
+            rate_ppm: number | null;
+            low_ppm: number | null;
+            high_ppm: number | null;
+        };
+        ComplaintsAlike: {
+            item: string;
+            complaint: string;
+            lots: string[];
+            count: number;
+            asks: boolean;
+        };
+        Complaints: {
+            now_ms: number;
+            complaints: components["schemas"]["Complaint"][];
+            months: components["schemas"]["ComplaintMonth"][];
+            alike: components["schemas"]["ComplaintsAlike"][];
         };
         Me: {
             person: number | null;

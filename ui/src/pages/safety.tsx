@@ -121,7 +121,7 @@ function Review() {
 export function Rooms({ at }: { at: string }) {
   return (
     <nav class="rooms" aria-label={t("ui.safety.rooms")}>
-      {["", "schedule", "samples", "water"].map((room) => (
+      {["", "schedule", "samples", "water", "registers", "complaints"].map((room) => (
         <a key={room} href={room === "" ? "/safety" : `/safety/${room}`} aria-current={room === at ? "page" : undefined}>
           {t(`ui.safety.room.${room === "" ? "board" : room}`)}
         </a>

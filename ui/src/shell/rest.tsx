@@ -18,6 +18,8 @@ import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
 import { Recall } from "../pages/recall";
 import { Safety } from "../pages/safety";
+import { ComplaintsPage } from "../pages/complaints";
+import { RegistersPage } from "../pages/registers";
 import { Samples } from "../pages/samples";
 import { SchedulePage } from "../pages/schedule";
 import { TracePage } from "../pages/trace";
@@ -39,6 +41,8 @@ function safety(which: string) {
     case "schedule": return <SchedulePage />;
     case "samples": return <Samples />;
     case "water": return <WatersPage />;
+    case "registers": return <RegistersPage />;
+    case "complaints": return <ComplaintsPage />;
     default: return null;
   }
 }
