@@ -157,6 +157,15 @@ struct swab_zone {
     const struct source *source;
 };
 
+/* What water is asked for, and whom its stop is told. A loop (decide_water_loop.c) names its rule;
+ * for water that names none the first rule of its kind of place counts. */
+struct water_rule {
+    const char *name, *places;          /* comma list of kinds of places; may be "" */
+    int64_t giardia_milli, virus_milli; /* decimals asked of contact time, 1/1000; 0: none */
+    const char *told;                   /* comma list of roles */
+    const struct source *source;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -188,6 +197,8 @@ struct profile {
     size_t training_count;
     struct swab_zone *swab_zones;
     size_t swab_zone_count;
+    struct water_rule *water_rules;
+    size_t water_rule_count;
     bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
@@ -213,6 +224,9 @@ const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct training *profile_training(const struct profile *p, const char *name);
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
+const struct water_rule *profile_water_rule(const struct profile *p, const char *name);
+/* The first rule for a kind of place; NULL: none. */
+const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind);
 const struct crop *profile_crop(const struct profile *p, const char *item);
 /* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);

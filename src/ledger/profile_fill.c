@@ -217,6 +217,7 @@ struct result profile_fill(struct profile *p, const json_t *root)
                                         "swab_zones",
                                         "suppliers_approved",
                                         "shifts",
+                                        "water_rules",
                                         NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
