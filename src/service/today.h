@@ -8,12 +8,14 @@
 enum what {
     TODAY_POSITIVE,
     TODAY_RECALL,
+    TODAY_STOP,
     TODAY_ASIDE,
     TODAY_ENVIRONMENT,
     TODAY_PRESUMPTIVE,
     TODAY_TWICE,
     TODAY_HARVEST,
     TODAY_WATER,
+    TODAY_CHANGE,
     TODAY_SAMPLE,
     TODAY_START,
     TODAY_SHORT,
@@ -48,7 +50,7 @@ struct today_line {
     json_t *with;            /* taken over; NULL: nothing */
     const char *page, *form; /* NULL: as the kind has it */
     const char *verb;        /* NULL: as the kind has it */
-    const char *role;        /* the one it is for; NULL: those of the kind */
+    const char *role;        /* those it is for, a comma list; NULL: those of the kind */
     int rank;                /* filled in by today_add */
 };
 
@@ -76,6 +78,7 @@ MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
 MUST_USE struct result today_safety(struct today *t); /* duties, work orders, papers, deviations */
 MUST_USE struct result today_orders(struct today *t);
+MUST_USE struct result today_water(struct today *t);  /* stopped, to be changed */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */
 MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */
 

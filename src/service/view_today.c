@@ -23,6 +23,7 @@ static const struct kind {
 } kinds[TODAY_WHATS] = {
     [TODAY_POSITIVE] = {"positive", "stopped", "", "trace", "trace", NULL, 0},
     [TODAY_RECALL] = {"recall", "stopped", "quality,dispatch", "trace", "trace", NULL, 1},
+    [TODAY_STOP] = {"stop", "stopped", "", "heard", "record", "stop-heard", 2},
     [TODAY_ASIDE] = {"aside", "stopped", "", "settle", "daybook", NULL, 3},
     [TODAY_ENVIRONMENT] = {"environment", "stopped", "hygiene,quality", "close", "record",
                            "environment", 5},
@@ -32,6 +33,8 @@ static const struct kind {
     [TODAY_BLOCKED] = {"blocked", "stopped", "", "done", "record", "duty-done", 9, "schedule"},
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
+    [TODAY_CHANGE] = {"water-change", "due", "line,hygiene,grower,quality", "change", "record",
+                      "water-change", 13},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
     [TODAY_SHORT] = {"short", "due", "planner,dispatch", "plan", "plan", NULL, 18},
@@ -82,7 +85,7 @@ static int rank_of(const struct today *t, const struct today_line *line)
 
 void today_add(struct today *t, const struct today_line *line)
 {
-    bool mine = line->role == NULL || sees_all(t->v->role) || strcmp(line->role, t->v->role) == 0;
+    bool mine = line->role == NULL || sees_all(t->v->role) || list_has(line->role, t->v->role);
     if (!mine || !today_wants(t, line->what)) {
         json_decref(line->with);
         return;
@@ -275,6 +278,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     TRY(today_asides(t));
     TRY(today_twice(t));
     TRY(today_house(t));
+    TRY(today_water(t));
     TRY(today_positives(t));
     TRY(today_results(t));
     TRY(today_decisions(t));
