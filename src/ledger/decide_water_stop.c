@@ -75,6 +75,21 @@ static struct result good_result(struct draft *d, const char *place, const struc
     return good ? RESULT_OK : FAIL1(WATER_RESTART_RESULT, "place", place);
 }
 
+/* The tasks to stop are done with it; what was in the water has its deviation. */
+static struct result tasks_done(struct draft *d, const char *place)
+{
+    struct statement *q = store_prepare(d->store, Q_WATER_TASKS_OPEN);
+    store_bind_text(q, 1, place);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        draft_add(d, EFFECT_TASK_DONE, "iin", store_int(q, 0), d->cmd->happened_ms);
+    }
+}
+
 struct result decide_water_restart(struct draft *d)
 {
     static const char *const names[] = {"place", NULL};
@@ -92,5 +107,5 @@ struct result decide_water_restart(struct draft *d)
         d, "stop", place.code, place.code, NULL, 0, false,
         json_pack("{s:s,s:s,s:I}", "why", why, "told", told, "reading_ms", (json_int_t)reading_ms));
     json_object_set_new(d->answer, "place", json_string(place.code));
-    return RESULT_OK;
+    return tasks_done(d, place.code);
 }

@@ -5,9 +5,16 @@
 #include "service/shift.h"
 #include "service/view.h"
 
-enum sheets_kind { SHEETS_SOAK, SHEETS_HARVEST, SHEETS_CHECKS, SHEETS_WEIGHTS, SHEETS_COUNT };
+enum sheets_kind {
+    SHEETS_SOAK,
+    SHEETS_HARVEST,
+    SHEETS_CHECKS,
+    SHEETS_WEIGHTS,
+    SHEETS_DOSES,
+    SHEETS_COUNT
+};
 
-/* "soak", "harvest", "checks", "weights"; SHEETS_COUNT where it is none. */
+/* "soak", "harvest", "checks", "weights", "doses"; SHEETS_COUNT where it is none. */
 const char *sheets_name(enum sheets_kind kind);
 enum sheets_kind sheets_named(const char *name);
 
