@@ -48,6 +48,8 @@ static void judge(struct water_balance *b, int64_t now_ms)
     } else if (b->forecast.reach == WASH_REACHES && b->forecast.reach_ms < planned_ms) {
         b->due = true;
         b->change_by_ms = b->forecast.reach_ms;
+    } else if (b->next_change_ms != 0 && b->next_change_ms <= now_ms && b->seen_count > 0) {
+        b->due = true; /* it has been used since it was new */
     }
 }
 

@@ -18,8 +18,8 @@ struct water_balance {
     const struct wash_seen *seen;
     size_t seen_count;
     struct wash_forecast forecast;
-    bool due;             /* above its limit now, or to be before it is changed as planned */
-    int64_t change_by_ms; /* the earlier of the two; 0: nothing says when */
+    bool due;             /* above its limit now or before its planned change, or that has passed */
+    int64_t change_by_ms; /* the earliest of these; 0: nothing says when */
 };
 
 /* As it is known at a moment. Where no change is planned, what will be above its limit within a day

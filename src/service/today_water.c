@@ -44,17 +44,20 @@ static void add_change(struct today *t, const char *place, const struct water_ba
 {
     struct view *v = t->v;
     bool above = b->forecast.reach == WASH_ABOVE_NOW;
+    bool reaches = b->forecast.reach == WASH_REACHES && b->change_by_ms == b->forecast.reach_ms;
+    const char *key = above     ? "today.water-above"
+                      : reaches ? "today.water-change"
+                                : "today.water-planned";
     const struct wash_seen *last = &b->seen[b->seen_count - 1];
-    today_add(t, &(struct today_line){
-                     .what = TODAY_CHANGE,
-                     .about = place,
-                     .place = place,
-                     .by_ms = b->change_by_ms,
-                     .tone = above ? "stopped" : NULL,
-                     .with = today_with("place", place),
-                     .sentence = SAY(v, above ? "today.water-above" : "today.water-change", place,
-                                     level(v, b, last->level_milli), level(v, b, b->limit_milli),
-                                     view_clock(v, b->change_by_ms))});
+    today_add(t, &(struct today_line){.what = TODAY_CHANGE,
+                                      .about = place,
+                                      .place = place,
+                                      .by_ms = b->change_by_ms,
+                                      .tone = above ? "stopped" : NULL,
+                                      .with = today_with("place", place),
+                                      .sentence = SAY(v, key, place, level(v, b, last->level_milli),
+                                                      level(v, b, b->limit_milli),
+                                                      view_clock(v, b->change_by_ms))});
 }
 
 static struct result changes(struct today *t)

@@ -100,6 +100,13 @@ static void water_is_changed_before_it_passes_its_limit(void **state)
     house_take(&h, "{'kind':'water-change','place':'WASH','person':5}");
     assert_false(sees(&h, "line", "water-change"));
     house_wait(&h, "1 h");
+    read_solids(&h, "40");
+    house_wait(&h, "23 h");
+    lines = lines_for(&h, "line");
+    assert_string_equal(text_at(with_text(lines, "what", "water-change"), "sentence"),
+                        "Change the water of WASH: its change was planned for 06:00; it is at 40 "
+                        "mg/L of 300 mg/L.");
+    json_decref(lines);
     read_solids(&h, "301"); /* stops it as well, by its limit */
     lines = lines_for(&h, "line");
     assert_string_equal(text_at(with_text(lines, "what", "water-change"), "tone"), "stopped");

@@ -7,7 +7,7 @@ import { entryPath, recordPath } from "../base/route";
 import { t } from "../base/words";
 import { NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
-import { State } from "../parts/mark";
+import { Mark, State } from "../parts/mark";
 
 const WIDE = 300; /* of a bar, in its own units */
 
@@ -180,7 +180,7 @@ export function Stops({ data }: { data: Waters }) {
     <>
       {data.stops.map((s) => (
         <section key={s.place} class="note note-stopped">
-          <p><State tone="stopped" text={t("ui.waters.stopped", { place: s.place, when: dateTime(s.since_ms), why: s.why })} /></p>
+          <p><Mark tone="stopped" /> <strong>{t("ui.waters.stopped", { place: s.place, when: dateTime(s.since_ms), why: s.why })}</strong></p>
           <p>
             {s.heard_ms !== null && s.heard_by !== null ? t("ui.waters.heard", { when: dateTime(s.heard_ms), by: number(s.heard_by) }) : t("ui.waters.unheard")}{" "}
             <a href={recordPath(s.heard_ms !== null ? "water-restart" : "stop-heard", { place: s.place })}>{t(s.heard_ms !== null ? "ui.waters.restart" : "ui.waters.hear")}</a>
