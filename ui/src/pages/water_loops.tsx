@@ -11,8 +11,11 @@ import { Mark, State } from "../parts/mark";
 
 const WIDE = 300; /* of a bar, in its own units */
 
-function decimals(milli: number): string {
-  return number(milli / 1000, 2, 0);
+/* The tables say nothing above three decimals of Giardia and four of viruses. */
+const GIARDIA_MOST = 3000, VIRUS_MOST = 4000;
+
+function decimals(milli: number, most: number): string {
+  return milli > most ? `>\u202f${number(most / 1000)}` : number(milli / 1000, 2, 0);
 }
 
 /* A bar against a line: what it brings against what is asked. Beyond twice of that it is cut. */
@@ -28,13 +31,13 @@ function Bar({ milli, asked, low }: { milli: number; asked: number; low: boolean
   );
 }
 
-function Worth({ title, milli, asked }: { title: string; milli: number; asked: number }) {
+function Worth({ title, milli, asked, most }: { title: string; milli: number; asked: number; most: number }) {
   if (asked === 0) return null;
   return (
     <div class="ct-row">
       <span>{title}</span>
       <Bar milli={milli} asked={asked} low={milli < asked} />
-      <span class="figure">{t("ui.waters.of", { value: decimals(milli), asked: decimals(asked) })}</span>
+      <span class="figure">{t("ui.waters.of", { value: decimals(milli, most), asked: decimals(asked, most) })}</span>
     </div>
   );
 }
@@ -62,8 +65,8 @@ function Tanks({ c }: { c: WaterContact }) {
               <td class="right figure">{number(s.flow_ml_min / 1000, 1, 0)} L/min</td>
               <td class="right figure">{number(s.baffling / 1000, 2, 1)}</td>
               <td class="right figure">{number(s.t10_ms / 60000, 1)} min</td>
-              <td class="right figure">{decimals(s.giardia)}</td>
-              <td class="right figure">{decimals(s.virus)}</td>
+              <td class="right figure">{decimals(s.giardia, GIARDIA_MOST)}</td>
+              <td class="right figure">{decimals(s.virus, VIRUS_MOST)}</td>
             </tr>
           ))}
         </tbody>
@@ -92,8 +95,8 @@ function Contact({ c, periods }: { c: WaterContact; periods: WaterLoop["periods"
     <section>
       <h3>{t("ui.waters.contact")} <State tone={tone} text={t(c.low ? "ui.waters.contact.low" : c.known ? "ui.waters.contact.enough" : "ui.waters.contact.unknown")} /></h3>
       <p class="small">{t("ui.waters.since", { when: dateTime(c.from_ms) })} · {c.source}</p>
-      <Worth title={t("ui.waters.giardia")} milli={c.giardia} asked={c.giardia_asked} />
-      <Worth title={t("ui.waters.virus")} milli={c.virus} asked={c.virus_asked} />
+      <Worth title={t("ui.waters.giardia")} milli={c.giardia} asked={c.giardia_asked} most={GIARDIA_MOST} />
+      <Worth title={t("ui.waters.virus")} milli={c.virus} asked={c.virus_asked} most={VIRUS_MOST} />
       <Worst c={c} />
       {c.segments.length > 0 ? <Tanks c={c} /> : <p>{t("ui.waters.tanks.none")}</p>}
       {periods.length > 1 ? (
@@ -103,7 +106,7 @@ function Contact({ c, periods }: { c: WaterContact; periods: WaterLoop["periods"
             {periods.map((p) => (
               <li key={p.from_ms}>
                 <State tone={p.low ? "stopped" : p.known ? "done" : "waiting"} text={dateTime(p.from_ms)} />{" "}
-                {p.known || p.low ? `${t("ui.waters.giardia")} ${decimals(p.giardia)} · ${t("ui.waters.virus")} ${decimals(p.virus)}` : t("ui.waters.contact.unknown")}
+                {p.known || p.low ? `${t("ui.waters.giardia")} ${decimals(p.giardia, GIARDIA_MOST)} · ${t("ui.waters.virus")} ${decimals(p.virus, VIRUS_MOST)}` : t("ui.waters.contact.unknown")}
               </li>
             ))}
           </ul>
