@@ -70,12 +70,17 @@ static struct result chemicals(struct story *st, int64_t t, int since)
     if (since % CHEMICAL_DAYS == 0) {
         st->chemical++;
         TRY(say(p, t, DEMO_HYGIENE, false,
-                json_pack("{s:s,s:s,s:s,s:s}", "kind", "chemical", "code",
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "chemical", "code",
                           arena_printf(&p->scratch, "CHEM-%d", st->chemical), "agent",
                           "chlorine sanitiser", "best_before",
-                          when_text(p, at_day(p->day + CHEMICAL_LIFE_DAYS, 12, 0)))));
+                          when_text(p, at_day(p->day + CHEMICAL_LIFE_DAYS, 12, 0)), "form",
+                          "volume-percent", "substance", "sodium-hypochlorite", "strength",
+                          "12.5 %", "strength_of", "available-chlorine", "density", "1.2 kg/L")));
     }
-    return since % 7 == 0 ? titrate(st, t + MINUTE) : RESULT_OK;
+    if (since % 7 == 0) {
+        TRY(titrate(st, t + MINUTE));
+    }
+    return wash_dose(st, t + 2 * MINUTE);
 }
 
 static struct result count(struct story *st, int64_t t, const char *code, int counted)
@@ -145,5 +150,6 @@ struct result story_hygiene(struct story *st)
     if (since == REJECT_DAY) {
         TRY(reject(st, t + 7 * MINUTE));
     }
+    TRY(wash_morning(st));
     return since == WORK_DAY ? work(st, at(p, 4, 10)) : RESULT_OK;
 }

@@ -164,6 +164,8 @@ static const struct plan_row rows[] = {
      "hygiene", "plan 4", 7, 0},
     {"KNIVES", "Count the trimmer's knives", "blades", "register-count", "T-1", "register",
      "BLADES-T", "line", "plan 4", 1, 0},
+    {"RD-W2", "Read the water that goes round", "water", "check", "W-2", "check", "water-reading",
+     "line", "plan 5", 1, 0},
     {"WELL", "Inspect the water from its source to the taps", "water", "told", "WS-1", NULL, NULL,
      "quality", "plan 5", 365, 0},
     {"RECALL", "Trace a lot both ways as if it were recalled", "exercise", "told", NULL, NULL, NULL,
@@ -234,6 +236,7 @@ struct result story_standing(struct story *st)
         TRY(certificates(st, t + 5 * MINUTE));
         TRY(sites_and_registers(st, t + 6 * MINUTE));
         TRY(schedule(st, t + 7 * MINUTE));
+        TRY(wash_stands(st, t + 8 * MINUTE));
     }
     return look_at_people(st, t + 8 * MINUTE);
 }

@@ -25,7 +25,7 @@ for place in W-1 T-1 W-2 S-1 P-1; do
     as 10 record clean place=$place start="$(ago 25)" end="$(ago 5)" agent="chlorine sanitiser" strength="150 mg/L" contact="120 s" \
         rinsed=yes inspected=pass | first 1
 done
-water() { for place in W-1 W-2; do as 6 record water-reading place=$place chlorine="$1 mg/L" instrument=CL-1 | first 1; done; }
+water() { for place in W-1 W-2; do as 6 record water-reading place=$place chlorine="$1 mg/L" ph=6.8 temp="10 C" instrument=CL-1 | first 1; done; }
 water 36.4
 as 6 record harvest chamber=C-20 share=rest mass="851 kg" instrument=SC-1 place=W-1 lot_out=SHOWN-H
 as 6 record wash place=W-1 in=SHOWN-H out=main,"822 kg",SHOWN-W out=hulls,"46 kg"

@@ -67,6 +67,7 @@ struct calc_row {
     size_t source_count;
     const char *const *constants; /* names of calc/constants.h, NULL-ended */
     const char *const *cautions;  /* NULL-ended */
+    const char *called_by;        /* what of the record asks it by itself; NULL: nothing does */
     const char *example;          /* JSON input; shown and computed on the method page */
     /* in holds every field that was given or has a default, checked against the row. */
     struct result (*run)(const json_t *in, struct arena *a, struct calc_answer *out);

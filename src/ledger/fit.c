@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "ledger/duty.h"
 #include "ledger/view.h"
+#include "ledger/water_stop.h"
 
 #define DAY_MS INT64_C(86400000)
 
@@ -135,6 +136,15 @@ static struct result place_ready(struct draft *d)
                                       civil_short(d->arena, duty.due_ms)));
 }
 
+/* Nothing passes through water that is stopped. */
+static struct result water_runs(struct draft *d)
+{
+    const char *place = json_string_value(json_object_get(d->cmd->body, "place"));
+    return place != NULL && list_has("treat,pass,process,run-start", d->cmd->act)
+               ? water_stop_check(d, place, "place")
+               : RESULT_OK;
+}
+
 struct result draft_fit(struct draft *d)
 {
     TRY(person_trained(d));
@@ -142,5 +152,6 @@ struct result draft_fit(struct draft *d)
         return RESULT_OK;
     }
     TRY(person_well(d));
+    TRY(water_runs(d));
     return list_has("treat,pass,grow,run-start", d->cmd->act) ? place_ready(d) : RESULT_OK;
 }

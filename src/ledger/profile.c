@@ -147,6 +147,21 @@ const struct acceptance *profile_acceptance(const struct profile *p, const char 
     return NULL;
 }
 
+const struct water_rule *profile_water_rule(const struct profile *p, const char *name)
+{
+    FIND_BY(struct water_rule, water_rule, name);
+}
+
+const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind)
+{
+    for (size_t i = 0; i < p->water_rule_count; i++) {
+        if (list_has(p->water_rules[i].places, place_kind)) {
+            return &p->water_rules[i];
+        }
+    }
+    return NULL;
+}
+
 const struct crop *profile_crop(const struct profile *p, const char *name)
 {
     FIND_BY(struct crop, crop, item);

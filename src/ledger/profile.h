@@ -237,6 +237,15 @@ struct acceptance {
     const struct source *source;
 };
 
+/* What water is asked for, and whom its stop is told. A loop (decide_water_loop.c) names its rule;
+ * for water that names none the first rule of its kind of place counts. */
+struct water_rule {
+    const char *name, *places;          /* comma list of kinds of places; may be "" */
+    int64_t giardia_milli, virus_milli; /* decimals asked of contact time, 1/1000; 0: none */
+    const char *told;                   /* comma list of roles */
+    const struct source *source;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -273,6 +282,8 @@ struct profile {
     struct ahead ahead;
     struct acceptance *acceptances;
     size_t acceptance_count;
+    struct water_rule *water_rules;
+    size_t water_rule_count;
     bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
@@ -303,6 +314,9 @@ const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone)
 const char *profile_told(const struct profile *p, const char *task);
 /* NULL: deliveries of the item are not inspected by sample. */
 const struct acceptance *profile_acceptance(const struct profile *p, const char *item);
+const struct water_rule *profile_water_rule(const struct profile *p, const char *name);
+/* The first rule for a kind of place; NULL: none. */
+const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind);
 const struct crop *profile_crop(const struct profile *p, const char *item);
 /* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);

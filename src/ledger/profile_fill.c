@@ -221,6 +221,7 @@ struct result profile_fill(struct profile *p, const json_t *root)
                                         "told",
                                         "ahead",
                                         "acceptance",
+                                        "water_rules",
                                         NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");

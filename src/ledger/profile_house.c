@@ -1,5 +1,5 @@
 /* From JSON to struct profile: training, swab zones, whom tasks are told to, what ends soon, how
- * deliveries are inspected. */
+ * deliveries are inspected, what water is asked for. */
 #include <string.h>
 
 #include "calc/microbe/sampling_plan.h"
@@ -107,6 +107,36 @@ static struct result fill_ahead(struct profile *p, const json_t *root)
     return RESULT_OK;
 }
 
+/* Decimals as "0.5"; 3 of Giardia and 4 of viruses are all that the tables say anything of. */
+static struct result fill_log(const json_t *o, const char *path, const char *key, int64_t most,
+                              struct profile *p, int64_t *out)
+{
+    bool given;
+    TRY(profile_decimal(o, path, key, JSON_OPTIONAL, out, &given));
+    return *out >= 0 && *out <= most
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, path_join(p, path, key),
+                       "the tables of contact time end at 3 decimals of Giardia, 4 of viruses.");
+}
+
+static struct result fill_water_rule(struct profile *p, const json_t *o, const char *path,
+                                     void *element)
+{
+    static const char *const names[] = {"rule", "places", "giardia_log", "virus_log",
+                                        "told", "source", NULL};
+    struct water_rule *w = element;
+    TRY(json_only(o, path, "a rule of water", names));
+    TRY(profile_text(p, o, path, "rule", JSON_NEEDED, &w->name));
+    if (profile_water_rule(p, w->name) != NULL) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "rule"), "this rule is named twice.");
+    }
+    TRY(profile_list(p, o, path, "places", JSON_OPTIONAL, &w->places));
+    TRY(fill_log(o, path, "giardia_log", 3000, p, &w->giardia_milli));
+    TRY(fill_log(o, path, "virus_log", 4000, p, &w->virus_milli));
+    TRY(profile_list(p, o, path, "told", JSON_NEEDED, &w->told));
+    return profile_source(p, o, path, "source", JSON_NEEDED, &w->source);
+}
+
 struct result profile_fill_house(struct profile *p, const json_t *root)
 {
     TRY(profile_bool(root, "", "suppliers_approved", &p->suppliers_approved));
@@ -125,6 +155,10 @@ struct result profile_fill_house(struct profile *p, const json_t *root)
     if (json_object_get(root, "acceptance") != NULL) {
         TRY(profile_each(p, root, "", "acceptance", sizeof(struct acceptance), fill_acceptance,
                          &p->acceptances, &p->acceptance_count));
+    }
+    if (json_object_get(root, "water_rules") != NULL) {
+        TRY(profile_each(p, root, "", "water_rules", sizeof(struct water_rule), fill_water_rule,
+                         &p->water_rules, &p->water_rule_count));
     }
     return fill_ahead(p, root);
 }

@@ -8,6 +8,7 @@
 #include "base/decimal.h"
 #include "base/file.h"
 #include "base/words.h"
+#include "ledger/chemical.h"
 #include "paper/sheet.h"
 #include "service/chamber.h"
 #include "service/proof.h"
@@ -16,7 +17,8 @@
 
 enum { COLUMNS_MAX = 10, ROWS_MAX = 2000 };
 
-static const char *const names[SHEETS_COUNT] = {"soak", "harvest", "checks", "weights", "day"};
+static const char *const names[SHEETS_COUNT] = {"soak",    "harvest", "checks",
+                                                "weights", "day",     "doses"};
 
 const char *sheets_name(enum sheets_kind kind)
 {
@@ -65,6 +67,15 @@ static const struct {
     {{"from", "to", "stage", "place", "chamber", "item", "for", "begun-at", "done-at", "by"},
      {2, 2, 2, 2, 3, 4, 4, 2, 2, 2},
      4},
+    {{"chemical", "agent", "dose-strength", "target", "counts", "volume", "wanted", "taken", "by"},
+     {2, 3, 2, 2, 3, 2, 3, 3, 2},
+     6},
+};
+
+/* What stands below a sheet, in order, after what stands below all of them. */
+static const char *const cautions[SHEETS_COUNT][5] = {
+    [SHEETS_DOSES] = {"sheet.caution.counts", "sheet.caution.gas", "sheet.caution.hands",
+                      "sheet.caution.measure", "sheet.caution.law"},
 };
 
 /* The next row's cells, all empty. */
@@ -347,6 +358,92 @@ static struct result fill_day(struct filling *f)
     return RESULT_OK;
 }
 
+/* ---- doses */
+
+enum { DOSE_VOLUME_L = 100 };
+
+/* Strengths that the profile has surfaces cleaned with, each once, rising; -> their number. */
+static size_t strengths(const struct profile *p, int64_t *out, size_t room)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < 2 * p->surface_count; i++) {
+        const struct surface *s = &p->surfaces[i / 2];
+        int64_t one = i % 2 == 0 ? s->strength_low : s->strength_high;
+        size_t at = 0;
+        while (at < count && out[at] < one) {
+            at++;
+        }
+        if ((at < count && out[at] == one) || count == room || one <= 0) {
+            continue;
+        }
+        memmove(&out[at + 1], &out[at], (count - at) * sizeof *out);
+        out[at] = one;
+        count++;
+    }
+    return count;
+}
+
+/* "153.8 g or 131.5 mL"; "" where the record can't say. */
+static const char *wanted_text(struct arena *a, const struct dose_record_product *product,
+                               const struct dose_record_ask *ask)
+{
+    struct dose_record dose;
+    if (dose_record(product, ask, &dose).code != CODE_OK) {
+        return "";
+    }
+    const char *mass = dose.product_mg > 0 ? mass_text(a, dose.product_mg, 100) : "";
+    const char *ml =
+        dose.product_ul > 0
+            ? arena_printf(a, "%s mL", decimal_text(a, (dose.product_ul + 50) / 100, 1, false))
+            : "";
+    return mass[0] != '\0' && ml[0] != '\0' ? arena_printf(a, "%s = %s", mass, ml)
+           : mass[0] != '\0'                ? mass
+                                            : ml;
+}
+
+static struct result add_doses(struct filling *f, const struct listed *chemical)
+{
+    struct arena *a = f->v->arena;
+    const char *lang = f->v->lang;
+    struct chemical_strength strength;
+    int64_t targets[8];
+    TRY(chemical_strength(f->v->store, chemical, &strength));
+    size_t count = strengths(f->v->profile, targets, sizeof targets / sizeof targets[0]);
+    for (size_t i = 0; i < count && strength.known && f->sheet.row_count < ROWS_MAX; i++) {
+        bool chlorine = strength.product.of_chlorine;
+        const char **cell = row_add(f);
+        cell[0] = chemical->code;
+        cell[1] = keep(f, listed_text(chemical, "agent"));
+        cell[2] = chemical_strength_text(a, &strength.product);
+        cell[3] = arena_printf(a, "%s mg/L", decimal_text(a, targets[i], 3, false));
+        cell[4] =
+            words_of(a, lang, "word.counts.", chlorine ? "available-chlorine" : "substance", "");
+        cell[5] = arena_printf(a, "%d L", DOSE_VOLUME_L);
+        cell[6] = wanted_text(
+            a, &strength.product,
+            &(struct dose_record_ask){.target_milli = targets[i],
+                                      .counts = chlorine ? DOSE_AVAILABLE_CHLORINE : DOSE_SUBSTANCE,
+                                      .volume_ml = DOSE_VOLUME_L * 1000});
+    }
+    return RESULT_OK;
+}
+
+/* What each chemical in use takes, by its certificate or the titration since. */
+static struct result fill_doses(struct filling *f)
+{
+    struct listed *list;
+    size_t count;
+    struct result r = RESULT_OK;
+    TRY(listed_all(f->v->store, f->v->arena, "chemical", &list, &count));
+    for (size_t i = 0; i < count && r.code == CODE_OK; i++) {
+        if (list[i].until_ms > f->v->now_ms) {
+            r = add_doses(f, &list[i]);
+        }
+    }
+    listed_free(list, count);
+    return r;
+}
+
 /* ---- the paper */
 
 /* The newest signed head, else the tree as it stands. */
@@ -393,8 +490,12 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
     }
     const char **lines = ARENA_ARRAY(a, const char *, 1);
     lines[0] = when_text(f);
-    const char **notes = ARENA_ARRAY(a, const char *, 1);
+    const char **notes = ARENA_ARRAY(a, const char *, 6);
+    size_t note_count = 1;
     notes[0] = words(a, f->v->lang, "sheet.note", NULL, 0);
+    for (size_t i = 0; i < 5 && cautions[kind][i] != NULL; i++) {
+        notes[note_count++] = words(a, f->v->lang, cautions[kind][i], NULL, 0);
+    }
     f->sheet = (struct sheet){.lang = f->v->lang,
                               .title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
                               .lines = lines,
@@ -404,7 +505,7 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
                               .blank_rows = layouts[kind].blank_rows,
                               .row_min_mm = 9, /* room to write by hand: common practice */
                               .notes = notes,
-                              .note_count = 1,
+                              .note_count = note_count,
                               .across = true,
                               .created_ms = f->v->now_ms};
 }
@@ -413,7 +514,7 @@ struct result sheets_make(struct view *v, enum sheets_kind kind, struct sheets_s
                           const uint8_t **out, size_t *out_len)
 {
     static struct result (*const fill[SHEETS_COUNT])(struct filling *) = {
-        fill_soak, fill_harvest, fill_checks, fill_weights, fill_day};
+        fill_soak, fill_harvest, fill_checks, fill_weights, fill_day, fill_doses};
     struct filling f = {.v = v, .day = span.day, .shift = span.shift};
     CHECK(kind < SHEETS_COUNT);
     lay_out(&f, kind);

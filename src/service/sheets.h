@@ -11,10 +11,11 @@ enum sheets_kind {
     SHEETS_CHECKS,
     SHEETS_WEIGHTS,
     SHEETS_DAY,
+    SHEETS_DOSES,
     SHEETS_COUNT
 };
 
-/* "soak", "harvest", "checks", "weights", "day"; SHEETS_COUNT where it is none. */
+/* "soak", "harvest", "checks", "weights", "day", "doses"; SHEETS_COUNT where it is none. */
 const char *sheets_name(enum sheets_kind kind);
 enum sheets_kind sheets_named(const char *name);
 

@@ -8,6 +8,7 @@
 enum what {
     TODAY_POSITIVE,
     TODAY_RECALL,
+    TODAY_STOP,
     TODAY_ASIDE,
     TODAY_ENVIRONMENT,
     TODAY_PRESUMPTIVE,
@@ -15,6 +16,7 @@ enum what {
     TODAY_HARVEST,
     TODAY_TRUCK,
     TODAY_WATER,
+    TODAY_CHANGE,
     TODAY_SAMPLE,
     TODAY_START,
     TODAY_SHORT,
@@ -84,6 +86,7 @@ MUST_USE struct result today_safety(struct today *t); /* duties, work orders, de
 MUST_USE struct result today_ends(struct today *t); /* what ends soon: papers, trainings, samples */
 MUST_USE struct result today_orders(struct today *t);
 MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
+MUST_USE struct result today_water(struct today *t);  /* stopped, to be changed */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */
 MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */
 

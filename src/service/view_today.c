@@ -23,6 +23,7 @@ static const struct kind {
 } kinds[TODAY_WHATS] = {
     [TODAY_POSITIVE] = {"positive", "stopped", "", "trace", "trace", NULL, 0},
     [TODAY_RECALL] = {"recall", "stopped", "quality,dispatch", "trace", "trace", NULL, 1},
+    [TODAY_STOP] = {"stop", "stopped", "", "heard", "record", "stop-heard", 2},
     [TODAY_ASIDE] = {"aside", "stopped", "", "settle", "daybook", NULL, 3},
     [TODAY_ENVIRONMENT] = {"environment", "stopped", "hygiene,quality", "close", "record",
                            "environment", 5},
@@ -33,6 +34,8 @@ static const struct kind {
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
     [TODAY_TRUCK] = {"truck", "due", "planner,line,dispatch", "look", "lines", NULL, 11},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
+    [TODAY_CHANGE] = {"water-change", "due", "line,hygiene,grower,quality", "change", "record",
+                      "water-change", 13},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
     [TODAY_SHORT] = {"short", "due", "planner,dispatch", "plan", "plan", NULL, 18},
@@ -284,6 +287,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     TRY(today_asides(t));
     TRY(today_twice(t));
     TRY(today_house(t));
+    TRY(today_water(t));
     TRY(today_positives(t));
     TRY(today_results(t));
     TRY(today_decisions(t));

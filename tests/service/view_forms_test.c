@@ -46,6 +46,8 @@ static void group_tried(const char *group)
     assert_true(count > 0);
 }
 
+#include "forms_of_water.h"
+
 static const char *attach(const char *kind)
 {
     const char *paper = house_text(&h, "%%PDF-1.4 %s %lld", kind, (long long)h.sent);
@@ -132,6 +134,7 @@ static void lists_of_the_house(void)
               "'outfeed belt'}");
     TRUE_FORM("{'kind':'chemical','person':2,'code':'CHEM-1','agent':'chlorine','best_before':"
               "'2027-01-01T00:00:00Z'}");
+    lists_of_water();
     TRUE_FORM("{'kind':'register','person':2,'code':'BLADES','of':'blades','place':'TRIM',"
               "'expected':12}");
     house_take(&h, "{'kind':'health-check','about':2,'passed':false}");
@@ -271,6 +274,7 @@ static void maintenance_and_chemicals(void)
                    "'2027-01-01T00:00:00Z'}");
     TRUE_FORM("{'kind':'titration','person':2,'chemical':'CHEM-1','strength':'12 %%','low':'10 %%',"
               "'high':'14 %%'}");
+    doses_and_stops();
     TRUE_FORM("{'kind':'work-order','place':'PACK','what':'new belt'}");
     house_take(&h, "{'kind':'work-order','place':'PACK','what':'new belt'}");
     TRUE_FORM("{'kind':'hand-back','person':2,'work_order':'%s','tools_counted':true,'cleaned':"

@@ -49,8 +49,9 @@ static void the_demo_keeps_its_lists(void **state)
     static const struct {
         const char *kind;
         size_t count;
-    } lists[] = {{"duty", 22},       {"site", 5},     {"register", 2}, {"supplier", 3},
-                 {"certificate", 3}, {"chemical", 1}, {"retained", 2}, {"work-order", 0}};
+    } lists[] = {{"duty", 23},       {"site", 5},          {"register", 2}, {"supplier", 3},
+                 {"certificate", 3}, {"chemical", 1},      {"retained", 2}, {"work-order", 0},
+                 {"water-loop", 1},  {"water-segment", 1}, {"stop", 0}};
     struct store *store;
     assert_ok(store_open("demo/plant.db", STORE_READ, &store));
     for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {

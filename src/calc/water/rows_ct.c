@@ -418,6 +418,7 @@ const struct calc_row water_ct_rows[] = {
         .source_count = CALC_COUNT(hocl_sources),
         .constants = hocl_constants,
         .cautions = hocl_cautions,
+        .called_by = "A `water-reading` with chlorine, pH and temperature.",
         .example = "{\"ph\": 7, \"temp_c\": 25, \"free_chlorine_mg_l\": 2, \"wanted_pct\": 90}",
         .run = hocl_run,
     },
@@ -486,6 +487,11 @@ const struct calc_row water_ct_rows[] = {
         .source_count = 2,
         .constants = no_constants,
         .cautions = ct_cautions,
+        .called_by = "A `water-reading` of water that goes round (`water-loop`, its tanks "
+                     "`water-segment`): each "
+                     "period by its worst reading, in the clause on water, in the deviation "
+                     "`water-contact-low` "
+                     "that stops the water and holds what met it, and on the page of water.",
         .example = "{\"segments\": [[5000, 50, 0.3, 0.8, 7.5, 10], [400, 50, 0.7, 0.6, 7.5, 10]]}",
         .run = credit_run,
     },

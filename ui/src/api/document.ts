@@ -1233,7 +1233,7 @@ export interface components {
         };
         WaterSeries: {
             /** @enum {unknown} */
-            kind: "chlorine" | "ph" | "temp";
+            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down";
             unit: string;
             low: number | null;
             high: number | null;
@@ -1264,11 +1264,98 @@ export interface components {
                 at_ms: number | null;
             }[];
         };
+        WaterPeriod: {
+            from_ms: number;
+            to_ms: number;
+            known: boolean;
+            low: boolean;
+            giardia: number;
+            virus: number;
+        };
+        WaterContact: {
+            from_ms: number;
+            to_ms: number;
+            known: boolean;
+            low: boolean;
+            giardia: number;
+            virus: number;
+            giardia_asked: number;
+            virus_asked: number;
+            source: string;
+            worst: {
+                /** @enum {unknown} */
+                kind: "chlorine" | "ph" | "temp" | "flow";
+                unit: string;
+                value: number | null;
+                entry: number | null;
+            }[];
+            segments: {
+                code: string;
+                volume_ml: number;
+                flow_ml_min: number;
+                baffling: number;
+                t10_ms: number;
+                giardia: number;
+                virus: number;
+            }[];
+        };
+        WaterBalance: {
+            /** @enum {unknown} */
+            measure: "solids" | "turbidity" | "conductivity";
+            unit: string;
+            limit: number;
+            source: string | null;
+            changed_ms: number | null;
+            next_change_ms: number | null;
+            flows_read: boolean;
+            leaves_ml_h: number;
+            known: boolean;
+            load: number;
+            steady: number | null;
+            /** @enum {unknown} */
+            reach: "stays-below" | "reaches" | "above";
+            reach_ms: number | null;
+            due: boolean;
+            change_by_ms: number | null;
+            readings: {
+                at_ms: number;
+                value: number;
+            }[];
+            forecast: {
+                at_ms: number;
+                value: number;
+            }[];
+        };
+        WaterLoop: {
+            place: string;
+            rule: string | null;
+            contact: components["schemas"]["WaterContact"] | null;
+            periods: components["schemas"]["WaterPeriod"][];
+            balance: components["schemas"]["WaterBalance"] | null;
+        };
+        WaterStop: {
+            place: string;
+            why: string;
+            since_ms: number;
+            entry: number;
+            heard_ms: number | null;
+            heard_by: number | null;
+        };
+        WaterDuty: {
+            code: string;
+            title: string;
+            place: string | null;
+            due_ms: number;
+            state: string;
+        };
         Waters: {
             from_ms: number;
             to_ms: number;
             places: components["schemas"]["WaterPlace"][];
             systems: components["schemas"]["WaterSystem"][];
+            stops: components["schemas"]["WaterStop"][];
+            loops: components["schemas"]["WaterLoop"][];
+            duties: components["schemas"]["WaterDuty"][];
         };
         TreatmentPoint: {
             t_ms: number;
