@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { go, settle, withMade } from "./helpers.mjs";
 import { SIZES } from "./browser.mjs";
+import { board } from "./made/safety.mjs";
 
 async function water(page, litres) {
   await go(page, "/record");
@@ -241,6 +242,26 @@ test("the ribbon is stepped by arrow keys, and a band says which day is shown", 
     assert.match(await page.locator(".day-band").textContent(), /What you record counts for now/);
     await page.keyboard.press("Home");
     await page.locator(".day-band").waitFor({ state: "detached" });
+  });
+});
+
+test("on the safety board what is broken stands before what is in order", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/safety`);
+    await settle(page);
+    assert.equal(await page.locator("main section[id]").first().getAttribute("id"), "blocks");
+    const { blocks } = board;
+    board.blocks = [];
+    try {
+      await page.reload();
+      await settle(page);
+      const order = await page.locator("main section[id]").evaluateAll((all) => all.map((s) => s.id));
+      assert.deepEqual([order[0], order.indexOf("blocks") > order.indexOf("deviations")], ["deviations", true]);
+    } finally {
+      board.blocks = blocks;
+    }
   });
 });
 

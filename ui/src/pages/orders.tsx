@@ -4,7 +4,7 @@ import { useRead } from "../api/client";
 import type { OrderHistory, Orders, Tone } from "../api/types";
 import { addDays, dateTime, day, dayLong, number } from "../base/format";
 import { entryPath } from "../base/route";
-import { t, word } from "../base/words";
+import { t, tn, word } from "../base/words";
 import { Dialog } from "../parts/dialog";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
@@ -50,6 +50,53 @@ function History({ line, close }: { line: Line; close: () => void }) {
   );
 }
 
+/* Which of the customers' groups gets how much, where there are several. */
+function Groups({ of }: { of: Orders["days"][number] }) {
+  if (of.groups.length < 2) return null;
+  return (
+    <details>
+      <summary>{t("ui.orders.groups")}</summary>
+      <table class="ledger ledger-cards">
+        <thead><tr><th scope="col">{t("ui.orders.group")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th></tr></thead>
+        <tbody>
+          {of.groups.map((g) => (
+            <tr key={g.group}>
+              <th scope="row">{g.group || t("ui.orders.group.none")}</th>
+              <td data-name={t("ui.orders.wanted")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.gone")} class="right figure">{number(g.shipped)}</td>
+              <td data-name={t("ui.orders.there")} class="right figure">{number(g.stock)}</td><td data-name={t("ui.orders.lacking")} class="right figure">{number(g.missing)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </details>
+  );
+}
+
+/* The goods that the orders are served from. */
+function There({ list }: { list: Orders["there"] }) {
+  if (list.length === 0) return null;
+  return (
+    <section>
+      <h2>{t("ui.orders.now")}</h2>
+      <p class="small">{t("ui.orders.now.lead")}</p>
+      <table class="ledger ledger-cards">
+        <thead><tr><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.best-before")}</th><th scope="col" class="right">{t("ui.keeping.left")}</th><th scope="col">{t("ui.markets")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col" class="right">{t("ui.orders.free")}</th></tr></thead>
+        <tbody>
+          {list.map((g) => (
+            <tr key={`${g.item} ${g.best_before ?? ""} ${g.markets}`}>
+              <th scope="row">{g.item}</th>
+              <td data-name={t("ui.best-before")}>{g.best_before !== null ? day(g.best_before) : "–"}</td>
+              <td data-name={t("ui.keeping.left")} class="right figure">{g.left_d !== null ? tn("ui.span.days", g.left_d, { n: number(g.left_d) }) : "–"}</td>
+              <td data-name={t("ui.markets")}>{g.markets.split(",").join(", ") || "–"}</td>
+              <td data-name={t("ui.packs")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.free")} class="right figure">{number(g.free)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
 function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
   return (
     <section>
@@ -58,6 +105,7 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
         {t("ui.orders.sums", { pieces: number(of.pieces), shipped: number(of.shipped), stock: number(of.stock) })}
         {of.missing > 0 ? <> · <b>{t("ui.orders.missing", { n: number(of.missing) })}</b></> : null}
       </p>
+      <Groups of={of} />
       <div class="wide-table" role="region" aria-label={day(of.day)} tabIndex={0}>
         <table class="ledger ledger-cards">
           <thead><tr><th scope="col">{t("ui.orders.key")}</th><th scope="col">{t("ui.customer")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th><th scope="col">{t("ui.state")}</th></tr></thead>
@@ -65,12 +113,12 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
             {of.lines.map((l) => (
               <tr key={l.key}>
                 <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
-                <td data-name={t("ui.customer")}>{l.customer}</td><td data-name={t("ui.item")}>{l.item}</td>
+                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small"> {tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
                 <td data-name={t("ui.orders.there")} class="right figure">{number(l.stock)}</td>
                 <td data-name={t("ui.orders.lacking")} class="right figure">{number(l.missing)}</td>
-                <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} /></td>
+                <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} />{l.unfit > 0 ? <span class="small"> {t("ui.orders.unfit", { n: number(l.unfit) })}</span> : null}</td>
               </tr>
             ))}
           </tbody>
@@ -95,9 +143,14 @@ export function OrdersPage() {
       </header>
       <p class="lead">{t("ui.orders.lead", { from: dayLong(from) })}</p>
       <Shown read={read}>
-        {({ days }) => days.length === 0
-          ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
-          : <>{days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}</>}
+        {({ days, there }) => (
+          <>
+            {days.length === 0
+              ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
+              : days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}
+            <There list={there} />
+          </>
+        )}
       </Shown>
       {open ? <History line={open} close={() => setOpen(null)} /> : null}
     </article>

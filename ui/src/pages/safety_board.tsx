@@ -153,18 +153,20 @@ function Waiting({ board }: { board: SafetyBoard }) {
   );
 }
 
+/* What is stopped, what broke a rule, what is found in the environment; what is in order stands behind. */
+function worstFirst(board: SafetyBoard) {
+  const parts = [
+    { part: Blocks, count: board.blocks.length }, { part: Deviations, count: board.deviations.length },
+    { part: Environment, count: board.environments.length }, { part: Waiting, count: board.waiting.length },
+  ];
+  return [...parts.filter((p) => p.count > 0), ...parts.filter((p) => p.count === 0)].map((p) => p.part);
+}
+
 export function Board() {
   const read = useRead<SafetyBoard>("/safety");
   return (
     <Shown read={read}>
-      {(board) => (
-        <>
-          <Blocks board={board} />
-          <Deviations board={board} />
-          <Environment board={board} />
-          <Waiting board={board} />
-        </>
-      )}
+      {(board) => <>{worstFirst(board).map((Part, i) => <Part key={i} board={board} />)}</>}
     </Shown>
   );
 }
