@@ -37,11 +37,10 @@ function range(f: CalcField): string {
 
 function Input({ f, text, set, problem }: { f: CalcField; text: string; set: (v: string) => void; problem: string | null }) {
   const id = `calc-${f.name}`;
-  const unit = unitText(f.unit);
   const shared = { id, "aria-invalid": problem !== null, "aria-describedby": `${id}-help`, required: f.needed };
   return (
     <div class="field">
-      <label class="field-label" for={id}>{f.what}{unit ? ` (${unit})` : ""}{f.needed ? "" : <span class="small"> {t("ui.calc.may")}</span>}</label>
+      <label class="field-label" for={id}>{named(f.what, f.unit)}{f.needed ? "" : <span class="small"> {t("ui.calc.may")}</span>}</label>
       {f.choices ? (
         <select {...shared} value={text} onChange={(e) => set(e.currentTarget.value)}>
           {f.needed ? null : <option value="">–</option>}
@@ -149,10 +148,10 @@ function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
       <h3>{t("ui.calc.over")}</h3>
       <div class="filters no-print">
         <label class="filter"><span>{t("ui.calc.over.input")}</span>
-          <select value={over} onChange={(e) => setOver(e.currentTarget.value)}>{fields.map((f) => <option key={f.name} value={f.name}>{f.what}</option>)}</select>
+          <select value={over} onChange={(e) => setOver(e.currentTarget.value)}>{fields.map((f) => <option key={f.name} value={f.name}>{named(f.what, "1")}</option>)}</select>
         </label>
         <label class="filter"><span>{t("ui.calc.over.output")}</span>
-          <select value={curve?.name ?? ""} onChange={(e) => setOut(e.currentTarget.value)}>{(sweep?.curves ?? []).map((c) => <option key={c.name} value={c.name}>{c.what}</option>)}</select>
+          <select value={curve?.name ?? ""} onChange={(e) => setOut(e.currentTarget.value)}>{(sweep?.curves ?? []).map((c) => <option key={c.name} value={c.name}>{named(c.what, "1")}</option>)}</select>
         </label>
         {field ? (
           <EndsOf
@@ -166,7 +165,7 @@ function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
         <>
           <p class="small">{t("ui.calc.over.axis", { what: named(sweep.what, sweep.unit) })}</p>
           <Chart
-            data={data} height={240} label={t("ui.calc.over.label", { out: curve.what, over: sweep.what })}
+            data={data} height={240} label={t("ui.calc.over.label", { out: named(curve.what, "1"), over: named(sweep.what, "1") })}
             table={(
               <table class="ledger">
                 <thead><tr><th scope="col">{named(sweep.what, sweep.unit)}</th><NumHead title={named(curve.what, curve.unit)} ask={{ calc: row.name, inputs: inputsOf(row, answer) }} /></tr></thead>
@@ -180,9 +179,11 @@ function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
   );
 }
 
+/* A meaning as a label: its full stop stands before no unit. */
 function named(what: string, unit: string): string {
   const u = unitText(unit);
-  return u ? `${what} (${u})` : what;
+  const label = what.replace(/(?<!\.)\.$/, "");
+  return u ? `${label} (${u})` : label;
 }
 
 /* A choice by its word. */
@@ -193,7 +194,7 @@ function chosen(f: CalcField, value: unknown): string {
 
 function inputsOf(row: CalcRow, answer: CalcAnswer): { name: string; value: string }[] {
   return row.in.filter((f) => f.name in answer.inputs && f.type !== "table").map((f) => ({
-    name: f.what, value: `${chosen(f, answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
+    name: named(f.what, "1"), value: `${chosen(f, answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
   }));
 }
 
@@ -204,9 +205,9 @@ function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
       <dl class="figures">
         {row.out.filter((o) => o.name in answer.results).map((o) => (
           <div key={o.name}>
-            <dt>{o.what}</dt>
+            <dt>{named(o.what, "1")}</dt>
             <dd>
-              <Num value={`${answer.words[o.name] ?? result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: o.what, calc: row.name, inputs: inputsOf(row, answer) }} />
+              <Num value={`${answer.words[o.name] ?? result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: named(o.what, "1"), calc: row.name, inputs: inputsOf(row, answer) }} />
               {o.rounding ? <span class="small rounding"> {o.rounding}</span> : null}
             </dd>
           </div>

@@ -5,7 +5,7 @@ import type { Clause, Hold, Lot } from "../api/types";
 import { dateTime, day, mass, number, pieces } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
-import { Num } from "../parts/ask";
+import { AskSentence, Num } from "../parts/ask";
 import { Mark, State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Shown } from "../parts/read";
@@ -25,7 +25,7 @@ function ClauseRow({ clause }: { clause: Clause }) {
           <b>{clause.title}</b> <span class="small">{word("clause-state", clause.state)}</span>
           {clause.market ? <span class="tag">{clause.market}</span> : null}
         </p>
-        <p><Said text={clause.sentence} /></p>
+        <p><Said text={clause.sentence} /> <AskSentence text={clause.sentence} ask={clause.entries.length > 0 ? { about: "entry", of: clause.entries } : null} /></p>
         <p class="small way">
           {clause.way.length > 1
             ? clause.way.map((code, i) => (

@@ -6,6 +6,7 @@ import { addDays, dateTime, day, dayLong, number } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Dialog } from "../parts/dialog";
+import { Ledger, right } from "../parts/ledger";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
@@ -25,20 +26,15 @@ function History({ line, close }: { line: Line; close: () => void }) {
         {(h) => (
           <>
             <h3>{t("ui.orders.versions")}</h3>
-            <div class="wide-table" role="region" aria-label={t("ui.orders.versions")} tabIndex={0}>
-              <table class="ledger ledger-cards">
-                <thead><tr><th scope="col">{t("ui.orders.version")}</th><th scope="col">{t("ui.day")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.orders.told")}</th></tr></thead>
-                <tbody>
-                  {h.versions.map((v) => (
+            <Ledger label={t("ui.orders.versions")} heads={[t("ui.orders.version"), t("ui.day"), t("ui.item"), right(t("ui.packs")), t("ui.state"), t("ui.orders.told")]}>
+              {h.versions.map((v) => (
                     <tr key={v.version}>
                       <th scope="row">{v.version}</th><td data-name={t("ui.day")}>{day(v.day)}</td><td data-name={t("ui.item")}>{v.item}</td><td data-name={t("ui.packs")} class="right figure">{number(v.pieces)}</td>
                       <td data-name={t("ui.state")}>{word("order-state", v.state)}</td>
                       <td data-name={t("ui.orders.told")} class="small"><span>{v.source} · <Person n={v.by} />, {dateTime(v.at_ms)} <a href={entryPath(v.entry)}>{t("ui.entry.n", { n: v.entry })}</a></span></td>
                     </tr>
                   ))}
-                </tbody>
-              </table>
-            </div>
+            </Ledger>
             <h3>{t("ui.orders.left")}</h3>
             {h.shipments.length === 0 ? <p>{t("ui.orders.left.none")}</p> : (
               <ul class="plain-list">{h.shipments.map((s) => <li key={s.shipment}><a href={`/trace?code=${encodeURIComponent(s.shipment)}&direction=back`}>{s.shipment}</a> {dateTime(s.at_ms)}, <b class="figure">{number(s.pieces)}</b></li>)}</ul>
@@ -56,18 +52,15 @@ function Groups({ of }: { of: Orders["days"][number] }) {
   return (
     <details>
       <summary>{t("ui.orders.groups")}</summary>
-      <table class="ledger ledger-cards">
-        <thead><tr><th scope="col">{t("ui.orders.group")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th></tr></thead>
-        <tbody>
-          {of.groups.map((g) => (
+      <Ledger label={t("ui.orders.groups")} heads={[t("ui.orders.group"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking"))]}>
+        {of.groups.map((g) => (
             <tr key={g.group}>
               <th scope="row">{g.group || t("ui.orders.group.none")}</th>
               <td data-name={t("ui.orders.wanted")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.gone")} class="right figure">{number(g.shipped)}</td>
               <td data-name={t("ui.orders.there")} class="right figure">{number(g.stock)}</td><td data-name={t("ui.orders.lacking")} class="right figure">{number(g.missing)}</td>
             </tr>
           ))}
-        </tbody>
-      </table>
+      </Ledger>
     </details>
   );
 }
@@ -79,10 +72,8 @@ function There({ list }: { list: Orders["there"] }) {
     <section>
       <h2>{t("ui.orders.now")}</h2>
       <p class="small">{t("ui.orders.now.lead")}</p>
-      <table class="ledger ledger-cards">
-        <thead><tr><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.best-before")}</th><th scope="col" class="right">{t("ui.keeping.left")}</th><th scope="col">{t("ui.markets")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col" class="right">{t("ui.orders.free")}</th></tr></thead>
-        <tbody>
-          {list.map((g) => (
+      <Ledger label={t("ui.orders.now")} heads={[t("ui.item"), t("ui.best-before"), right(t("ui.keeping.left")), t("ui.markets"), right(t("ui.packs")), right(t("ui.orders.free"))]}>
+        {list.map((g) => (
             <tr key={`${g.item} ${g.best_before ?? ""} ${g.markets}`}>
               <th scope="row">{g.item}</th>
               <td data-name={t("ui.best-before")}>{g.best_before !== null ? day(g.best_before) : "–"}</td>
@@ -91,8 +82,7 @@ function There({ list }: { list: Orders["there"] }) {
               <td data-name={t("ui.packs")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.free")} class="right figure">{number(g.free)}</td>
             </tr>
           ))}
-        </tbody>
-      </table>
+      </Ledger>
     </section>
   );
 }
@@ -106,14 +96,11 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
         {of.missing > 0 ? <> · <b>{t("ui.orders.missing", { n: number(of.missing) })}</b></> : null}
       </p>
       <Groups of={of} />
-      <div class="wide-table" role="region" aria-label={day(of.day)} tabIndex={0}>
-        <table class="ledger ledger-cards">
-          <thead><tr><th scope="col">{t("ui.orders.key")}</th><th scope="col">{t("ui.customer")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th><th scope="col">{t("ui.state")}</th></tr></thead>
-          <tbody>
-            {of.lines.map((l) => (
+      <Ledger label={day(of.day)} heads={[t("ui.orders.key"), t("ui.customer"), t("ui.item"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking")), t("ui.state")]}>
+        {of.lines.map((l) => (
               <tr key={l.key}>
                 <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
-                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small"> {tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
+                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
                 <td data-name={t("ui.orders.there")} class="right figure">{number(l.stock)}</td>
@@ -121,9 +108,7 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
                 <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} />{l.unfit > 0 ? <span class="small"> {t("ui.orders.unfit", { n: number(l.unfit) })}</span> : null}</td>
               </tr>
             ))}
-          </tbody>
-        </table>
-      </div>
+      </Ledger>
     </section>
   );
 }

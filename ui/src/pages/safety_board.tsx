@@ -4,6 +4,7 @@ import type { Deviation, SafetyBoard } from "../api/types";
 import { dateTime, mass } from "../base/format";
 import { entryPath, lotPath, recordPath } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { AskSentence } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
@@ -45,7 +46,7 @@ function DeviationRow({ d }: { d: Deviation }) {
           <State tone={d.next === "correct" ? "due" : "waiting"} text={t(`ui.board.next.${d.next}`)} />
           {d.place ? <span class="tag">{d.place}</span> : null}
         </p>
-        <p><Said text={d.sentence} /></p>
+        <p><Said text={d.sentence} /> <AskSentence text={d.sentence} ask={{ about: "entry", of: d.entry }} /></p>
         <p class="small">
           <a href={entryPath(d.entry)}>{t("ui.entry.n", { n: d.entry })}</a> · {dateTime(d.at_ms)} · <Person n={d.by} />
         </p>
