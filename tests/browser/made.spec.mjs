@@ -282,6 +282,24 @@ test("a number can be asked how it is known", async () => {
   });
 });
 
+test("the figures of a sentence on Today are asked beside it, and lead to what they rest on", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(made.url);
+    await settle(page);
+    const lines = page.locator(".line");
+    await lines.filter({ hasText: "Chamber C-14 is ready" }).getByRole("button", { name: /^Ask the figures of/ }).click();
+    const dialog = page.locator("dialog");
+    await dialog.getByText("F = S * Y").waitFor();
+    assert.deepEqual(await dialog.locator("ul.facts").first().locator("li").allTextContents(), ["940 kg"]);
+    await dialog.getByRole("link", { name: "Line 3150" }).waitFor();
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "detached" });
+    assert.equal(await lines.filter({ hasText: "wait for a review" }).getByRole("button").count(), 0);
+  });
+});
+
 test("the picture of a trace fits the width; buttons and keys bring it closer", async () => {
   await withMade(async (made, context) => {
     made.person = 1;

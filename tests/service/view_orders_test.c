@@ -94,14 +94,17 @@ static void goods_too_old_for_a_customer_are_not_given(void **state)
     assert_ok(balance_of(h.store, lot.id, UNIT_PIECES, &there));
     int64_t left_d = lot.best_before - house_day(&h);
     assert_true(left_d > 2 && there > 100);
-    house_take(&h, "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US','group':"
-                   "'near','life_days':%lld}",
+    house_take(&h,
+               "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US','group':"
+               "'near','life_days':%lld}",
                (long long)left_d - 1);
-    house_take(&h, "{'kind':'partner','code':'HILUM','role':'customer','market':'US','group':'far',"
-                   "'life_days':%lld}",
+    house_take(&h,
+               "{'kind':'partner','code':'HILUM','role':'customer','market':'US','group':'far',"
+               "'life_days':%lld}",
                (long long)left_d + 1);
-    house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s,%s,%s,"
-                   "{'key':'F','customer':'HILUM','item':'MUNG250','day':'%s','pieces':40}]}",
+    house_take(&h,
+               "{'kind':'order','person':9,'source':'office','lines':[%s,%s,%s,"
+               "{'key':'F','customer':'HILUM','item':'MUNG250','day':'%s','pieces':40}]}",
                order(&h, "A", 0, 30), order(&h, "B", 1, 30), order(&h, "C", 2, 30),
                day_text(&h.arena, (int32_t)house_day(&h)));
     json_t *book = orders(&h, 0, 5);

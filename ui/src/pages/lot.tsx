@@ -25,7 +25,8 @@ function ClauseRow({ clause }: { clause: Clause }) {
           <b>{clause.title}</b> <span class="small">{word("clause-state", clause.state)}</span>
           {clause.market ? <span class="tag">{clause.market}</span> : null}
         </p>
-        <p><Said text={clause.sentence} /> <AskSentence text={clause.sentence} ask={clause.entries.length > 0 ? { about: "entry", of: clause.entries } : null} /></p>
+        <p><Said text={clause.sentence} /></p>
+        <AskSentence text={clause.sentence} ask={clause.entries.length > 0 ? { about: "entry", of: clause.entries } : null} />
         <p class="small way">
           {clause.way.length > 1
             ? clause.way.map((code, i) => (

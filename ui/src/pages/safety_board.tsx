@@ -46,7 +46,8 @@ function DeviationRow({ d }: { d: Deviation }) {
           <State tone={d.next === "correct" ? "due" : "waiting"} text={t(`ui.board.next.${d.next}`)} />
           {d.place ? <span class="tag">{d.place}</span> : null}
         </p>
-        <p><Said text={d.sentence} /> <AskSentence text={d.sentence} ask={{ about: "entry", of: d.entry }} /></p>
+        <p><Said text={d.sentence} /></p>
+        <AskSentence text={d.sentence} ask={{ about: "entry", of: d.entry }} />
         <p class="small">
           <a href={entryPath(d.entry)}>{t("ui.entry.n", { n: d.entry })}</a> · {dateTime(d.at_ms)} · <Person n={d.by} />
         </p>

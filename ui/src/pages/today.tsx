@@ -33,10 +33,11 @@ export function target(go: Go): string {
 }
 
 /* What the figures of a line rest on, where its page is about one thing. */
-function restsOn(go: Go): { about: string; of: string } | null {
+function restsOn(go: Go): { about: string; of: string; with?: string } | null {
   const w = go.with as Record<string, string>;
   if (w["entry"]) return { about: "entry", of: w["entry"] };
   if (w["chamber"]) return { about: go.form === "harvest" ? "expected" : "ready", of: w["chamber"] };
+  if (w["place"] && go.form?.endsWith("-check")) return { about: "checks", of: w["place"], with: go.form };
   if (w["hold"]) return { about: "hold", of: w["hold"] };
   return w["lot"] ? { about: "amount", of: w["lot"] } : null;
 }
