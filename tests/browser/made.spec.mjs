@@ -289,7 +289,7 @@ test("the figures of a sentence on Today are asked beside it, and lead to what t
     await page.goto(made.url);
     await settle(page);
     const lines = page.locator(".line");
-    await lines.filter({ hasText: "Chamber C-14 is ready" }).getByRole("button", { name: /^Ask the figures of/ }).click();
+    await lines.filter({ hasText: "Chamber C-14 is ready" }).getByRole("button", { name: /^Ask its figures/ }).click();
     const dialog = page.locator("dialog");
     await dialog.getByText("F = S * Y").waitFor();
     assert.deepEqual(await dialog.locator("ul.facts").first().locator("li").allTextContents(), ["940 kg"]);
