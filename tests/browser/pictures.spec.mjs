@@ -58,10 +58,11 @@ before(async () => {
   const chamber = await firstOf("/chambers", ".tile-due .tile-link, .tile-link");
   const entry = await firstOf("/daybook?day=all", "a.entry-n");
   const { lot: code, before: rinsed, load } = await shipped(desk);
+  const alone = await desk.evaluate(async () => (await (await fetch("/api/v1/lots?kind=load&state=open&limit=1")).json()).lots[0].lot);
   pages = [
     { name: "today", path: "/" }, { name: "plan", path: "/plan", act: planned }, { name: "chambers", path: "/chambers" }, { name: "chamber", path: chamber },
     { name: "lots", path: "/lots" }, { name: "lot", path: `/lots/${code}` },
-    { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: "/trace?code=L20781-1&direction=forward" },
+    { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: `/trace?code=${alone}&direction=forward` },
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
     { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
     { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },

@@ -41,13 +41,17 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
-const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, state, version, source: "shop" });
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop" });
 const orderDay = (day, lines) => {
-  const open = lines.filter((l) => l.state !== "cancelled");
-  const sum = (name) => open.reduce((s, l) => s + l[name], 0);
-  return { day, pieces: sum("pieces"), shipped: sum("shipped"), stock: sum("stock"), missing: sum("missing"), lines };
+  const sums = (of) => Object.fromEntries(["pieces", "shipped", "stock", "missing"].map((name) => [name, of.filter((l) => l.state !== "cancelled").reduce((s, l) => s + l[name], 0)]));
+  const groups = [...new Set(lines.map((l) => l.group))].map((group) => ({ group, ...sums(lines.filter((l) => l.group === group)) }));
+  return { day, ...sums(lines), groups, lines };
 };
-export const orders = (from, to) => ({ from, to, days: [
+const there = [
+  { item: "M250", markets: "house,US", best_before: addDays(DAY, 3), left_d: 3, pieces: 120, free: 120 },
+  { item: "M250", markets: "house", best_before: addDays(DAY, 6), left_d: 6, pieces: 1460, free: 0 },
+];
+export const orders = (from, to) => ({ from, to, there, days: [
   orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
   orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
   orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),

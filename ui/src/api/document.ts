@@ -181,15 +181,33 @@ export interface components {
         OrderLine: {
             key: string;
             customer: string;
+            group: string;
+            life_days: number | null;
             item: string;
             pieces: number;
             shipped: number;
             stock: number;
             missing: number;
+            unfit: number;
             /** @enum {unknown} */
             state: "shipped" | "stock" | "short" | "open" | "cancelled";
             version: number;
             source: string;
+        };
+        OrderGroup: {
+            group: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+        };
+        OrderStock: {
+            item: string;
+            markets: string;
+            best_before: string | null;
+            left_d: number | null;
+            pieces: number;
+            free: number;
         };
         OrderDay: {
             day: string;
@@ -197,11 +215,13 @@ export interface components {
             shipped: number;
             stock: number;
             missing: number;
+            groups: components["schemas"]["OrderGroup"][];
             lines: components["schemas"]["OrderLine"][];
         };
         Orders: {
             from: string;
             to: string;
+            there: components["schemas"]["OrderStock"][];
             days: components["schemas"]["OrderDay"][];
         };
         OrderHistory: {

@@ -166,6 +166,7 @@ export interface CalcField {
   low?: number;
   high?: number;
   choices?: string[];
+  choice_words?: string[];
   default?: unknown;
   count_low?: number;
   count_high?: number;
@@ -179,13 +180,14 @@ export interface CalcRow {
   in: CalcField[];
   out: { name: string; unit: string; what: string; rounding?: string }[];
   constants: Constant[];
-  sources: { text: string; word: string }[];
+  sources: { source: string; word: string }[];
   cautions: string[];
   example: Record<string, unknown>;
 }
 
 export interface CalcAnswer {
   calculation: string;
+  words: Record<string, string>; /* of the results that are texts */
   inputs: Record<string, unknown>;
   formula: string;
   results: Record<string, unknown>;
