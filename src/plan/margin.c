@@ -288,16 +288,18 @@ const char *plan_margin_sentence(struct arena *a, const char *lang, const struct
 
 /* What is met stays wanted first of all; the rest is one line more, on a later day. */
 static bool rest_is_met(struct arena *a, const struct plan_problem *p, const int64_t *met, int line,
-                        int day)
+                        int64_t rest, int day)
 {
     struct plan_problem q = *p;
     struct plan_line *lines = ARENA_ARRAY(a, struct plan_line, (size_t)p->line_count + 1);
     memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
     for (int i = 0; i < p->line_count; i++)
         lines[i].pieces = met[i];
+    if (lines[line].pieces > p->lines[line].pieces - rest)
+        lines[line].pieces = p->lines[line].pieces - rest;
     lines[p->line_count] = p->lines[line];
     lines[p->line_count].day = day;
-    lines[p->line_count].pieces -= met[line];
+    lines[p->line_count].pieces = rest;
     q.lines = lines;
     q.line_count++;
     const int64_t *now = met_at_once(a, &q);
@@ -315,13 +317,13 @@ int plan_promises(struct arena *a, const struct plan_problem *p, const struct pl
     for (int i = 0; i < short_count && count < PROMISES_MAX; i++) {
         int line = shorts[i].line;
         const struct plan_line *x = &p->lines[line];
-        if (x->key == NULL || met[line] >= x->pieces) continue;
-        struct plan_promise found = {line, x->pieces - met[line], PLAN_NONE};
+        if (x->key == NULL) continue;
+        struct plan_promise found = {line, shorts[i].pieces, PLAN_NONE};
         for (int day = x->day + 1;
              day < p->day_count && day <= x->day + PROMISE_DAYS && found.day == PLAN_NONE; day++) {
             struct arena scratch;
             arena_init(&scratch, ARENA_LIMIT_DEFAULT);
-            if (rest_is_met(&scratch, p, met, line, day)) found.day = day;
+            if (rest_is_met(&scratch, p, met, line, found.pieces, day)) found.day = day;
             arena_release(&scratch);
         }
         (*out)[count++] = found;

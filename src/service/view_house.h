@@ -21,8 +21,4 @@ MUST_USE struct result view_people(struct view *v, json_t **out);
  * changes stand the newest first, those that begin later among them. */
 MUST_USE struct result view_limits(struct view *v, json_t **out);
 
-/* {taken:[{day, place, item, seed_lot|null, seed_mg, grow_days}], job:null}: the starts of the plan
- * taken last that are not past. */
-MUST_USE struct result view_plan(struct view *v, json_t **out);
-
 #endif

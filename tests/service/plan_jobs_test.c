@@ -31,9 +31,9 @@ static void one_is_worked_out_at_a_time(void **state)
     assert_true(json_is_null(job));
     assert_code(plan_jobs_get(jobs, &s.arena, "en", "moult", &job), JOB_UNKNOWN);
     assert_code(plan_jobs_stop(jobs, "moult"), JOB_UNKNOWN);
-    plan_jobs_begin(jobs, &s.arena, 0, &first);
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, NULL, &first));
     assert_string_not_equal(wait_for_end(jobs, &s, first), "working");
-    plan_jobs_begin(jobs, &s.arena, 0, &second);
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, NULL, &second));
     assert_string_not_equal(first, second);
     assert_code(plan_jobs_command(jobs, first, &command), JOB_UNKNOWN);
     const char *ended = wait_for_end(jobs, &s, second);
