@@ -23,6 +23,7 @@ struct slot {
     struct plant *reader; /* the job's thread alone */
     pthread_t thread;
     bool has_thread, is_trial;
+    bool is_taken; /* what it found stands in the record: nothing is looked at any more */
     atomic_bool stop;
     char id[ID_MAX];
     enum job_state state;
@@ -127,6 +128,10 @@ static void show(struct work *w)
         plan[i] = planning_json(&w->wished, &w->outcome, w->a, lang);
         planning_board(&w->wished, &w->outcome, &why, w->a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_sums(&w->as_is, &w->before));
+        if (s->is_trial) {
+            json_object_set_new(plan[i], "base",
+                                planning_json(&w->as_is, &w->before, w->a, lang));
+        }
         json_object_set_new(plan[i], "difference",
                             planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished,
                                                 &w->outcome, w->a, lang));
@@ -215,6 +220,7 @@ static void begin(struct slot *s, int64_t seconds, const json_t *wish)
     json_decref(s->wish);
     s->wish = wish != NULL ? json_deep_copy(wish) : NULL;
     s->stop = false;
+    s->is_taken = false;
     s->state = JOB_WORKING;
     s->seconds = seconds;
     s->started_s = clock_s();
@@ -296,7 +302,8 @@ struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *la
         r = find(j, id, &s);
     }
     if (r.code == CODE_OK) {
-        *out = s->state == JOB_NONE ? json_null() : job_json(s, a, lang);
+        bool none = s->state == JOB_NONE || (id == NULL && s->is_taken);
+        *out = none ? json_null() : job_json(s, a, lang);
     }
     pthread_mutex_unlock(&j->mutex);
     return r;
@@ -330,4 +337,16 @@ struct result plan_jobs_command(struct plan_jobs *j, const char *id, json_t **ou
     }
     pthread_mutex_unlock(&j->mutex);
     return r;
+}
+
+void plan_jobs_taken(struct plan_jobs *j, const char *id)
+{
+    struct slot *s;
+    pthread_mutex_lock(&j->mutex);
+    struct result r = find(j, id, &s);
+    if (r.code == CODE_OK) {
+        s->is_taken = true;
+        s->stop = true;
+    }
+    pthread_mutex_unlock(&j->mutex);
 }

@@ -25,7 +25,8 @@ MUST_USE struct result plan_jobs_begin(struct plan_jobs *j, struct arena *a, int
 /* {id, trial, keep, changes, state:"working"|"done"|"failed"|"stopped", share_ppm, plan:{..}|null,
  * problem:{..}|null}, in the language; the caller owns it. The plan is that of planning_json with
  * what planning_board puts into it, difference (from the plan taken; of a trial, from the plan
- * without its changes), and before (planning_sums of what it differs from). id NULL: the newest
+ * without its changes), and before (planning_sums of what it differs from); of a trial also base,
+ * the plan without its changes. id NULL: the newest
  * that can be taken, and null when there is none. JOB_UNKNOWN. */
 MUST_USE struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *lang,
                                      const char *id, json_t **out);
@@ -34,5 +35,7 @@ MUST_USE struct result plan_jobs_stop(struct plan_jobs *j, const char *id);
 /* The command that takes its plan, without uuid and person; the caller owns it. JOB_UNKNOWN,
  * JOB_EMPTY, JOB_TRIAL. */
 MUST_USE struct result plan_jobs_command(struct plan_jobs *j, const char *id, json_t **out);
+/* It is booked: it stops, and is no longer the newest. One that is gone is no error. */
+void plan_jobs_taken(struct plan_jobs *j, const char *id);
 
 #endif

@@ -59,6 +59,7 @@ struct result hand_plan_take(struct call *c)
     struct result r = serving_ask(c->web->serving, request, &answer);
     json_decref(request);
     TRY(r);
+    plan_jobs_taken(c->web->plans, c->part[0]);
     c->out = json_pack("{s:[o]}", "answers", answer);
     CHECK(c->out != NULL);
     return RESULT_OK;

@@ -15,6 +15,7 @@ import { Packing } from "../pages/packing";
 import { Papers } from "../pages/papers";
 import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
+import { FloorPage } from "../pages/plan_floor";
 import { Recall } from "../pages/recall";
 import { Safety } from "../pages/safety";
 import { Samples } from "../pages/samples";
@@ -42,10 +43,19 @@ function safety(which: string) {
   }
 }
 
+function plan(which: string) {
+  switch (which) {
+    case "": return <PlanPage />;
+    case "orders": return <OrdersPage />;
+    case "floor": return <FloorPage />;
+    default: return <Nowhere />;
+  }
+}
+
 export function Rest({ first, code }: { first: string; code: string }) {
   switch (first) {
     case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return code === "orders" ? <OrdersPage /> : <PlanPage />;
+    case "plan": return plan(code);
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
     case "units": return <UnitPage code={code} />;
