@@ -57,6 +57,10 @@ static void print_shorts(struct cli *cli, const json_t *plan)
             break;
         }
         CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(s, "sentence"))});
+        const json_t *gain = json_object_get(s, "gain");
+        if (json_is_object(gain)) {
+            CLI_ROW(cli, {3, ""}, {0, json_string_value(json_object_get(gain, "sentence"))});
+        }
     }
 }
 
@@ -112,6 +116,11 @@ static void print_difference(struct cli *cli, const json_t *plan)
     const json_t *d = json_object_get(plan, "difference");
     json_t *changed = json_array(), *s;
     size_t i;
+    if (json_integer_value(json_object_get(d, "added")) ==
+        (json_int_t)json_array_size(json_object_get(d, "starts"))) {
+        json_decref(changed);
+        return; /* nothing was taken: everything is new */
+    }
     json_array_foreach(json_object_get(d, "starts"), i, s)
     {
         if (strcmp(json_string_value(json_object_get(s, "kind")), "kept") != 0) {

@@ -129,8 +129,7 @@ static void show(struct work *w)
         planning_board(&w->wished, &w->outcome, &why, w->a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_sums(&w->as_is, &w->before));
         if (s->is_trial) {
-            json_object_set_new(plan[i], "base",
-                                planning_json(&w->as_is, &w->before, w->a, lang));
+            json_object_set_new(plan[i], "base", planning_json(&w->as_is, &w->before, w->a, lang));
         }
         json_object_set_new(plan[i], "difference",
                             planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished,

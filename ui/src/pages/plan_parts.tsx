@@ -25,11 +25,9 @@ function Chance({ of }: { of: { chance_percent?: number } }) {
   return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
 }
 
-export function Shorts({ plan }: { plan: Plan }) {
-  const lost = plan.dropped.map((d, i) => <li key={`d${i}`} class="row-tall"><Mark tone="stopped" /><p>{d.sentence}</p></li>);
-  if (plan.shorts.length + lost.length === 0) return <p class="note note-done"><Mark tone="done" /><span>{t("ui.plan.enough")}</span></p>;
-  const rows = plan.shorts.map((s, i) => (
-    <li key={i} class="row-tall">
+function ShortRow({ s }: { s: Plan["shorts"][number] }) {
+  return (
+    <li class="row-tall">
       <Mark tone={s.forecast ? "waiting" : "due"} />
       <p>{s.sentence} {s.gain ? <span class="plan-gain">{s.gain.sentence}</span> : null} <Chance of={s} /></p>
       <p class="right">
@@ -37,11 +35,36 @@ export function Shorts({ plan }: { plan: Plan }) {
         <br /><span class="small">{s.item}, {day(s.day)}</span>
       </p>
     </li>
-  ));
+  );
+}
+
+/* Where there are many, those that one limit stops stand together, the most pieces first. */
+function ShortGroups({ shorts }: { shorts: Plan["shorts"] }) {
+  const groups = new Map<string, Plan["shorts"]>();
+  for (const s of shorts) groups.set(s.limit, [...(groups.get(s.limit) ?? []), s]);
+  const sum = (list: Plan["shorts"]) => list.reduce((n, s) => n + s.pieces, 0);
+  const sorted = [...groups].sort(([, a], [, b]) => sum(b) - sum(a));
+  return (
+    <ul class="rows">
+      {sorted.map(([limit, list]) => (
+        <li key={limit} class="plan-why">
+          <p><Mark tone={list.every((s) => s.forecast) ? "waiting" : "due"} /> {tn("ui.plan.why.limit", list.length, { pieces: number(sum(list)), why: t(`short.${limit}`) })}</p>
+          {list.find((s) => s.gain) ? <p>{list.find((s) => s.gain)?.gain?.sentence}</p> : null}
+          <details class="chart-table no-print"><summary>{t("ui.plan.gaps")}</summary><ul class="rows">{list.map((s, i) => <ShortRow key={i} s={s} />)}</ul></details>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+export function Shorts({ plan }: { plan: Plan }) {
+  const lost = plan.dropped.map((d, i) => <li key={`d${i}`} class="row-tall"><Mark tone="stopped" /><p>{d.sentence}</p></li>);
+  if (plan.shorts.length + lost.length === 0) return <p class="note note-done"><Mark tone="done" /><span>{t("ui.plan.enough")}</span></p>;
   return (
     <section class="plan-shorts">
       <h2>{tn("ui.plan.why", plan.shorts.length)}</h2>
-      <Long rows={[...lost, ...rows]} title={t("ui.plan.gaps")} />
+      {lost.length > 0 ? <ul class="rows">{lost}</ul> : null}
+      {plan.shorts.length > ROWS_MOST ? <ShortGroups shorts={plan.shorts} /> : <ul class="rows">{plan.shorts.map((s, i) => <ShortRow key={i} s={s} />)}</ul>}
     </section>
   );
 }
