@@ -10,6 +10,9 @@
 #include "base/words.h"
 #include "plan/construct.h"
 
+/* Less packed than this is nothing to speak of. */
+static const double NOTHING_KG = 0.05;
+
 /* What a problem meets when it is planned at once; counts by line, in the arena given. */
 static int64_t *met_at_once(struct arena *a, const struct plan_problem *p)
 {
@@ -167,6 +170,38 @@ static struct plan_problem with_step(struct arena *a, const struct plan_problem 
     return q;
 }
 
+static bool of_days(enum plan_limit limit)
+{
+    return limit == PLAN_LIMIT_STARTS || limit == PLAN_LIMIT_TREATMENT ||
+           limit == PLAN_LIMIT_SOAKING || limit == PLAN_LIMIT_HARVESTS ||
+           limit == PLAN_LIMIT_HARVEST || limit == PLAN_LIMIT_WASHING ||
+           limit == PLAN_LIMIT_PACKING;
+}
+
+static double gained(const struct plan_problem *p, const int64_t *met, const int64_t *base)
+{
+    double kg = 0;
+    for (int i = 0; i < p->line_count; i++)
+        kg += (double)(met[i] - base[i]) * p->products[p->lines[i].product].net_kg;
+    return fmax(0, kg);
+}
+
+/* Limits of days that bind together are of use only together. Soaking and harvesting lie on other
+ * days, so the step is given on all. */
+static void take_together(struct arena *a, const struct plan_problem *p, const int64_t *base,
+                          double hours, struct plan_margin *m)
+{
+    struct plan_margin step = *m;
+    struct plan_problem q = with_step(a, p, &step, hours);
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++) {
+        if (!(m->also >> limit & 1)) continue;
+        step = (struct plan_margin){
+            .limit = (enum plan_limit)limit, .from_day = PLAN_NONE, .to_day = PLAN_NONE};
+        q = with_step(a, &q, &step, hours);
+    }
+    m->together_kg = gained(p, met_at_once(a, &q), base);
+}
+
 /* ---- which of them are asked for */
 
 static struct plan_margin margin_of(const struct plan_problem *p, const struct plan_short *x)
@@ -178,6 +213,9 @@ static struct plan_margin margin_of(const struct plan_problem *p, const struct p
                             .group = PLAN_NONE,
                             .from_day = x->from_day,
                             .to_day = x->to_day};
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
+        if (limit != (int)x->limit && of_days((enum plan_limit)limit))
+            m.also |= x->also & 1u << limit;
     if (x->limit == PLAN_LIMIT_APPROVAL || x->limit == PLAN_LIMIT_LABORATORY)
         m.market = p->groups[line->group].market;
     if (x->limit == PLAN_LIMIT_SHELF_LIFE) m.group = line->group;
@@ -199,6 +237,7 @@ static bool joins(struct plan_margin *known, const struct plan_margin *m)
     if (known->limit != m->limit || known->market != m->market || known->group != m->group ||
         (by_crop(m->limit) && known->crop != m->crop))
         return false;
+    known->also &= m->also;
     if (m->from_day != PLAN_NONE && known->from_day != PLAN_NONE) {
         known->from_day = m->from_day < known->from_day ? m->from_day : known->from_day;
         known->to_day = m->to_day > known->to_day ? m->to_day : known->to_day;
@@ -229,10 +268,9 @@ int plan_margins(struct arena *a, const struct plan_problem *p, const struct pla
     for (int k = 0; k < count; k++) {
         struct plan_problem q = with_step(a, p, &list[k], hours_a_day);
         const int64_t *met = met_at_once(a, &q);
-        double gained = 0;
-        for (int i = 0; i < p->line_count; i++)
-            gained += (double)(met[i] - base[i]) * p->products[p->lines[i].product].net_kg;
-        list[k].gained_kg = fmax(0, gained);
+        list[k].gained_kg = gained(p, met, base);
+        if (list[k].gained_kg < NOTHING_KG && list[k].also != 0)
+            take_together(a, p, base, hours_a_day, &list[k]);
         for (int i = 0; i < short_count; i++) {
             int64_t more = met[shorts[i].line] - base[shorts[i].line];
             if (each[i].margin == k) each[i].pieces = more > 0 ? more : 0;
@@ -275,11 +313,27 @@ static const char *rate_text(struct arena *a, const char *lang, const struct pla
     return WORDS(a, lang, "plan-margin.rate", tenths(a, each), words(a, lang, key, NULL, 0));
 }
 
+static const char *also_text(struct arena *a, const char *lang, const struct plan_margin *m)
+{
+    const char *out = "";
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++) {
+        if (!(m->also >> limit & 1)) continue;
+        const char *one =
+            words_of(a, lang, "plan-margin.also.", plan_limit_id((enum plan_limit)limit), "");
+        out = out[0] == '\0' ? one : arena_printf(a, "%s, %s", out, one);
+    }
+    return out;
+}
+
 const char *plan_margin_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
                                  const struct plan_margin *m, int64_t pieces)
 {
     const char *step = step_text(a, lang, p, m);
-    if (m->gained_kg < 0.05 && pieces == 0) return WORDS(a, lang, "plan-margin.nothing", step);
+    if (m->gained_kg < NOTHING_KG && m->together_kg >= NOTHING_KG)
+        return WORDS(a, lang, "plan-margin.together", step, also_text(a, lang, m),
+                     tenths(a, m->together_kg));
+    if (m->gained_kg < NOTHING_KG && pieces == 0)
+        return WORDS(a, lang, "plan-margin.nothing", step);
     return WORDS(a, lang, "plan-margin.gives", step, arena_printf(a, "%" PRId64, pieces),
                  tenths(a, m->gained_kg), rate_text(a, lang, m));
 }

@@ -1,7 +1,8 @@
 /* What one more unit of the limit behind a shortage would give.
  *
  * A finite difference: the problem is planned twice at once (construct.h), as it is and with one
- * step more of that one limit, and what is met is compared. It is honest about whole chambers,
+ * step more of that one limit, and what is met is compared; where the limit alone gives nothing and others of the same days bind with it,
+ * also with a step of all of them. It is honest about whole chambers,
  * which a price from a relaxed program is not, and as rough as a plan made at once: a plan that was
  * improved may use the step better. No gain means that the limit alone does not help.
  *
@@ -24,6 +25,8 @@ struct plan_margin {
     double step;          /* chambers; kg of seed; starts or harvests a day; kg a day; days */
     double units;         /* what the step is counted in: chamber-days, kg of seed, hours ... */
     double gained_kg;     /* packed kg met more, of all lines; 0 or more */
+    uint32_t also;        /* bits 1 << enum plan_limit: of a day, binding in all these lines too */
+    double together_kg;   /* gained where the limit alone gives nothing, with a step of each of also */
 };
 
 struct plan_short_margin {

@@ -55,6 +55,24 @@ static struct result promised_json(struct view *v, int32_t today, json_t *out)
     return RESULT_OK;
 }
 
+/* Nothing more is started in it, so no limit of the house is why it is short. */
+static void say_shorts(struct view *v, json_t *plan)
+{
+    size_t i;
+    json_t *x;
+    json_array_foreach(json_object_get(plan, "shorts"), i, x)
+    {
+        const char *pieces =
+            arena_printf(v->arena, "%lld", (long long)json_integer_value(json_object_get(x, "pieces")));
+        const char *says = SAY(v, "plan-short.line", json_string_value(json_object_get(x, "item")),
+                               json_string_value(json_object_get(x, "group")),
+                               json_string_value(json_object_get(x, "day")), pieces,
+                               SAY(v, "short.not-taken", NULL));
+        json_object_set_new(x, "sentence", json_string(says));
+        json_object_set_new(x, "limit", json_string("not-taken"));
+    }
+}
+
 static struct result standing_json(struct view *v, json_t **out)
 {
     struct planning_case *c = ARENA_NEW(v->arena, struct planning_case);
@@ -71,6 +89,7 @@ static struct result standing_json(struct view *v, json_t **out)
     planning_seed(c, &outcome, v->profile, v->arena, &why);
     *out = planning_json(c, &outcome, v->arena, v->lang);
     planning_board(c, &outcome, &why, v->arena, v->lang, *out);
+    say_shorts(v, *out);
     return RESULT_OK;
 }
 

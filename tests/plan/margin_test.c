@@ -90,6 +90,28 @@ static void an_hour_of_washing(void **state)
     assert_close(m.units, 1, 1e-9);
 }
 
+/* Washing and packing hold each other up: neither alone helps, both together do. */
+static void limits_that_bind_together_are_lifted_together(void **state)
+{
+    struct handmade h;
+    struct plan_outcome x;
+    int64_t pieces;
+    handmade_init(&h);
+    h.product.life_days = 1;
+    handmade_want(&h, 6, 90);
+    for (int d = 0; d < h.p.day_count; d++) {
+        h.days[d].wash_bed_kg = 100; /* 80 kg packed */
+        h.days[d].pack_kg = 80;
+    }
+    struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+    assert_close(m.gained_kg, 0, 1e-9);
+    assert_int_equal(pieces, 0);
+    assert_close(m.together_kg, 8, 1e-9);
+    const char *says = plan_margin_sentence(*state, "en", &h.p, &m, pieces);
+    assert_non_null(strstr(says, "alone would give nothing more; together with one more of the "
+                                 "hours of"));
+}
+
 static void what_no_step_can_help_has_none(void **state)
 {
     struct handmade h;
@@ -159,6 +181,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(one_more_chamber_gives_what_it_can_hold), EACH(a_kilogram_of_seed_gives_its_yield),
         EACH(approval_is_worth_what_waits_for_it),     EACH(an_hour_of_washing),
+        EACH(limits_that_bind_together_are_lifted_together),
         EACH(what_no_step_can_help_has_none),          EACH(gains_agree_with_the_changed_problem),
         EACH(the_rest_is_promised_for_a_later_day),
     };

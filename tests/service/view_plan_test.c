@@ -61,6 +61,9 @@ static void the_plan_in_force_is_shown_with_what_it_gives(void **state)
     const json_t *plan = json_object_get(o, "plan");
     assert_int_equal(json_array_size(json_object_get(plan, "starts")), 0); /* nothing is taken */
     assert_int_equal(page_number(json_object_get(plan, "sums"), "booked_met"), 0);
+    const json_t *gap = json_array_get(json_object_get(plan, "shorts"), 0);
+    assert_string_equal(page_text(gap, "limit"), "not-taken");
+    assert_non_null(strstr(page_text(gap, "sentence"), "starts nothing more for it"));
     json_decref(o);
     plans_read(&h, &c);
     assert_ok(planning_make(&c, 0, NULL, &h.arena, &outcome));

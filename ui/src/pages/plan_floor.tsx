@@ -21,30 +21,23 @@ function signed(value: number, text: (v: number) => string): string {
   return value === 0 ? text(0) : `${value > 0 ? "+" : "−"}${text(Math.abs(value))}`;
 }
 
+type Crop = PlanFloor["crops"][number];
+
+const FIGURES: [string, (c: Crop) => string][] = [
+  ...COUNTS.map((k): [string, (c: Crop) => string] => [k, (c) => number(c[k])]),
+  ["seed_diff", (c) => signed(c.seed_diff_g, (v) => mass(v * 1000))],
+  ["harvest_days", (c) => (c.emptied > 0 ? signed(c.harvest_days / 10, (v) => number(v, 1)) : DASH)],
+  ["harvest", (c) => (c.harvest_ppm === null ? DASH : percent(c.harvest_ppm))],
+];
+
 function Crops({ crops }: { crops: PlanFloor["crops"] }) {
-  const how = t("ui.floor.how");
+  const how = ["how", "seed_diff.how", "harvest_days.how", "harvest.how"].map((k) => t(`ui.floor.${k}`)).join(" ");
   return (
     <div class="wide-table" role="region" aria-label={t("ui.floor.crops")} tabIndex={0}>
-      <table class="ledger ledger-cards">
-        <thead>
-          <tr>
-            <th scope="col">{t("ui.item")}</th>
-            {COUNTS.map((c) => <NumHead key={c} title={t(`ui.floor.${c}`)} ask={{ how }} />)}
-            <NumHead title={t("ui.floor.seed_diff")} ask={{ how: t("ui.floor.seed_diff.how") }} />
-            <NumHead title={t("ui.floor.harvest_days")} ask={{ how: t("ui.floor.harvest_days.how") }} />
-            <NumHead title={t("ui.floor.harvest")} ask={{ how: t("ui.floor.harvest.how") }} />
-          </tr>
-        </thead>
+      <table class="ledger plan-sums">
+        <thead><tr><td />{crops.map((c) => <NumHead key={c.item} title={c.item} ask={{ how }} />)}</tr></thead>
         <tbody>
-          {crops.map((c) => (
-            <tr key={c.item}>
-              <th scope="row">{c.item}</th>
-              {COUNTS.map((k) => <td key={k} class="right" data-name={t(`ui.floor.${k}`)}>{number(c[k])}</td>)}
-              <td class="right" data-name={t("ui.floor.seed_diff")}>{signed(c.seed_diff_g, (v) => mass(v * 1000))}</td>
-              <td class="right" data-name={t("ui.floor.harvest_days")}>{c.emptied > 0 ? signed(c.harvest_days / 10, (v) => number(v, 1)) : DASH}</td>
-              <td class="right" data-name={t("ui.floor.harvest")}>{c.harvest_ppm === null ? DASH : percent(c.harvest_ppm)}</td>
-            </tr>
-          ))}
+          {FIGURES.map(([name, text]) => <tr key={name}><th scope="row">{t(`ui.floor.${name}`)}</th>{crops.map((c) => <td key={c.item} class="right">{text(c)}</td>)}</tr>)}
         </tbody>
       </table>
     </div>

@@ -46,8 +46,8 @@ function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b:
   const h = (v: number) => Math.round(v * scale);
   const gap = (b: DayBar) => `−${number(b.short)}`;
   const names = named(list, frame.column, (b) => gap(b).length * FIGURE);
-  const edge = frame.column > 20 ? 5 : 1;
-  const thin = frame.column > 20 ? 9 : 3;
+  const edge = frame.column > 40 ? 5 : frame.column > 16 ? 2 : 1;
+  const thin = Math.round((frame.column - 2 * edge) * 0.2);
   const bar = list[Math.min(at, list.length - 1)];
   if (!bar) return null;
   const says = t("ui.plan.bar", { day: dayText(bar.day), orders: number(bar.orders), supply: number(bar.supply), short: number(bar.short) });
@@ -164,7 +164,7 @@ export function PlanPicture({ bars, strips, limits, first, days, label, asked }:
   bars: DayBar[] | null; strips: Strip[]; limits: Limit[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
 }) {
   const [box, width] = useWidth();
-  const left = width < NARROW ? 84 : 140;
+  const left = width < NARROW ? 100 : 140;
   const frame = { left, width, column: (width - left) / days };
   const most = (bars ?? []).reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
   const all = strips.reduce((s, row) => s + row.uses.reduce((n, u) => n + u.count, 0), 0);
