@@ -1,10 +1,10 @@
 /* What one more unit of the limit behind a shortage would give.
  *
  * A finite difference: the problem is planned twice at once (construct.h), as it is and with one
- * step more of that one limit, and what is met is compared; where the limit alone gives nothing and others of the same days bind with it,
- * also with a step of all of them. It is honest about whole chambers,
- * which a price from a relaxed program is not, and as rough as a plan made at once: a plan that was
- * improved may use the step better. No gain means that the limit alone does not help.
+ * step more of that one limit, and what is met is compared; where the limit alone gives nothing and
+ * others of the same days bind with it, also with a step of all of them. It is honest about whole
+ * chambers, which a price from a relaxed program is not, and as rough as a plan made at once: a
+ * plan that was improved may use the step better. No gain means that the limit alone does not help.
  *
  * steps: one chamber for all days; seed, one least filling; one start or harvest a day, one hour of
  * treating, soaking, harvesting, washing or packing a day, each on the days where the limit binds;
@@ -26,7 +26,8 @@ struct plan_margin {
     double units;         /* what the step is counted in: chamber-days, kg of seed, hours ... */
     double gained_kg;     /* packed kg met more, of all lines; 0 or more */
     uint32_t also;        /* bits 1 << enum plan_limit: of a day, binding in all these lines too */
-    double together_kg;   /* gained where the limit alone gives nothing, with a step of each of also */
+    double
+        together_kg; /* gained where the limit alone gives nothing, with a step of each of also */
 };
 
 struct plan_short_margin {

@@ -62,8 +62,8 @@ static void say_shorts(struct view *v, json_t *plan)
     json_t *x;
     json_array_foreach(json_object_get(plan, "shorts"), i, x)
     {
-        const char *pieces =
-            arena_printf(v->arena, "%lld", (long long)json_integer_value(json_object_get(x, "pieces")));
+        const char *pieces = arena_printf(
+            v->arena, "%lld", (long long)json_integer_value(json_object_get(x, "pieces")));
         const char *says = SAY(v, "plan-short.line", json_string_value(json_object_get(x, "item")),
                                json_string_value(json_object_get(x, "group")),
                                json_string_value(json_object_get(x, "day")), pieces,

@@ -179,10 +179,13 @@ static void the_rest_is_promised_for_a_later_day(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        EACH(one_more_chamber_gives_what_it_can_hold), EACH(a_kilogram_of_seed_gives_its_yield),
-        EACH(approval_is_worth_what_waits_for_it),     EACH(an_hour_of_washing),
+        EACH(one_more_chamber_gives_what_it_can_hold),
+        EACH(a_kilogram_of_seed_gives_its_yield),
+        EACH(approval_is_worth_what_waits_for_it),
+        EACH(an_hour_of_washing),
         EACH(limits_that_bind_together_are_lifted_together),
-        EACH(what_no_step_can_help_has_none),          EACH(gains_agree_with_the_changed_problem),
+        EACH(what_no_step_can_help_has_none),
+        EACH(gains_agree_with_the_changed_problem),
         EACH(the_rest_is_promised_for_a_later_day),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

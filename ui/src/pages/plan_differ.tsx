@@ -15,7 +15,7 @@ const FIGURES: [keyof PlanSums, (v: number) => string][] = [
 function Sums({ before, after, titles }: { before: PlanSums; after: PlanSums; titles: [string, string] }) {
   const how = t("ui.plan.sum.how");
   return (
-    <div class="wide-table" role="region" aria-label={t("ui.plan.compare")} tabIndex={0}>
+    <div class="wide-table" role="region" aria-label={`${t("ui.plan.compare")}: ${titles.join(", ")}`} tabIndex={0}>
       <table class="ledger plan-sums">
         <thead><tr><td />{[...titles, t("ui.plan.differ")].map((title) => <NumHead key={title} title={title} ask={{ how }} />)}</tr></thead>
         <tbody>
@@ -64,7 +64,7 @@ export function Difference({ plan, before, difference, titles, base }: {
       {changed.length > 0 ? (
         <>
           <PlanKey hasBars={false} />
-          <PlanPicture bars={null} strips={rows} limits={[]} first={plan.first_day} days={plan.days} label={t("ui.plan.differ.picture")} asked={(b) => wanted(b, "", "")} />
+          <PlanPicture bars={null} strips={rows} limits={[]} first={plan.first_day} days={plan.days} label={`${t("ui.plan.differ.picture")}: ${titles.join(", ")}`} asked={(b) => wanted(b, "", "")} />
           <Long rows={changed.map((s, i) => <li key={i} class="row-tall"><p>{s.sentence}</p></li>)} title={t("ui.plan.differ")} />
         </>
       ) : null}

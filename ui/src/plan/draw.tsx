@@ -10,7 +10,8 @@ const BARS_H = 180;
 const STRIP_GAP = 4;
 const LIMIT_H = 22;
 const NARROW = 640;
-const FIGURE = 8; /* width of a bold figure */
+const FIGURE = 10; /* width of a bold figure, rather too much */
+const RIGHT = 6; /* half a date stands out past the last day */
 
 export const SIGNS: Record<UseState, string> = { running: "", taken: "", new: "", out: "×", added: "+", gone: "−", moved: "→", filled: "±" };
 
@@ -118,7 +119,7 @@ function useText(u: StripUse, width: number): string {
   const whole = `${SIGNS[u.state]}${SIGNS[u.state] ? " " : ""}${many}${u.item}`;
   if (whole.length * FIGURE + 10 <= width) return whole;
   const short = `${SIGNS[u.state]}${u.count > 1 ? number(u.count) : ""}`;
-  return short.length * FIGURE + 6 <= width ? short : "";
+  return short.length * FIGURE + 8 <= width ? short : "";
 }
 
 function StripRow({ strip, y, height, frame, all }: { strip: Strip; y: number; height: number; frame: Frame; all: number }) {
@@ -165,7 +166,7 @@ export function PlanPicture({ bars, strips, limits, first, days, label, asked }:
 }) {
   const [box, width] = useWidth();
   const left = width < NARROW ? 100 : 140;
-  const frame = { left, width, column: (width - left) / days };
+  const frame = { left, width, column: (width - left - RIGHT) / days };
   const most = (bars ?? []).reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
   const all = strips.reduce((s, row) => s + row.uses.reduce((n, u) => n + u.count, 0), 0);
   const headY = (bars ? BARS_H : 0) + 16;
@@ -190,7 +191,7 @@ export function PlanPicture({ bars, strips, limits, first, days, label, asked }:
             <text x={0} y={24} class="plan-label">{t("ui.plan.packs")}</text>
             <text x={0} y={46} class="plan-axis">{t("ui.plan.most", { n: number(most) })}</text>
             <Bars list={bars} frame={frame} asked={asked} />
-            <path d={`M${left} ${BARS_H - 4}H${width}`} class="plan-foot" />
+            <path d={`M${left} ${BARS_H - 4}H${left + days * frame.column}`} class="plan-foot" />
           </>
         ) : null}
         <DayHeads first={first} days={days} y={headY} frame={frame} />
