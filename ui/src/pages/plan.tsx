@@ -1,7 +1,7 @@
 /* Plan: what is taken and what it gives; a new plan worked out while one waits, how it differs, and taking it; what if. */
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { fetchOnce, refresh, send, useRead } from "../api/client";
-import type { Chamber, Plan, PlanJob, Problem, TakenPlan } from "../api/types";
+import type { Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
 import { addDays, day, daysBetween, number } from "../base/format";
 import { t, tn } from "../base/words";
 import { Empty, ProblemNote, Shown } from "../parts/read";
@@ -139,6 +139,13 @@ function Board({ plan, taken, chambers }: { plan: Plan | null; taken: TakenPlan;
   );
 }
 
+/* How well the floor kept to the plan lately; the way to the list. */
+function FloorLine() {
+  const floor = useRead<PlanFloor>(`/plan/floor?from=${addDays(today(), -7)}&to=${addDays(today(), -1)}`).data;
+  const sum = (name: "planned" | "kept") => (floor?.crops ?? []).reduce((n, c) => n + c[name], 0);
+  return sum("planned") === 0 ? null : <p><a href="/plan/floor">{t("ui.floor.week", { kept: number(sum("kept")), planned: number(sum("planned")) })}</a></p>;
+}
+
 function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
   const [job, setJob, problem] = useJob(taken.job?.id ?? null);
   const plan = job?.plan ?? taken.plan;
@@ -148,6 +155,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {may("plan") ? <Work job={job} setJob={setJob} /> : null}
       <ProblemNote problem={problem} />
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
+      <FloorLine />
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {plan ? <Purchases plan={plan} /> : null}
