@@ -73,7 +73,7 @@ test("a short order says what binds and what one more would give, and each start
   await trial.getByLabel(/^Day/).selectOption(day);
   await trial.getByLabel(/^Pieces/).fill("60000");
   await page.getByRole("button", { name: "Add this change" }).click();
-  await page.getByRole("button", { name: "Work out what would be" }).click();
+  await page.getByRole("button", { name: "Ask what would be" }).click();
   await page.locator(".plan-trial .plan-sums").waitFor({ timeout: 60000 });
   const job = await page.evaluate(async (of) => {
     const send = { method: "POST", headers: { "X-Plumule": "1", "Content-Type": "application/json" } };
@@ -123,7 +123,7 @@ test("what if changes nothing of the record, is shown beside the plan as it is, 
     await page.getByRole("button", { name: "Add this change" }).click();
   }
   assert.equal(await back.count(), 5);
-  await page.getByRole("button", { name: "Work out what would be" }).click();
+  await page.getByRole("button", { name: "Ask what would be" }).click();
   await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
   await trial.getByRole("heading", { name: "As it is" }).waitFor();
   assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);

@@ -71,7 +71,7 @@ function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b:
   };
   return (
     <g
-      class="plan-bars num-drawn" role="slider" tabIndex={0} aria-label={t("ui.plan.packs")} aria-valuemin={1} aria-valuemax={list.length}
+      class="plan-bars num-drawn" role="slider" tabindex={0} aria-label={t("ui.plan.packs")} aria-valuemin={1} aria-valuemax={list.length}
       aria-valuenow={at + 1} aria-valuetext={says} onKeyDown={key} onClick={press} onFocus={() => setOn(true)} onBlur={() => setOn(false)}
     >
       <rect x={frame.left} y={0} width={frame.column * list.length} height={BARS_H} class="plan-touch" />
