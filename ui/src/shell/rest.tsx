@@ -7,6 +7,7 @@ import { Daybook } from "../pages/daybook";
 import { EntryPage } from "../pages/entry";
 import { FilesIn } from "../pages/files_in";
 import { Keeping } from "../pages/keeping";
+import { LinesPage } from "../pages/lines";
 import { LotPage } from "../pages/lot";
 import { Lots } from "../pages/lots";
 import { MePage } from "../pages/me";
@@ -47,6 +48,7 @@ function plan(which: string) {
   switch (which) {
     case "": return <PlanPage />;
     case "orders": return <OrdersPage />;
+    case "day": return <LinesPage />;
     case "floor": return <FloorPage />;
     default: return <Nowhere />;
   }
