@@ -126,6 +126,17 @@ struct planning {
         int64_t factor; /* 1/1000 */
     } * holidays;
     size_t holiday_count;
+    struct seed_order *seed_orders;
+    size_t seed_order_count;
+};
+
+/* How a seed item is bought. */
+struct seed_order {
+    const char *item, *supplier; /* supplier NULL: any */
+    int64_t lead_ms;             /* from the order to seed that may be used */
+    int64_t least_mg, step_mg;   /* 0: any amount */
+    int64_t cover_ms;            /* how long a delivery is to last */
+    const struct source *source; /* NULL: the house's own choice */
 };
 
 /* What a case label says of keeping the goods. */

@@ -22,8 +22,4 @@ MUST_USE struct result view_people(struct view *v, json_t **out);
  * source, locator, word}], what the profile asks beside them, in the reader's language. */
 MUST_USE struct result view_limits(struct view *v, json_t **out);
 
-/* {taken:[{day, place, item, seed_lot|null, seed_mg, grow_days}], job:null}: the starts of the plan
- * taken last that are not past. */
-MUST_USE struct result view_plan(struct view *v, json_t **out);
-
 #endif

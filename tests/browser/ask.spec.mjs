@@ -84,7 +84,7 @@ async function places() {
   return [
     ["/", 0], ["/chambers", 20], [chamber, 4], ["/lots", 20], ["/lots?state=all&kind=packed", 20], [lot, 5], [growing, 3],
     ["/safety?holds=all", 1], ["/safety/schedule", 0], ["/safety/samples", 0], ["/safety/water", 0], [`/trace?code=${code}&direction=forward`, 6], [`/trace?code=${code}&direction=back`, 6], [`/recall/${code}`, 6],
-    [`/units/${code}-0001`, 2], ["/papers", 20], ["/packing", 20], ["/keeping", 10], ["/daybook#health", 1], ["/daybook/100", 0], ["/people", 10], ["/plan", 20], ["/plan/day", 15], ["/work-it-out", 0], ["/me", 0], ["/more", 0],
+    [`/units/${code}-0001`, 2], ["/papers", 20], ["/packing", 20], ["/keeping", 10], ["/daybook#health", 1], ["/daybook/100", 0], ["/people", 10], ["/plan", 20], ["/plan/floor", 3], ["/plan/day", 15], ["/work-it-out", 0], ["/me", 0], ["/more", 0],
   ];
 }
 

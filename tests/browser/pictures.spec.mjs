@@ -32,7 +32,7 @@ async function example(page) {
 }
 
 async function planned(page) {
-  if (await page.locator(".plan-supply").count() > 0) return;
+  if (await page.getByText("A new plan.").count() > 0) return;
   await page.getByRole("button", { name: /Work out/ }).click();
   await page.getByRole("button", { name: "Take this plan" }).waitFor({ timeout: 60000 });
 }
@@ -66,7 +66,7 @@ before(async () => {
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
     { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
     { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },
-    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" }, { name: "lines", path: "/plan/day" },
+    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" }, { name: "floor", path: "/plan/floor" }, { name: "lines", path: "/plan/day" },
     { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
   ];

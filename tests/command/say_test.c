@@ -173,6 +173,7 @@ static void what_is_here(void **state)
     SAYS_ONLY("balance");
     SAYS_ONLY("balance", "--steps");
     SAYS_ONLY("plan", "--seconds", "0");
+    SAYS_ONLY("plan", "--floor");
     SAYS_ONLY("verify");
     SAYS_ONLY("head");
 }

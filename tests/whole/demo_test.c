@@ -177,6 +177,9 @@ static void reading_commands(struct launch *r, const char *packed)
     JSON_OK(r, "hold", "list");
     JSON_OK(r, "release", packed, "--market", "EU", "--show");
     JSON_OK(r, "plan", "--seconds", "0");
+    JSON_OK(r, "plan", "--seconds", "0", "--keep", "most", "--what-if",
+            "[{\"what\":\"chambers\",\"count\":1}]");
+    JSON_OK(r, "plan", "--floor");
     JSON_OK(r, "trace", "MUNGSEED-1", "--forward");
     JSON_OK(r, "trace", packed, "--back");
     JSON_OK(r, "recall", "MUNGSEED-1");

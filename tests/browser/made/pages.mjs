@@ -7,6 +7,7 @@ export const PAGES = [
   { name: "today-station", path: "/", person: 5, station: "WEIGH-1" },
   { name: "plan", path: "/plan" },
   { name: "plan-200", path: "/plan", chambers: 200 },
+  { name: "floor", path: "/plan/floor" },
   { name: "chambers", path: "/chambers" },
   { name: "chambers-200", path: "/chambers", chambers: 200 },
   { name: "chamber", path: "/chambers/C-14" },

@@ -93,7 +93,7 @@ export class Made {
     const fixed = {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
-      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
+      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/plan/floor": () => house.floor, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
       "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
       "/registers": () => safety.registers, "/complaints": () => safety.complaints,
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
@@ -103,7 +103,7 @@ export class Made {
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
-    if (first === "plan" && second) return this.json(answer, { id: second, state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
+    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));

@@ -860,6 +860,17 @@ export interface components {
         PlanWish: {
             /** @description for the solver; 0: without it */
             seconds: number;
+            /**
+             * @description how much of the plan taken stays
+             * @enum {unknown}
+             */
+            keep?: "most" | "balance" | "best";
+            /** @description what if: chamber-out, chambers, temperature, life, order, seed, limit */
+            changes?: {
+                [key: string]: unknown;
+            }[];
+            /** @description only asked, never taken */
+            trial?: boolean;
         };
         PlanBegun: {
             job: string;
@@ -885,6 +896,12 @@ export interface components {
         };
         Job: {
             id: string;
+            trial: boolean;
+            /** @enum {unknown} */
+            keep: "most" | "balance" | "best";
+            changes: {
+                [key: string]: unknown;
+            }[];
             /** @enum {unknown} */
             state: "working" | "done" | "failed" | "stopped";
             share_ppm: number;
@@ -979,7 +996,18 @@ export interface components {
                 seed_lot: string | null;
                 seed_mg: number;
                 grow_days: number;
+                made: boolean;
             }[];
+            promised: {
+                order: string;
+                entry: number;
+                at_ms: number;
+                told: {
+                    day: string;
+                    pieces: number;
+                }[];
+            }[];
+            plan: components["schemas"]["Plan"] | null;
             job: components["schemas"]["Job"] | null;
         };
         Rule: {
@@ -990,6 +1018,45 @@ export interface components {
             source: string;
             locator: string;
             word: string;
+        };
+        PlanFloor: {
+            from: string;
+            to: string;
+            crops: {
+                item: string;
+                planned: number;
+                kept: number;
+                filled: number;
+                moved_chamber: number;
+                moved_day: number;
+                gone: number;
+                added: number;
+                waiting: number;
+                /** @description mean, of those started */
+                seed_diff_g: number;
+                emptied: number;
+                /** @description mean, later than planned, in tenths */
+                harvest_days: number;
+                /** @description of what the seed gives by the standard */
+                harvest_ppm: number | null;
+            }[];
+            starts: {
+                /** @enum {unknown} */
+                kind: "kept" | "filled" | "moved-chamber" | "moved-day" | "gone" | "added" | "waiting";
+                item: string;
+                day: string;
+                place: string;
+                planned_g: number | null;
+                made_day: string | null;
+                made_place: string | null;
+                made_g: number | null;
+                lot: string | null;
+                due: string | null;
+                harvested: string | null;
+                harvest_g: number | null;
+                expected_g: number | null;
+                sentence: string;
+            }[];
         };
         StepUp: {
             person: number;

@@ -16,6 +16,7 @@ import { Packing } from "../pages/packing";
 import { Papers } from "../pages/papers";
 import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
+import { FloorPage } from "../pages/plan_floor";
 import { Recall } from "../pages/recall";
 import { Safety } from "../pages/safety";
 import { ComplaintsPage } from "../pages/complaints";
@@ -49,9 +50,11 @@ function safety(which: string) {
 
 function plan(which: string) {
   switch (which) {
+    case "": return <PlanPage />;
     case "orders": return <OrdersPage />;
     case "day": return <LinesPage />;
-    default: return <PlanPage />;
+    case "floor": return <FloorPage />;
+    default: return <Nowhere />;
   }
 }
 
