@@ -7,7 +7,7 @@
 
 /* Gains below this, in cost of one kg, are rounding. */
 static const double NOTHING = 1e-9;
-static const double KG = 1e-6; /* of one mg */
+static const double KG = 1e-9; /* of one microgram */
 
 static void set(struct flow *f, int64_t *place, int64_t value)
 {
@@ -39,51 +39,51 @@ void flow_undo(struct flow *f)
 
 static int64_t capacity(const struct flow *f, int node)
 {
-    int64_t mg = f->sunk_mg[node];
+    int64_t ug = f->sunk_ug[node];
     for (int l = f->first_layer[node]; l < f->first_layer[node + 1]; l++)
-        mg += f->layer_mg[l];
-    return mg;
+        ug += f->layer_ug[l];
+    return ug;
 }
 
 static double node_cost(const struct flow *f, int node)
 {
-    int64_t left = f->used_mg[node] - f->sunk_mg[node];
+    int64_t left = f->used_ug[node] - f->sunk_ug[node];
     if (left <= 0) return -(double)left * KG * f->waste_cost[node];
     double cost = 0;
     for (int l = f->first_layer[node]; l < f->first_layer[node + 1] && left > 0; l++) {
-        int64_t part = left < f->layer_mg[l] ? left : f->layer_mg[l];
+        int64_t part = left < f->layer_ug[l] ? left : f->layer_ug[l];
         cost += (double)part * KG * f->layer_cost[l];
         left -= part;
     }
     return cost;
 }
 
-/* Cost of one kg more and how much there is at that cost; 0 mg: none. */
-static double next_cost(const struct flow *f, int node, int64_t *out_mg)
+/* Cost of one kg more and how much there is at that cost; 0: none. */
+static double next_cost(const struct flow *f, int node, int64_t *out_ug)
 {
-    int64_t left = f->used_mg[node] - f->sunk_mg[node];
-    *out_mg = -left;
+    int64_t left = f->used_ug[node] - f->sunk_ug[node];
+    *out_ug = -left;
     if (left < 0) return -f->waste_cost[node];
     for (int l = f->first_layer[node]; l < f->first_layer[node + 1]; l++) {
-        *out_mg = f->layer_mg[l] - left;
-        if (*out_mg > 0) return f->layer_cost[l];
-        left = -*out_mg;
+        *out_ug = f->layer_ug[l] - left;
+        if (*out_ug > 0) return f->layer_cost[l];
+        left = -*out_ug;
     }
-    *out_mg = 0;
+    *out_ug = 0;
     return INFINITY;
 }
 
-/* Cost that the last kg used has, and how much is used at that cost; 0 mg: none. */
-static double top_cost(const struct flow *f, int node, int64_t *out_mg)
+/* Cost that the last kg used has, and how much is used at that cost; 0: none. */
+static double top_cost(const struct flow *f, int node, int64_t *out_ug)
 {
-    int64_t left = f->used_mg[node];
-    *out_mg = left;
-    if (left <= f->sunk_mg[node]) return -f->waste_cost[node];
-    left -= f->sunk_mg[node];
+    int64_t left = f->used_ug[node];
+    *out_ug = left;
+    if (left <= f->sunk_ug[node]) return -f->waste_cost[node];
+    left -= f->sunk_ug[node];
     int l = f->first_layer[node];
-    for (; l + 1 < f->first_layer[node + 1] && left > f->layer_mg[l]; l++)
-        left -= f->layer_mg[l];
-    *out_mg = left;
+    for (; l + 1 < f->first_layer[node + 1] && left > f->layer_ug[l]; l++)
+        left -= f->layer_ug[l];
+    *out_ug = left;
     return f->layer_cost[l];
 }
 
@@ -92,7 +92,7 @@ static double top_cost(const struct flow *f, int node, int64_t *out_mg)
 struct path {
     int end; /* node, or node_count + cell */
     double cost;
-    int64_t mg; /* that the end takes or gives */
+    int64_t ug; /* that the end takes or gives */
 };
 
 static void reach(struct flow *f, int at, double distance, int arc)
@@ -113,23 +113,23 @@ static void search_begin(struct flow *f)
         f->distance[i] = INFINITY;
 }
 
-static void better(struct path *best, int end, double cost, int64_t mg)
+static void better(struct path *best, int end, double cost, int64_t ug)
 {
-    if (mg > 0 && cost < best->cost - NOTHING) *best = (struct path){end, cost, mg};
+    if (ug > 0 && cost < best->cost - NOTHING) *best = (struct path){end, cost, ug};
 }
 
 static void from_node(struct flow *f, int node, bool pull, struct path *best)
 {
     double d = f->distance[node];
-    int64_t mg = 0;
+    int64_t ug = 0;
     if (best && f->by_arc[node] >= 0) {
-        double end = pull ? next_cost(f, node, &mg) : -top_cost(f, node, &mg);
-        better(best, node, d + end, mg);
+        double end = pull ? next_cost(f, node, &ug) : -top_cost(f, node, &ug);
+        better(best, node, d + end, ug);
     }
     for (int i = f->first_arc[node]; i < f->first_arc[node + 1]; i++)
         if (!pull)
             reach(f, f->node_count + f->arcs[i].cell, d + f->arcs[i].cost, i);
-        else if (f->arc_mg[i] > 0)
+        else if (f->arc_ug[i] > 0)
             reach(f, f->node_count + f->arcs[i].cell, d - f->arcs[i].cost, i);
 }
 
@@ -138,12 +138,12 @@ static void from_cell(struct flow *f, int cell, bool pull, struct path *best)
     double d = f->distance[f->node_count + cell], out = f->short_cost[cell];
     if (best)
         better(best, f->node_count + cell, pull ? d + out : d - out,
-               pull ? f->met_mg[cell] : f->wanted_mg[cell] - f->met_mg[cell]);
+               pull ? f->met_ug[cell] : f->wanted_ug[cell] - f->met_ug[cell]);
     for (int k = f->first_into[cell]; k < f->first_into[cell + 1]; k++) {
         int i = f->into[k];
         if (pull)
             reach(f, f->arcs[i].node, d + f->arcs[i].cost, i);
-        else if (f->arc_mg[i] > 0)
+        else if (f->arc_ug[i] > 0)
             reach(f, f->arcs[i].node, d - f->arcs[i].cost, i);
     }
 }
@@ -180,61 +180,61 @@ static int64_t least(int64_t x, int64_t y)
     return x < y ? x : y;
 }
 
-/* Sends up to most_mg along a path found from the node. -> mg sent */
-static int64_t send(struct flow *f, int from, struct path path, int64_t most_mg, bool pull)
+/* Sends up to most_ug along a path found from the node. -> ug sent */
+static int64_t send(struct flow *f, int from, struct path path, int64_t most_ug, bool pull)
 {
-    int64_t mg = least(most_mg, path.mg);
+    int64_t ug = least(most_ug, path.ug);
     for (int at = path.end; at != from;) {
         int i = f->by_arc[at];
         bool is_cell = at >= f->node_count;
-        if (is_cell == pull) mg = least(mg, f->arc_mg[i]);
+        if (is_cell == pull) ug = least(ug, f->arc_ug[i]);
         at = is_cell ? f->arcs[i].node : f->node_count + f->arcs[i].cell;
     }
     for (int at = path.end; at != from;) {
         int i = f->by_arc[at];
         bool is_cell = at >= f->node_count;
-        set(f, &f->arc_mg[i], f->arc_mg[i] + (is_cell == pull ? -mg : mg));
+        set(f, &f->arc_ug[i], f->arc_ug[i] + (is_cell == pull ? -ug : ug));
         at = is_cell ? f->arcs[i].node : f->node_count + f->arcs[i].cell;
     }
-    int64_t *end = path.end < f->node_count ? &f->used_mg[path.end]
-                                            : &f->met_mg[path.end - f->node_count];
+    int64_t *end = path.end < f->node_count ? &f->used_ug[path.end]
+                                            : &f->met_ug[path.end - f->node_count];
     bool more = (path.end < f->node_count) == pull;
-    set(f, end, *end + (more ? mg : -mg));
-    set(f, &f->used_mg[from], f->used_mg[from] + (pull ? -mg : mg));
-    return mg;
+    set(f, end, *end + (more ? ug : -ug));
+    set(f, &f->used_ug[from], f->used_ug[from] + (pull ? -ug : ug));
+    return ug;
 }
 
 static void settle_added(struct flow *f, int node)
 {
     for (;;) {
-        int64_t mg = 0;
-        double next = next_cost(f, node, &mg);
-        if (mg <= 0) return;
+        int64_t ug = 0;
+        double next = next_cost(f, node, &ug);
+        if (ug <= 0) return;
         struct path path = path_from(f, node, false);
         if (!(path.cost + next < -NOTHING)) return;
-        f->cost += (path.cost + next) * KG * (double)send(f, node, path, mg, false);
+        f->cost += (path.cost + next) * KG * (double)send(f, node, path, ug, false);
     }
 }
 
 static void settle_removed(struct flow *f, int node)
 {
     for (;;) {
-        int64_t mg = 0, over = f->used_mg[node] - capacity(f, node);
-        if (f->used_mg[node] == 0) return;
-        double top = over > 0 ? 0 : top_cost(f, node, &mg);
+        int64_t ug = 0, over = f->used_ug[node] - capacity(f, node);
+        if (f->used_ug[node] == 0) return;
+        double top = over > 0 ? 0 : top_cost(f, node, &ug);
         struct path path = path_from(f, node, true);
         if (over <= 0 && !(path.cost - top < -NOTHING)) return;
         CHECK(isfinite(path.cost));
         f->cost +=
-            (path.cost - top) * KG * (double)send(f, node, path, over > 0 ? over : mg, true);
+            (path.cost - top) * KG * (double)send(f, node, path, over > 0 ? over : ug, true);
     }
 }
 
 static void change(struct flow *f, const struct flow_chamber *c, int sign)
 {
     f->cost -= node_cost(f, c->node);
-    set(f, &f->sunk_mg[c->node], f->sunk_mg[c->node] + sign * c->forced_mg);
-    set(f, &f->layer_mg[c->layer], f->layer_mg[c->layer] + sign * c->optional_mg);
+    set(f, &f->sunk_ug[c->node], f->sunk_ug[c->node] + sign * c->forced_ug);
+    set(f, &f->layer_ug[c->layer], f->layer_ug[c->layer] + sign * c->optional_ug);
     f->cost += node_cost(f, c->node);
 }
 
@@ -254,13 +254,13 @@ void flow_remove(struct flow *f, const struct flow_chamber *c)
 
 static void price_bids(struct flow *f)
 {
-    int64_t mg = 0;
+    int64_t ug = 0;
     search_begin(f);
     for (int c = 0; c < f->cell_count; c++)
-        if (f->met_mg[c] < f->wanted_mg[c]) reach(f, f->node_count + c, -f->short_cost[c], -1);
+        if (f->met_ug[c] < f->wanted_ug[c]) reach(f, f->node_count + c, -f->short_cost[c], -1);
     for (int n = 0; n < f->node_count; n++) {
-        double top = top_cost(f, n, &mg);
-        if (mg > 0) reach(f, n, -top, -1);
+        double top = top_cost(f, n, &ug);
+        if (ug > 0) reach(f, n, -top, -1);
     }
     spread(f, true, NULL);
     for (int n = 0; n < f->node_count; n++)
@@ -269,13 +269,13 @@ static void price_bids(struct flow *f)
 
 static void price_asks(struct flow *f)
 {
-    int64_t mg = 0;
+    int64_t ug = 0;
     search_begin(f);
     for (int c = 0; c < f->cell_count; c++)
-        if (f->met_mg[c] > 0) reach(f, f->node_count + c, f->short_cost[c], -1);
+        if (f->met_ug[c] > 0) reach(f, f->node_count + c, f->short_cost[c], -1);
     for (int n = 0; n < f->node_count; n++) {
-        double next = next_cost(f, n, &mg);
-        if (mg > 0) reach(f, n, next, -1);
+        double next = next_cost(f, n, &ug);
+        if (ug > 0) reach(f, n, next, -1);
     }
     spread(f, false, NULL);
     for (int n = 0; n < f->node_count; n++)
@@ -290,8 +290,8 @@ void flow_price(struct flow *f)
 
 static double goods_bound(const struct flow *f, const struct flow_chamber *c, double price)
 {
-    return ((double)c->forced_mg * fmin(f->waste_cost[c->node], -price) +
-            (double)c->optional_mg * fmin(0, f->layer_cost[c->layer] - price)) *
+    return ((double)c->forced_ug * fmin(f->waste_cost[c->node], -price) +
+            (double)c->optional_ug * fmin(0, f->layer_cost[c->layer] - price)) *
            KG;
 }
 
@@ -311,23 +311,23 @@ double flow_cost(const struct flow *f)
     for (int n = 0; n < f->node_count; n++)
         cost += node_cost(f, n);
     for (int i = 0; i < f->first_arc[f->node_count]; i++)
-        cost += (double)f->arc_mg[i] * KG * f->arcs[i].cost;
+        cost += (double)f->arc_ug[i] * KG * f->arcs[i].cost;
     for (int c = 0; c < f->cell_count; c++)
-        cost += (double)(f->wanted_mg[c] - f->met_mg[c]) * KG * f->short_cost[c];
+        cost += (double)(f->wanted_ug[c] - f->met_ug[c]) * KG * f->short_cost[c];
     return cost;
 }
 
-int64_t flow_layer_used_mg(const struct flow *f, int node, int layer)
+int64_t flow_layer_used_ug(const struct flow *f, int node, int layer)
 {
-    int64_t left = f->used_mg[node] - f->sunk_mg[node];
+    int64_t left = f->used_ug[node] - f->sunk_ug[node];
     for (int l = f->first_layer[node]; l < layer; l++)
-        left -= f->layer_mg[l];
-    return left < 0 ? 0 : least(left, f->layer_mg[layer]);
+        left -= f->layer_ug[l];
+    return left < 0 ? 0 : least(left, f->layer_ug[layer]);
 }
 
 /* making */
 
-static int64_t to_mg(double kg)
+static int64_t to_ug(double kg)
 {
     return (int64_t)floor(kg / KG + 0.5);
 }
@@ -350,11 +350,11 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     w->frame_cells[w->cell_count++] = PLAN_NONE;
     size_t nodes = (size_t)w->node_count, cells = (size_t)w->cell_count;
     w->short_cost = ARENA_ARRAY(a, double, cells);
-    w->wanted_mg = ARENA_ARRAY(a, int64_t, cells);
-    w->met_mg = ARENA_ARRAY(a, int64_t, cells);
+    w->wanted_ug = ARENA_ARRAY(a, int64_t, cells);
+    w->met_ug = ARENA_ARRAY(a, int64_t, cells);
     w->waste_cost = ARENA_ARRAY(a, double, nodes);
-    w->sunk_mg = ARENA_ARRAY(a, int64_t, nodes);
-    w->used_mg = ARENA_ARRAY(a, int64_t, nodes);
+    w->sunk_ug = ARENA_ARRAY(a, int64_t, nodes);
+    w->used_ug = ARENA_ARRAY(a, int64_t, nodes);
     w->bid = ARENA_ARRAY(a, double, nodes);
     w->ask = ARENA_ARRAY(a, double, nodes);
     w->distance = ARENA_ARRAY(a, double, nodes + cells);
@@ -363,10 +363,10 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     w->queue_room = w->node_count + w->cell_count + 1;
     w->queue = ARENA_ARRAY(a, int, (size_t)w->queue_room);
     for (int c = 0; c + 1 < w->cell_count; c++) {
-        w->wanted_mg[c] = to_mg(f->cells[w->frame_cells[c]].kg);
+        w->wanted_ug[c] = to_ug(f->cells[w->frame_cells[c]].kg);
         w->short_cost[c] = f->cells[w->frame_cells[c]].shortage_cost_per_kg;
     }
-    w->wanted_mg[w->cell_count - 1] = to_mg(end_wanted_kg(f, w->crop));
+    w->wanted_ug[w->cell_count - 1] = to_ug(end_wanted_kg(f, w->crop));
     for (int n = 0; n + 1 < w->node_count; n++)
         w->waste_cost[n] = f->p->crops[w->crop].waste_cost_per_kg;
 }
@@ -379,11 +379,11 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
     const struct plan_crop *crop = &f->p->crops[w->crop];
     if (n == PLAN_NONE) {
         *out_cost = -crop->end_value_per_kg;
-        return c == PLAN_NONE && w->wanted_mg[cell] > 0;
+        return c == PLAN_NONE && w->wanted_ug[cell] > 0;
     }
     if (c == PLAN_NONE) {
         *out_cost = terms->goods_cost[n] - f->nodes[n].end_value;
-        return f->nodes[n].end_value > 0 && w->wanted_mg[cell] > 0;
+        return f->nodes[n].end_value > 0 && w->wanted_ug[cell] > 0;
     }
     int days = f->cells[c].day - f->nodes[n].harvest_day;
     *out_cost = terms->goods_cost[n] + crop->hold_cost_per_kg_day * days;
@@ -400,7 +400,7 @@ static void make_arcs(struct flow *w, struct arena *a, const struct plan_frame *
     for (int pass = 0; pass < 2; pass++) {
         if (pass == 1) {
             w->arcs = ARENA_ARRAY(a, struct flow_arc, (size_t)count + 1);
-            w->arc_mg = ARENA_ARRAY(a, int64_t, (size_t)count + 1);
+            w->arc_ug = ARENA_ARRAY(a, int64_t, (size_t)count + 1);
             w->into = ARENA_ARRAY(a, int, (size_t)count + 1);
         }
         count = 0;
@@ -461,7 +461,7 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
     qsort(keys, (size_t)count, sizeof *keys, by_layer);
     w->first_layer = ARENA_ARRAY(a, int, (size_t)w->node_count + 1);
     w->layer_cost = ARENA_ARRAY(a, double, (size_t)count + 1);
-    w->layer_mg = ARENA_ARRAY(a, int64_t, (size_t)count + 1);
+    w->layer_ug = ARENA_ARRAY(a, int64_t, (size_t)count + 1);
     int node = 0;
     for (int i = 0; i < count; i++) {
         for (; node < keys[i].node; node++)
@@ -471,9 +471,9 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
             w->layer_cost[w->layer_count++] = keys[i].cost;
         const struct plan_option *o = &f->options[keys[i].option];
         double yield = terms->seed_yield[keys[i].option];
-        int64_t forced = to_mg(o->seed_min_kg * yield);
+        int64_t forced = to_ug(o->seed_min_kg * yield);
         chambers[keys[i].option] = (struct flow_chamber){
-            node, w->layer_count - 1, forced, to_mg(o->seed_max_kg * yield) - forced};
+            node, w->layer_count - 1, forced, to_ug(o->seed_max_kg * yield) - forced};
     }
     for (; node < w->node_count; node++)
         w->first_layer[node + 1] = w->layer_count;
@@ -488,7 +488,7 @@ struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
     make_arcs(w, a, f, terms);
     make_layers(w, a, f, terms, chambers);
     for (int n = 0; n + 1 < w->node_count; n++)
-        w->sunk_mg[n] = to_mg(f->nodes[w->frame_nodes[n]].given_kg);
+        w->sunk_ug[n] = to_ug(f->nodes[w->frame_nodes[n]].given_kg);
     w->cost = flow_cost(w);
     for (int n = 0; n < w->node_count; n++)
         settle_added(w, n);

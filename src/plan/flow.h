@@ -3,7 +3,7 @@
  * A least-cost flow that is kept cheapest while chambers are added and taken away, one at a time:
  * only the harvest that changed can open a cheaper way, so a few shortest paths from it mend the
  * whole. Exact wherever no limit of a day or of a seed lot ties crops together; prices stand in for
- * those. Amounts are whole mg of packed goods, so that nothing drifts and taking back leaves no
+ * those. Amounts are whole micrograms of packed goods, so that nothing drifts and taking back leaves no
  * trace.
  *
  * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
@@ -30,12 +30,12 @@ struct flow {
     int *first_arc;                 /* by node, node_count + 1 */
     int *into, *first_into;         /* arcs by cell */
     double *short_cost;             /* by cell, of one kg */
-    int64_t *wanted_mg;
+    int64_t *wanted_ug;
     double *waste_cost;             /* by node, of one kg */
     int *first_layer;               /* by node, node_count + 1 */
     double *layer_cost;             /* of one kg, rising within a node */
-    int64_t *layer_mg, *sunk_mg;
-    int64_t *used_mg, *met_mg, *arc_mg; /* the flow: by node, cell, arc */
+    int64_t *layer_ug, *sunk_ug;
+    int64_t *used_ug, *met_ug, *arc_ug; /* the flow: by node, cell, arc */
     double cost;
     /* What one kg more (bid) or less (ask) of a node's goods is worth: bid <= ask. Each set of them
      * is a dual solution, so that what a change costs is bounded from below without making it. */
@@ -52,7 +52,7 @@ struct flow {
 /* What a chamber of an option brings. */
 struct flow_chamber {
     int node, layer;
-    int64_t forced_mg, optional_mg;
+    int64_t forced_ug, optional_ug;
 };
 
 /* Options of the crop by their place in the frame -> what a chamber of each brings; seed_cost: of
@@ -78,7 +78,7 @@ double flow_add_bound(const struct flow *f, const struct flow_chamber *c, double
 double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, double price);
 /* The cost from its parts, for checks. */
 double flow_cost(const struct flow *f);
-/* Optional mg that the flow uses of a layer. */
-int64_t flow_layer_used_mg(const struct flow *f, int node, int layer);
+/* Optional micrograms that the flow uses of a layer. */
+int64_t flow_layer_used_ug(const struct flow *f, int node, int layer);
 
 #endif
