@@ -154,7 +154,7 @@ static void windows_relax_and_keep(void **state)
     struct plan_frame *f = plan_frame_make(*state, p);
     struct plan *kept = plan_new(*state, f);
     kept->counts[0] = 1;
-    struct plan_model *m = plan_model_make(*state, f, (struct plan_window){2, 4, kept});
+    struct plan_model *m = plan_model_make(*state, f, (struct plan_window){2, 4, kept, false});
     for (int o = 0; o < f->option_count; o++) {
         const struct lp_column *x = &m->lp->columns[m->n[o]];
         bool early = f->options[o].day < 2, whole = f->options[o].day >= 2 && f->options[o].day < 4;
