@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct ordered {
     double first, second;
@@ -144,19 +145,34 @@ void builder_start(struct builder *b, int option)
 }
 
 
+void builder_reset(struct builder *b)
+{
+    const struct plan_frame *f = b->f;
+    const struct plan_problem *p = f->p;
+    struct plan *plan = b->plan;
+    memset(plan->counts, 0, (size_t)f->option_count * sizeof *plan->counts);
+    memset(plan->seed_kg, 0, (size_t)f->fill_count * sizeof *plan->seed_kg);
+    memset(plan->end_kg, 0, (size_t)f->node_count * sizeof *plan->end_kg);
+    memset(b->replaced, 0, (size_t)(p->day_count * p->crop_count) * sizeof *b->replaced);
+    plan->flow_count = 0;
+    slack_copy(b->slack, b->untouched);
+    for (int n = 0; n < f->node_count; n++)
+        b->left_kg[n] = f->nodes[n].given_kg;
+    for (int c = 0; c < f->cell_count; c++)
+        b->open_kg[c] = f->cells[c].kg;
+}
+
 struct builder *builder_new(struct arena *a, const struct plan_frame *f)
 {
     struct builder *b = ARENA_NEW(a, struct builder);
     b->f = f;
     b->plan = plan_new(a, f);
     b->slack = slack_new(a, f);
+    b->untouched = slack_new(a, f);
     b->left_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
     b->open_kg = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
     b->replaced = ARENA_ARRAY(a, int, (size_t)(f->p->day_count * f->p->crop_count) + 1);
-    for (int n = 0; n < f->node_count; n++)
-        b->left_kg[n] = f->nodes[n].given_kg;
-    for (int c = 0; c < f->cell_count; c++)
-        b->open_kg[c] = f->cells[c].kg;
     order_all(a, b);
+    builder_reset(b);
     return b;
 }

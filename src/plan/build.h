@@ -11,6 +11,7 @@ struct builder {
     const struct plan_frame *f;
     struct plan *plan;
     struct plan_slack *slack;
+    struct plan_slack *untouched; /* what there is before anything is started */
     double *left_kg;   /* by node: made and not taken */
     double *open_kg;   /* by cell: wanted and not met */
     int *node_order;   /* oldest harvest first */
@@ -21,6 +22,8 @@ struct builder {
 
 /* Nothing started, nothing served. */
 struct builder *builder_new(struct arena *a, const struct plan_frame *f);
+/* Begins anew; the plan is the same struct, emptied. */
+void builder_reset(struct builder *b);
 bool builder_may_start(const struct builder *b, int option);
 /* One chamber with its least filling; it may be started. */
 void builder_start(struct builder *b, int option);

@@ -25,6 +25,8 @@ struct improving {
     struct prover_news news;
     struct search_prices prices;
     struct search *search;
+    struct realizer *realizer;
+    struct arena judge_arena;
     bool is_priced; /* a limit ties crops together: the search does not see all of a plan's cost */
     double begun_s, until_s;
     double moves_a_second;
@@ -57,10 +59,12 @@ static void tell(struct improving *m)
 static bool take(struct improving *m, const struct plan *plan, double cost)
 {
     if (!(cost < m->out->cost - 1e-9 * fmax(1, fabs(m->out->cost)))) return false;
-    m->out->plan = plan_copy(m->a, plan);
+    struct plan *kept = plan_copy(m->a, plan);
+    plan_flows_tidy(kept);
+    m->out->plan = kept;
     m->out->cost = cost;
     m->out->is_improved = true;
-    if (m->prover) prover_offer(m->prover, plan);
+    if (m->prover) prover_offer(m->prover, kept);
     tell(m);
     return true;
 }
@@ -116,11 +120,21 @@ static void search_make(struct improving *m, const int *counts, uint64_t seed)
 static void settle(struct improving *m, int round)
 {
     search_start_from(m->search, m->search->best_counts);
-    struct realized x = plan_realize(&m->scratch, m->search);
+    struct realized x = plan_realize(m->realizer, &m->scratch, m->search);
     take(m, x.plan, x.cost);
     if (!x.is_cut && !m->is_priced) return;
     m->is_priced = true;
     strain_price(&m->scratch, m->search, round, &m->prices);
+}
+
+/* The true cost of the search's counts, and the best of them kept. */
+static double judge(void *self, const struct search *s)
+{
+    struct improving *m = self;
+    arena_clear(&m->judge_arena);
+    struct realized x = plan_realize(m->realizer, &m->judge_arena, s);
+    take(m, x.plan, x.cost);
+    return x.cost;
 }
 
 /* Moves of the next round: twice as many each time, but a last round cools down in time. */
@@ -157,7 +171,11 @@ static void rounds(struct improving *m)
         if (is_over(m)) return;
         alike = m->out->cost < cost ? 0 : alike + 1;
         if (alike >= ALIKE_MOST && m->options->moves == 0 && (!m->prover || m->news.is_over)) return;
-        if (m->is_priced) search_make(m, m->out->plan->counts, m->options->seed + (uint64_t)round + 1);
+        if (m->is_priced) {
+            search_make(m, m->out->plan->counts, m->options->seed + (uint64_t)round + 1);
+            struct search_judge how = {judge, m};
+            search_anneal_judged(m->search, 0.1, COLD, moves/16+1, &how, &watch);
+        }
         arena_clear(&m->scratch);
     }
 }
@@ -188,10 +206,13 @@ void plan_improve(struct arena *a, const struct plan_frame *f, const struct plan
     if (options->solver.path) m.prover = prover_begin(f, &options->solver, given, m.until_s);
     if (f->option_count > 0) {
         m.prices = search_prices_new(a, f);
+        m.realizer = realizer_new(a, f);
+        arena_init(&m.judge_arena, ARENA_LIMIT_DEFAULT);
         search_make(&m, given->counts, options->seed);
         settle(&m, 0);
         rounds(&m);
         search_release(m.search);
+        arena_release(&m.judge_arena);
     }
     end_prover(&m);
     if (told_to_stop(&m) && !out->is_improved) out->solver = FAIL0(PLAN_STOPPED, "");

@@ -10,6 +10,7 @@ static const double ROUNDING_KG = 1e-5;
 struct realizing {
     const struct search *s;
     struct builder *b;
+    double dearest_seed; /* of one packed kg */
     bool is_cut;
 };
 
@@ -103,31 +104,43 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
     }
 }
 
-static struct realizing realize_once(struct arena *a, const struct search *s)
+/* Where something was cut, others may want what is left: goods made, and seed that pays. */
+static void share_out(struct realizing *r)
 {
-    struct realizing r = {.s = s, .b = builder_new(a, s->f)};
-    start_all(&r);
-    fill_all(&r);
-    deliver_all(&r, ARENA_ARRAY(a, int, (size_t)s->f->cell_count + 1));
+    const struct plan_frame *f = r->s->f;
+    for (int i = 0; i < f->cell_count; i++) {
+        int cell = r->b->cell_order[i];
+        builder_serve_from_made(r->b, cell);
+        double worth = f->cells[cell].shortage_cost_per_kg;
+        if (worth > r->dearest_seed) builder_fill_started(r->b, cell);
+    }
+}
+
+static double dearest_seed(const struct plan_frame *f)
+{
+    double dearest = 0;
+    for (int i = 0; i < f->fill_count; i++)
+        dearest = fmax(dearest,
+                       f->grades[f->fills[i].grade].cost_per_kg / f->fills[i].packed_kg_per_kg);
+    return dearest;
+}
+
+struct realizer *realizer_new(struct arena *a, const struct plan_frame *f)
+{
+    struct realizer *r = ARENA_NEW(a, struct realizer);
+    r->builder = builder_new(a, f);
+    r->flow_cell_of = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
+    r->dearest_seed = dearest_seed(f);
     return r;
 }
 
-struct realized plan_realize(struct arena *a, const struct search *s)
+struct realized plan_realize(struct realizer *w, struct arena *scratch, const struct search *s)
 {
-    struct realizing r = realize_once(a, s);
-    plan_flows_tidy(r.b->plan);
-    struct realized out = {.plan = r.b->plan, .cost = plan_cost(a, r.b->plan), .is_cut = r.is_cut};
-    if (!r.is_cut) return out;
-    struct realizing more = realize_once(a, s);
-    for (int i = 0; i < s->f->cell_count; i++) {
-        builder_serve_from_made(more.b, more.b->cell_order[i]);
-        builder_fill_started(more.b, more.b->cell_order[i]);
-    }
-    plan_flows_tidy(more.b->plan);
-    double cost = plan_cost(a, more.b->plan);
-    if (cost < out.cost) {
-        out.plan = more.b->plan;
-        out.cost = cost;
-    }
-    return out;
+    struct realizing r = {.s = s, .b = w->builder, .dearest_seed = w->dearest_seed};
+    builder_reset(r.b);
+    start_all(&r);
+    fill_all(&r);
+    deliver_all(&r, w->flow_cell_of);
+    if (r.is_cut) share_out(&r);
+    return (struct realized){r.b->plan, plan_cost(scratch, r.b->plan), r.is_cut};
 }

@@ -6,7 +6,7 @@
 
 #include "base/check.h"
 
-enum { LOOK_EVERY = 512, REACH_DAYS = 3 };
+enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3 };
 
 static const double NOTHING = 1e-9;
 
@@ -350,18 +350,28 @@ static double flow_move(struct search *s, struct move m, struct flow *flows[2])
     return after - before;
 }
 
-/* Makes the move if it costs no more than most. */
-static bool try_move(struct search *s, struct move m, double most)
+static double own_step(const struct search *s, struct move m)
 {
-    s->moves++;
-    if (move_bound(s, m) > most || !book_move(s, m)) return false;
-    s->tried++;
     double cost = 0;
     if (m.from != PLAN_NONE) cost += wish_step(s, m.from, -1) - s->options[m.from].own_cost;
     if (m.to != PLAN_NONE) cost += wish_step(s, m.to, 1) + s->options[m.to].own_cost;
-    struct flow *flows[2];
-    cost += flow_move(s, m, flows);
-    bool taken = cost <= most;
+    return cost;
+}
+
+static void count_move(struct search *s, struct move m, int sign)
+{
+    if (m.from != PLAN_NONE) count(s, m.from, -sign);
+    if (m.to != PLAN_NONE) count(s, m.to, sign);
+}
+
+static void unbook_move(struct search *s, struct move m)
+{
+    if (m.to != PLAN_NONE) book(s, m.to, -1);
+    if (m.from != PLAN_NONE) book(s, m.from, 1);
+}
+
+static void flow_settle(struct flow *flows[2], bool taken)
+{
     for (int i = 0; i < 2; i++) {
         if (!flows[i]) continue;
         if (taken)
@@ -369,14 +379,24 @@ static bool try_move(struct search *s, struct move m, double most)
         else
             flow_undo(flows[i]);
     }
+}
+
+/* Makes the move if it costs no more than most. */
+static bool try_move(struct search *s, struct move m, double most)
+{
+    s->moves++;
+    if (move_bound(s, m) > most || !book_move(s, m)) return false;
+    s->tried++;
+    struct flow *flows[2];
+    double cost = own_step(s, m) + flow_move(s, m, flows);
+    bool taken = cost <= most;
+    flow_settle(flows, taken);
     if (!taken) {
-        if (m.to != PLAN_NONE) book(s, m.to, -1);
-        if (m.from != PLAN_NONE) book(s, m.from, 1);
+        unbook_move(s, m);
         return false;
     }
     s->cost += cost;
-    if (m.from != PLAN_NONE) count(s, m.from, -1);
-    if (m.to != PLAN_NONE) count(s, m.to, 1);
+    count_move(s, m, 1);
     return true;
 }
 
@@ -419,5 +439,41 @@ void search_anneal(struct search *s, double hot, double cold, int64_t moves,
         }
         double most = -heat * log(1 - random_unit(&s->random));
         if (try_move(s, pick_move(s), most)) note_best(s);
+    }
+}
+
+/* moves whose worth somebody else tells */
+
+static bool try_judged(struct search *s, struct move m, double heat,
+                       const struct search_judge *judge, double *cost)
+{
+    s->moves++;
+    if (!book_move(s, m)) return false;
+    s->tried++;
+    struct flow *flows[2];
+    double step = own_step(s, m) + flow_move(s, m, flows);
+    count_move(s, m, 1);
+    double after = judge->cost(judge->self, s);
+    bool taken = after - *cost <= -heat * log(1 - random_unit(&s->random));
+    flow_settle(flows, taken);
+    if (!taken) {
+        count_move(s, m, -1);
+        unbook_move(s, m);
+        return false;
+    }
+    s->cost += step;
+    *cost = after;
+    return true;
+}
+
+void search_anneal_judged(struct search *s, double hot, double cold, int64_t moves,
+                          const struct search_judge *judge, const struct search_watch *watch)
+{
+    if (s->f->option_count == 0) return;
+    double unit = chamber_cost(s), cost = judge->cost(judge->self, s);
+    for (int64_t i = 0; i < moves; i++) {
+        if (i % JUDGED_LOOK_EVERY == 0 && watch && watch->is_over(watch->self)) return;
+        double heat = unit * hot * pow(cold / hot, (double)i / (double)moves);
+        try_judged(s, pick_move(s), heat, judge, &cost);
     }
 }

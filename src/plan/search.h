@@ -63,5 +63,13 @@ struct search_watch {
  * counts seen are in best_counts. */
 void search_anneal(struct search *s, double hot, double cold, int64_t moves,
                    const struct search_watch *watch);
+/* The same on costs that somebody else tells, where limits by the kg tie crops together: slower by
+ * as much as telling takes. Whoever tells keeps the best. */
+struct search_judge {
+    double (*cost)(void *self, const struct search *s);
+    void *self;
+};
+void search_anneal_judged(struct search *s, double hot, double cold, int64_t moves,
+                          const struct search_judge *judge, const struct search_watch *watch);
 
 #endif
