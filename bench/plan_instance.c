@@ -119,7 +119,7 @@ static void make_crops(struct making *m)
             (struct plan_product){.code = crops[k].code, .crop = k, .net_kg = 0.1, .life_days = 4};
         lots[k] = (struct plan_seed_lot){.code = items[k],
                                          .seed_item = k,
-                                         .kg = 1e7,
+                                         .kg = 1e6,
                                          .last_day = PLAN_NEVER,
                                          .markets = 1,
                                          .yield_factor = 1,

@@ -27,7 +27,7 @@ struct improving {
     struct search *search;
     struct realizer *realizer;
     struct arena judge_arena;
-    bool is_priced; /* a limit ties crops together: the search does not see all of a plan's cost */
+    bool is_tied; /* a limit ties crops together: the search does not see all of a plan's cost */
     double begun_s, until_s;
     double moves_a_second;
     bool is_over;
@@ -64,7 +64,7 @@ static bool take(struct improving *m, const struct plan *plan, double cost)
     m->out->plan = kept;
     m->out->cost = cost;
     m->out->is_improved = true;
-    if (m->prover) prover_offer(m->prover, kept);
+    if (m->prover) prover_offer(m->prover, kept, m->is_tied);
     tell(m);
     return true;
 }
@@ -121,9 +121,9 @@ static void settle(struct improving *m, int round)
 {
     search_start_from(m->search, m->search->best_counts);
     struct realized x = plan_realize(m->realizer, &m->scratch, m->search);
+    m->is_tied |= x.is_cut;
     take(m, x.plan, x.cost);
-    if (!x.is_cut && !m->is_priced) return;
-    m->is_priced = true;
+    if (!m->is_tied) return;
     strain_price(&m->scratch, m->search, round, &m->prices);
 }
 
@@ -142,7 +142,7 @@ static int64_t moves_of_round(const struct improving *m, int round)
 {
     int64_t moves = (int64_t)MOVES_AN_OPTION * m->f->option_count;
     if (moves < MOVES_LEAST) moves = MOVES_LEAST;
-    moves <<= round < 12 && !m->is_priced ? round : 3;
+    moves <<= round < 12 && !m->is_tied ? round : 3;
     int64_t left = INT64_MAX;
     if (m->options->moves > 0)
         left = m->options->moves - m->out->moves;
@@ -171,10 +171,10 @@ static void rounds(struct improving *m)
         if (is_over(m)) return;
         alike = m->out->cost < cost ? 0 : alike + 1;
         if (alike >= ALIKE_MOST && m->options->moves == 0 && (!m->prover || m->news.is_over)) return;
-        if (m->is_priced) {
+        if (m->is_tied) {
             search_make(m, m->out->plan->counts, m->options->seed + (uint64_t)round + 1);
             struct search_judge how = {judge, m};
-            search_anneal_judged(m->search, 0.1, COLD, moves/16+1, &how, &watch);
+            search_anneal_judged(m->search, 0.1, COLD, moves/2+1, &how, &watch);
         }
         arena_clear(&m->scratch);
     }

@@ -24,6 +24,7 @@ struct prover {
     struct arena best_arena, found_arena;
     struct plan *best, *found; /* found NULL: none since the last news */
     int best_version;
+    bool is_tied;
     struct prover_news news;
 };
 
@@ -152,36 +153,70 @@ static int worst_window(struct arena *a, const struct plan *plan, const bool *do
     return best;
 }
 
+/* The best plan known, in scratch. -> its number */
+static int best_now(struct prover *p, struct arena *scratch, struct plan **out, bool *out_tied)
+{
+    pthread_mutex_lock(&p->mutex);
+    *out = plan_copy(scratch, p->best);
+    *out_tied = p->is_tied;
+    int version = p->best_version;
+    pthread_mutex_unlock(&p->mutex);
+    return version;
+}
+
+/* -> whether there is sense in going on */
+static bool better_window(struct prover *p, struct arena *scratch, const struct plan *best, int from,
+                          int until)
+{
+    struct plan_window window = {from, until, best, true};
+    struct solver_answer answer = {0};
+    struct plan *found;
+    double seconds = fmin(WINDOW_S, p->until_s - now_s());
+    struct result r = solve(p, scratch, window, seconds, false, &found, &answer);
+    if (found && plan_cost(scratch, found) < plan_cost(scratch, best) - 1e-6) {
+        struct result fine = RESULT_OK;
+        tell(p, &fine, &answer, found, false);
+    }
+    return r.code == CODE_OK || r.code == CODE_SOLVER_LATE;
+}
+
+/* The best plan's own counts: goods and seed shared out at least cost. */
+static bool better_with_counts_kept(struct prover *p, struct arena *scratch)
+{
+    struct plan *best;
+    bool tied;
+    best_now(p, scratch, &best, &tied);
+    bool go_on = !tied || better_window(p, scratch, best, 0, 0);
+    arena_clear(scratch);
+    return go_on;
+}
+
 /* Windows around the best plan known; all over again when there is a better one. */
 static void better_by_windows(struct prover *p, struct arena *scratch)
 {
-    bool done[PLAN_DAYS_MAX] = {0};
-    int version = -1;
-    while (may_go_on(p)) {
+    bool done[PLAN_DAYS_MAX] = {0}, tied, go_on = true;
+    int version = -1, days = p->f->p->day_count;
+    while (go_on && may_go_on(p)) {
         arena_clear(scratch);
-        pthread_mutex_lock(&p->mutex);
-        struct plan *best = plan_copy(scratch, p->best);
-        bool changed = p->best_version != version;
-        version = p->best_version;
-        pthread_mutex_unlock(&p->mutex);
-        for (int d = 0; changed && d < p->f->p->day_count; d++)
+        struct plan *best;
+        int now = best_now(p, scratch, &best, &tied);
+        for (int d = 0; now != version && d < days; d++)
             done[d] = false;
+        version = now;
         int from = worst_window(scratch, best, done);
         if (from == PLAN_NONE) return;
         for (int d = from - WINDOW_DAYS / 2; d <= from + WINDOW_DAYS / 2; d++)
-            if (d >= 0 && d < p->f->p->day_count) done[d] = true;
-        struct plan_window window = {from, from + WINDOW_DAYS, best, true};
-        struct solver_answer answer = {0};
-        struct plan *found;
-        double seconds = fmin(WINDOW_S, p->until_s - now_s());
-        struct result r = solve(p, scratch, window, seconds, false, &found, &answer);
-        bool better = found && plan_cost(scratch, found) < plan_cost(scratch, best) - 1e-6;
-        if (better) {
-            struct result fine = RESULT_OK;
-            tell(p, &fine, &answer, found, false);
-        }
-        if (r.code != CODE_OK && r.code != CODE_SOLVER_LATE) return;
+            if (d >= 0 && d < days) done[d] = true;
+        go_on = better_window(p, scratch, best, from, from + WINDOW_DAYS);
     }
+}
+
+static bool is_tied(struct prover *p)
+{
+    pthread_mutex_lock(&p->mutex);
+    bool tied = p->is_tied;
+    pthread_mutex_unlock(&p->mutex);
+    return tied;
 }
 
 static void *work(void *self)
@@ -191,9 +226,11 @@ static void *work(void *self)
     arena_init(&scratch, ARENA_LIMIT_DEFAULT);
     bool go_on = prove_relaxed(p, &scratch);
     arena_clear(&scratch);
+    if (go_on && may_go_on(p)) go_on = better_with_counts_kept(p, &scratch);
     if (go_on && may_go_on(p)) {
         double left_s = p->until_s - now_s();
-        go_on = prove_whole(p, &scratch, left_s * WHOLE_SHARE, left_s > 1);
+        /* where limits tie crops together the search needs plans from here, too */
+        go_on = prove_whole(p, &scratch, left_s * WHOLE_SHARE, left_s > 1 && !is_tied(p));
     }
     if (go_on && may_go_on(p)) better_by_windows(p, &scratch);
     arena_release(&scratch);
@@ -221,9 +258,10 @@ struct prover *prover_begin(const struct plan_frame *f, const struct solver_opti
     return p;
 }
 
-void prover_offer(struct prover *p, const struct plan *best)
+void prover_offer(struct prover *p, const struct plan *best, bool tied)
 {
     pthread_mutex_lock(&p->mutex);
+    p->is_tied = tied;
     keep_plan(&p->best_arena, best, &p->best);
     p->best_version++;
     pthread_mutex_unlock(&p->mutex);

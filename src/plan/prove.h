@@ -24,8 +24,9 @@ struct prover_news {
 /* until_s: of CLOCK_MONOTONIC. options->seconds and options->stop play no part. */
 struct prover *prover_begin(const struct plan_frame *f, const struct solver_options *options,
                             const struct plan *best, double until_s);
-/* The best plan known, for windows around it. */
-void prover_offer(struct prover *p, const struct plan *best);
+/* The best plan known, for windows around it; tied: limits tie crops together, which whoever offers
+ * it deals with only roughly. */
+void prover_offer(struct prover *p, const struct plan *best, bool tied);
 void prover_news(struct prover *p, struct arena *a, struct prover_news *out);
 /* What it does now is cut short. */
 void prover_halt(struct prover *p);
