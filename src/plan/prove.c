@@ -11,6 +11,8 @@ enum { WINDOW_DAYS = 7 };
 
 /* A piece of the search shorter than this finds nothing. */
 static const double PIECE_MIN_S = 0.05, WINDOW_S = 2;
+/* Enough for most of what cuts bring. */
+static const double FIRST_BOUND_S = 2;
 /* Of the time there is, for the whole program; the rest is for windows. */
 static const double WHOLE_SHARE = 0.6;
 
@@ -230,7 +232,13 @@ static void *work(void *self)
     if (go_on && may_go_on(p)) {
         double left_s = p->until_s - now_s();
         /* where limits tie crops together the search needs plans from here, too */
-        go_on = prove_whole(p, &scratch, left_s * WHOLE_SHARE, left_s > 1 && !is_tied(p));
+        if (left_s > FIRST_BOUND_S && !is_tied(p)) {
+            go_on = prove_whole(p, &scratch, fmin(FIRST_BOUND_S, left_s * WHOLE_SHARE), true);
+            left_s = p->until_s - now_s();
+        }
+        bool bound_first = left_s > FIRST_BOUND_S && !is_tied(p);
+        if (go_on && may_go_on(p))
+            go_on = prove_whole(p, &scratch, left_s * WHOLE_SHARE, bound_first);
     }
     if (go_on && may_go_on(p)) better_by_windows(p, &scratch);
     arena_release(&scratch);
