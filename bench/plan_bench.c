@@ -1,13 +1,13 @@
 /* Plans of chambers by ourselves against CBC, GLPK and HiGHS on the same instances.
  *
- * Seconds are the processor's: of our own process (its search has one thread; the solver it asks for
- * bounds runs beside it, on another core where there is one), and of the rival's. Rivals' curves
- * stand in bench/plan/rivals.csv, measured by bench/plan_rivals.mjs on the LP text that --rivals
- * writes; the best plans and bounds that anybody found stand in bench/plan/known.csv. Fails when
- *   on 42 days, 4 types, 60 chambers    > 1 % above the best bound after 1 s, or > 0.5 % after 2 s
- *   after 15 s                          > 0.05 % above the best plan of any rival
- *   after 2, 5 and 30 s                 above the best rival in the median, or by 0.3 % on any
- *   planned anew after a disturbance    > 0.5 % above its bound after 2 s
+ * Seconds are the processor's: of our own process (its search has one thread; the solver it asks
+ * for bounds runs beside it, on another core where there is one), and of the rival's. Rivals'
+ * curves stand in bench/plan/rivals.csv, measured by bench/plan_rivals.mjs on the LP text that
+ * --rivals writes; the best plans and bounds that anybody found stand in bench/plan/known.csv.
+ * Fails when on 42 days, 4 types, 60 chambers    > 1 % above the best bound after 1 s, or > 0.5 %
+ * after 2 s after 15 s                          > 0.05 % above the best plan of any rival after 2,
+ * 5 and 30 s                 above the best rival in the median, or by 0.3 % on any planned anew
+ * after a disturbance    > 0.5 % above its bound after 2 s
  *
  * plan_bench                      own curves: 30 s on one seed of each size, 5 s on the others
  * plan_bench --rivals [SECONDS]   the rivals' curves anew, all of them (60 s each when left out) */
@@ -27,7 +27,15 @@
 #include "plan_instance.h"
 #include "timing.h"
 
-enum { SEEDS = 5, SIZES = 4, TIMES = 5, POINTS_MAX = 4000, RIVALS_MAX = 3, LONG_S = 30, SHORT_S = 5 };
+enum {
+    SEEDS = 5,
+    SIZES = 4,
+    TIMES = 5,
+    POINTS_MAX = 4000,
+    RIVALS_MAX = 3,
+    LONG_S = 30,
+    SHORT_S = 5
+};
 
 static const struct plan_instance_size SIZE[SIZES] = {
     {28, 3, 30}, {42, 4, 60}, {56, 6, 200}, {42, 8, 400}};
@@ -286,9 +294,10 @@ static void measure_own(struct ratios *at)
             const struct plan_problem *p = plan_instance_make(&a, (uint32_t)seed, SIZE[i]);
             plan_for(&a, p, seed == LONG_SEED[i] ? LONG_S : SHORT_S, &own);
             double bound = fmax(known[i][seed].bound, own.bound);
-            printf("%d days, %d types, %d chambers, seed %d; above the bound %.1f after 1, 2, 5, 15, "
-                   "30 s\n",
-                   SIZE[i].days, SIZE[i].types, SIZE[i].chambers, seed, bound);
+            printf(
+                "%d days, %d types, %d chambers, seed %d; above the bound %.1f after 1, 2, 5, 15, "
+                "30 s\n",
+                SIZE[i].days, SIZE[i].types, SIZE[i].chambers, seed, bound);
             print_curve("own", &own, bound);
             for (int r = 0; r < rival_count; r++)
                 if (rivals[r].size == i && rivals[r].seed == seed)
@@ -400,8 +409,8 @@ static void measure_again(void)
     plan_for(&a, p, 2, &again);
     double above = cost_at(&again, 2) / fmax(first.bound, again.bound) - 1;
     char text[160];
-    snprintf(text, sizeof text, "planned anew after 2 s: %.3f %% above its bound (wanted <= 0.5 %%)",
-             100 * above);
+    snprintf(text, sizeof text,
+             "planned anew after 2 s: %.3f %% above its bound (wanted <= 0.5 %%)", 100 * above);
     claim(above <= 0.005, text);
     arena_release(&a);
 }
@@ -422,8 +431,7 @@ static int run_rivals(const char *seconds)
 {
     enum { FIRST = 4 };
     char *arguments[FIRST + SIZES * SEEDS + 1] = {(char *)"node", (char *)"bench/plan_rivals.mjs",
-                                                  (char *)"bench/plan/rivals.csv",
-                                                  (char *)seconds};
+                                                  (char *)"bench/plan/rivals.csv", (char *)seconds};
     struct arena a;
     arena_init(&a, ARENA_LIMIT_DEFAULT);
     mkdir("build-bench/plan", 0777);

@@ -45,8 +45,7 @@ static uint32_t twister_word(struct twister *t)
 {
     if (t->at == WORDS) {
         for (int i = 0; i < WORDS; i++) {
-            uint32_t y =
-                (t->word[i] & 0x80000000u) | (t->word[(i + 1) % WORDS] & 0x7fffffffu);
+            uint32_t y = (t->word[i] & 0x80000000u) | (t->word[(i + 1) % WORDS] & 0x7fffffffu);
             t->word[i] = t->word[(i + 397) % WORDS] ^ y >> 1 ^ (y & 1 ? 0x9908b0dfu : 0);
         }
         t->at = 0;
@@ -194,15 +193,15 @@ static void make_days(struct making *m)
     int harvests = (int)(m->size.chambers / 10.0 * 1.6) + 1;
     int starts = (int)(m->size.chambers / 10.0 * 1.5) + 1;
     for (int t = 0; t < m->size.days; t++)
-        days[t] = (struct plan_day){.treat_seed_kg = INFINITY,
-                                    .soak_seed_kg = INFINITY,
-                                    .harvest_bed_kg = INFINITY,
-                                    .wash_bed_kg = INFINITY,
-                                    .pack_kg = INFINITY,
-                                    .starts_max = starts,
-                                    /* for new starts alone */
-                                    .harvests_max =
-                                        harvests + (t < GIVEN_DAYS ? m->given_a_day : 0)};
+        days[t] =
+            (struct plan_day){.treat_seed_kg = INFINITY,
+                              .soak_seed_kg = INFINITY,
+                              .harvest_bed_kg = INFINITY,
+                              .wash_bed_kg = INFINITY,
+                              .pack_kg = INFINITY,
+                              .starts_max = starts,
+                              /* for new starts alone */
+                              .harvests_max = harvests + (t < GIVEN_DAYS ? m->given_a_day : 0)};
     m->p->days = days;
 }
 

@@ -92,7 +92,8 @@ static struct result make(struct cli *cli, double seconds, const struct profile 
     TRY(cli_reader(cli, &plant));
     TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
     struct improve_options options = {
-        .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP}};
+        .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP},
+        .seed = 1};
     TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
     json_t *plan = planning_json(out, outcome, &cli->arena, cli->lang);
     if (cli->json) {

@@ -77,7 +77,8 @@ void builder_serve_from_made(struct builder *b, int cell)
     for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
         if (b->left_kg[node] <= BUILD_NOTHING_KG || !plan_serves(b->f, node, cell)) continue;
-        double kg = fmin(b->open_kg[cell], fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
+        double kg =
+            fmin(b->open_kg[cell], fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
     }
 }
@@ -103,10 +104,12 @@ void builder_fill_for(struct builder *b, int option, int cell)
     double room_kg =
         o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
-        double want_kg = fmin(b->open_kg[cell], builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
+        double want_kg =
+            fmin(b->open_kg[cell], builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
         if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
         room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
-        double kg = fmin(b->open_kg[cell], fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
+        double kg =
+            fmin(b->open_kg[cell], fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
     }
 }
@@ -143,7 +146,6 @@ void builder_start(struct builder *b, int option)
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++)
         need_kg -= builder_add_seed(b, i, need_kg);
 }
-
 
 void builder_reset(struct builder *b)
 {

@@ -12,12 +12,12 @@ struct builder {
     struct plan *plan;
     struct plan_slack *slack;
     struct plan_slack *untouched; /* what there is before anything is started */
-    double *left_kg;   /* by node: made and not taken */
-    double *open_kg;   /* by cell: wanted and not met */
-    int *node_order;   /* oldest harvest first */
-    int *cell_order;   /* first due first, dearest shortage first */
-    int *option_order; /* latest harvest first, cheapest way of it first */
-    int *replaced;     /* starts in place of dropped ones: day * crop_count + crop */
+    double *left_kg;              /* by node: made and not taken */
+    double *open_kg;              /* by cell: wanted and not met */
+    int *node_order;              /* oldest harvest first */
+    int *cell_order;              /* first due first, dearest shortage first */
+    int *option_order;            /* latest harvest first, cheapest way of it first */
+    int *replaced;                /* starts in place of dropped ones: day * crop_count + crop */
 };
 
 /* Nothing started, nothing served. */

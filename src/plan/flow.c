@@ -196,8 +196,8 @@ static int64_t send(struct flow *f, int from, struct path path, int64_t most_ug,
         set(f, &f->arc_ug[i], f->arc_ug[i] + (is_cell == pull ? -ug : ug));
         at = is_cell ? f->arcs[i].node : f->node_count + f->arcs[i].cell;
     }
-    int64_t *end = path.end < f->node_count ? &f->used_ug[path.end]
-                                            : &f->met_ug[path.end - f->node_count];
+    int64_t *end =
+        path.end < f->node_count ? &f->used_ug[path.end] : &f->met_ug[path.end - f->node_count];
     bool more = (path.end < f->node_count) == pull;
     set(f, end, *end + (more ? ug : -ug));
     set(f, &f->used_ug[from], f->used_ug[from] + (pull ? -ug : ug));
@@ -225,8 +225,7 @@ static void settle_removed(struct flow *f, int node)
         struct path path = path_from(f, node, true);
         if (over <= 0 && !(path.cost - top < -NOTHING)) return;
         CHECK(isfinite(path.cost));
-        f->cost +=
-            (path.cost - top) * KG * (double)send(f, node, path, over > 0 ? over : ug, true);
+        f->cost += (path.cost - top) * KG * (double)send(f, node, path, over > 0 ? over : ug, true);
     }
 }
 
@@ -472,8 +471,8 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
         const struct plan_option *o = &f->options[keys[i].option];
         double yield = terms->seed_yield[keys[i].option];
         int64_t forced = to_ug(o->seed_min_kg * yield);
-        chambers[keys[i].option] = (struct flow_chamber){
-            node, w->layer_count - 1, forced, to_ug(o->seed_max_kg * yield) - forced};
+        chambers[keys[i].option] = (struct flow_chamber){node, w->layer_count - 1, forced,
+                                                         to_ug(o->seed_max_kg * yield) - forced};
     }
     for (; node < w->node_count; node++)
         w->first_layer[node + 1] = w->layer_count;

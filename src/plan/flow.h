@@ -3,8 +3,8 @@
  * A least-cost flow that is kept cheapest while chambers are added and taken away, one at a time:
  * only the harvest that changed can open a cheaper way, so a few shortest paths from it mend the
  * whole. Exact wherever no limit of a day or of a seed lot ties crops together; prices stand in for
- * those. Amounts are whole micrograms of packed goods, so that nothing drifts and taking back leaves no
- * trace.
+ * those. Amounts are whole micrograms of packed goods, so that nothing drifts and taking back
+ * leaves no trace.
  *
  * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
  * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
@@ -31,9 +31,9 @@ struct flow {
     int *into, *first_into;         /* arcs by cell */
     double *short_cost;             /* by cell, of one kg */
     int64_t *wanted_ug;
-    double *waste_cost;             /* by node, of one kg */
-    int *first_layer;               /* by node, node_count + 1 */
-    double *layer_cost;             /* of one kg, rising within a node */
+    double *waste_cost; /* by node, of one kg */
+    int *first_layer;   /* by node, node_count + 1 */
+    double *layer_cost; /* of one kg, rising within a node */
     int64_t *layer_ug, *sunk_ug;
     int64_t *used_ug, *met_ug, *arc_ug; /* the flow: by node, cell, arc */
     double cost;

@@ -92,9 +92,8 @@ static void listen(struct improving *m)
 
 static bool is_good_enough(const struct improving *m)
 {
-    return m->out->has_bound &&
-           m->out->cost - m->out->bound <=
-               fmax(1e-9, m->options->solver.gap * fabs(m->out->cost)) + 1e-7;
+    return m->out->has_bound && m->out->cost - m->out->bound <=
+                                    fmax(1e-9, m->options->solver.gap * fabs(m->out->cost)) + 1e-7;
 }
 
 /* Looked at every few hundred moves. */
@@ -170,11 +169,12 @@ static void rounds(struct improving *m)
         if (m->options->moves == 0) listen(m);
         if (is_over(m)) return;
         alike = m->out->cost < cost ? 0 : alike + 1;
-        if (alike >= ALIKE_MOST && m->options->moves == 0 && (!m->prover || m->news.is_over)) return;
+        if (alike >= ALIKE_MOST && m->options->moves == 0 && (!m->prover || m->news.is_over))
+            return;
         if (m->is_tied) {
             search_make(m, m->out->plan->counts, m->options->seed + (uint64_t)round + 1);
             struct search_judge how = {judge, m};
-            search_anneal_judged(m->search, 0.1, COLD, moves/2+1, &how, &watch);
+            search_anneal_judged(m->search, 0.1, COLD, moves / 2 + 1, &how, &watch);
         }
         arena_clear(&m->scratch);
     }

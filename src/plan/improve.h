@@ -29,9 +29,9 @@ struct improve_options {
 
 struct improvement {
     const struct plan *plan;
-    bool is_improved; /* false: the given plan */
-    double cost;      /* of plan */
-    bool has_bound;   /* no plan costs less than bound; from the solver alone */
+    bool is_improved;     /* false: the given plan */
+    double cost;          /* of plan */
+    bool has_bound;       /* no plan costs less than bound; from the solver alone */
     double bound, gap;    /* gap: share of the cost that might still be saved */
     int64_t moves;        /* that the search looked at */
     struct result solver; /* RESULT_OK, or why the solver brought nothing (or nothing more) */

@@ -71,8 +71,7 @@ static void tell(struct prover *p, const struct result *r, const struct solver_a
                  const struct plan *found, bool is_bound)
 {
     pthread_mutex_lock(&p->mutex);
-    if (is_bound && answer->has_bound &&
-        (!p->news.has_bound || answer->bound > p->news.bound)) {
+    if (is_bound && answer->has_bound && (!p->news.has_bound || answer->bound > p->news.bound)) {
         p->news.has_bound = true;
         p->news.bound = answer->bound;
     }
@@ -94,8 +93,8 @@ static bool prove_relaxed(struct prover *p, struct arena *scratch)
 {
     struct solver_answer answer = {0};
     struct plan *none;
-    struct result r = solve(p, scratch, plan_window_relaxed(), p->until_s - now_s(), false, &none,
-                            &answer);
+    struct result r =
+        solve(p, scratch, plan_window_relaxed(), p->until_s - now_s(), false, &none, &answer);
     tell(p, &r, &answer, NULL, r.code == CODE_OK && answer.status == SOLVER_SOLVED);
     return r.code == CODE_OK || r.code == CODE_SOLVER_LATE;
 }
@@ -124,8 +123,7 @@ static void day_costs(struct arena *a, const struct plan *plan, double *cost)
     double *met = plan_cell_met_kg(a, plan);
     for (int n = 0; n < f->node_count; n++) {
         int day = f->nodes[n].harvest_day > 0 ? f->nodes[n].harvest_day : 0;
-        cost[day] +=
-            fmax(0, made[n] - used[n]) * f->p->crops[f->nodes[n].crop].waste_cost_per_kg;
+        cost[day] += fmax(0, made[n] - used[n]) * f->p->crops[f->nodes[n].crop].waste_cost_per_kg;
     }
     for (int c = 0; c < f->cell_count; c++)
         cost[f->cells[c].day] +=
@@ -167,8 +165,8 @@ static int best_now(struct prover *p, struct arena *scratch, struct plan **out, 
 }
 
 /* -> whether there is sense in going on */
-static bool better_window(struct prover *p, struct arena *scratch, const struct plan *best, int from,
-                          int until)
+static bool better_window(struct prover *p, struct arena *scratch, const struct plan *best,
+                          int from, int until)
 {
     struct plan_window window = {from, until, best, true};
     struct solver_answer answer = {0};

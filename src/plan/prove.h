@@ -2,9 +2,10 @@
  * plans where it finds some.
  *
  * First the relaxed program: a bound within moments. Then the whole program with its cuts: a
- * stronger bound, and for small houses the best plan there is. Then windows of days of the best plan
- * known (fix and optimise), the worst days first, until told to end. Every plan is read against the
- * program's rows before it counts. Whatever becomes of the solver is told in news, never fatal. */
+ * stronger bound, and for small houses the best plan there is. Then windows of days of the best
+ * plan known (fix and optimise), the worst days first, until told to end. Every plan is read
+ * against the program's rows before it counts. Whatever becomes of the solver is told in news,
+ * never fatal. */
 #ifndef PLAN_PROVE_H
 #define PLAN_PROVE_H
 

@@ -53,8 +53,8 @@ static void fill_all(struct realizing *r)
         if (room_kg <= 0) continue;
         double share = kg(c->optional_ug) * s->counts[o] / room_kg;
         int fill = fill_of(s, o);
-        double want_kg = kg(flow_layer_used_ug(w, c->node, c->layer)) * share /
-                         f->fills[fill].packed_kg_per_kg;
+        double want_kg =
+            kg(flow_layer_used_ug(w, c->node, c->layer)) * share / f->fills[fill].packed_kg_per_kg;
         double most_kg =
             f->options[o].seed_max_kg * r->b->plan->counts[o] - plan_option_seed_kg(r->b->plan, o);
         want_kg = fmin(want_kg, most_kg);
@@ -68,8 +68,7 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
     int node = w->frame_nodes[w->arcs[arc].node], cell = w->frame_cells[w->arcs[arc].cell];
     if (node == PLAN_NONE) return; /* still grows at the end: counted from its seed */
     double want_kg = kg(w->arc_ug[arc]);
-    double give_kg =
-        fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node)));
+    double give_kg = fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node)));
     if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell]);
     if (give_kg < want_kg - ROUNDING_KG) r->is_cut = true;
     if (give_kg <= 0) return;
@@ -120,8 +119,8 @@ static double dearest_seed(const struct plan_frame *f)
 {
     double dearest = 0;
     for (int i = 0; i < f->fill_count; i++)
-        dearest = fmax(dearest,
-                       f->grades[f->fills[i].grade].cost_per_kg / f->fills[i].packed_kg_per_kg);
+        dearest =
+            fmax(dearest, f->grades[f->fills[i].grade].cost_per_kg / f->fills[i].packed_kg_per_kg);
     return dearest;
 }
 

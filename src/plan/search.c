@@ -70,8 +70,8 @@ static void make_options(struct search *s, struct arena *a, const struct search_
         const struct plan_option *x = &f->options[o];
         int fill = cheapest_fill(f, prices, o), grade = f->fills[fill].grade;
         seed_yield[o] = f->fills[fill].packed_kg_per_kg;
-        seed_cost[o] = f->grades[grade].cost_per_kg + prices->grade[grade] +
-                       prices->treat[x->day] + prices->soak[x->day];
+        seed_cost[o] = f->grades[grade].cost_per_kg + prices->grade[grade] + prices->treat[x->day] +
+                       prices->soak[x->day];
         s->options[o] = (struct search_option){
             .flow = x->crop,
             .day = x->day,
@@ -291,19 +291,29 @@ static struct move pick_move(struct search *s)
     return m;
 }
 
+/* What the move changes beside goods: starts, least fillings, starts taken that are not kept. */
+static double own_step(const struct search *s, struct move m)
+{
+    const struct search_option *from = m.from != PLAN_NONE ? &s->options[m.from] : NULL;
+    const struct search_option *to = m.to != PLAN_NONE ? &s->options[m.to] : NULL;
+    double cost = (to ? to->own_cost : 0) - (from ? from->own_cost : 0);
+    if (from && to && from->wish == to->wish) return cost;
+    if (from) cost += wish_step(s, m.from, -1);
+    if (to) cost += wish_step(s, m.to, 1);
+    return cost;
+}
+
 /* What the move costs at least. */
 static double move_bound(const struct search *s, struct move m)
 {
-    double cost = 0;
+    double cost = own_step(s, m);
     const struct flow *from = NULL, *to = NULL;
     const struct flow_chamber *x = NULL, *y = NULL;
     if (m.from != PLAN_NONE) {
-        cost += wish_step(s, m.from, -1) - s->options[m.from].own_cost;
         from = s->flows[s->options[m.from].flow];
         x = &s->chambers[m.from];
     }
     if (m.to != PLAN_NONE) {
-        cost += wish_step(s, m.to, 1) + s->options[m.to].own_cost;
         to = s->flows[s->options[m.to].flow];
         y = &s->chambers[m.to];
     }
@@ -348,14 +358,6 @@ static double flow_move(struct search *s, struct move m, struct flow *flows[2])
     for (int i = 0; i < 2; i++)
         if (flows[i]) after += flows[i]->cost;
     return after - before;
-}
-
-static double own_step(const struct search *s, struct move m)
-{
-    double cost = 0;
-    if (m.from != PLAN_NONE) cost += wish_step(s, m.from, -1) - s->options[m.from].own_cost;
-    if (m.to != PLAN_NONE) cost += wish_step(s, m.to, 1) + s->options[m.to].own_cost;
-    return cost;
 }
 
 static void count_move(struct search *s, struct move m, int sign)

@@ -43,8 +43,7 @@ static void add_goods(const struct search *s, struct strain *x)
             const struct plan_node *node = &f->nodes[w->frame_nodes[n]];
             if (node->is_stock) continue;
             x->pack_kg[node->harvest_day] += kg(w->used_ug[n]);
-            x->bed_kg[node->harvest_day] +=
-                kg(w->used_ug[n]) * f->p->crops[k].bed_kg_per_packed_kg;
+            x->bed_kg[node->harvest_day] += kg(w->used_ug[n]) * f->p->crops[k].bed_kg_per_packed_kg;
         }
     }
 }
@@ -89,8 +88,8 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
         const struct plan_day *day = &f->p->days[d];
         changed |= step(&prices->treat[d], x.seed_kg[d], day->treat_seed_kg, size * yield);
         changed |= step(&prices->soak[d], x.seed_kg[d], day->soak_seed_kg, size * yield);
-        changed |= step(&prices->bed[d], x.bed_kg[d], fmin(day->harvest_bed_kg, day->wash_bed_kg),
-                        size);
+        changed |=
+            step(&prices->bed[d], x.bed_kg[d], fmin(day->harvest_bed_kg, day->wash_bed_kg), size);
         changed |= step(&prices->pack[d], x.pack_kg[d], day->pack_kg, size);
     }
     return changed;

@@ -98,6 +98,36 @@ static void show(struct plan_jobs *j, const struct planning_case *c,
     pthread_mutex_unlock(&j->mutex);
 }
 
+struct showing {
+    struct plan_jobs *j;
+    const struct planning_case *c;
+    const struct plan_frame *frame;
+    int64_t shown_s;
+};
+
+/* While the search works, its best plan so far; once a second is enough for whoever looks. */
+static void show_progress(void *self, const struct improve_progress *progress)
+{
+    struct showing *s = self;
+    if (clock_s() == s->shown_s) {
+        return;
+    }
+    s->shown_s = clock_s();
+    struct arena scratch;
+    struct plan_outcome outcome;
+    struct improvement x = {.plan = progress->plan,
+                            .is_improved = true,
+                            .cost = progress->cost,
+                            .has_bound = progress->has_bound,
+                            .bound = progress->bound,
+                            .gap = progress->gap,
+                            .solver = RESULT_OK};
+    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
+    plan_outcome_make(&scratch, s->frame, &x, &outcome);
+    show(s->j, s->c, &outcome, &scratch);
+    arena_release(&scratch);
+}
+
 static struct result make(struct plan_jobs *j, const struct profile *profile, struct arena *a)
 {
     struct planning_case c;
@@ -112,11 +142,17 @@ static struct result make(struct plan_jobs *j, const struct profile *profile, st
     if (j->seconds == 0 || j->stop) {
         return RESULT_OK;
     }
+    struct showing showing = {j, &c, outcome.frame, clock_s()};
     struct improve_options options = {.solver = {.path = planning_solver(a),
                                                  .seconds = (double)j->seconds,
                                                  .gap = PLANNING_GAP,
-                                                 .stop = &j->stop}};
-    TRY(plan_make(a, &c.problem, &options, &outcome));
+                                                 .stop = &j->stop},
+                                      .seed = 1,
+                                      .tell = show_progress,
+                                      .self = &showing};
+    struct improvement x;
+    plan_improve(a, outcome.frame, outcome.improvement.plan, &options, &x);
+    plan_outcome_make(a, outcome.frame, &x, &outcome);
     show(j, &c, &outcome, a);
     return RESULT_OK;
 }

@@ -26,7 +26,7 @@ MUST_USE struct result planning_read(struct store *s, const struct profile *p, i
 
 /* Stop within this share of the best that is possible: the yields themselves are far less certain
  * (common practice). */
-#define PLANNING_GAP 0.005
+#define PLANNING_GAP 0.001
 /* plumule-solve beside the own program. */
 const char *planning_solver(struct arena *a);
 
