@@ -59,26 +59,30 @@ static void every_failure_leaves_the_search(void **state)
     assert_ptr_equal(t.x.plan, t.given);
 }
 
-/* The search alone against the solver's optimum. */
+/* The search alone against the solver's optimum: there, where nothing ties crops together, and near
+ * it where scarce seed does. */
 static void the_search_comes_close_to_the_optimum(void **state)
 {
     struct instance_size size = instance_plain;
     size.days = 16;
     int compared = 0;
-    for (uint64_t seed = 100; seed < 108; seed++) {
-        struct plan_problem *p = instance_make(*state, seed, &size);
-        struct improve_options whole = solving(20, 0);
-        struct improve_options alone = {.solver = {.seconds = 60}, .seed = seed, .moves = 30000};
-        struct tried t = try_on(*state, p, &whole), u = try_on(*state, p, &alone);
-        assert_false(u.x.has_bound);
-        assert_int_equal(u.x.moves, 30000);
-        assert_true(u.x.cost >= t.x.bound - 1e-6 * fabs(t.x.bound));
-        if (t.x.gap > 1e-6) continue;
-        assert_close(u.x.cost, t.x.cost, 1e-6);
-        compared++;
-        arena_clear(*state);
-    }
-    assert_true(compared >= 6);
+    for (uint64_t seed = 100; seed < 108; seed++)
+        for (int tied = 0; tied < 2; tied++) {
+            struct plan_problem *p = instance_make(*state, seed, &size);
+            struct plan_seed_lot lot = p->seed_lots[0];
+            if (!tied) lot.kg = 1e5;
+            p->seed_lots = &lot;
+            struct improve_options whole = solving(20, 0);
+            struct improve_options alone = {.solver = {.seconds = 60}, .seed = seed, .moves = 30000};
+            struct tried t = try_on(*state, p, &whole), u = try_on(*state, p, &alone);
+            assert_false(u.x.has_bound);
+            assert_int_equal(u.x.moves, 30000);
+            assert_true(u.x.cost >= t.x.bound - 1e-6 * fabs(t.x.bound));
+            if (t.x.gap <= 1e-6) assert_close(u.x.cost, t.x.cost, tied ? 0.005 : 1e-6);
+            compared += t.x.gap <= 1e-6;
+            arena_clear(*state);
+        }
+    assert_true(compared >= 12);
 }
 
 struct heard {
