@@ -151,6 +151,13 @@ static int64_t moves_of_round(const struct improving *m, int round)
     return left < moves * 2 ? left : moves;
 }
 
+/* In a small house a few chambers are all there is: only hotter starts get one out of the way. */
+static double heat_of_round(const struct improving *m, int round)
+{
+    int started = m->search->started_count > 0 ? m->search->started_count : 1;
+    return HOT[(size_t)round % (sizeof HOT / sizeof *HOT)] * fmin(20, 1 + 60.0 / started);
+}
+
 static void rounds(struct improving *m)
 {
     int alike = 0;
@@ -159,9 +166,8 @@ static void rounds(struct improving *m)
         if (moves <= 0) return;
         double cost = m->out->cost, begun_s = now_s();
         int64_t before = m->search->moves;
-        size_t heats = sizeof HOT / sizeof *HOT;
         struct search_watch watch = {is_over, m};
-        search_anneal(m->search, HOT[(size_t)round % heats], COLD, moves, &watch);
+        search_anneal(m->search, heat_of_round(m, round), COLD, moves, &watch);
         int64_t made = m->search->moves - before;
         m->out->moves += made;
         m->moves_a_second = (double)made / fmax(1e-6, now_s() - begun_s);
