@@ -154,8 +154,9 @@ static int64_t moves_of_round(const struct improving *m, int round)
 /* In a small house a few chambers are all there is: only hotter starts get one out of the way. */
 static double heat_of_round(const struct improving *m, int round)
 {
-    int started = m->search->started_count > 0 ? m->search->started_count : 1;
-    return HOT[(size_t)round % (sizeof HOT / sizeof *HOT)] * fmin(20, 1 + 60.0 / started);
+    double started = m->search->started_count > 0 ? m->search->started_count : 1;
+    double more = 1 + 2000 / (started * started);
+    return HOT[(size_t)round % (sizeof HOT / sizeof *HOT)] * fmin(60, more);
 }
 
 static void rounds(struct improving *m)
