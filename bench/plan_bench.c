@@ -150,6 +150,16 @@ static void read_rivals(void)
     fclose(file);
 }
 
+static void say_when(void)
+{
+    char line[200];
+    FILE *file = fopen("bench/plan/rivals.txt", "r");
+    printf("rivals, measured ");
+    while (file && fgets(line, sizeof line, file))
+        printf("%s", line);
+    if (file) fclose(file);
+}
+
 static void read_known(void)
 {
     FILE *file = open_stored("known.csv");
@@ -454,6 +464,7 @@ int main(int count, char **arguments)
         return run_rivals(count > 2 ? arguments[2] : "60");
     read_rivals();
     read_known();
+    say_when();
     measure_own(at);
     judge_ratios(at);
     measure_slopes();

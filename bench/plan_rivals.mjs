@@ -1,10 +1,12 @@
 /* CBC, GLPK and HiGHS on the LP text of plan_bench, by the processor's time:
  * plan_rivals.mjs OUT.csv SECONDS FILE.lp...   (FILE: days-types-chambers-seed.lp)
  * Appends a line for each better plan a solver tells of and one, without a cost, with its bound at
- * the end. A run ends when its process has used the seconds. */
+ * the end; says when and on what in OUT.txt. A run ends when its process has used the seconds.
+ * PLAN_RIVALS=highs,cbc measures only those named. */
 import { appendFileSync, existsSync, readFileSync, writeFileSync } from "node:fs";
 import { spawn } from "node:child_process";
 import { createInterface } from "node:readline";
+import { cpus, loadavg } from "node:os";
 import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
@@ -80,6 +82,9 @@ function run(name, file, seconds, tell) {
 const [out, seconds, ...files] = process.argv.slice(2);
 const names = (process.env.PLAN_RIVALS ?? Object.keys(SOLVERS).join()).split(",");
 if (!existsSync(out)) writeFileSync(out, HEAD);
+writeFileSync(out.replace(/\.csv$/, ".txt"),
+  `${new Date().toISOString().slice(0, 10)}: ${names.join(", ")}, ${seconds} s of the processor each, ` +
+  `${cpus().length} x ${cpus()[0].model}, load ${loadavg()[0].toFixed(1)} when it began\n`);
 for (const file of files)
   for (const name of names) {
     const size = basename(file, ".lp").split("-").join();

@@ -8,6 +8,7 @@
 /* Gains below this, in cost of one kg, are rounding. */
 static const double NOTHING = 1e-9;
 static const double KG = 1e-9; /* of one microgram */
+static const double GOODS_MOST_KG = 1e8, CHAMBER_MOST_KG = 1e6;
 
 static void set(struct flow *f, int64_t *place, int64_t value)
 {
@@ -326,9 +327,11 @@ int64_t flow_layer_used_ug(const struct flow *f, int node, int layer)
 
 /* making */
 
-static int64_t to_ug(double kg)
+/* Whoever plans with more than most_kg has mistyped; the plan is then no better than with that, but
+ * sums stay far from the end of the numbers. */
+static int64_t to_ug(double kg, double most_kg)
 {
-    return (int64_t)floor(kg / KG + 0.5);
+    return (int64_t)floor(fmin(kg, most_kg) / KG + 0.5);
 }
 
 static double end_wanted_kg(const struct plan_frame *f, int crop)
@@ -362,10 +365,10 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     w->queue_room = w->node_count + w->cell_count + 1;
     w->queue = ARENA_ARRAY(a, int, (size_t)w->queue_room);
     for (int c = 0; c + 1 < w->cell_count; c++) {
-        w->wanted_ug[c] = to_ug(f->cells[w->frame_cells[c]].kg);
+        w->wanted_ug[c] = to_ug(f->cells[w->frame_cells[c]].kg, GOODS_MOST_KG);
         w->short_cost[c] = f->cells[w->frame_cells[c]].shortage_cost_per_kg;
     }
-    w->wanted_ug[w->cell_count - 1] = to_ug(end_wanted_kg(f, w->crop));
+    w->wanted_ug[w->cell_count - 1] = to_ug(end_wanted_kg(f, w->crop), GOODS_MOST_KG);
     for (int n = 0; n + 1 < w->node_count; n++)
         w->waste_cost[n] = f->p->crops[w->crop].waste_cost_per_kg;
 }
@@ -470,9 +473,10 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
             w->layer_cost[w->layer_count++] = keys[i].cost;
         const struct plan_option *o = &f->options[keys[i].option];
         double yield = terms->seed_yield[keys[i].option];
-        int64_t forced = to_ug(o->seed_min_kg * yield);
-        chambers[keys[i].option] = (struct flow_chamber){node, w->layer_count - 1, forced,
-                                                         to_ug(o->seed_max_kg * yield) - forced};
+        int64_t forced = to_ug(o->seed_min_kg * yield, CHAMBER_MOST_KG);
+        chambers[keys[i].option] =
+            (struct flow_chamber){node, w->layer_count - 1, forced,
+                                  to_ug(o->seed_max_kg * yield, CHAMBER_MOST_KG) - forced};
     }
     for (; node < w->node_count; node++)
         w->first_layer[node + 1] = w->layer_count;
@@ -487,7 +491,7 @@ struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
     make_arcs(w, a, f, terms);
     make_layers(w, a, f, terms, chambers);
     for (int n = 0; n + 1 < w->node_count; n++)
-        w->sunk_ug[n] = to_ug(f->nodes[w->frame_nodes[n]].given_kg);
+        w->sunk_ug[n] = to_ug(f->nodes[w->frame_nodes[n]].given_kg, GOODS_MOST_KG);
     w->cost = flow_cost(w);
     for (int n = 0; n < w->node_count; n++)
         settle_added(w, n);

@@ -73,7 +73,8 @@ static void the_search_comes_close_to_the_optimum(void **state)
             if (!tied) lot.kg = 1e5;
             p->seed_lots = &lot;
             struct improve_options whole = solving(20, 0);
-            struct improve_options alone = {.solver = {.seconds = 60}, .seed = seed, .moves = 30000};
+            struct improve_options alone = {
+                .solver = {.seconds = 60}, .seed = seed, .moves = 30000};
             struct tried t = try_on(*state, p, &whole), u = try_on(*state, p, &alone);
             assert_false(u.x.has_bound);
             assert_int_equal(u.x.moves, 30000);

@@ -63,6 +63,29 @@ static void a_wrong_problem_is_refused(void **state)
     assert_string_equal(r.field, "cleaning_days");
 }
 
+/* Mistyped by a dozen zeros: still a plan, and none that breaks a rule. */
+static void absurd_amounts_are_no_crash(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.p.running_count = 1;
+    h.running[0] = (struct plan_running){"lot", 0, 0, 2, 1e15, 1, h.ready_day};
+    handmade_want(&h, 6, 1000000000000000);
+    h.lots[0].kg = 1e14;
+    h.fills[0].seed_max_kg = 1e13;
+    h.crop.end_kg_wanted = 1e16;
+    h.crop.end_value_per_kg = 1e-3;
+    struct improve_options options = solving(2, 0);
+    struct plan_outcome x;
+    plan_of(*state, &h.p, &options, &x);
+    assert_true(isfinite(x.improvement.cost));
+    assert_true(x.start_count <= h.p.chamber_count * h.p.day_count);
+    options = (struct improve_options){.solver = {.seconds = 60}, .moves = 2000};
+    plan_of(*state, &h.p, &options, &x);
+    assert_true(isfinite(x.improvement.cost));
+    feasible_check(&h.p, &x);
+}
+
 static void nothing_wanted_nothing_started(void **state)
 {
     struct handmade h;
