@@ -96,23 +96,31 @@ static double glpk_cost(struct arena *a, const char *text)
 /* And HiGHS's. */
 static double highs_cost(struct arena *a, const char *text)
 {
-    char in[] = "/tmp/plan-model-XXXXXX.lp", line[256];
-    int in_fd = mkstemps(in, 3);
-    assert_true(in_fd >= 0);
+    char in[] = "/tmp/plan-model-XXXXXX.lp", out[] = "/tmp/plan-answer-XXXXXX";
+    int in_fd = mkstemps(in, 3), out_fd = mkstemp(out);
+    assert_true(in_fd >= 0 && out_fd >= 0);
     assert_int_equal(write(in_fd, text, strlen(text)), (ssize_t)strlen(text));
     close(in_fd);
-    FILE *answer = popen(arena_printf(a, "%s %s %s 100 0", NODE_PATH, HIGHS_PATH, in), "r");
-    assert_non_null(answer);
-    double cost = NAN;
-    bool optimal = false;
-    while (fgets(line, sizeof line, answer)) {
-        optimal |= strcmp(line, "status Optimal\n") == 0;
-        if (strncmp(line, "objective ", 10) == 0) cost = strtod(line + 10, NULL);
-    }
-    assert_int_equal(pclose(answer), 0);
+    char *arguments[] = {(char *)"node", (char *)HIGHS_PATH, in, (char *)"100", (char *)"0", NULL};
+    posix_spawn_file_actions_t files;
+    posix_spawn_file_actions_init(&files);
+    posix_spawn_file_actions_adddup2(&files, out_fd, STDOUT_FILENO);
+    pid_t pid;
+    assert_int_equal(posix_spawn(&pid, NODE_PATH, &files, NULL, arguments, environ), 0);
+    posix_spawn_file_actions_destroy(&files);
+    close(out_fd);
+    int status = 0;
+    assert_int_equal(waitpid(pid, &status, 0), pid);
+    assert_int_equal(status, 0);
+    char *answer = NULL;
+    size_t len = 0;
+    assert_int_equal(file_read(a, out, 1 << 24, &answer, &len).code, CODE_OK);
     unlink(in);
-    assert_true(optimal);
-    return cost;
+    unlink(out);
+    assert_non_null(strstr(answer, "\nstatus Optimal\n"));
+    const char *cost = strstr(answer, "\nobjective ");
+    assert_non_null(cost);
+    return strtod(cost + strlen("\nobjective "), NULL);
 }
 
 static double solvers_agree_on(struct arena *a, const struct plan_problem *p)
