@@ -5,9 +5,12 @@
  * Standard input: option lines, a line "lp", then LP text (lp_read.h) to the end.
  *   seconds S     wall-clock limit, 0.05 to 86400 (needed)
  *   gap G         stop when the plan is within this share of the bound, 0 to 1 (0.0001 when left
- * out) Standard output, nothing else is ever written there: status
+ * out)
+ *   bound first   no guessing of plans: whoever asks has a good one and wants to know how good
+ * Standard output, nothing else is ever written there: status
  * solved|stopped|infeasible|unbounded|nothing solved: the search ended within the gap; stopped: the
  * limit came first, this is the best plan found; nothing: the limit came before any plan was found
+ * (a bound may stand there all the same)
  *   objective, bound, gap   with solved and stopped; gap = |objective - bound| / max(1e-9,
  * |objective|) nodes N value NAME NUMBER       for each column that is not zero end or one line
  * "error LINE MESSAGE" (LINE counts within the LP text, 0 when the fault is elsewhere) and exit
@@ -31,8 +34,11 @@
 
 enum { INPUT_LIMIT_BYTES = 1 << 28, READING_S = 30, EXIT_INPUT = 3, EXIT_LATE = 4 };
 
+static const double BOUND_MOST = 1e30;
+
 struct options {
     double seconds, gap;
+    bool bound_first;
     const char *lp;
 };
 
@@ -94,8 +100,10 @@ static struct options options_read(char *text)
             o.seconds = option_number(line + 8, "seconds", 0.05, 86400);
         else if (strncmp(line, "gap ", 4) == 0)
             o.gap = option_number(line + 4, "gap", 0, 1);
+        else if (strcmp(line, "bound first") == 0)
+            o.bound_first = true;
         else
-            refuse(0, "an option line is neither seconds, gap nor lp");
+            refuse(0, "an option line is neither seconds, gap, bound first nor lp");
         line = end + 1;
     }
     if (!o.lp) refuse(0, "the line lp is missing");
@@ -159,6 +167,11 @@ static void search(Cbc_Model *model, const struct lp_problem *p, const struct op
     Cbc_setParameter(model, "timeMode", "elapsed");
     parameter(model, "seconds", o->seconds);
     parameter(model, "ratioGap", o->gap);
+    if (o->bound_first) {
+        Cbc_setParameter(model, "heuristicsOnOff", "off");
+        /* of all its cuts those that raise the bound of plans with whole chambers most */
+        Cbc_setParameter(model, "reduceAndSplitCuts", "on");
+    }
     Cbc_solve(model);
 }
 
@@ -175,11 +188,16 @@ static void report(Cbc_Model *model, const struct lp_problem *p)
     const double *best = any_integer(p) ? Cbc_bestSolution(model)
                          : ended        ? Cbc_getColSolution(model)
                                         : NULL;
-    if (unbounded || infeasible || !best) {
-        fprintf(answer, "status %s\nend\n",
-                unbounded    ? "unbounded"
-                : infeasible ? "infeasible"
-                             : "nothing");
+    if (unbounded || infeasible) {
+        fprintf(answer, "status %s\nend\n", unbounded ? "unbounded" : "infeasible");
+        return;
+    }
+    if (!best) {
+        double bound = Cbc_getBestPossibleObjValue(model);
+        fprintf(answer, "status nothing\n");
+        /* far out it is no bound but where the search begins */
+        if (any_integer(p) && fabs(bound) < BOUND_MOST) fprintf(answer, "bound %.15g\n", bound);
+        fprintf(answer, "end\n");
         return;
     }
     double objective = 0;

@@ -1,152 +1,8 @@
 #include "plan/construct.h"
 
 #include <math.h>
-#include <stdlib.h>
 
-#include "plan/slack.h"
-
-struct builder {
-    const struct plan_frame *f;
-    struct plan *plan;
-    struct plan_slack *slack;
-    double *left_kg;   /* by node: made and not taken */
-    double *open_kg;   /* by cell: wanted and not met */
-    int *node_order;   /* oldest harvest first */
-    int *cell_order;   /* first due first, dearest shortage first */
-    int *option_order; /* latest harvest first, cheapest way of it first */
-    int *replaced;     /* starts in place of dropped ones: day * crop_count + crop */
-};
-
-static const double NOTHING_KG = 1e-6;
-
-struct ordered {
-    double first, second;
-    int index;
-};
-
-static int by_keys(const void *x, const void *y)
-{
-    const struct ordered *a = x, *b = y;
-    if (a->first != b->first) return a->first < b->first ? -1 : 1;
-    if (a->second != b->second) return a->second < b->second ? -1 : 1;
-    return (a->index > b->index) - (a->index < b->index);
-}
-
-static int *sorted(struct arena *a, struct ordered *keys, int count)
-{
-    int *order = ARENA_ARRAY(a, int, (size_t)count + 1);
-    qsort(keys, (size_t)count, sizeof *keys, by_keys);
-    for (int i = 0; i < count; i++)
-        order[i] = keys[i].index;
-    return order;
-}
-
-/* Cost of one packed kg of a chamber filled to the top with the option's best grade. */
-static double option_cost_per_kg(const struct plan_frame *f, int option)
-{
-    const struct plan_option *o = &f->options[option];
-    double best = INFINITY;
-    for (int i = o->first_fill; i < o->first_fill + f->blends[o->blend].grade_count; i++) {
-        double seed_cost = f->grades[f->fills[i].grade].cost_per_kg;
-        double cost = (f->p->crops[o->crop].start_cost / o->seed_max_kg + seed_cost) /
-                      f->fills[i].packed_kg_per_kg;
-        best = fmin(best, cost);
-    }
-    return best;
-}
-
-static void order_all(struct arena *a, struct builder *b)
-{
-    const struct plan_frame *f = b->f;
-    int most = f->node_count;
-    if (f->cell_count > most) most = f->cell_count;
-    if (f->option_count > most) most = f->option_count;
-    struct ordered *keys = ARENA_ARRAY(a, struct ordered, (size_t)most + 1);
-    for (int n = 0; n < f->node_count; n++)
-        keys[n] = (struct ordered){f->nodes[n].harvest_day, 0, n};
-    b->node_order = sorted(a, keys, f->node_count);
-    for (int c = 0; c < f->cell_count; c++)
-        keys[c] = (struct ordered){f->cells[c].day, -f->cells[c].shortage_cost_per_kg, c};
-    b->cell_order = sorted(a, keys, f->cell_count);
-    for (int o = 0; o < f->option_count; o++)
-        keys[o] = (struct ordered){-f->options[o].harvest_day, option_cost_per_kg(f, o), o};
-    b->option_order = sorted(a, keys, f->option_count);
-}
-
-static void serve(struct builder *b, int node, int cell, double kg)
-{
-    plan_flow_add(b->plan, node, cell, kg);
-    slack_take_goods(b->slack, node, kg);
-    b->left_kg[node] -= kg;
-    b->open_kg[cell] -= kg;
-}
-
-static double lets_through_kg(const struct builder *b, int node)
-{
-    const struct plan_node *n = &b->f->nodes[node];
-    return n->is_stock ? INFINITY : slack_goods_kg(b->slack, n->crop, n->harvest_day);
-}
-
-static void serve_from_made(struct builder *b, int cell)
-{
-    for (int i = 0; i < b->f->node_count && b->open_kg[cell] > NOTHING_KG; i++) {
-        int node = b->node_order[i];
-        if (b->left_kg[node] <= NOTHING_KG || !plan_serves(b->f, node, cell)) continue;
-        double kg = fmin(b->open_kg[cell], fmin(b->left_kg[node], lets_through_kg(b, node)));
-        if (kg > NOTHING_KG) serve(b, node, cell, kg);
-    }
-}
-
-/* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
-static double add_seed(struct builder *b, int fill, double want_kg)
-{
-    const struct plan_option *o = &b->f->options[b->f->fills[fill].option];
-    const struct plan_day *day = &b->slack->days[o->day];
-    double kg = fmin(want_kg, slack_grade_kg(b->slack, b->f->fills[fill].grade, o->day));
-    kg = fmin(kg, fmin(day->treat_seed_kg, day->soak_seed_kg));
-    if (kg <= 0) return 0;
-    slack_take_seed(b->slack, fill, kg);
-    b->plan->seed_kg[fill] += kg;
-    if (o->node != PLAN_NONE) b->left_kg[o->node] += kg * b->f->fills[fill].packed_kg_per_kg;
-    return kg;
-}
-
-/* Fills a started option further for a cell. */
-static void fill_for(struct builder *b, int option, int cell)
-{
-    const struct plan_option *o = &b->f->options[option];
-    double room_kg =
-        o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
-    for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
-        double want_kg = fmin(b->open_kg[cell], lets_through_kg(b, o->node) - b->left_kg[o->node]);
-        if (want_kg <= NOTHING_KG || room_kg <= NOTHING_KG) return;
-        room_kg -= add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
-        double kg = fmin(b->open_kg[cell], fmin(b->left_kg[o->node], lets_through_kg(b, o->node)));
-        if (kg > NOTHING_KG) serve(b, o->node, cell, kg);
-    }
-}
-
-static void fill_started(struct builder *b, int cell)
-{
-    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > NOTHING_KG; i++) {
-        int o = b->option_order[i];
-        int node = b->f->options[o].node;
-        if (b->plan->counts[o] > 0 && node != PLAN_NONE && plan_serves(b->f, node, cell))
-            fill_for(b, o, cell);
-    }
-}
-
-static bool may_start(const struct builder *b, int option)
-{
-    const struct plan_frame *f = b->f;
-    const struct plan_option *o = &f->options[option];
-    if (o->is_replacement &&
-        b->replaced[o->day * f->p->crop_count + o->crop] >= plan_dropped(f, o->day, o->crop))
-        return false;
-    return slack_start_blocks(b->slack, o->day, o->harvest_day, o->pool, o->seed_min_kg) == 0 &&
-           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0 &&
-           (o->node == PLAN_NONE || lets_through_kg(b, o->node) > NOTHING_KG);
-}
+#include "plan/build.h"
 
 /* Shortage a full chamber would avoid, against what it costs. */
 static bool pays(const struct builder *b, int option)
@@ -154,11 +10,11 @@ static bool pays(const struct builder *b, int option)
     const struct plan_frame *f = b->f;
     const struct plan_option *o = &f->options[option];
     double yield = f->fills[o->first_fill].packed_kg_per_kg;
-    double left_kg = fmin(o->seed_max_kg * yield, lets_through_kg(b, o->node));
+    double left_kg = fmin(o->seed_max_kg * yield, builder_lets_through_kg(b, o->node));
     double gain = 0, used_kg = 0;
-    for (int i = 0; i < f->cell_count && left_kg > NOTHING_KG; i++) {
+    for (int i = 0; i < f->cell_count && left_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
-        if (b->open_kg[cell] <= NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
+        if (b->open_kg[cell] <= BUILD_NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
         double kg = fmin(left_kg, b->open_kg[cell]);
         double hold =
             f->p->crops[o->crop].hold_cost_per_kg_day * (f->cells[cell].day - o->harvest_day);
@@ -175,27 +31,16 @@ static bool pays(const struct builder *b, int option)
     return gain > cost;
 }
 
-static void start(struct builder *b, int option)
-{
-    const struct plan_option *o = &b->f->options[option];
-    slack_take_chambers(b->slack, option, 1);
-    b->plan->counts[option]++;
-    if (o->is_replacement) b->replaced[o->day * b->f->p->crop_count + o->crop]++;
-    double need_kg = o->seed_min_kg;
-    for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++)
-        need_kg -= add_seed(b, i, need_kg);
-}
-
 static void start_for(struct builder *b, int cell)
 {
-    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > NOTHING_KG; i++) {
+    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         int node = b->f->options[o].node;
         if (node == PLAN_NONE || !plan_serves(b->f, node, cell)) continue;
-        while (b->open_kg[cell] > NOTHING_KG && may_start(b, o) && pays(b, o)) {
-            start(b, o);
-            serve_from_made(b, cell);
-            fill_for(b, o, cell);
+        while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o)) {
+            builder_start(b, o);
+            builder_serve_from_made(b, cell);
+            builder_fill_for(b, o, cell);
         }
     }
 }
@@ -211,30 +56,22 @@ static void keep_taken(struct builder *b)
             const struct plan_option *y = &f->options[o];
             if (y->day != x->day || y->crop != x->crop || y->way != x->way || y->pool != x->pool)
                 continue;
-            for (; kept < x->count && may_start(b, o); kept++)
-                start(b, o);
+            for (; kept < x->count && builder_may_start(b, o); kept++)
+                builder_start(b, o);
         }
     }
 }
 
 struct plan *plan_construct(struct arena *a, const struct plan_frame *f)
 {
-    struct builder b = {.f = f, .plan = plan_new(a, f), .slack = slack_new(a, f)};
-    b.left_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
-    b.open_kg = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
-    b.replaced = ARENA_ARRAY(a, int, (size_t)(f->p->day_count * f->p->crop_count) + 1);
-    for (int n = 0; n < f->node_count; n++)
-        b.left_kg[n] = f->nodes[n].given_kg;
-    for (int c = 0; c < f->cell_count; c++)
-        b.open_kg[c] = f->cells[c].kg;
-    order_all(a, &b);
-    keep_taken(&b);
+    struct builder *b = builder_new(a, f);
+    keep_taken(b);
     for (int i = 0; i < f->cell_count; i++) {
-        int cell = b.cell_order[i];
-        serve_from_made(&b, cell);
-        fill_started(&b, cell);
-        start_for(&b, cell);
+        int cell = b->cell_order[i];
+        builder_serve_from_made(b, cell);
+        builder_fill_started(b, cell);
+        start_for(b, cell);
     }
-    plan_flows_tidy(b.plan);
-    return b.plan;
+    plan_flows_tidy(b->plan);
+    return b->plan;
 }

@@ -2,18 +2,11 @@
 
 #include "plan/construct.h"
 
-struct result plan_make(struct arena *a, const struct plan_problem *p,
-                        const struct improve_options *options, struct plan_outcome *out)
+void plan_outcome_make(struct arena *a, const struct plan_frame *f, const struct improvement *x,
+                       struct plan_outcome *out)
 {
-    *out = (struct plan_outcome){0};
-    TRY(plan_problem_check(p));
-    out->frame = plan_frame_make(a, p);
-    const struct plan *plan = plan_construct(a, out->frame);
-    if (options)
-        plan_improve(a, out->frame, plan, options, &out->improvement);
-    else
-        out->improvement = (struct improvement){.plan = plan, .cost = plan_cost(a, plan)};
-    plan = out->improvement.plan;
+    const struct plan *plan = x->plan;
+    *out = (struct plan_outcome){.frame = f, .improvement = *x};
     out->start_count = plan_place(a, plan, &out->starts);
     out->sale_count = plan_sales(a, plan, &out->sales);
     out->met_pieces = plan_met_pieces(a, plan, out->sales, out->sale_count);
@@ -21,5 +14,17 @@ struct result plan_make(struct arena *a, const struct plan_problem *p,
     out->purpose_count = plan_purposes(a, plan, out->starts, out->start_count, out->sales,
                                        out->sale_count, &out->purposes);
     out->slack = slack_of_plan(a, plan);
+}
+
+struct result plan_make(struct arena *a, const struct plan_problem *p,
+                        const struct improve_options *options, struct plan_outcome *out)
+{
+    *out = (struct plan_outcome){0};
+    TRY(plan_problem_check(p));
+    const struct plan_frame *f = plan_frame_make(a, p);
+    const struct plan *plan = plan_construct(a, f);
+    struct improvement x = {.plan = plan, .cost = plan_cost(a, plan)};
+    if (options) plan_improve(a, f, plan, options, &x);
+    plan_outcome_make(a, f, &x, out);
     return RESULT_OK;
 }

@@ -29,5 +29,8 @@ struct plan_outcome {
  * improvement.solver. PLAN_FIELD when the problem is not one. */
 MUST_USE struct result plan_make(struct arena *a, const struct plan_problem *p,
                                  const struct improve_options *options, struct plan_outcome *out);
+/* The same for a plan that is there, as told in progress (improve.h). */
+void plan_outcome_make(struct arena *a, const struct plan_frame *f, const struct improvement *x,
+                       struct plan_outcome *out);
 
 #endif

@@ -9,7 +9,12 @@ static const double BREACH_MAX = 1e-5;
 
 struct plan_window plan_window_whole(const struct plan_frame *f)
 {
-    return (struct plan_window){0, f->p->day_count, NULL};
+    return (struct plan_window){0, f->p->day_count, NULL, false};
+}
+
+struct plan_window plan_window_relaxed(void)
+{
+    return (struct plan_window){0, 0, NULL, false};
 }
 
 static void option_columns(struct plan_model *m, struct plan_window window)
@@ -18,9 +23,11 @@ static void option_columns(struct plan_model *m, struct plan_window window)
     for (int o = 0; o < f->option_count; o++) {
         const struct plan_option *x = &f->options[o];
         double low = 0, high = f->pools[x->pool].chamber_count;
-        if (x->day < window.whole_from && window.kept) low = high = window.kept->counts[o];
-        m->n[o] = lp_column(m->lp, 'n', f->p->crops[x->crop].start_cost, low, high,
-                            x->day >= window.whole_from && x->day < window.whole_until);
+        bool before = x->day < window.whole_from, after = x->day >= window.whole_until;
+        if (window.kept && (before || (after && window.later_kept)))
+            low = high = window.kept->counts[o];
+        m->n[o] =
+            lp_column(m->lp, 'n', f->p->crops[x->crop].start_cost, low, high, !before && !after);
         int grades = f->blends[x->blend].grade_count;
         for (int i = x->first_fill; i < x->first_fill + grades; i++)
             m->fill[i] =

@@ -26,11 +26,12 @@
 #include "plan/lp_write.h"
 #include "plan/plan.h"
 
-/* Relax-and-fix: starts before whole_from keep the counts of kept, those before whole_until are
- * whole, later ones relaxed. */
+/* Starts before whole_from keep the counts of kept, those before whole_until are whole, later ones
+ * relaxed (relax and fix) or kept as well (fix and optimise). */
 struct plan_window {
     int whole_from, whole_until;
     const struct plan *kept; /* NULL: whole_from is 0 */
+    bool later_kept;
 };
 
 struct plan_model {
@@ -45,8 +46,9 @@ struct plan_model {
     int arc_count;
 };
 
-/* The whole program: every start whole. */
+/* The whole program: every start whole; and every start relaxed. */
 struct plan_window plan_window_whole(const struct plan_frame *f);
+struct plan_window plan_window_relaxed(void);
 struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
                                    struct plan_window window);
 /* values by column -> a plan, cleared of rounding. SOLVER_GARBLED when they break the program's

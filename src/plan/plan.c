@@ -8,6 +8,7 @@ struct plan *plan_new(struct arena *a, const struct plan_frame *f)
 {
     struct plan *plan = ARENA_NEW(a, struct plan);
     plan->f = f;
+    plan->arena = a;
     plan->counts = ARENA_ARRAY(a, int, (size_t)f->option_count + 1);
     plan->seed_kg = ARENA_ARRAY(a, double, (size_t)f->fill_count + 1);
     plan->end_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
@@ -18,13 +19,25 @@ void plan_flow_add(struct plan *plan, int node, int cell, double kg)
 {
     if (plan->flow_count == plan->flow_room) {
         int room = plan->flow_room ? plan->flow_room * 2 : 256;
-        struct plan_flow *more = ARENA_ARRAY(plan->f->arena, struct plan_flow, (size_t)room);
+        struct plan_flow *more = ARENA_ARRAY(plan->arena, struct plan_flow, (size_t)room);
         if (plan->flow_count > 0)
             memcpy(more, plan->flows, (size_t)plan->flow_count * sizeof *more);
         plan->flows = more;
         plan->flow_room = room;
     }
     plan->flows[plan->flow_count++] = (struct plan_flow){node, cell, kg};
+}
+
+struct plan *plan_copy(struct arena *a, const struct plan *from)
+{
+    const struct plan_frame *f = from->f;
+    struct plan *plan = plan_new(a, f);
+    memcpy(plan->counts, from->counts, (size_t)f->option_count * sizeof *plan->counts);
+    memcpy(plan->seed_kg, from->seed_kg, (size_t)f->fill_count * sizeof *plan->seed_kg);
+    memcpy(plan->end_kg, from->end_kg, (size_t)f->node_count * sizeof *plan->end_kg);
+    for (int i = 0; i < from->flow_count; i++)
+        plan_flow_add(plan, from->flows[i].node, from->flows[i].cell, from->flows[i].kg);
+    return plan;
 }
 
 struct flow_key {
@@ -43,7 +56,7 @@ static int by_node_and_day(const void *x, const void *y)
 void plan_flows_tidy(struct plan *plan)
 {
     int count = plan->flow_count;
-    struct flow_key *keys = ARENA_ARRAY(plan->f->arena, struct flow_key, (size_t)count + 1);
+    struct flow_key *keys = ARENA_ARRAY(plan->arena, struct flow_key, (size_t)count + 1);
     for (int i = 0; i < count; i++) {
         const struct plan_flow *x = &plan->flows[i];
         keys[i] = (struct flow_key){x->node, plan->f->cells[x->cell].day, x->cell, x->kg};

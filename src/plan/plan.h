@@ -19,6 +19,7 @@ struct plan_sale {
 
 struct plan {
     const struct plan_frame *f;
+    struct arena *arena;
     int *counts;             /* by option: chambers */
     double *seed_kg;         /* by fill */
     struct plan_flow *flows; /* by node, then by the cell's day */
@@ -27,6 +28,7 @@ struct plan {
 };
 
 struct plan *plan_new(struct arena *a, const struct plan_frame *f);
+struct plan *plan_copy(struct arena *a, const struct plan *from);
 void plan_flow_add(struct plan *plan, int node, int cell, double kg);
 /* Joins flows between the same two, drops what is below a milligram, sorts. */
 void plan_flows_tidy(struct plan *plan);

@@ -54,6 +54,15 @@ struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
     return s;
 }
 
+void slack_copy(struct plan_slack *to, const struct plan_slack *from)
+{
+    const struct plan_frame *f = from->f;
+    memcpy(to->chambers, from->chambers,
+           (size_t)(f->pool_count * f->span_days) * sizeof *to->chambers);
+    memcpy(to->days, from->days, (size_t)f->p->day_count * sizeof *to->days);
+    memcpy(to->lot_kg, from->lot_kg, (size_t)f->p->seed_lot_count * sizeof *to->lot_kg);
+}
+
 uint32_t slack_start_blocks(const struct plan_slack *s, int day, int harvest_day, int pool,
                             double seed_kg)
 {

@@ -35,6 +35,8 @@ struct plan_slack {
 /* What fixed starts and running lots leave. Running lots count in days only as harvested chambers:
  * their kg, like all goods, count when they are taken (slack_goods). Never below 0. */
 struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f);
+/* Both of one frame. */
+void slack_copy(struct plan_slack *to, const struct plan_slack *from);
 /* What the whole plan leaves. */
 struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan);
 

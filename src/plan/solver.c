@@ -41,7 +41,8 @@ static int input_make(const struct solver_options *o, const char *lp_text)
     int fd = memfd_create("problem", MFD_CLOEXEC);
     if (fd < 0) return -1;
     char head[100];
-    int head_len = snprintf(head, sizeof head, "seconds %.6g\ngap %.6g\nlp\n", o->seconds, o->gap);
+    int head_len = snprintf(head, sizeof head, "seconds %.6g\ngap %.6g\n%slp\n", o->seconds, o->gap,
+                            o->bound_first ? "bound first\n" : "");
     const char *parts[2] = {head, lp_text};
     size_t lens[2] = {(size_t)head_len, strlen(lp_text)};
     for (int i = 0; i < 2; i++)
@@ -316,6 +317,7 @@ static struct result line_read(char *line, int number, int column_count, struct 
     if (!into && strcmp(line, "nodes") != 0) return garbled(number, "is not understood");
     if (!number_read(rest, into ? into : &nodes)) return garbled(number, "has no number");
     seen->numbers += into != NULL;
+    out->has_bound |= into == &out->bound;
     return RESULT_OK;
 }
 

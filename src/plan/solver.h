@@ -17,6 +17,7 @@ struct solver_options {
     double gap;              /* stop within this share of the bound, 0 ... 1 */
     int64_t memory_bytes;    /* address space of the child; 0: SOLVER_MEMORY_BYTES */
     const atomic_bool *stop; /* looked at ten times a second; NULL: never */
+    bool bound_first;        /* a bound matters more than a plan */
 };
 
 #define SOLVER_MEMORY_BYTES ((int64_t)4 << 30)
@@ -31,6 +32,7 @@ enum solver_status {
 struct solver_answer {
     enum solver_status status;
     double objective, bound, gap;
+    bool has_bound; /* with SOLVER_LATE there may be one as well */
     double *values; /* by column; all 0 unless SOLVER_SOLVED or SOLVER_STOPPED */
 };
 

@@ -32,7 +32,7 @@ MUST_USE struct result planning_make(const struct planning_case *c, double secon
                                      struct plan_outcome *out);
 /* Stop within this share of the best that is possible: the yields themselves are far less certain
  * (common practice). */
-#define PLANNING_GAP 0.005
+#define PLANNING_GAP 0.001
 /* plumule-solve beside the own program. */
 const char *planning_solver(struct arena *a);
 

@@ -41,7 +41,8 @@ static inline int arena_teardown(void **state)
 /* SOLVE_PATH comes from meson.build. */
 static inline struct improve_options solving(double seconds, double gap)
 {
-    return (struct improve_options){.solver = {.path = SOLVE_PATH, .seconds = seconds, .gap = gap}};
+    return (struct improve_options){.solver = {.path = SOLVE_PATH, .seconds = seconds, .gap = gap},
+                                    .seed = 1};
 }
 
 static inline void plan_of(struct arena *a, const struct plan_problem *p,

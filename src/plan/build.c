@@ -1,0 +1,180 @@
+#include "plan/build.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct ordered {
+    double first, second;
+    int index;
+};
+
+static int by_keys(const void *x, const void *y)
+{
+    const struct ordered *a = x, *b = y;
+    if (a->first != b->first) return a->first < b->first ? -1 : 1;
+    if (a->second != b->second) return a->second < b->second ? -1 : 1;
+    return (a->index > b->index) - (a->index < b->index);
+}
+
+static int *sorted(struct arena *a, struct ordered *keys, int count)
+{
+    int *order = ARENA_ARRAY(a, int, (size_t)count + 1);
+    qsort(keys, (size_t)count, sizeof *keys, by_keys);
+    for (int i = 0; i < count; i++)
+        order[i] = keys[i].index;
+    return order;
+}
+
+/* Cost of one packed kg of a chamber filled to the top with the option's best grade. */
+static double option_cost_per_kg(const struct plan_frame *f, int option)
+{
+    const struct plan_option *o = &f->options[option];
+    double best = INFINITY;
+    for (int i = o->first_fill; i < o->first_fill + f->blends[o->blend].grade_count; i++) {
+        double seed_cost = f->grades[f->fills[i].grade].cost_per_kg;
+        double cost = (f->p->crops[o->crop].start_cost / o->seed_max_kg + seed_cost) /
+                      f->fills[i].packed_kg_per_kg;
+        best = fmin(best, cost);
+    }
+    return best;
+}
+
+static void order_all(struct arena *a, struct builder *b)
+{
+    const struct plan_frame *f = b->f;
+    int most = f->node_count;
+    if (f->cell_count > most) most = f->cell_count;
+    if (f->option_count > most) most = f->option_count;
+    struct ordered *keys = ARENA_ARRAY(a, struct ordered, (size_t)most + 1);
+    for (int n = 0; n < f->node_count; n++)
+        keys[n] = (struct ordered){f->nodes[n].harvest_day, 0, n};
+    b->node_order = sorted(a, keys, f->node_count);
+    for (int c = 0; c < f->cell_count; c++)
+        keys[c] = (struct ordered){f->cells[c].day, -f->cells[c].shortage_cost_per_kg, c};
+    b->cell_order = sorted(a, keys, f->cell_count);
+    for (int o = 0; o < f->option_count; o++)
+        keys[o] = (struct ordered){-f->options[o].harvest_day, option_cost_per_kg(f, o), o};
+    b->option_order = sorted(a, keys, f->option_count);
+}
+
+void builder_serve(struct builder *b, int node, int cell, double kg)
+{
+    plan_flow_add(b->plan, node, cell, kg);
+    slack_take_goods(b->slack, node, kg);
+    b->left_kg[node] -= kg;
+    b->open_kg[cell] -= kg;
+}
+
+double builder_lets_through_kg(const struct builder *b, int node)
+{
+    const struct plan_node *n = &b->f->nodes[node];
+    return n->is_stock ? INFINITY : slack_goods_kg(b->slack, n->crop, n->harvest_day);
+}
+
+void builder_serve_from_made(struct builder *b, int cell)
+{
+    for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
+        int node = b->node_order[i];
+        if (b->left_kg[node] <= BUILD_NOTHING_KG || !plan_serves(b->f, node, cell)) continue;
+        double kg =
+            fmin(b->open_kg[cell], fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
+        if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
+    }
+}
+
+/* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
+double builder_add_seed(struct builder *b, int fill, double want_kg)
+{
+    const struct plan_option *o = &b->f->options[b->f->fills[fill].option];
+    const struct plan_day *day = &b->slack->days[o->day];
+    double kg = fmin(want_kg, slack_grade_kg(b->slack, b->f->fills[fill].grade, o->day));
+    kg = fmin(kg, fmin(day->treat_seed_kg, day->soak_seed_kg));
+    if (kg <= 0) return 0;
+    slack_take_seed(b->slack, fill, kg);
+    b->plan->seed_kg[fill] += kg;
+    if (o->node != PLAN_NONE) b->left_kg[o->node] += kg * b->f->fills[fill].packed_kg_per_kg;
+    return kg;
+}
+
+/* Fills a started option further for a cell. */
+void builder_fill_for(struct builder *b, int option, int cell)
+{
+    const struct plan_option *o = &b->f->options[option];
+    double room_kg =
+        o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
+    for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
+        double want_kg =
+            fmin(b->open_kg[cell], builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
+        if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
+        room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
+        double kg =
+            fmin(b->open_kg[cell], fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
+        if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
+    }
+}
+
+void builder_fill_started(struct builder *b, int cell)
+{
+    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
+        int o = b->option_order[i];
+        int node = b->f->options[o].node;
+        if (b->plan->counts[o] > 0 && node != PLAN_NONE && plan_serves(b->f, node, cell))
+            builder_fill_for(b, o, cell);
+    }
+}
+
+bool builder_may_start(const struct builder *b, int option)
+{
+    const struct plan_frame *f = b->f;
+    const struct plan_option *o = &f->options[option];
+    if (o->is_replacement &&
+        b->replaced[o->day * f->p->crop_count + o->crop] >= plan_dropped(f, o->day, o->crop))
+        return false;
+    return slack_start_blocks(b->slack, o->day, o->harvest_day, o->pool, o->seed_min_kg) == 0 &&
+           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0 &&
+           (o->node == PLAN_NONE || builder_lets_through_kg(b, o->node) > BUILD_NOTHING_KG);
+}
+
+void builder_start(struct builder *b, int option)
+{
+    const struct plan_option *o = &b->f->options[option];
+    slack_take_chambers(b->slack, option, 1);
+    b->plan->counts[option]++;
+    if (o->is_replacement) b->replaced[o->day * b->f->p->crop_count + o->crop]++;
+    double need_kg = o->seed_min_kg;
+    for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++)
+        need_kg -= builder_add_seed(b, i, need_kg);
+}
+
+void builder_reset(struct builder *b)
+{
+    const struct plan_frame *f = b->f;
+    const struct plan_problem *p = f->p;
+    struct plan *plan = b->plan;
+    memset(plan->counts, 0, (size_t)f->option_count * sizeof *plan->counts);
+    memset(plan->seed_kg, 0, (size_t)f->fill_count * sizeof *plan->seed_kg);
+    memset(plan->end_kg, 0, (size_t)f->node_count * sizeof *plan->end_kg);
+    memset(b->replaced, 0, (size_t)(p->day_count * p->crop_count) * sizeof *b->replaced);
+    plan->flow_count = 0;
+    slack_copy(b->slack, b->untouched);
+    for (int n = 0; n < f->node_count; n++)
+        b->left_kg[n] = f->nodes[n].given_kg;
+    for (int c = 0; c < f->cell_count; c++)
+        b->open_kg[c] = f->cells[c].kg;
+}
+
+struct builder *builder_new(struct arena *a, const struct plan_frame *f)
+{
+    struct builder *b = ARENA_NEW(a, struct builder);
+    b->f = f;
+    b->plan = plan_new(a, f);
+    b->slack = slack_new(a, f);
+    b->untouched = slack_new(a, f);
+    b->left_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
+    b->open_kg = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
+    b->replaced = ARENA_ARRAY(a, int, (size_t)(f->p->day_count * f->p->crop_count) + 1);
+    order_all(a, b);
+    builder_reset(b);
+    return b;
+}

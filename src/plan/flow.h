@@ -1,0 +1,84 @@
+/* The goods of one crop for given starts: which harvests serve which wants at least cost.
+ *
+ * A least-cost flow that is kept cheapest while chambers are added and taken away, one at a time:
+ * only the harvest that changed can open a cheaper way, so a few shortest paths from it mend the
+ * whole. Exact wherever no limit of a day or of a seed lot ties crops together; prices stand in for
+ * those. Amounts are whole micrograms of packed goods, so that nothing drifts and taking back
+ * leaves no trace.
+ *
+ * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
+ * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
+ * cell    what is wanted (frame.h), and last what should stand at the end */
+#ifndef PLAN_FLOW_H
+#define PLAN_FLOW_H
+
+#include "plan/frame.h"
+
+struct flow_arc {
+    int node, cell;
+    double cost; /* of one kg */
+};
+
+struct flow_undo {
+    int64_t *place, old;
+};
+
+struct flow {
+    int crop, node_count, cell_count, layer_count;
+    int *frame_nodes, *frame_cells; /* PLAN_NONE: the last of each, where the end counts */
+    struct flow_arc *arcs;          /* by node */
+    int *first_arc;                 /* by node, node_count + 1 */
+    int *into, *first_into;         /* arcs by cell */
+    double *short_cost;             /* by cell, of one kg */
+    int64_t *wanted_ug;
+    double *waste_cost; /* by node, of one kg */
+    int *first_layer;   /* by node, node_count + 1 */
+    double *layer_cost; /* of one kg, rising within a node */
+    int64_t *layer_ug, *sunk_ug;
+    int64_t *used_ug, *met_ug, *arc_ug; /* the flow: by node, cell, arc */
+    double cost;
+    /* What one kg more (bid) or less (ask) of a node's goods is worth: bid <= ask. Each set of them
+     * is a dual solution, so that what a change costs is bounded from below without making it. */
+    double *bid, *ask;
+    double *distance;
+    int *by_arc, *queue;
+    bool *queued;
+    int queue_first, queue_last, queue_room;
+    struct flow_undo *undo;
+    int undo_count, undo_room;
+    double undo_cost;
+};
+
+/* What a chamber of an option brings. */
+struct flow_chamber {
+    int node, layer;
+    int64_t forced_ug, optional_ug;
+};
+
+/* Options of the crop by their place in the frame -> what a chamber of each brings; seed_cost: of
+ * one kg of seed in each option, goods_cost: of one kg of each frame node's goods taken (both with
+ * the prices of shared limits in them), seed_yield: packed kg of one kg of seed in each option. */
+struct flow_terms {
+    const double *seed_cost, *seed_yield, *goods_cost;
+};
+struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
+                      const struct flow_terms *terms, struct flow_chamber *chambers);
+void flow_release(struct flow *f);
+
+void flow_add(struct flow *f, const struct flow_chamber *c);
+/* The chamber must have been added. */
+void flow_remove(struct flow *f, const struct flow_chamber *c);
+/* flow_undo takes everything back to the last flow_keep. */
+void flow_keep(struct flow *f);
+void flow_undo(struct flow *f);
+/* Bids and asks anew. */
+void flow_price(struct flow *f);
+/* From below: what adding or removing a chamber costs in goods at this price of its node. */
+double flow_add_bound(const struct flow *f, const struct flow_chamber *c, double price);
+double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, double price);
+/* The cost from its parts, for checks. */
+double flow_cost(const struct flow *f);
+/* Optional micrograms that the flow uses of a layer. */
+int64_t flow_layer_used_ug(const struct flow *f, int node, int layer);
+
+#endif
