@@ -5,17 +5,10 @@
 #include "base/random.h"
 #include "future_policy.h"
 
-enum { STARTS_MAX = 256, TRIES = 4000 };
-
-struct start {
-    int day, chamber, crop;
-    double seed_kg;
-};
-
-struct course {
-    struct start starts[STARTS_MAX];
-    int count;
-};
+/* Tries, and the cost by which a try may be worse at the beginning: little by little less, 0 for
+ * the last quarter. */
+enum { TRIES = 12000 };
+static const double WORSE = 40;
 
 /* Cost of a course, INFINITY when a chamber isn't free. Starts stand by day. */
 static double course_cost(const struct world *w, const struct house *at_start,
@@ -27,7 +20,7 @@ static double course_cost(const struct world *w, const struct house *at_start,
     for (int day = TEST_FROM; day < TEST_TO; day++) {
         house_day(w, &h, day, score);
         for (; next < c->count && c->starts[next].day == day; next++) {
-            const struct start *s = &c->starts[next];
+            const struct course_start *s = &c->starts[next];
             int chamber = 0;
             while (chamber < CHAMBERS && (h.batches[chamber].runs || h.free_from[chamber] > day))
                 chamber++;
@@ -39,7 +32,7 @@ static double course_cost(const struct world *w, const struct house *at_start,
     return score->cost;
 }
 
-static void insert(struct course *c, struct start s)
+static void insert(struct course *c, struct course_start s)
 {
     int at = c->count++;
     for (; at > 0 && c->starts[at - 1].day > s.day; at--)
@@ -54,11 +47,11 @@ static void take_out(struct course *c, int index)
     c->count--;
 }
 
-static struct start any_start(struct random *r)
+static struct course_start any_start(struct random *r)
 {
-    return (struct start){TEST_FROM + (int)random_below(r, TEST_DAYS), 0,
-                          (int)random_below(r, PRODUCTS),
-                          SEED_MIN_KG + (SEED_MAX_KG - SEED_MIN_KG) * random_unit(r)};
+    return (struct course_start){TEST_FROM + (int)random_below(r, TEST_DAYS), 0,
+                                 (int)random_below(r, PRODUCTS),
+                                 SEED_MIN_KG + (SEED_MAX_KG - SEED_MIN_KG) * random_unit(r)};
 }
 
 static double within(double kg)
@@ -66,7 +59,8 @@ static double within(double kg)
     return fmin(SEED_MAX_KG, fmax(SEED_MIN_KG, kg));
 }
 
-/* One change: a start more or less, another day, another crop, more or less seed; or two at once. */
+/* One change: a start more or less, another day, another crop, more or less seed; or two at once.
+ */
 static void change(struct course *c, struct random *r)
 {
     uint64_t kind = random_below(r, 6);
@@ -75,7 +69,7 @@ static void change(struct course *c, struct random *r)
         return;
     }
     int at = (int)random_below(r, (uint64_t)c->count);
-    struct start s = c->starts[at];
+    struct course_start s = c->starts[at];
     take_out(c, at);
     if (kind == 1) return;
     if (kind == 2) s.day += random_below(r, 2) ? 1 : -1;
@@ -87,22 +81,25 @@ static void change(struct course *c, struct random *r)
     insert(c, s);
 }
 
-void foresight(const struct world *w, const struct house *at_start, uint32_t future,
-               struct score *score)
+void foresight(const struct world *w, const struct house *at_start, const struct course *from,
+               uint32_t future, struct score *score)
 {
-    struct course best = {0}, trial;
+    struct course now = *from, trial;
     struct random r;
     struct score trial_score;
     random_seed(&r, future);
-    double cost = course_cost(w, at_start, &best, score);
+    double cost = course_cost(w, at_start, &now, score), best = cost;
     for (int i = 0; i < TRIES; i++) {
-        trial = best;
+        double worse = fmax(0, WORSE * (1 - i / (0.75 * TRIES)));
+        trial = now;
         change(&trial, &r);
         if (random_below(&r, 3) == 0) change(&trial, &r);
         double found = course_cost(w, at_start, &trial, &trial_score);
-        if (found > cost) continue;
-        best = trial;
+        if (found > cost - worse * log(1 - random_unit(&r))) continue;
+        now = trial;
         cost = found;
+        if (found >= best) continue;
+        best = found;
         *score = trial_score;
     }
 }

@@ -9,7 +9,7 @@
 #include "plan/demand.h"
 #include "plan/yield.h"
 
-enum { BATCHES_SEEN = 60, TRIAL_FUTURES = 60, CHOOSE_EVERY = 7 };
+enum { BATCHES_SEEN = 180, TRIAL_FUTURES = 100, CHOOSE_EVERY = 28 };
 static const uint64_t MODEL_SEED = 20261126; /* the planner's own futures, not the world's */
 
 /* A problem with room for what it points to. */
@@ -23,6 +23,7 @@ struct evening {
     struct plan_product products[PRODUCTS];
     struct plan_class class_;
     struct plan_chamber chambers[CHAMBERS];
+    struct plan_outage being_cleaned;
     struct plan_running running[CHAMBERS];
     struct plan_stock stock[STOCK_MAX];
     struct plan_seed_lot seed[PRODUCTS];
@@ -31,34 +32,30 @@ struct evening {
     int ready_day[PLAN_MARKETS_MAX];
 };
 
-/* What the record says of batches harvested until the day, the last sixty of each crop. */
+/* What the record says of batches harvested until the day: the last of each crop. */
 struct record {
-    double mean[PRODUCTS], relative[PRODUCTS];
+    struct yield_history yields[PRODUCTS];
     int shifts[PRODUCTS][BATCHES_SEEN], count[PRODUCTS], barred[PRODUCTS];
 };
 
-static struct record read_record(const struct world *w, int day)
+static void read_record(const struct world *w, int day, struct record *r)
 {
-    struct record r = {0};
+    *r = (struct record){.count = {0}};
     for (int k = 0; k < PRODUCTS; k++) {
         double ratios[BATCHES_SEEN], ones[BATCHES_SEEN];
-        for (int s = day; s >= 0 && r.count[k] < BATCHES_SEEN; s--) {
+        for (int s = day; s >= 0 && r->count[k] < BATCHES_SEEN; s--) {
             if (s + grow_days[k] + w->late_days[k][s] > day) continue;
-            int n = r.count[k]++;
+            int n = r->count[k]++;
             ratios[n] = w->ratio[k][s];
             ones[n] = 1;
-            r.shifts[k][n] = w->late_days[k][s];
-            r.barred[k] += w->barred[k][s];
+            r->shifts[k][n] = w->late_days[k][s];
+            r->barred[k] += w->barred[k][s];
         }
-        struct yield_history h = yield_history_of(ratios, ones, r.count[k]);
-        r.mean[k] = h.mean_ratio;
-        r.relative[k] = h.relative_spread;
+        r->yields[k] = yield_history_of(ratios, ones, r->count[k]);
     }
-    return r;
 }
 
-static void fill_running(const struct world *w, const struct house *h, int day,
-                         struct evening *e)
+static void fill_running(const struct world *w, const struct house *h, int day, struct evening *e)
 {
     for (int c = 0; c < CHAMBERS; c++) {
         const struct batch *b = &h->batches[c];
@@ -69,14 +66,8 @@ static void fill_running(const struct world *w, const struct house *h, int day,
         int ready = day >= planned - 2 ? batch_harvest_day(w, b) : planned;
         bool barred = day >= b->start_day + 4 && w->barred[b->crop][b->start_day];
         double kg = b->seed_kg * e->ways[b->crop].packed_kg_per_seed_kg;
-        e->running[e->p.running_count++] =
-            (struct plan_running){NULL,
-                                  c,
-                                  b->crop,
-                                  ready > day ? ready - day : 1,
-                                  barred ? 0 : kg,
-                                  1,
-                                  e->ready_day};
+        e->running[e->p.running_count++] = (struct plan_running){
+            NULL, c, b->crop, ready > day ? ready - day : 1, barred ? 0 : kg, 1, e->ready_day};
     }
 }
 
@@ -84,8 +75,7 @@ static void fill_house(const struct world *w, const struct house *h, int day,
                        const double yield[PRODUCTS], struct evening *e)
 {
     for (int g = 0; g < GROUPS; g++)
-        e->groups[g] =
-            (struct plan_group){"group", 0, group_remaining[g], group_priority[g]};
+        e->groups[g] = (struct plan_group){"group", 0, group_remaining[g], group_priority[g]};
     e->fill = (struct plan_fill){SEED_MIN_KG, SEED_MAX_KG};
     for (int k = 0; k < PRODUCTS; k++) {
         e->ways[k] = (struct plan_way){"steady", grow_days[k], STANDARD_KG_PER_KG * yield[k]};
@@ -105,13 +95,15 @@ static void fill_house(const struct world *w, const struct house *h, int day,
     for (int d = 0; d < AHEAD_DAYS; d++)
         e->days[d] =
             (struct plan_day){INFINITY, INFINITY, INFINITY, INFINITY, INFINITY, INT_MAX, INT_MAX};
+    e->being_cleaned = (struct plan_outage){0, 0};
     for (int c = 0; c < CHAMBERS; c++)
-        e->chambers[c] = (struct plan_chamber){.code = "radicle"};
+        e->chambers[c] = (struct plan_chamber){
+            .code = "radicle", .outages = &e->being_cleaned, .outage_count = h->free_from[c] > day};
     fill_running(w, h, day, e);
     for (int i = 0; i < h->stock_count; i++)
-        e->stock[e->p.stock_count++] =
-            (struct plan_stock){NULL,           h->stock[i].crop, PLAN_NONE, h->stock[i].day - day,
-                                h->stock[i].kg, 1,                e->ready_day};
+        e->stock[e->p.stock_count++] = (struct plan_stock){
+            NULL, h->stock[i].crop, PLAN_NONE, h->stock[i].day - day, h->stock[i].kg,
+            1,    e->ready_day};
 }
 
 static void fill_problem(const struct world *w, const struct house *h, int day,
@@ -150,10 +142,10 @@ static void fill_problem(const struct world *w, const struct house *h, int day,
 /* demand */
 
 /* Our own: orders so far and what plan/demand adds to them. Days count from tomorrow there. */
-static void our_lines(struct planner *x, int day, struct plan_problem *p)
+static void our_lines(struct planner *x, int day, struct plan_problem *p, double *shared_part)
 {
     struct arena *a = &x->arena;
-    struct demand_past *past = ARENA_ARRAY(a, struct demand_past, SERIES * DAYS);
+    struct demand_past *past = ARENA_ARRAY(a, struct demand_past, SERIES * DAYS * LEADS);
     struct demand_order *orders = ARENA_ARRAY(a, struct demand_order, SERIES * AHEAD_DAYS);
     struct demand_holiday *holidays = ARENA_ARRAY(a, struct demand_holiday, DAYS);
     struct demand_input in = {.history_from = 0,
@@ -170,11 +162,16 @@ static void our_lines(struct planner *x, int day, struct plan_problem *p)
             holidays[in.holiday_count++] = (struct demand_holiday){t, PLAN_NONE, x->w->factor[t]};
     for (int s = 0; s < SERIES; s++) {
         for (int t = 0; t <= day; t++)
-            past[in.past_count++] =
-                (struct demand_past){s / GROUPS, s % GROUPS, t, x->w->booked[s][t][0]};
+            for (int l = 0; l < LEADS; l++) {
+                int64_t earlier = l + 1 < LEADS ? x->w->booked[s][t][l + 1] : 0;
+                int64_t pieces = x->w->booked[s][t][l] - earlier;
+                if (pieces > 0)
+                    past[in.past_count++] =
+                        (struct demand_past){s / GROUPS, s % GROUPS, t, pieces, l};
+            }
         for (int d = 1; d < AHEAD_DAYS; d++)
             orders[in.order_count++] = (struct demand_order){
-                "order", s / GROUPS, s % GROUPS, day + d, x->w->booked[s][day + d][d]};
+                "order", s / GROUPS, s % GROUPS, day + d, x->w->booked[s][day + d][d], day};
     }
     struct demand out;
     struct result r = demand_make(a, &in, &out);
@@ -183,6 +180,7 @@ static void our_lines(struct planner *x, int day, struct plan_problem *p)
         out.lines[i].day++;
     p->lines = out.lines;
     p->line_count = out.line_count;
+    *shared_part = out.shared_part;
 }
 
 static double weekday_mean(const struct world *w, int series, int day, int of_day, int most)
@@ -197,16 +195,16 @@ static double weekday_mean(const struct world *w, int series, int day, int of_da
     return count > 0 ? sum / count : 0;
 }
 
-/* Orders so far, and the mean of same weekdays with its buffer less them. */
+/* Orders so far, and the mean of same weekdays with its buffer less them; the rule looks at no
+ * orders. */
 static void plain_lines(struct planner *x, int day, struct plan_problem *p)
 {
-    struct plan_line *lines =
-        ARENA_ARRAY(&x->arena, struct plan_line, SERIES * AHEAD_DAYS * 2);
+    struct plan_line *lines = ARENA_ARRAY(&x->arena, struct plan_line, SERIES * AHEAD_DAYS * 2);
     for (int s = 0; s < SERIES; s++)
         for (int d = 1; d < AHEAD_DAYS; d++) {
-            int most = x->policy == POLICY_RULE ? 4 : DAYS;
+            int most = x->policy == POLICY_AVERAGES ? DAYS : 4;
             double mean = weekday_mean(x->w, s, day, day + d, most);
-            int64_t booked = x->w->booked[s][day + d][d];
+            int64_t booked = x->policy == POLICY_RULE ? 0 : x->w->booked[s][day + d][d];
             int64_t more = llround(mean * (1 + x->buffer[s / GROUPS])) - booked;
             struct plan_line line = {.key = "order",
                                      .product = s / GROUPS,
@@ -240,27 +238,34 @@ static void count_misses(struct planner *x, int day, const struct plan_problem *
 
 /* the evening */
 
-static void start_today(struct arena *a, struct house *h, int day, const struct plan_problem *p)
+static void start_today(struct planner *x, struct house *h, int day, const struct plan_problem *p)
 {
+    struct arena *a = &x->arena;
     struct plan_placed *starts;
     struct result r = plan_problem_check(p);
     CHECK(r.code == CODE_OK);
     int count = plan_place(a, plan_construct(a, plan_frame_make(a, p)), &starts);
-    for (int i = 0; i < count && starts[i].day == 0; i++)
-        house_start(h, starts[i].chamber, starts[i].crop, day, starts[i].seed_kg);
+    for (int i = 0; i < count && starts[i].day == 0; i++) {
+        const struct plan_placed *s = &starts[i];
+        house_start(h, s->chamber, s->crop, day, s->seed_kg);
+        if (x->course && x->course->count < STARTS_MAX)
+            x->course->starts[x->course->count++] =
+                (struct course_start){day, s->chamber, s->crop, s->seed_kg};
+    }
 }
 
 static struct chance_model model_of(struct arena *a, struct record *r)
 {
     struct chance_crop *crops = ARENA_ARRAY(a, struct chance_crop, PRODUCTS);
     for (int k = 0; k < PRODUCTS; k++)
-        crops[k] = (struct chance_crop){.yield_mean = r->mean[k],
-                                        .yield_relative = r->relative[k],
-                                        .mean_relative = r->relative[k] / sqrt(r->count[k]),
-                                        .shift_days = r->shifts[k],
-                                        .shift_count = r->count[k],
-                                        .barred = 0.5 + r->barred[k],
-                                        .passed = 24.5 + r->count[k] - r->barred[k]};
+        crops[k] =
+            (struct chance_crop){.yield_mean = r->yields[k].mean_ratio,
+                                 .yield_relative = r->yields[k].relative_spread,
+                                 .mean_relative = r->yields[k].relative_spread / sqrt(r->count[k]),
+                                 .shift_days = r->shifts[k],
+                                 .shift_count = r->count[k],
+                                 .barred = 0.5 + r->barred[k],
+                                 .passed = 24.5 + r->count[k] - r->barred[k]};
     return (struct chance_model){crops, 0.3, MODEL_SEED, TRIAL_FUTURES};
 }
 
@@ -269,35 +274,44 @@ static void our_evening(struct planner *x, struct house *h, int day)
     const double standard[PRODUCTS] = {1, 1};
     double value[PRODUCTS] = {VALUE_PER_KG, VALUE_PER_KG};
     struct evening e = {0};
-    struct record record = read_record(x->w, day);
+    struct record record;
+    read_record(x->w, day, &record);
     struct chance_model model = model_of(&x->arena, &record);
     fill_problem(x->w, h, day, standard, &e);
-    our_lines(x, day, &e.p);
+    our_lines(x, day, &e.p, &model.shared_part);
     demand_rank(e.groups, value, (struct plan_line *)e.p.lines, e.p.line_count);
     if (x->misses) count_misses(x, day, &e.p);
     if (x->chosen_on == 0 || day - x->chosen_on >= CHOOSE_EVERY) {
-        struct safety_wish wish = {0};
-        struct safety_choice choice;
-        struct result r = safety_choose(&x->arena, &e.p, &model, &wish, NULL, &choice);
+        struct safety_wish wish = {.trial_futures = TRIAL_FUTURES};
+        struct safety chosen;
+        struct result r = safety_levels(&x->arena, &e.p, &model, &wish, &chosen, NULL);
         CHECK(r.code == CODE_OK);
-        memcpy(x->buffer, choice.safety.buffer, sizeof x->buffer);
-        x->caution = choice.safety.caution;
+        memcpy(x->buffer, chosen.level, sizeof x->buffer);
         x->chosen_on = day;
     }
-    struct safety safety = {x->caution, x->buffer};
-    start_today(&x->arena, h, day, safety_problem(&x->arena, &e.p, &model, &safety));
+    struct safety safety = {x->buffer};
+    start_today(x, h, day, safety_problem(&x->arena, &e.p, &model, &safety));
 }
 
 static void plain_evening(struct planner *x, struct house *h, int day)
 {
     double value[PRODUCTS] = {VALUE_PER_KG, VALUE_PER_KG};
     struct evening e = {0};
-    struct record record = read_record(x->w, day);
-    fill_problem(x->w, h, day, record.mean, &e);
+    struct record record;
+    read_record(x->w, day, &record);
+    const double mean[PRODUCTS] = {record.yields[0].mean_ratio, record.yields[1].mean_ratio};
+    fill_problem(x->w, h, day, mean, &e);
+    if (x->misses) {
+        const double buffer[PRODUCTS] = {x->buffer[0], x->buffer[1]};
+        memset(x->buffer, 0, sizeof x->buffer);
+        plain_lines(x, day, &e.p);
+        count_misses(x, day, &e.p);
+        memcpy(x->buffer, buffer, sizeof buffer);
+        e.p.line_count = 0;
+    }
     plain_lines(x, day, &e.p);
     demand_rank(e.groups, value, (struct plan_line *)e.p.lines, e.p.line_count);
-    if (x->misses) count_misses(x, day, &e.p);
-    start_today(&x->arena, h, day, &e.p);
+    start_today(x, h, day, &e.p);
 }
 
 void policy_evening(struct planner *x, struct house *h, int day)

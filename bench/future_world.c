@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/check.h"
 #include "plan/draw.h"
 
 const int grow_days[PRODUCTS] = {5, 6};
@@ -111,6 +112,7 @@ int batch_harvest_day(const struct world *w, const struct batch *b)
 
 void house_start(struct house *h, int chamber, int crop, int day, double seed_kg)
 {
+    CHECK(!h->batches[chamber].runs && h->free_from[chamber] <= day);
     h->batches[chamber] = (struct batch){true, crop, day, seed_kg};
 }
 
@@ -120,13 +122,14 @@ static void harvest(const struct world *w, struct house *h, int day, struct scor
         struct batch *b = &h->batches[c];
         if (!b->runs || batch_harvest_day(w, b) > day) continue;
         double kg = b->seed_kg * STANDARD_KG_PER_KG * w->ratio[b->crop][b->start_day];
-        score->cost += START_COST + b->seed_kg * SEED_PRICE;
+        double cost = START_COST + b->seed_kg * SEED_PRICE;
+        score->cost += cost;
         score->made_kg += kg;
         if (w->barred[b->crop][b->start_day]) {
             score->waste_kg += kg;
             score->cost += kg * WASTE_PER_KG;
         } else if (h->stock_count < STOCK_MAX) {
-            h->stock[h->stock_count++] = (struct goods_left){b->crop, day, kg};
+            h->stock[h->stock_count++] = (struct goods_left){b->crop, day, kg, cost / kg};
         }
         b->runs = false;
         h->free_from[c] = day + 1;
@@ -181,6 +184,5 @@ void house_day(const struct world *w, struct house *h, int day, struct score *sc
 void house_close(const struct house *h, struct score *score)
 {
     for (int i = 0; i < h->stock_count; i++)
-        score->cost -= h->stock[i].kg * (START_COST / SEED_MAX_KG + SEED_PRICE) /
-                       STANDARD_KG_PER_KG;
+        score->cost -= h->stock[i].kg * h->stock[i].cost_per_kg;
 }

@@ -1,11 +1,11 @@
-/* An invented house and what happens to it, for scoring plans: 26 weeks that a planner can look back
- * on and four weeks that count. Everything comes from a seed and the number of the future; all of it
- * is invented.
+/* An invented house and what happens to it, for scoring plans: 26 weeks that a planner can look
+ * back on and four weeks that count. Everything comes from a seed and the number of the future; all
+ * of it is invented.
  *
  * What no planner is told: promotions (half as much again or more for some days of one product and
  * group), cold weeks (a day later, a tenth less), bad seed lots (a quarter less for as long as the
- * lot lasts), and how fast levels wander. What they are told: the calendar's days unlike others, the
- * orders booked so far, what was ordered and harvested before today. */
+ * lot lasts), and how fast levels wander. What they are told: the calendar's days unlike others,
+ * the orders booked so far, what was ordered and harvested before today. */
 #ifndef BENCH_FUTURE_WORLD_H
 #define BENCH_FUTURE_WORLD_H
 
@@ -42,9 +42,10 @@ extern const int group_priority[GROUPS], group_remaining[GROUPS];
 #define VALUE_PER_KG 2.0
 
 struct world {
-    int64_t booked[SERIES][DAYS][LEADS]; /* pieces ordered so many days ahead or earlier; [0]: all */
-    double factor[DAYS];                 /* the calendar's, 1 on most days */
-    double ratio[PRODUCTS][DAYS];        /* what a batch soaked that day gives, of the standard */
+    int64_t booked[SERIES][DAYS]
+                  [LEADS];        /* pieces ordered so many days ahead or earlier; [0]: all */
+    double factor[DAYS];          /* the calendar's, 1 on most days */
+    double ratio[PRODUCTS][DAYS]; /* what a batch soaked that day gives, of the standard */
     int late_days[PRODUCTS][DAYS];
     bool barred[PRODUCTS][DAYS];
 };
@@ -59,7 +60,7 @@ struct batch {
 
 struct goods_left {
     int crop, day; /* of harvest */
-    double kg;
+    double kg, cost_per_kg;
 };
 
 struct house {
@@ -78,7 +79,8 @@ struct score {
 void house_day(const struct world *w, struct house *h, int day, struct score *score);
 void house_start(struct house *h, int chamber, int crop, int day, double seed_kg);
 int batch_harvest_day(const struct world *w, const struct batch *b);
-/* What is left at the end is worth what it cost to make. */
+/* What is left at the end is worth what it cost to make, so that an end is neither feared nor used.
+ */
 void house_close(const struct house *h, struct score *score);
 double order_shortage_cost(int group);
 

@@ -53,7 +53,7 @@ struct playing {
     } wanted, met, missed, waste, cost;
 };
 
-static struct result check(const struct plan_problem *p, const struct chance_model *m)
+struct result chance_check(const struct plan_problem *p, const struct chance_model *m)
 {
     if (m->future_count < 1 || m->future_count > CHANCE_FUTURES_MAX)
         return FAIL1(PLAN_FIELD, "future_count", "it must be from 1 to 100000");
@@ -409,7 +409,7 @@ struct result chance_of(struct arena *a, const struct plan_problem *p,
                         const struct plan_placed *starts, int start_count,
                         const struct chance_model *model, struct chance *out)
 {
-    TRY(check(p, model));
+    TRY(chance_check(p, model));
     *out = (struct chance){.future_count = model->future_count};
     out->lines = ARENA_ARRAY(a, struct chance_line, (size_t)p->line_count + 1);
     out->cost_of = ARENA_ARRAY(a, double, (size_t)model->future_count);

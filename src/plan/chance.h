@@ -61,6 +61,8 @@ struct chance {
     double *cost_of;          /* by future: for comparing plans future by future */
 };
 
+/* PLAN_FIELD when the model is not one. */
+MUST_USE struct result chance_check(const struct plan_problem *p, const struct chance_model *m);
 /* PLAN_FIELD when the model is not one. The problem must have passed plan_problem_check, and starts
  * must be of it, or of a problem with the same crops, chambers and seed lots. */
 MUST_USE struct result chance_of(struct arena *a, const struct plan_problem *p,

@@ -4,17 +4,11 @@
 #include <string.h>
 
 #include "calc/distribution.h"
-#include "plan/construct.h"
 
-/* Levels tried round the critical ratio's, in standard deviations, and how finely each product is
- * then tried by itself. common practice */
-static const double BUFFERS[] = {0, 0.25, 0.5, 0.75, 1, 1.5, 2};
-static const double CAUTIONS[] = {0, 0.5, 1};
-static const double STEP = 0.25;
-enum { BUFFER_COUNT = 7, CAUTION_COUNT = 3 };
-/* A yield is never counted below this share of its mean. common practice */
-static const double YIELD_MIN = 0.1;
-static const double BUFFER_MAX = 3;
+static const double LEVELS[] = {0, 0.5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, SAFETY_LEVEL_MAX};
+enum { LEVEL_COUNT = 11 };
+/* A kg of cover is wanted in fewer than half of all futures. derived */
+static const double COVER_WORTH = 0.5;
 
 double safety_critical_ratio(double under, double over)
 {
@@ -26,15 +20,138 @@ double safety_quantity(double mean, double spread, double share)
     return mean + spread * normal_quantile(share);
 }
 
-/* the problem with safety in it */
+/* what the rehearsal is told of a crop */
 
-static double yield_share(const struct chance_crop *c, double caution)
+static int soonest(const struct plan_problem *p, int crop)
 {
-    return c->yield_mean * fmax(YIELD_MIN, 1 - caution * c->yield_relative);
+    int days = p->crops[crop].ways[0].grow_days;
+    for (int w = 1; w < p->crops[crop].way_count; w++)
+        if (p->crops[crop].ways[w].grow_days < days) days = p->crops[crop].ways[w].grow_days;
+    return days < COVER_AHEAD_MAX ? days : COVER_AHEAD_MAX;
 }
 
-static const struct plan_crop *cautious_crops(struct arena *a, const struct plan_problem *p,
-                                              const struct chance_model *model, double caution)
+static bool is_of(const struct plan_problem *p, const struct plan_line *l, int crop)
+{
+    return p->products[l->product].crop == crop;
+}
+
+static void tell_demand(const struct plan_problem *p, int crop, struct cover_case *c)
+{
+    double kg[PLAN_DAYS_MAX] = {0}, variance[PLAN_DAYS_MAX] = {0}, most = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *l = &p->lines[i];
+        if (!is_of(p, l, crop)) continue;
+        kg[l->day] += plan_line_kg(p, l);
+        variance[l->day] += pow(l->spread_pieces * p->products[l->product].net_kg, 2);
+    }
+    for (int d = 0; d < p->day_count; d++) {
+        int times = (p->day_count - d % COVER_WEEK + COVER_WEEK - 1) / COVER_WEEK;
+        c->mean_kg[d % COVER_WEEK] += kg[d] / times;
+    }
+    for (int d = 1; d <= c->grow_days; d++) {
+        if (d < p->day_count && kg[d] > 0) most = fmax(most, sqrt(variance[d]) / kg[d]);
+        c->relative[d] = most;
+    }
+}
+
+/* By what is wanted of it: costs of a kg short, days its goods keep. */
+static void tell_lines(const struct plan_problem *p, int crop, struct cover_case *c)
+{
+    double kg = 0, keep = 0, order_kg = 0, order_cost = 0, cost = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *l = &p->lines[i];
+        if (!is_of(p, l, crop)) continue;
+        double x = plan_line_kg(p, l);
+        kg += x;
+        keep += x * (l->day - plan_oldest_harvest_day(p, l));
+        cost += x * l->shortage_cost_per_kg;
+        order_kg += l->key ? x : 0;
+        order_cost += l->key ? x * l->shortage_cost_per_kg : 0;
+    }
+    /* what is forecast will be orders one day */
+    c->short_cost_per_kg = order_kg > 0 ? order_cost / order_kg : kg > 0 ? cost / kg : 0;
+    c->keep_days = kg > 0 ? (int)fmin(COVER_KEEP_MAX, fmax(0, floor(keep / kg))) : 0;
+}
+
+static void tell_growing(const struct plan_problem *p, const struct chance_model *m, int crop,
+                         struct cover_case *c)
+{
+    const struct plan_crop *x = &p->crops[crop];
+    double yield = x->ways[0].packed_kg_per_seed_kg * m->crops[crop].yield_mean;
+    double seed_kg = 0, seed_cost = 0;
+    for (int k = 0; k < p->class_count; k++)
+        if (x->fills[k].seed_max_kg > 0 && c->chamber_max_kg <= 0) {
+            c->chamber_min_kg = x->fills[k].seed_min_kg * yield;
+            c->chamber_max_kg = x->fills[k].seed_max_kg * yield;
+        }
+    for (int i = 0; i < p->seed_lot_count; i++) {
+        const struct plan_seed_lot *s = &p->seed_lots[i];
+        if (s->seed_item != x->seed_item) continue;
+        seed_kg += s->kg * s->yield_factor;
+        seed_cost += s->kg * s->cost_per_kg;
+    }
+    c->start_cost = x->start_cost;
+    c->made_cost_per_kg = seed_kg > 0 ? seed_cost / seed_kg / yield : 0;
+    c->waste_cost_per_kg = x->waste_cost_per_kg;
+    c->hold_cost_per_kg_day = x->hold_cost_per_kg_day;
+}
+
+static bool case_of(const struct plan_problem *p, const struct chance_model *m, int crop,
+                    const struct safety_wish *wish, struct cover_case *c)
+{
+    *c = (struct cover_case){.shared_part = m->shared_part,
+                             .grow_days = soonest(p, crop),
+                             .crop = &m->crops[crop],
+                             .seed = m->seed + (uint64_t)crop,
+                             .future_count = wish->trial_futures};
+    tell_demand(p, crop, c);
+    tell_lines(p, crop, c);
+    tell_growing(p, m, crop, c);
+    double week_kg = 0;
+    for (int j = 0; j < COVER_WEEK; j++)
+        week_kg += c->mean_kg[j];
+    return week_kg > 0 && c->chamber_max_kg > 0;
+}
+
+/* Is level x a better answer to the wish than y? */
+static bool is_better(const struct safety_wish *wish, const struct cover_score *x,
+                      const struct cover_score *y)
+{
+    bool enough = x->service >= wish->service, was_enough = y->service >= wish->service;
+    if (wish->service <= 0 || (enough && was_enough)) return x->cost_per_kg < y->cost_per_kg;
+    return enough || (!was_enough && x->service > y->service);
+}
+
+struct result safety_levels(struct arena *a, const struct plan_problem *p,
+                            const struct chance_model *model, const struct safety_wish *wish,
+                            struct safety *out, struct cover_score *score)
+{
+    TRY(plan_problem_check(p));
+    if (!(wish->service >= 0 && wish->service <= 1))
+        return FAIL1(PLAN_FIELD, "service", "it must be from 0 to 1");
+    if (wish->trial_futures < 1 || wish->trial_futures > CHANCE_FUTURES_MAX)
+        return FAIL1(PLAN_FIELD, "trial_futures", "it must be from 1 to 100000");
+    TRY(chance_check(p, model));
+    out->level = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    for (int k = 0; k < p->crop_count; k++) {
+        struct cover_case c;
+        struct cover_score scores[LEVEL_COUNT] = {{0, 1}};
+        int best = 0;
+        if (case_of(p, model, k, wish, &c)) {
+            cover_rehearse(a, &c, LEVELS, LEVEL_COUNT, scores);
+            for (int i = 1; i < LEVEL_COUNT; i++)
+                if (is_better(wish, &scores[i], &scores[best])) best = i;
+        }
+        out->level[k] = LEVELS[best];
+        if (score) score[k] = scores[best];
+    }
+    return RESULT_OK;
+}
+
+/* the problem with safety in it */
+
+static const struct plan_crop *mean_crops(struct arena *a, const struct plan_problem *p,
+                                          const struct chance_model *model)
 {
     struct plan_crop *crops = ARENA_ARRAY(a, struct plan_crop, (size_t)p->crop_count + 1);
     for (int k = 0; k < p->crop_count; k++) {
@@ -42,22 +159,77 @@ static const struct plan_crop *cautious_crops(struct arena *a, const struct plan
         struct plan_way *ways = ARENA_ARRAY(a, struct plan_way, (size_t)crops[k].way_count);
         for (int w = 0; w < crops[k].way_count; w++) {
             ways[w] = p->crops[k].ways[w];
-            ways[w].packed_kg_per_seed_kg *= yield_share(&model->crops[k], caution);
+            ways[w].packed_kg_per_seed_kg *= model->crops[k].yield_mean;
         }
         crops[k].ways = ways;
     }
     return crops;
 }
 
-static const struct plan_running *cautious_running(struct arena *a, const struct plan_problem *p,
-                                                   const struct chance_model *model, double caution)
+static const struct plan_running *mean_running(struct arena *a, const struct plan_problem *p,
+                                               const struct chance_model *model)
 {
     struct plan_running *list = ARENA_ARRAY(a, struct plan_running, (size_t)p->running_count + 1);
     for (int i = 0; i < p->running_count; i++) {
         list[i] = p->running[i];
-        list[i].packed_kg *= yield_share(&model->crops[list[i].crop], caution);
+        list[i].packed_kg *= model->crops[list[i].crop].yield_mean;
     }
     return list;
+}
+
+struct share {
+    double variance, kg, cost_kg; /* by product and group */
+};
+
+/* Deviation of what is in hand by day `until`. shares: of its products and groups. */
+static double deviation_of(struct arena *a, const struct plan_problem *p,
+                           const struct chance_model *m, int crop, int until, struct share *shares)
+{
+    double spread[COVER_AHEAD_MAX + 1] = {0};
+    double *batch = ARENA_ARRAY(a, double, (size_t)p->running_count + 1);
+    int batches = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *l = &p->lines[i];
+        if (!is_of(p, l, crop) || l->day > until) continue;
+        struct share *s = &shares[l->product * p->group_count + l->group];
+        double variance = pow(l->spread_pieces * p->products[l->product].net_kg, 2);
+        spread[l->day] += variance;
+        s->variance += variance;
+        s->kg += plan_line_kg(p, l);
+        s->cost_kg += plan_line_kg(p, l) * l->shortage_cost_per_kg;
+    }
+    for (int d = 0; d <= until; d++)
+        spread[d] = sqrt(spread[d]);
+    for (int i = 0; i < p->running_count; i++)
+        if (p->running[i].crop == crop && p->running[i].harvest_day <= until)
+            batch[batches++] = p->running[i].packed_kg * m->crops[crop].yield_mean;
+    return cover_deviation_kg(&m->crops[crop], spread, until + 1, batch, batches);
+}
+
+static void add_cover(struct arena *a, const struct plan_problem *p, const struct chance_model *m,
+                      int crop, double level, struct plan_line *lines, int *count)
+{
+    int series = p->product_count * p->group_count, day = soonest(p, crop);
+    if (level <= 0 || day >= p->day_count) return;
+    struct share *shares = ARENA_ARRAY(a, struct share, (size_t)series + 1);
+    double kg = level * deviation_of(a, p, m, crop, day, shares), sum = 0;
+    bool by_spread = false;
+    for (int i = 0; i < series; i++)
+        by_spread |= shares[i].variance > 0;
+    for (int i = 0; i < series; i++)
+        sum += by_spread ? sqrt(shares[i].variance) : shares[i].kg;
+    for (int i = 0; i < series && sum > 0; i++) {
+        double part = (by_spread ? sqrt(shares[i].variance) : shares[i].kg) / sum;
+        int product = i / p->group_count;
+        int64_t pieces = llround(kg * part / p->products[product].net_kg);
+        if (pieces <= 0 || shares[i].kg <= 0) continue;
+        lines[(*count)++] = (struct plan_line){.product = product,
+                                               .group = i % p->group_count,
+                                               .day = day,
+                                               .pieces = pieces,
+                                               .shortage_cost_per_kg =
+                                                   COVER_WORTH * shares[i].cost_kg / shares[i].kg};
+    }
 }
 
 struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *p,
@@ -65,115 +237,21 @@ struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *
 {
     struct plan_problem *out = ARENA_NEW(a, struct plan_problem);
     *out = *p;
-    out->crops = cautious_crops(a, p, model, safety->caution);
-    out->running = cautious_running(a, p, model, safety->caution);
-    struct plan_line *lines = ARENA_ARRAY(a, struct plan_line, (size_t)p->line_count * 2 + 1);
+    out->crops = mean_crops(a, p, model);
+    out->running = mean_running(a, p, model);
+    int series = p->product_count * p->group_count;
+    struct plan_line *lines =
+        ARENA_ARRAY(a, struct plan_line, (size_t)(p->line_count + series) + 1);
     if (p->line_count > 0) memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
-    for (int i = 0; i < p->line_count; i++) {
-        const struct plan_line *l = &p->lines[i];
-        double buffer = safety->buffer[l->product];
-        int64_t pieces = llround(buffer * l->spread_pieces);
-        if (l->key || pieces <= 0) continue;
-        struct plan_line *more = &lines[out->line_count++];
-        *more = *l;
-        more->pieces = pieces;
-        more->spread_pieces = 0;
-        /* the chance that the piece in the middle of the buffer is wanted */
-        more->shortage_cost_per_kg *= 1 - normal_below(buffer / 2);
-    }
+    for (int k = 0; k < p->crop_count; k++)
+        add_cover(a, p, model, k, safety->level[k], lines, &out->line_count);
     out->lines = lines;
     return out;
 }
 
-/* choosing */
+/* the plan */
 
-struct choosing {
-    struct arena *a; /* of what is kept */
-    const struct plan_problem *p;
-    const struct chance_model *model;
-    const struct safety_wish *wish;
-    double caution, *buffer; /* the best so far */
-    double cost, service;
-    int trial_count;
-};
-
-/* Enough of a plan to be scored. */
-static struct result score(struct choosing *c, const struct safety *safety, double *out_cost,
-                           double *out_service)
-{
-    struct arena scratch;
-    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
-    struct plan_problem *q = safety_problem(&scratch, c->p, c->model, safety);
-    struct plan_placed *starts;
-    struct chance chance;
-    struct chance_model model = *c->model;
-    if (c->wish->trial_futures > 0 && c->wish->trial_futures < model.future_count)
-        model.future_count = c->wish->trial_futures;
-    const struct plan *plan = plan_construct(&scratch, plan_frame_make(&scratch, q));
-    int count = plan_place(&scratch, plan, &starts);
-    struct result r = chance_of(&scratch, c->p, starts, count, &model, &chance);
-    if (r.code == CODE_OK) {
-        *out_cost = chance.cost.mean;
-        *out_service = chance.wanted_kg.mean > 0 ? chance.met_kg.mean / chance.wanted_kg.mean : 1;
-    }
-    arena_release(&scratch);
-    c->trial_count++;
-    return r;
-}
-
-/* Is the new one better: by what was wished for? */
-static bool is_better(const struct choosing *c, double cost, double service)
-{
-    double least = c->wish->service;
-    if (least <= 0) return cost < c->cost;
-    if (c->service < least || service < least) return service > c->service && (c->service < least);
-    return cost < c->cost;
-}
-
-static struct result try_level(struct choosing *c, double caution, const double *buffer,
-                               bool *out_better)
-{
-    struct safety safety = {caution, buffer};
-    double cost, service;
-    TRY(score(c, &safety, &cost, &service));
-    *out_better = c->trial_count == 1 || is_better(c, cost, service);
-    if (!*out_better) return RESULT_OK;
-    c->caution = caution;
-    memcpy(c->buffer, buffer, (size_t)c->p->product_count * sizeof *buffer);
-    c->cost = cost;
-    c->service = service;
-    return RESULT_OK;
-}
-
-static struct result all_alike(struct choosing *c, double *buffer)
-{
-    bool better;
-    for (int k = 0; k < CAUTION_COUNT; k++)
-        for (int b = 0; b < BUFFER_COUNT; b++) {
-            for (int i = 0; i < c->p->product_count; i++)
-                buffer[i] = BUFFERS[b];
-            TRY(try_level(c, CAUTIONS[k], buffer, &better));
-        }
-    return RESULT_OK;
-}
-
-/* Each product by itself, up or down as long as that helps. */
-static struct result one_by_one(struct choosing *c, double *buffer)
-{
-    for (int i = 0; i < c->p->product_count; i++)
-        for (int way = -1; way <= 1; way += 2) {
-            bool better = true;
-            while (better) {
-                memcpy(buffer, c->buffer, (size_t)c->p->product_count * sizeof *buffer);
-                buffer[i] += way * STEP;
-                if (buffer[i] < 0 || buffer[i] > BUFFER_MAX) break;
-                TRY(try_level(c, c->caution, buffer, &better));
-            }
-        }
-    return RESULT_OK;
-}
-
-/* Leaves the lines of p: what serves a buffer serves nobody yet. */
+/* Leaves the lines of p: what serves a cover serves nobody yet. */
 static void strip(struct plan_outcome *o, int line_count)
 {
     int sales = 0, shorts = 0, purposes = 0;
@@ -188,21 +266,12 @@ static void strip(struct plan_outcome *o, int line_count)
     o->purpose_count = purposes;
 }
 
-struct result safety_choose(struct arena *a, const struct plan_problem *p,
-                            const struct chance_model *model, const struct safety_wish *wish,
-                            const struct improve_options *options, struct safety_choice *out)
+struct result safety_plan(struct arena *a, const struct plan_problem *p,
+                          const struct chance_model *model, const struct safety_wish *wish,
+                          const struct improve_options *options, struct safety_choice *out)
 {
     *out = (struct safety_choice){0};
-    TRY(plan_problem_check(p));
-    if (!(wish->service >= 0 && wish->service <= 1))
-        return FAIL1(PLAN_FIELD, "service", "it must be from 0 to 1");
-    struct choosing c = {.a = a, .p = p, .model = model, .wish = wish};
-    c.buffer = ARENA_ARRAY(a, double, (size_t)p->product_count + 1);
-    double *trial = ARENA_ARRAY(a, double, (size_t)p->product_count + 1);
-    TRY(all_alike(&c, trial));
-    if (p->product_count > 1) TRY(one_by_one(&c, trial));
-    out->safety = (struct safety){c.caution, c.buffer};
-    out->trial_count = c.trial_count;
+    TRY(safety_levels(a, p, model, wish, &out->safety, NULL));
     TRY(plan_make(a, safety_problem(a, p, model, &out->safety), options, &out->outcome));
     TRY(chance_of(a, p, out->outcome.starts, out->outcome.start_count, model, &out->chance));
     strip(&out->outcome, p->line_count);

@@ -1,54 +1,58 @@
-/* How much more than the forecast to plan for, and how little to count on from a chamber: chosen by
- * trying a few levels and scoring the plan of each on the same futures.
+/* A plan with safety: how much more than what is expected each crop is to have, chosen by
+ * rehearsing a few levels on the same futures (cover.h), either where shortage and waste together
+ * cost least or where a share of what is wanted is met most cheaply.
  *
- * The search itself is told of safety only through its problem: ways and running lots give
- * `caution` standard deviations less than their mean, and each forecast line gets a second one
- * behind it, buffer standard deviations of the forecast. A piece of that second line is worth what
- * a short piece costs times the chance that it is wanted, which is what the newsvendor's critical
- * ratio weighs against its cost (Arrow, Harris and Marschak 1951, Optimal Inventory Policy - from
- * memory).
- *
- * Levels are tried from the critical ratio on, for all products alike, then product by product. */
+ * The search is told of it only through its problem: yields are the mean ones, and on the first day
+ * a start of today can be harvested each crop gets lines for its cover, shared among products and
+ * groups as their forecasts are uncertain. What is started for later days is decided later. */
 #ifndef PLAN_SAFETY_H
 #define PLAN_SAFETY_H
 
-#include "plan/chance.h"
+#include "plan/cover.h"
 #include "plan/make.h"
 
 struct safety {
-    double caution;       /* standard deviations of a batch below the mean yield, -1 ... 3 */
-    const double *buffer; /* by product: standard deviations of the forecast, 0 ... 3 */
+    double *level; /* by crop: standard deviations, 0 ... SAFETY_LEVEL_MAX */
 };
+
+#define SAFETY_LEVEL_MAX 5.0
+
+struct safety_wish {
+    double service;    /* 0: the least cost; else the least cost that meets this share of the kg
+                          wanted, or the nearest to it. 0 ... 1 */
+    int trial_futures; /* to rehearse on; 1 ... CHANCE_FUTURES_MAX */
+};
+
+enum { SAFETY_TRIALS = 200 };
+
+/* Share of demand to be covered when a kg too little costs `under` and one too many `over`; both
+ * above 0 (the newsvendor's ratio: Arrow, Harris, Marschak 1951, Optimal Inventory Policy - from
+ * memory). */
+double safety_critical_ratio(double under, double over);
+/* What to have for demand of a mean and spread, to cover that share of it (normal). */
+double safety_quantity(double mean, double spread, double share);
+
+/* The levels for a problem. score, by crop, may be NULL: what the rehearsal says of the level
+ * taken. PLAN_FIELD. */
+MUST_USE struct result safety_levels(struct arena *a, const struct plan_problem *p,
+                                     const struct chance_model *model,
+                                     const struct safety_wish *wish, struct safety *out,
+                                     struct cover_score *score);
 
 /* The problem with safety in it: its lines begin with those of p, in their order. */
 struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *p,
                                     const struct chance_model *model, const struct safety *safety);
 
-/* Share of demand to be covered when a kg too little costs `under` and one too many `over`; both
- * above 0. */
-double safety_critical_ratio(double under, double over);
-/* What to have for demand of a mean and spread, to cover that share of it (normal). */
-double safety_quantity(double mean, double spread, double share);
-
-struct safety_wish {
-    double service;    /* 0: the least cost; else the least cost that meets this share of the kg
-                          wanted, or the nearest to it. 0 ... 1 */
-    int trial_futures; /* each level is scored on so many; 0: as many as the model's */
-};
-
 struct safety_choice {
     struct safety safety;
     struct plan_outcome outcome; /* its lines, sales, shorts and purposes are those of p alone */
-    struct chance chance;        /* of p's lines, on all of the model's futures */
-    int trial_count;
+    struct chance chance;        /* of p's lines, on the model's futures */
 };
 
-/* options as in plan_make, for the last plan alone: levels are tried with the plan made at once.
- * PLAN_FIELD. */
-MUST_USE struct result safety_choose(struct arena *a, const struct plan_problem *p,
-                                     const struct chance_model *model,
-                                     const struct safety_wish *wish,
-                                     const struct improve_options *options,
-                                     struct safety_choice *out);
+/* Levels, plan and chances. options as in plan_make. PLAN_FIELD. */
+MUST_USE struct result safety_plan(struct arena *a, const struct plan_problem *p,
+                                   const struct chance_model *model, const struct safety_wish *wish,
+                                   const struct improve_options *options,
+                                   struct safety_choice *out);
 
 #endif
