@@ -99,15 +99,18 @@ static void a_service_level_asks_for_no_more_than_it_takes(void **state)
     s.wish.service = 0.97;
     assert_int_equal(safety_levels(*state, &s.h.p, &s.model, &s.wish, &levels, &enough).code,
                      CODE_OK);
+    /* more than can be had: the most that was found */
     s.wish.service = 1;
+    s.crop.barred = 1;
+    s.crop.passed = 9;
     assert_int_equal(safety_levels(*state, &s.h.p, &s.model, &s.wish, &levels, &most).code,
                      CODE_OK);
     assert_true(cheapest.service < 0.97);
     assert_true(enough.service >= 0.97);
     assert_true(enough.cost_per_kg >= cheapest.cost_per_kg);
-    /* more than can be had: the most that was found */
-    assert_true(most.service >= enough.service);
+    assert_true(most.service > cheapest.service);
     assert_true(most.service < 1);
+    assert_true(levels.level[0] > 2);
 }
 
 static void a_wish_that_is_none_is_refused(void **state)
