@@ -2,7 +2,9 @@
  * an invented house, each policy on the same futures (common random numbers).
  *
  * Wanted: at least half of the way from the rule that houses use (the mean of the last four same
- * weekdays, and the buffer that served best before) to somebody who knows everything. */
+ * weekdays, and the buffer that cost least before) to somebody who knows everything.
+ *
+ * PLUMULE_BENCH_FUTURES and PLUMULE_BENCH_SEED ask for other futures. */
 #include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>

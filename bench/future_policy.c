@@ -264,8 +264,8 @@ static struct chance_model model_of(struct arena *a, struct record *r)
                                  .mean_relative = r->yields[k].relative_spread / sqrt(r->count[k]),
                                  .shift_days = r->shifts[k],
                                  .shift_count = r->count[k],
-                                 .barred = 0.5 + r->barred[k],
-                                 .passed = 24.5 + r->count[k] - r->barred[k]};
+                                 .barred = CHANCE_BARRED_BEFORE + r->barred[k],
+                                 .passed = CHANCE_PASSED_BEFORE + r->count[k] - r->barred[k]};
     return (struct chance_model){crops, 0.3, MODEL_SEED, TRIAL_FUTURES};
 }
 
@@ -343,19 +343,29 @@ static double history_cost(struct planner *rule)
     return score.cost;
 }
 
+/* Tries a level for the products of the mask; keeps it where it costs less. */
+static void try_level(struct planner *rule, int products, double level, double best[PRODUCTS],
+                      double *best_cost)
+{
+    memcpy(rule->buffer, best, PRODUCTS * sizeof *best);
+    for (int k = 0; k < PRODUCTS; k++)
+        if (products & 1 << k) rule->buffer[k] = level;
+    double cost = history_cost(rule);
+    if (cost >= *best_cost) return;
+    *best_cost = cost;
+    memcpy(best, rule->buffer, PRODUCTS * sizeof *best);
+}
+
 void policy_tune(struct planner *rule)
 {
     static const double levels[] = {0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4};
     double best_cost = INFINITY, best[PRODUCTS] = {0};
-    for (int round = -1; round < PRODUCTS; round++)
-        for (size_t i = 0; i < sizeof levels / sizeof levels[0]; i++) {
-            memcpy(rule->buffer, best, sizeof best);
-            for (int k = 0; k < PRODUCTS; k++)
-                if (round < 0 || round == k) rule->buffer[k] = levels[i];
-            double cost = history_cost(rule);
-            if (cost >= best_cost) continue;
-            best_cost = cost;
-            memcpy(best, rule->buffer, sizeof best);
-        }
+    for (size_t i = 0; i < sizeof levels / sizeof levels[0]; i++)
+        try_level(rule, (1 << PRODUCTS) - 1, levels[i], best, &best_cost);
+    for (int k = 0; k < PRODUCTS; k++) {
+        double from = best[k];
+        try_level(rule, 1 << k, fmax(0, from - 0.1), best, &best_cost);
+        try_level(rule, 1 << k, from + 0.1, best, &best_cost);
+    }
     memcpy(rule->buffer, best, sizeof best);
 }

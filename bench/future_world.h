@@ -16,7 +16,7 @@ enum {
     PRODUCTS = 2,
     GROUPS = 2,
     SERIES = PRODUCTS * GROUPS,
-    CHAMBERS = 10,
+    CHAMBERS = 12,
     LEADS = 15, /* days ahead that orders can be booked, 0 included */
     HISTORY_DAYS = 182,
     TEST_DAYS = 28,

@@ -71,6 +71,43 @@ static void print_demand(struct cli *cli, const json_t *plan)
             cli_number(cli, booked), cli_number(cli, added));
 }
 
+/* Orders that may well not be met, the least likely first, and what is expected of all. */
+static void print_chances(struct cli *cli, const json_t *chance)
+{
+    enum { SHOWN_MAX = 15 };
+    size_t i, orders = 0, certain = 0, shown = 0;
+    json_t *l;
+    const json_t *lines = json_object_get(chance, "lines");
+    json_array_foreach(lines, i, l)
+    {
+        if (json_is_string(json_object_get(l, "order"))) {
+            orders++;
+            certain += strcmp(json_string_value(json_object_get(l, "word")), "certain") == 0;
+        }
+    }
+    CLI_SAY(cli, "plan.chances",
+            cli_number(cli, json_integer_value(json_object_get(chance, "futures"))),
+            decimal_text(&cli->arena,
+                         json_integer_value(json_object_get(chance, "share_ppm")) / 1000, 1, false),
+            cli_number(cli, (int64_t)certain), cli_number(cli, (int64_t)orders));
+    json_array_foreach(lines, i, l)
+    {
+        const char *order = json_string_value(json_object_get(l, "order"));
+        if (order == NULL ||
+            strcmp(json_string_value(json_object_get(l, "word")), "certain") == 0) {
+            continue;
+        }
+        if (shown++ == SHOWN_MAX) {
+            CLI_SAY(cli, "plan.more", cli_number(cli, (int64_t)(orders - certain - SHOWN_MAX)));
+            break;
+        }
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(l, "day"))}, {0, order},
+                {0, cli_number(cli, json_integer_value(json_object_get(l, "pieces")))},
+                {0, json_string_value(json_object_get(l, "item"))},
+                {0, json_string_value(json_object_get(l, "sentence"))});
+    }
+}
+
 /* How good it is, as far as that is known. */
 static void print_gap(struct cli *cli, const json_t *plan)
 {
@@ -85,22 +122,25 @@ static void print_gap(struct cli *cli, const json_t *plan)
     }
 }
 
-static struct result make(struct cli *cli, double seconds, const struct profile *profile,
-                          struct planning_case *out, struct plan_outcome *outcome)
+static struct result make(struct cli *cli, double seconds, double service,
+                          const struct profile *profile, struct planning_case *out,
+                          struct safety_choice *choice)
 {
     struct plant *plant;
     TRY(cli_reader(cli, &plant));
     TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
     struct improve_options options = {
         .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP}};
-    TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
-    json_t *plan = planning_json(out, outcome, &cli->arena, cli->lang);
+    TRY(planning_choose(&cli->arena, out, service, seconds > 0 ? &options : NULL, choice));
+    json_t *plan = planning_json(out, &choice->outcome, &cli->arena, cli->lang);
+    json_object_set_new(plan, "chance", planning_chance_json(out, choice, &cli->arena, cli->lang));
     if (cli->json) {
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
+        print_chances(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);
     }
     json_decref(plan);
@@ -115,28 +155,34 @@ static struct result take_plan(struct cli *cli, const struct planning_case *c,
     return cli_book(cli, command);
 }
 
+static bool number_in(const char *text, double low, double high, double *out)
+{
+    char *end;
+    *out = strtod(text, &end);
+    return *text != '\0' && *end == '\0' && *out >= low && *out <= high;
+}
+
 struct result cmd_plan(struct cli *cli)
 {
-    const char *text = cli_option(cli, "seconds");
+    const char *text = cli_option(cli, "seconds"), *wish = cli_option(cli, "service");
     bool take = cli_flag(cli, "take");
-    double seconds = 10;
+    double seconds = 10, service = 0;
     struct planning_case c;
-    struct plan_outcome outcome;
-    char *end;
+    struct safety_choice choice;
     TRY(cli_done(cli));
-    if (text != NULL) {
-        seconds = strtod(text, &end);
-        if (*text == '\0' || *end != '\0' || !(seconds >= 0 && seconds <= 3600)) {
-            return FAIL2(FIELD_RANGE, "seconds", text, "0 to 3600; 0 plans without the solver");
-        }
+    if (text != NULL && !number_in(text, 0, 3600, &seconds)) {
+        return FAIL2(FIELD_RANGE, "seconds", text, "0 to 3600; 0 plans without the solver");
+    }
+    if (wish != NULL && !number_in(wish, 0, 100, &service)) {
+        return FAIL2(FIELD_RANGE, "service", wish, "0 to 100 per cent; 0 plans for the least cost");
     }
     struct plant *plant;
     struct profile *profile;
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
-    struct result r = make(cli, seconds, profile, &c, &outcome);
+    struct result r = make(cli, seconds, service / 100, profile, &c, &choice);
     if (r.code == CODE_OK && take) {
-        r = take_plan(cli, &c, &outcome);
+        r = take_plan(cli, &c, &choice.outcome);
     } else if (r.code == CODE_OK) {
         CLI_SAY(cli, "plan.not-taken", NULL);
     }

@@ -26,7 +26,7 @@ const struct command_row command_rows[] = {
      cmd_hold},
     {"release", "release LOT --market M [--market M] [--show] [--reason TEXT]",
      "release MU25026085-01 --market EU", cmd_release},
-    {"plan", "plan [--seconds N] [--take]", "plan --seconds 10", cmd_plan},
+    {"plan", "plan [--seconds N] [--service PERCENT] [--take]", "plan --seconds 10", cmd_plan},
     {"trace", "trace CODE --forward|--back [--without-unknown] [--why LOT]",
      "trace MUNGSEED-1 --forward", cmd_trace},
     {"recall", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},

@@ -41,6 +41,11 @@ struct chance_model {
     int future_count; /* 1 ... CHANCE_FUTURES_MAX */
 };
 
+/* Before the house has batches of its own: one in a hundred is barred, and that weighs as much as
+ * fifty of them. common practice */
+#define CHANCE_BARRED_BEFORE 0.5
+#define CHANCE_PASSED_BEFORE 49.5
+
 enum { CHANCE_FUTURES_MAX = 100000, CHANCE_FUTURES = 1000 };
 
 /* error: standard error of the mean. */

@@ -129,6 +129,8 @@ struct result safety_levels(struct arena *a, const struct plan_problem *p,
     TRY(plan_problem_check(p));
     if (!(wish->service >= 0 && wish->service <= 1))
         return FAIL1(PLAN_FIELD, "service", "it must be from 0 to 1");
+    if (!(wish->least >= 0 && wish->least <= SAFETY_LEVEL_MAX))
+        return FAIL1(PLAN_FIELD, "least", "it must be from 0 to 5");
     if (wish->trial_futures < 1 || wish->trial_futures > CHANCE_FUTURES_MAX)
         return FAIL1(PLAN_FIELD, "trial_futures", "it must be from 1 to 100000");
     TRY(chance_check(p, model));
@@ -136,10 +138,13 @@ struct result safety_levels(struct arena *a, const struct plan_problem *p,
     for (int k = 0; k < p->crop_count; k++) {
         struct cover_case c;
         struct cover_score scores[LEVEL_COUNT] = {{0, 1}};
-        int best = 0;
+        int least = 0;
+        while (LEVELS[least] < wish->least)
+            least++;
+        int best = least;
         if (case_of(p, model, k, wish, &c)) {
             cover_rehearse(a, &c, LEVELS, LEVEL_COUNT, scores);
-            for (int i = 1; i < LEVEL_COUNT; i++)
+            for (int i = least + 1; i < LEVEL_COUNT; i++)
                 if (is_better(wish, &scores[i], &scores[best])) best = i;
         }
         out->level[k] = LEVELS[best];
@@ -266,6 +271,15 @@ static void strip(struct plan_outcome *o, int line_count)
     o->purpose_count = purposes;
 }
 
+struct result safety_finish(struct arena *a, const struct plan_problem *p,
+                            const struct chance_model *model, struct safety_choice *choice)
+{
+    const struct plan_outcome *o = &choice->outcome;
+    TRY(chance_of(a, p, o->starts, o->start_count, model, &choice->chance));
+    strip(&choice->outcome, p->line_count);
+    return RESULT_OK;
+}
+
 struct result safety_plan(struct arena *a, const struct plan_problem *p,
                           const struct chance_model *model, const struct safety_wish *wish,
                           const struct improve_options *options, struct safety_choice *out)
@@ -273,7 +287,5 @@ struct result safety_plan(struct arena *a, const struct plan_problem *p,
     *out = (struct safety_choice){0};
     TRY(safety_levels(a, p, model, wish, &out->safety, NULL));
     TRY(plan_make(a, safety_problem(a, p, model, &out->safety), options, &out->outcome));
-    TRY(chance_of(a, p, out->outcome.starts, out->outcome.start_count, model, &out->chance));
-    strip(&out->outcome, p->line_count);
-    return RESULT_OK;
+    return safety_finish(a, p, model, out);
 }

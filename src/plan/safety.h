@@ -20,6 +20,7 @@ struct safety {
 struct safety_wish {
     double service;    /* 0: the least cost; else the least cost that meets this share of the kg
                           wanted, or the nearest to it. 0 ... 1 */
+    double least;      /* levels below are not tried: 0 ... SAFETY_LEVEL_MAX */
     int trial_futures; /* to rehearse on; 1 ... CHANCE_FUTURES_MAX */
 };
 
@@ -49,6 +50,11 @@ struct safety_choice {
     struct chance chance;        /* of p's lines, on the model's futures */
 };
 
+/* Makes an outcome of safety_problem one of p alone, and adds its chances: for whoever makes the
+ * plan step by step. safety and outcome of the choice are given. PLAN_FIELD. */
+MUST_USE struct result safety_finish(struct arena *a, const struct plan_problem *p,
+                                     const struct chance_model *model,
+                                     struct safety_choice *choice);
 /* Levels, plan and chances. options as in plan_make. PLAN_FIELD. */
 MUST_USE struct result safety_plan(struct arena *a, const struct plan_problem *p,
                                    const struct chance_model *model, const struct safety_wish *wish,

@@ -83,12 +83,14 @@ void plan_jobs_close(struct plan_jobs *j)
 
 /* A plan found becomes the one that can be seen and taken. */
 static void show(struct plan_jobs *j, const struct planning_case *c,
-                 const struct plan_outcome *outcome, struct arena *a)
+                 const struct safety_choice *choice, struct arena *a)
 {
+    const struct plan_outcome *outcome = &choice->outcome;
     json_t *plan[WORDS_SPOKEN], *command = planning_take(c, outcome, a);
     CHECK(command != NULL);
     for (int i = 0; i < WORDS_SPOKEN; i++) {
         plan[i] = planning_json(c, outcome, a, words_spoken[i]);
+        json_object_set_new(plan[i], "chance", planning_chance_json(c, choice, a, words_spoken[i]));
     }
     pthread_mutex_lock(&j->mutex);
     plan_drop(j);
@@ -101,14 +103,14 @@ static void show(struct plan_jobs *j, const struct planning_case *c,
 static struct result make(struct plan_jobs *j, const struct profile *profile, struct arena *a)
 {
     struct planning_case c;
-    struct plan_outcome outcome;
+    struct safety_choice choice;
     int64_t now_ms = j->world.now_ms(j->world.self);
     TRY(store_begin(j->reader->store));
     struct result r = planning_read(j->reader->store, profile, now_ms, a, &c);
     store_rollback(j->reader->store);
     TRY(r);
-    TRY(plan_make(a, &c.problem, NULL, &outcome));
-    show(j, &c, &outcome, a);
+    TRY(planning_choose(a, &c, 0, NULL, &choice));
+    show(j, &c, &choice, a);
     if (j->seconds == 0 || j->stop) {
         return RESULT_OK;
     }
@@ -116,8 +118,8 @@ static struct result make(struct plan_jobs *j, const struct profile *profile, st
                                                  .seconds = (double)j->seconds,
                                                  .gap = PLANNING_GAP,
                                                  .stop = &j->stop}};
-    TRY(plan_make(a, &c.problem, &options, &outcome));
-    show(j, &c, &outcome, a);
+    TRY(planning_choose(a, &c, 0, &options, &choice));
+    show(j, &c, &choice, a);
     return RESULT_OK;
 }
 

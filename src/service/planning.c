@@ -10,6 +10,12 @@
 
 enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
 
+/* An order told after its day says nothing of what was known before. */
+static int days_ahead(int64_t days)
+{
+    return days < 0 ? 0 : days > PICKUP_AHEAD_MAX ? PICKUP_AHEAD_MAX : (int)days;
+}
+
 static struct result read_past(struct reading *r, struct demand_input *in)
 {
     struct demand_past *past = ARENA_ARRAY(r->arena, struct demand_past, LINES_MAX);
@@ -36,10 +42,12 @@ static struct result read_past(struct reading *r, struct demand_input *in)
         int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)),
             product = planning_product_of(r, store_text(q, 2));
         if (group >= 0 && product >= 0 && in->past_count < LINES_MAX) {
-            past[in->past_count++] = (struct demand_past){.product = product,
-                                                          .group = group,
-                                                          .day = (int32_t)store_int(q, 3),
-                                                          .pieces = store_int(q, 4)};
+            past[in->past_count++] =
+                (struct demand_past){.product = product,
+                                     .group = group,
+                                     .day = (int32_t)store_int(q, 3),
+                                     .pieces = store_int(q, 4),
+                                     .ahead_days = days_ahead(store_int(q, 5))};
         }
     }
     in->past = past;
@@ -68,7 +76,8 @@ static struct result read_orders(struct reading *r, struct demand_input *in)
                                       .product = product,
                                       .group = group,
                                       .day = (int32_t)store_int(q, 4),
-                                      .pieces = store_int(q, 5)};
+                                      .pieces = store_int(q, 5),
+                                      .told_day = (int32_t)store_int(q, 6)};
         }
     }
     in->orders = orders;
@@ -149,6 +158,7 @@ struct result planning_read(struct store *s, const struct profile *p, int64_t no
     TRY(planning_read_goods(&r));
     TRY(planning_read_demand(&r));
     value_the_end(&r);
+    TRY(planning_read_chance(&r));
     return plan_problem_check(&out->problem);
 }
 

@@ -35,8 +35,8 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
     return o;
 }
 
-static const char *group_text(const struct planning_case *c, struct arena *a, const char *lang,
-                              int group)
+const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
+                                int group)
 {
     const struct plan_problem *p = &c->problem;
     return WORDS(a, lang, "say.for-market", c->names.groups[group],
@@ -50,7 +50,7 @@ static json_t *shorts_json(const struct planning_case *c, const struct plan_outc
     for (int i = 0; i < outcome->short_count; i++) {
         const struct plan_short *x = &outcome->shorts[i];
         const struct plan_line *line = &c->problem.lines[x->line];
-        const char *group = group_text(c, a, lang, line->group);
+        const char *group = planning_group_text(c, a, lang, line->group);
         json_array_append_new(
             list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
                             c->names.items[line->product], "group", group, "day",
@@ -71,11 +71,11 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a, const
             continue;
         }
         json_array_append_new(
-            list,
-            json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
-                      group_text(c, a, lang, d->group), "day", day_of(c, a, d->day), "booked",
-                      (json_int_t)d->booked_pieces, "forecast_added", (json_int_t)d->added_pieces,
-                      "spread", (json_int_t)llround(d->spread_pieces)));
+            list, json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product],
+                            "group", planning_group_text(c, a, lang, d->group), "day",
+                            day_of(c, a, d->day), "booked", (json_int_t)d->booked_pieces,
+                            "forecast_added", (json_int_t)d->added_pieces, "spread",
+                            (json_int_t)llround(d->spread_pieces)));
     }
     return list;
 }
