@@ -19,8 +19,7 @@
 
 enum { FUTURES_MAX = 20000, THREADS = 2, FORESIGHT = POLICY_COUNT, SIDES };
 static const double WANTED = 0.5;
-static const char *const names[SIDES] = {"ours",      "averages", "rule",
-                                         "rule+book", "told",     "at best"};
+static const char *const names[SIDES] = {"ours", "averages", "rule", "rule+book", "foresight"};
 
 struct run {
     uint64_t seed;
