@@ -186,13 +186,37 @@ struct share {
     double variance, kg, cost_kg; /* by product and group */
 };
 
+/* Goods of the crop harvested until the day: what grows, and what must still be started for what is
+ * wanted until then. -> batches */
+static int batches_of(struct arena *a, const struct plan_problem *p, const struct chance_model *m,
+                      int crop, int until, double wanted_kg, double **out)
+{
+    double yield = m->crops[crop].yield_mean, full_kg = 0;
+    int count = 0;
+    for (int k = 0; k < p->class_count; k++)
+        full_kg = fmax(full_kg, p->crops[crop].fills[k].seed_max_kg *
+                                    p->crops[crop].ways[0].packed_kg_per_seed_kg * yield);
+    for (int i = 0; i < p->stock_count; i++)
+        if (p->stock[i].crop == crop) wanted_kg -= p->stock[i].kg;
+    double *batch = ARENA_ARRAY(a, double, (size_t)(p->running_count + p->chamber_count) + 1);
+    for (int i = 0; i < p->running_count; i++) {
+        if (p->running[i].crop != crop || p->running[i].harvest_day > until) continue;
+        batch[count++] = p->running[i].packed_kg * yield;
+        wanted_kg -= batch[count - 1];
+    }
+    for (int i = 0; i < p->chamber_count && wanted_kg > 0 && full_kg > 0; i++) {
+        batch[count] = fmin(full_kg, wanted_kg);
+        wanted_kg -= batch[count++];
+    }
+    *out = batch;
+    return count;
+}
+
 /* Deviation of what is in hand by day `until`. shares: of its products and groups. */
 static double deviation_of(struct arena *a, const struct plan_problem *p,
                            const struct chance_model *m, int crop, int until, struct share *shares)
 {
-    double spread[COVER_AHEAD_MAX + 1] = {0};
-    double *batch = ARENA_ARRAY(a, double, (size_t)p->running_count + 1);
-    int batches = 0;
+    double *spread = ARENA_ARRAY(a, double, (size_t)until + 1), *batch, wanted_kg = 0;
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[i];
         if (!is_of(p, l, crop) || l->day > until) continue;
@@ -202,22 +226,20 @@ static double deviation_of(struct arena *a, const struct plan_problem *p,
         s->variance += variance;
         s->kg += plan_line_kg(p, l);
         s->cost_kg += plan_line_kg(p, l) * l->shortage_cost_per_kg;
+        wanted_kg += plan_line_kg(p, l);
     }
     for (int d = 0; d <= until; d++)
         spread[d] = sqrt(spread[d]);
-    for (int i = 0; i < p->running_count; i++)
-        if (p->running[i].crop == crop && p->running[i].harvest_day <= until)
-            batch[batches++] = p->running[i].packed_kg * m->crops[crop].yield_mean;
+    int batches = batches_of(a, p, m, crop, until, wanted_kg, &batch);
     return cover_deviation_kg(&m->crops[crop], spread, until + 1, batch, batches);
 }
 
-static void add_cover(struct arena *a, const struct plan_problem *p, const struct chance_model *m,
-                      int crop, double level, struct plan_line *lines, int *count)
+/* Shares kg of cover among products and groups: as uncertain, else as large, as each is. */
+static void share_cover(const struct plan_problem *p, const struct share *shares, int day,
+                        double kg, struct plan_line *lines, int *count)
 {
-    int series = p->product_count * p->group_count, day = soonest(p, crop);
-    if (level <= 0 || day >= p->day_count) return;
-    struct share *shares = ARENA_ARRAY(a, struct share, (size_t)series + 1);
-    double kg = level * deviation_of(a, p, m, crop, day, shares), sum = 0;
+    int series = p->product_count * p->group_count;
+    double sum = 0;
     bool by_spread = false;
     for (int i = 0; i < series; i++)
         by_spread |= shares[i].variance > 0;
@@ -237,6 +259,25 @@ static void add_cover(struct arena *a, const struct plan_problem *p, const struc
     }
 }
 
+/* The cover of the first day a start of today can serve, and what it grows by on later days on
+ * which something is wanted. */
+static void add_cover(struct arena *a, const struct plan_problem *p, const struct chance_model *m,
+                      int crop, double level, struct plan_line *lines, int *count)
+{
+    int series = p->product_count * p->group_count, first = soonest(p, crop);
+    double before = 0;
+    for (int day = first; day < p->day_count && level > 0; day++) {
+        bool wanted = day == first;
+        for (int i = 0; i < p->line_count && !wanted; i++)
+            wanted = p->lines[i].day == day && is_of(p, &p->lines[i], crop);
+        if (!wanted) continue;
+        struct share *shares = ARENA_ARRAY(a, struct share, (size_t)series + 1);
+        double kg = level * deviation_of(a, p, m, crop, day, shares);
+        share_cover(p, shares, day, kg - before, lines, count);
+        before = fmax(before, kg);
+    }
+}
+
 struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *p,
                                     const struct chance_model *model, const struct safety *safety)
 {
@@ -246,7 +287,7 @@ struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *
     out->running = mean_running(a, p, model);
     int series = p->product_count * p->group_count;
     struct plan_line *lines =
-        ARENA_ARRAY(a, struct plan_line, (size_t)(p->line_count + series) + 1);
+        ARENA_ARRAY(a, struct plan_line, (size_t)(p->line_count + series * p->day_count) + 1);
     if (p->line_count > 0) memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
     for (int k = 0; k < p->crop_count; k++)
         add_cover(a, p, model, k, safety->level[k], lines, &out->line_count);

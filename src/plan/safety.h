@@ -2,9 +2,9 @@
  * rehearsing a few levels on the same futures (cover.h), either where shortage and waste together
  * cost least or where a share of what is wanted is met most cheaply.
  *
- * The search is told of it only through its problem: yields are the mean ones, and on the first day
- * a start of today can be harvested each crop gets lines for its cover, shared among products and
- * groups as their forecasts are uncertain. What is started for later days is decided later. */
+ * The search is told of it only through its problem: yields are the mean ones, and each crop gets
+ * lines for its cover, shared among products and groups as their forecasts are uncertain: on the
+ * first day a start of today can be harvested, and on later days what the cover grows by. */
 #ifndef PLAN_SAFETY_H
 #define PLAN_SAFETY_H
 

@@ -51,7 +51,7 @@ static void safety_is_told_to_the_search_as_a_problem(void **state)
     assert_close(q->running[0].packed_kg, 110, 1e-12);
     assert_close(s.h.ways[0].packed_kg_per_seed_kg, 5, 0);
     assert_int_equal(s.h.p.line_count, 11);
-    assert_int_equal(q->line_count, 12);
+    assert_int_equal(q->line_count, 12 + 9);
     for (int i = 0; i < 11; i++)
         assert_memory_equal(&q->lines[i], &s.h.p.lines[i], sizeof q->lines[i]);
     /* twice the root of 24 squared and (0.12 * 110) squared: 54.8 pieces of 1 kg */
@@ -59,6 +59,22 @@ static void safety_is_told_to_the_search_as_a_problem(void **state)
     assert_int_equal(q->lines[11].day, 4);
     assert_int_equal(q->lines[11].pieces, 55);
     assert_close(q->lines[11].shortage_cost_per_kg, 5, 1e-12);
+    /* until the last day: all spreads, and all that is wanted in batches of full chambers, 110 kg
+     */
+    int64_t pieces = 0;
+    for (int i = 11; i < q->line_count; i++) {
+        assert_int_equal(q->lines[i].day, i - 7);
+        assert_true(q->lines[i].pieces > 0);
+        pieces += q->lines[i].pieces;
+    }
+    double wanted = 0, spread = 24 * 24;
+    for (int i = 0; i < 11; i++) {
+        wanted += (double)s.h.lines[i].pieces;
+        spread += i < 10 ? s.h.lines[i].spread_pieces * s.h.lines[i].spread_pieces : 0;
+    }
+    double batches = floor(wanted / 110), rest = wanted - 110 * batches;
+    double deviation = sqrt(spread + 0.0144 * (110 * 110 * batches + rest * rest));
+    assert_true(fabs((double)pieces - 2 * deviation) < 6); /* each line is rounded */
     level[0] = 0;
     assert_int_equal(safety_problem(*state, &s.h.p, &s.model, &safety)->line_count, 11);
 }
