@@ -172,11 +172,16 @@ static double closed(const struct run *run, int from, double *out_error)
     return share;
 }
 
+static long asked_for(const char *name, long otherwise)
+{
+    const char *text = getenv(name);
+    return text ? strtol(text, NULL, 10) : otherwise;
+}
+
 int main(void)
 {
-    const char *count = getenv("PLUMULE_BENCH_FUTURES"), *seed = getenv("PLUMULE_BENCH_SEED");
-    struct run run = {.seed = seed ? (uint64_t)atoll(seed) : 1,
-                      .futures = count ? atoi(count) : 1000};
+    struct run run = {.seed = (uint64_t)asked_for("PLUMULE_BENCH_SEED", 1),
+                      .futures = (int)asked_for("PLUMULE_BENCH_FUTURES", 1000)};
     CHECK(run.futures > 0 && run.futures <= FUTURES_MAX);
     run.cost = calloc((size_t)run.futures, sizeof *run.cost);
     CHECK(run.cost != NULL);

@@ -3,10 +3,13 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/civil.h"
 #include "base/decimal.h"
 #include "command/say.h"
+#include "command/sight.h"
 #include "service/planning.h"
 #include "service/reading.h"
+#include "service/view_dayline.h"
 
 static void print_starts(struct cli *cli, const json_t *plan)
 {
@@ -162,8 +165,99 @@ static bool number_in(const char *text, double low, double high, double *out)
     return *text != '\0' && *end == '\0' && *out >= low && *out <= high;
 }
 
+/* ---- one day by the minute */
+
+static const char *clock_text(struct cli *cli, const json_t *o, const char *key)
+{
+    int64_t ms = json_integer_value(json_object_get(o, key));
+    struct civil c = civil_from_ms(ms, civil_offset_min(ms));
+    return arena_printf(&cli->arena, "%02d:%02d", c.hour, c.minute);
+}
+
+static void print_bar(struct cli *cli, const json_t *stage, const char *place, const json_t *bar)
+{
+    const char *kind = json_string_value(json_object_get(bar, "kind")),
+               *chamber = json_string_value(json_object_get(bar, "chamber"));
+    bool begun = strcmp(json_string_value(json_object_get(bar, "state")), "planned") != 0;
+    const char *what =
+        chamber != NULL
+            ? arena_printf(&cli->arena, "%s %s", chamber,
+                           json_string_value(json_object_get(bar, "item")))
+            : CLI_WORDS(cli, strcmp(kind, "clean") == 0 ? "day.clean" : "day.change", NULL);
+    const char *span = arena_printf(&cli->arena, "%s-%s", clock_text(cli, bar, "from_ms"),
+                                    clock_text(cli, bar, "to_ms"));
+    CLI_ROW(cli, {1, ""}, {0, span}, {10, json_string_value(json_object_get(stage, "title"))},
+            {8, place != NULL ? place : ""}, {0, what},
+            {0, begun ? CLI_WORDS(cli, "day.begun", NULL) : ""});
+}
+
+static void print_day(struct cli *cli, const json_t *day)
+{
+    size_t i, k, n;
+    json_t *stage, *line, *bar, *truck, *says;
+    const json_t *jobs = json_object_get(day, "jobs");
+    const char *name = json_string_value(json_object_get(day, "day"));
+    if (!json_is_true(json_object_get(day, "known"))) {
+        CLI_SAY(cli, "day.none", NULL);
+        return;
+    }
+    if (json_array_size(jobs) == 0) {
+        CLI_SAY(cli, "day.head-empty", name);
+    } else {
+        CLI_SAY(cli, "day.head", name, cli_number(cli, (int64_t)json_array_size(jobs)),
+                cli_number(cli, json_integer_value(json_object_get(day, "setup_min"))),
+                clock_text(cli, day, "ends_ms"));
+    }
+    json_array_foreach(json_object_get(day, "stages"), i, stage)
+    {
+        json_array_foreach(json_object_get(stage, "lines"), k, line)
+        {
+            json_array_foreach(json_object_get(line, "bars"), n, bar)
+            {
+                print_bar(cli, stage, json_string_value(json_object_get(line, "place")), bar);
+            }
+        }
+    }
+    CLI_SAY(cli, "day.trucks", NULL);
+    json_array_foreach(json_object_get(day, "trucks"), i, truck)
+    {
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(truck, "sentence"))});
+    }
+    json_array_foreach(json_object_get(day, "says"), i, says)
+    {
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(says)});
+    }
+}
+
+static struct result show_day(struct cli *cli, struct view *v, const char *text)
+{
+    int32_t day;
+    json_t *out = NULL;
+    TRY(day_read(text, "day", &day));
+    TRY(view_dayline(v, day, &out));
+    if (cli->json) {
+        cli_print_json(out);
+    } else {
+        print_day(cli, out);
+    }
+    json_decref(out);
+    return RESULT_OK;
+}
+
+static struct result plan_day(struct cli *cli, const char *text)
+{
+    struct sight s;
+    TRY(cli_done(cli));
+    TRY(sight_open(cli, true, &s));
+    return sight_close(&s, show_day(cli, &s.view, text));
+}
+
 struct result cmd_plan(struct cli *cli)
 {
+    const char *day = cli_option(cli, "day");
+    if (day != NULL) {
+        return plan_day(cli, day);
+    }
     const char *text = cli_option(cli, "seconds"), *wish = cli_option(cli, "service");
     bool take = cli_flag(cli, "take");
     double seconds = 10, service = 0;

@@ -157,6 +157,68 @@ struct swab_zone {
     const struct source *source;
 };
 
+/* The lines within a day: stages in their order, what lies between two families, trucks
+ * (plan/day.h says what is done with them). */
+struct line_stage {
+    const char *name;        /* small letters, digits, hyphens */
+    const char *steps;       /* comma list of steps that tell its runs; the last of them ends it */
+    const char *place_kinds; /* comma list; "": hands only, or room for all */
+    int64_t lines;           /* how many work at once at most; 0: every place of those kinds */
+    bool has_room;           /* takes any number at once and knows no pause: a cold room */
+    int64_t rate_mg;    /* a minute, of what came out of the chamber; 0: only fixed_ms counts */
+    int64_t fixed_ms;   /* for each job besides */
+    int64_t overlap_ms; /* -1: after the stage before; else begun so long after it began */
+    int64_t wait_ms, longest_wait_ms; /* after the stage before; longest -1: no limit */
+    int64_t change_ms, clean_ms;      /* between two families */
+    int64_t step_down_ms;             /* the clean where an allergen must not come along */
+    const char *passes;               /* comma list of growing items that pass it by */
+    const struct source *source;
+};
+
+struct line_family {
+    const char *family; /* of items */
+    int64_t colour;     /* 1 light ... 9 dark */
+};
+
+/* Instead of a stage's own times, from one family to another. */
+struct line_change {
+    const char *from, *to;
+    const char *stages; /* comma list; "": all */
+    int64_t change_ms, clean_ms;
+    const struct source *source;
+};
+
+struct line_pause {
+    int64_t start_min, span_min; /* from midnight; the start past 1440 as for shifts */
+};
+
+struct truck {
+    const char *name;
+    const char *groups, *customers; /* comma lists: either is enough */
+    unsigned weekdays;              /* bit 0 Monday ... bit 6 Sunday */
+    int64_t cut_off_min;            /* as a pause's start */
+    int64_t ahead_days;             /* it takes what is ordered for so many days later */
+    int64_t load_ms;                /* the goods stand ready so long before */
+    const struct source *source;
+};
+
+struct lines {
+    bool given;
+    bool blocks;        /* families strictly one after the other: allergen-free and light first */
+    int64_t margin_ms;  /* a truck with less to spare is tight */
+    const char *shifts; /* comma list of shifts that work; "": all the day */
+    struct line_stage *stages;
+    size_t stage_count;
+    struct line_family *families;
+    size_t family_count;
+    struct line_change *changes;
+    size_t change_count;
+    struct line_pause *pauses;
+    size_t pause_count;
+    struct truck *trucks;
+    size_t truck_count;
+};
+
 struct profile {
     struct arena arena;
     const char *name, *title;
@@ -192,6 +254,7 @@ struct profile {
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
     struct planning planning;
+    struct lines lines;
     struct result
         unproved; /* what it says without a source that it needs; read, and of no effect */
 };

@@ -13,6 +13,7 @@ enum what {
     TODAY_PRESUMPTIVE,
     TODAY_TWICE,
     TODAY_HARVEST,
+    TODAY_TRUCK,
     TODAY_WATER,
     TODAY_SAMPLE,
     TODAY_START,
@@ -76,6 +77,7 @@ MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
 MUST_USE struct result today_safety(struct today *t); /* duties, work orders, papers, deviations */
 MUST_USE struct result today_orders(struct today *t);
+MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */
 MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */
 

@@ -31,6 +31,7 @@ static const struct kind {
     [TODAY_TWICE] = {"twice", "due", "", "look", "daybook", NULL, 8},
     [TODAY_BLOCKED] = {"blocked", "stopped", "", "done", "record", "duty-done", 9, "schedule"},
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
+    [TODAY_TRUCK] = {"truck", "due", "planner,line,dispatch", "look", "lines", NULL, 11},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
@@ -264,6 +265,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
         TRY(today_chambers(t));
         TRY(today_plan(t));
         TRY(today_orders(t));
+        TRY(today_lines(t));
     }
     if (t->day != t->now_day) {
         return RESULT_OK;

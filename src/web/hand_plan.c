@@ -1,6 +1,7 @@
 #include "base/check.h"
 #include "base/uuid.h"
 #include "service/plan_jobs.h"
+#include "service/view_dayline.h"
 #include "web/web_inner.h"
 
 struct result hand_plan_begin(struct call *c)
@@ -42,4 +43,11 @@ struct result hand_plan_take(struct call *c)
     c->out = json_pack("{s:[o]}", "answers", answer);
     CHECK(c->out != NULL);
     return RESULT_OK;
+}
+
+struct result hand_plan_day(struct call *c)
+{
+    int32_t day;
+    TRY(call_day(c, "day", &day));
+    return view_dayline(c->view, day, &c->out);
 }

@@ -65,7 +65,7 @@ before(async () => {
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
     { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
     { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },
-    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" },
+    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" }, { name: "lines", path: "/plan/day" },
     { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
   ];

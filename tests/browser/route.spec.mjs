@@ -238,6 +238,7 @@ test("forty cases leave, and the trace from a case draws both ways what its list
   const quality = await at(QUALITY);
   await go(quality, `/trace?code=${code(7)}&direction=back`);
   await quality.locator(".trace-box").first().waitFor();
+  assert.equal(await quality.locator(".trace-box").evaluateAll((boxes) => boxes.filter((b) => b.tabIndex === 0).length), 1); /* the keyboard enters the picture once */
   const drawn = await quality.locator(".trace-box").evaluateAll((boxes) => boxes.map((b) => [b.querySelector(".trace-code").textContent, b.querySelector(".trace-mass")?.textContent ?? null, b.transform.baseVal[0].matrix.e]));
   const listed = await quality.locator("table.ledger tbody tr").evaluateAll((rows) => rows.map((r) => [r.querySelector("th").textContent, r.querySelector('[data-name="Amount"]').textContent]));
   assert.deepEqual(drawn.map((d) => d[0]).sort(), listed.map((l) => l[0]).sort());

@@ -151,6 +151,25 @@ test("a person steps up by large keys and by a badge, and the name stands in lar
   assert.equal(await tablet.locator(".who-name").textContent(), "Plumule 6");
 });
 
+test("who scans while the one before is still leaving stays signed in", async () => {
+  let held = 0;
+  const slow = async (route) => {
+    if (route.request().method() === "DELETE") {
+      held++;
+      await new Promise((go_on) => setTimeout(go_on, 1500));
+    }
+    await route.continue();
+  };
+  await tablet.context().route("**/api/v1/session*", slow);
+  await leave(tablet);
+  await scan(tablet, BADGE);
+  await tablet.locator(".who-station").waitFor();
+  assert.equal(held, 1);
+  await tablet.context().unroute("**/api/v1/session*", slow);
+  const me = await tablet.evaluate(async () => (await fetch("/api/v1/me")).json());
+  assert.equal(me.person, LINE);
+});
+
 /* The lines of today's daybook of one kind that say such a thing. */
 async function lines(page, kind, words) {
   const entries = await page.evaluate(async () => (await (await fetch("/api/v1/daybook?limit=200")).json()).entries);

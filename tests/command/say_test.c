@@ -316,7 +316,7 @@ static void what_is_printed(void **state)
     only_from_catalogue("the dossier", pdf_of(&r.arena, "dossier.pdf"),
                         arena_printf(&r.arena, "%s %s", told, source_titles(&r.arena)));
     RUN_OK(&r, "--lang=xx", "sheets", "--out", "sheets", "--day", "2026-03-02", "--shift", "late");
-    static const char *const kinds[] = {"soak", "harvest", "checks", "weights"};
+    static const char *const kinds[] = {"soak", "harvest", "checks", "weights", "day"};
     for (size_t i = 0; i < 4; i++) {
         const char *file = arena_printf(&r.arena, "sheets/2026-03-02-late-%s.pdf", kinds[i]);
         only_from_catalogue(file, pdf_of(&r.arena, file), told);

@@ -1,16 +1,6 @@
 #include <stdio.h>
 
-#include "support.h"
-
-#define COLUMNS                                                                                  \
-    "'columns':{'customer':'Customer','order':'Order','line':'Line','item':'Item','day':'Day','" \
-    "pieces':'Pieces'}"
-#define HEADER "Customer;Order;Line;Item;Day;Pieces\n"
-
-static void map_orders(void)
-{
-    map_ok("orders", "{" COLUMNS ",'delimiter':';'}");
-}
+#include "orders_support.h"
 
 static void assert_order(size_t at, const char *key, int32_t day, int64_t pieces)
 {
@@ -141,24 +131,6 @@ static void one_key_with_two_contents_is_refused(void **state)
     assert_int_equal(r.line, 4);
     assert_string_equal(r.value[0], "C1/9/1");
     assert_string_equal(r.value[1], "2");
-}
-
-/* The order book as booked in these tests: line k of order 1, all on 2026-03-04 + k days. */
-static struct order_line booked[4];
-
-static struct feed_known known_lines(size_t count)
-{
-    static const char *const keys[] = {"C1/1/1", "C1/1/2", "C1/1/3", "C1/1/4"};
-    for (int i = 0; i < 4; i++) {
-        booked[i] = (struct order_line){.key = keys[i],
-                                        .customer = "C1",
-                                        .item = "a",
-                                        .source = "source-1",
-                                        .day = day_from_ymd(2026, 3, 4 + i),
-                                        .pieces = 100,
-                                        .version = 1 + i};
-    }
-    return (struct feed_known){.orders = booked, .order_count = count};
 }
 
 static const char *lines_text(size_t index)

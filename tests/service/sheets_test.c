@@ -138,6 +138,36 @@ static void a_shift_has_the_chambers_that_are_ready(void **state)
     assert_has(read_shift("en", SHEETS_HARVEST, shift.day, shift.name), growing);
 }
 
+/* Each run with room for the clock, cleans between them, trucks below. 800 kg of mung are harvested
+ * from 6:00 to 6:20; soy is packed after a clean of half an hour (computed here). */
+static void the_day_in_its_order(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'item','code':'SOY','item_kind':'growing','family':'soy',"
+                   "'allergens':['soy']}");
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'SOY',"
+                   "'seed':'100 kg','grow_days':7},{'day':'2026-03-02','place':'C2','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7}]}");
+    const char *text = read_sheet("en", SHEETS_DAY, today() + 7);
+    assert_has(text, "Day's sequence 9 March 2026");
+    assert_has(text, "06:00 06:20 Harvest C2 MUNG 800 kg");
+    assert_has(text, "06:40 07:15 Wash WASH clean, change over"); /* 30 and 5 minutes */
+    assert_has(text, "Pack PACK clean, change over");
+    assert_has(text, "Pack PACK C1 SOY 600 kg");
+    assert_has(text, "Truck retail, cut-off 11:00: nothing of it comes from this day's chambers.");
+    assert_has(read_sheet("es", SHEETS_DAY, today() + 7), "Orden del día");
+    assert_has(read_sheet("en", SHEETS_DAY, today()), "Day's sequence 2 March 2026");
+}
+
+static void a_shift_has_its_part_of_the_day(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C2','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7}]}");
+    assert_has(read_shift("en", SHEETS_DAY, today() + 7, "early"), "06:00 06:20 Harvest C2");
+    assert_null(strstr(read_shift("en", SHEETS_DAY, today() + 7, "late"), "Harvest C2"));
+}
+
 static void checks_and_weights(void **state)
 {
     (void)state;
@@ -197,6 +227,7 @@ int main(void)
         TEST(starts_with_their_codes),      TEST(a_shift_has_its_own_starts),
         TEST(what_was_not_started_goes_on), TEST(a_shift_has_the_chambers_that_are_ready),
         TEST(chambers_with_their_lots),     TEST(checks_and_weights),
+        TEST(the_day_in_its_order),         TEST(a_shift_has_its_part_of_the_day),
         TEST(the_foot_names_the_tree),      TEST(a_folder_of_them),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -35,6 +35,8 @@ export const PAGES = [
   { name: "mapping", path: "/papers/files", act: (page) => page.getByRole("button", { name: "Change" }).first().click() },
   { name: "orders", path: "/plan/orders", whole: true },
   { name: "order", path: "/plan/orders", act: (page) => page.getByRole("button", { name: /TESTA-2\/4712/ }).click() },
+  { name: "lines", path: "/plan/day", whole: true },
+  { name: "lines-bar", path: "/plan/day", act: async (page) => { await page.locator('.day-bar[tabindex="0"]').focus(); await page.keyboard.press("ArrowDown"); await page.keyboard.press("ArrowRight"); await page.keyboard.press("Enter"); await page.locator("dialog").waitFor(); } },
   { name: "calc-list", path: "/work-it-out" },
   { name: "calc", path: "/work-it-out/mass-chain", act: async (page) => { await page.getByRole("button", { name: "Fill in the example" }).click(); await page.getByRole("button", { name: "Work it out" }).click(); await page.waitForTimeout(300); } },
   { name: "calc-curve", path: "/work-it-out/hold-check", act: async (page) => { await page.getByRole("button", { name: "Fill in the example" }).click(); await page.getByRole("button", { name: "Work it out" }).click(); await page.waitForTimeout(400); } },

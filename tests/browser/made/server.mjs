@@ -4,6 +4,7 @@ import { createServer } from "node:http";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import * as plant from "./plant.mjs";
+import { dayline } from "./dayline.mjs";
 import * as house from "./house.mjs";
 import * as safety from "./safety.mjs";
 
@@ -92,7 +93,7 @@ export class Made {
     const fixed = {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
-      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/health": () => plant.health,
+      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
       "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
       "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),

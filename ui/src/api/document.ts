@@ -331,6 +331,83 @@ export interface components {
             }[];
             rows: components["schemas"]["AskedRow"][];
         };
+        DaylineBar: {
+            /** @enum {unknown} */
+            kind: "run" | "clean" | "change";
+            /** @enum {unknown} */
+            state: "planned" | "going" | "done";
+            from_ms: number;
+            to_ms: number;
+            chamber: string | null;
+            item: string | null;
+        };
+        DaylineStage: {
+            stage: string;
+            title: string;
+            room: boolean;
+            lines: {
+                place: string | null;
+                bars: components["schemas"]["DaylineBar"][];
+            }[];
+            work_min: number;
+            clean_min: number;
+            change_min: number;
+            idle_min: number;
+            source: string;
+        };
+        DaylineTruck: {
+            truck: string;
+            cut_off_ms: number;
+            ready_ms: number | null;
+            slack_min: number | null;
+            /** @enum {unknown} */
+            state: "nothing" | "there" | "late" | "tight" | "in-time";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            binds: string | null;
+            wanted: number;
+            stock: number;
+            lacking: number;
+            load_min: number;
+            source: string;
+            sentence: string;
+        };
+        DaylineJob: {
+            chamber: string;
+            lot: string | null;
+            item: string;
+            mg: number;
+            harvested: boolean;
+            held: boolean;
+            family: string;
+            allergens: string[];
+            trucks: string[];
+            runs: {
+                stage: string;
+                from_ms: number;
+                to_ms: number;
+                begun: boolean;
+            }[];
+        };
+        Dayline: {
+            day: string;
+            known: boolean;
+            start_ms: number;
+            end_ms: number;
+            now_ms: number | null;
+            stages: components["schemas"]["DaylineStage"][];
+            pauses: {
+                from_ms: number;
+                to_ms: number;
+            }[];
+            trucks: components["schemas"]["DaylineTruck"][];
+            jobs: components["schemas"]["DaylineJob"][];
+            says: string[];
+            late_min: number;
+            setup_min: number;
+            ends_ms: number | null;
+            bound_ms: number | null;
+        };
         LotRow: {
             lot: string;
             item: string;

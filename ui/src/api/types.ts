@@ -31,6 +31,7 @@ export type Entry = Shapes["Entry"];
 export type FileReport = Shapes["FileReport"];
 export type Mapping = Shapes["Mapping"];
 export type Orders = Shapes["Orders"];
+export type Dayline = Shapes["Dayline"];
 export type OrderHistory = Shapes["OrderHistory"];
 export type LotParts = Shapes["LotParts"];
 export type Samples = Shapes["Samples"];

@@ -26,6 +26,7 @@ export function target(go: Go): string {
     case "review": return "/safety#review";
     case "safety": return "/safety";
     case "schedule": return "/safety/schedule";
+    case "lines": return "/plan/day";
     case "hold": return "/safety#holds";
     default: return "/daybook#health";
   }

@@ -7,6 +7,7 @@ import { Daybook } from "../pages/daybook";
 import { EntryPage } from "../pages/entry";
 import { FilesIn } from "../pages/files_in";
 import { Keeping } from "../pages/keeping";
+import { LinesPage } from "../pages/lines";
 import { LotPage } from "../pages/lot";
 import { Lots } from "../pages/lots";
 import { MePage } from "../pages/me";
@@ -42,10 +43,18 @@ function safety(which: string) {
   }
 }
 
+function plan(which: string) {
+  switch (which) {
+    case "orders": return <OrdersPage />;
+    case "day": return <LinesPage />;
+    default: return <PlanPage />;
+  }
+}
+
 export function Rest({ first, code }: { first: string; code: string }) {
   switch (first) {
     case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return code === "orders" ? <OrdersPage /> : <PlanPage />;
+    case "plan": return plan(code);
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
     case "units": return <UnitPage code={code} />;
