@@ -80,6 +80,43 @@ static void print_demand(struct cli *cli, const json_t *plan)
             cli_number(cli, booked), cli_number(cli, added));
 }
 
+/* Orders that may well not be met, the least likely first, and what is expected of all. */
+static void print_chances(struct cli *cli, const json_t *chance)
+{
+    enum { SHOWN_MAX = 15 };
+    size_t i, orders = 0, certain = 0, shown = 0;
+    json_t *l;
+    const json_t *lines = json_object_get(chance, "lines");
+    json_array_foreach(lines, i, l)
+    {
+        if (json_is_string(json_object_get(l, "order"))) {
+            orders++;
+            certain += strcmp(json_string_value(json_object_get(l, "word")), "certain") == 0;
+        }
+    }
+    CLI_SAY(cli, "plan.chances",
+            cli_number(cli, json_integer_value(json_object_get(chance, "futures"))),
+            decimal_text(&cli->arena,
+                         json_integer_value(json_object_get(chance, "share_ppm")) / 1000, 1, false),
+            cli_number(cli, (int64_t)certain), cli_number(cli, (int64_t)orders));
+    json_array_foreach(lines, i, l)
+    {
+        const char *order = json_string_value(json_object_get(l, "order"));
+        if (order == NULL ||
+            strcmp(json_string_value(json_object_get(l, "word")), "certain") == 0) {
+            continue;
+        }
+        if (shown++ == SHOWN_MAX) {
+            CLI_SAY(cli, "plan.more", cli_number(cli, (int64_t)(orders - certain - SHOWN_MAX)));
+            break;
+        }
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(l, "day"))}, {0, order},
+                {0, cli_number(cli, json_integer_value(json_object_get(l, "pieces")))},
+                {0, json_string_value(json_object_get(l, "item"))},
+                {0, json_string_value(json_object_get(l, "sentence"))});
+    }
+}
+
 /* How good it is, as far as that is known. */
 static void print_gap(struct cli *cli, const json_t *plan)
 {
@@ -134,22 +171,26 @@ static void print_difference(struct cli *cli, const json_t *plan)
 }
 
 struct asked {
-    double seconds;
+    struct planning_ask ask;
     struct planning_wish wish;
     struct planning_case as_is, wished;
-    struct plan_outcome before, outcome;
+    struct plan_outcome before;
+    struct safety_choice choice;
     struct planning_why why;
 };
 
 static struct result make_before(struct cli *cli, struct asked *q)
 {
     if (q->wish.changes != NULL) {
-        return planning_make(&q->as_is, q->seconds, NULL, &cli->arena, &q->before);
+        struct safety_choice choice;
+        TRY(planning_choose(&cli->arena, &q->as_is, &q->ask, &choice));
+        q->before = choice.outcome;
+        return RESULT_OK;
     }
     struct planning_case *standing = ARENA_NEW(&cli->arena, struct planning_case);
     *standing = q->as_is;
     standing->problem = planning_standing(&cli->arena, &q->as_is.problem);
-    return planning_make(standing, 0, NULL, &cli->arena, &q->before);
+    return planning_at_once(standing, &cli->arena, &q->before);
 }
 
 static struct result make(struct cli *cli, const struct profile *profile, struct asked *q)
@@ -161,14 +202,16 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
     q->wished = q->as_is;
     TRY(planning_change(plant->store, profile, a, &q->wish, &q->wished));
     TRY(make_before(cli, q));
-    TRY(planning_make(&q->wished, q->seconds, NULL, a, &q->outcome));
-    planning_why(&q->wished, &q->outcome, profile, a, &q->why);
-    json_t *plan = planning_json(&q->wished, &q->outcome, a, cli->lang);
-    planning_board(&q->wished, &q->outcome, &q->why, a, cli->lang, plan);
+    TRY(planning_choose(a, &q->wished, &q->ask, &q->choice));
+    const struct plan_outcome *outcome = &q->choice.outcome;
+    planning_why(&q->wished, outcome, profile, a, &q->why);
+    json_t *plan = planning_json(&q->wished, outcome, a, cli->lang);
+    planning_board(&q->wished, outcome, &q->why, a, cli->lang, plan);
+    planning_chance_put(&q->wished, &q->choice, a, cli->lang, plan);
     json_object_set_new(plan, "before", planning_sums(&q->as_is, &q->before));
     json_object_set_new(plan, "difference",
                         planning_difference(&q->as_is, &q->before, q->wish.changes == NULL,
-                                            &q->wished, &q->outcome, a, cli->lang));
+                                            &q->wished, outcome, a, cli->lang));
     if (cli->json) {
         cli_print_json(plan);
     } else {
@@ -177,6 +220,7 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_shorts(cli, plan);
         print_list(cli, CLI_WORDS(cli, "plan.seed", NULL), json_object_get(plan, "purchase"), 25);
         print_difference(cli, plan);
+        print_chances(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);
     }
     json_decref(plan);
@@ -185,8 +229,8 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
 
 static struct result take_plan(struct cli *cli, const struct asked *q)
 {
-    json_t *command =
-        planning_take(&q->wished, &q->outcome, q->why.promises, q->why.promise_count, &cli->arena);
+    json_t *command = planning_take(&q->wished, &q->choice.outcome, q->why.promises,
+                                    q->why.promise_count, &cli->arena);
     CHECK(command != NULL);
     return cli_book(cli, command);
 }
@@ -214,17 +258,26 @@ static struct result print_floor(struct cli *cli)
     return sight_close(&s, floor_of(cli, &s.view));
 }
 
-static struct result read_seconds(struct cli *cli, double *out)
+static bool number_in(const char *text, double low, double high, double *out)
 {
-    const char *text = cli_option(cli, "seconds");
     char *end;
-    *out = 10;
-    if (text != NULL) {
-        *out = strtod(text, &end);
-        if (*text == '\0' || *end != '\0' || !(*out >= 0 && *out <= 3600)) {
-            return FAIL2(FIELD_RANGE, "seconds", text, "0 to 3600; 0 plans without the solver");
-        }
+    *out = strtod(text, &end);
+    return *text != '\0' && *end == '\0' && *out >= low && *out <= high;
+}
+
+static struct result read_ask(struct cli *cli, struct planning_ask *out)
+{
+    const char *seconds = cli_option(cli, "seconds"), *service = cli_option(cli, "service");
+    double percent = 0;
+    *out = (struct planning_ask){.seconds = 10};
+    if (seconds != NULL && !number_in(seconds, 0, 3600, &out->seconds)) {
+        return FAIL2(FIELD_RANGE, "seconds", seconds, "0 to 3600; 0 plans without the solver");
     }
+    if (service != NULL && !number_in(service, 0, 100, &percent)) {
+        return FAIL2(FIELD_RANGE, "service", service,
+                     "0 to 100 per cent; 0 plans for the least cost");
+    }
+    out->service = percent / 100;
     return RESULT_OK;
 }
 
@@ -256,7 +309,7 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     struct plant *plant;
     struct profile *profile;
     TRY(planning_wish_read(wish, &q->wish));
-    TRY(read_seconds(cli, &q->seconds));
+    TRY(read_ask(cli, &q->ask));
     TRY(cli_done(cli));
     if (take && q->wish.changes != NULL) {
         return FAIL1(JOB_TRIAL, "", "--what-if");

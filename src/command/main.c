@@ -27,7 +27,8 @@ const struct command_row command_rows[] = {
     {"release", "release LOT --market M [--market M] [--show] [--reason TEXT]",
      "release MU25026085-01 --market EU", cmd_release},
     {"plan",
-     "plan [--seconds N] [--keep most|balance|best] [--take] [--what-if CHANGES] | plan --floor | "
+     "plan [--seconds N] [--service PERCENT] [--keep most|balance|best] [--take] [--what-if "
+     "CHANGES] | plan --floor | "
      "plan --day DAY",
      "plan --seconds 10", cmd_plan},
     {"trace", "trace CODE --forward|--back [--without-unknown] [--why LOT]",

@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { WEEK = 7, HISTORY_DAYS_MAX = 3653 };
+enum { WEEK = 7, HISTORY_DAYS_MAX = 3653, WEEKS_SKIPPED = 4 };
 
 /* A series by weeks: day j of week w at [w * WEEK + j]; week 0 is the oldest, day 6 of the last
  * week the last day of history. */
@@ -74,25 +74,37 @@ static double foretold(const struct state *s, int weeks_ahead, int j)
     return fmax(0, s->level + s->trend * damped) * s->share[j];
 }
 
+/* Each past week foretold from those before it, into past (ordinary days; NAN in the first week).
+ * *s knows them all in the end. -> dispersion */
+static double foretell_past(const struct weeks *x, struct state *s, double *past)
+{
+    double squares = 0, sum = 0;
+    *s = (struct state){.level = x->total[0]};
+    for (int j = 0; j < WEEK; j++)
+        past[j] = NAN;
+    for (int w = 1; w < x->count; w++) {
+        shares_of(x, w, s->share);
+        for (int j = 0; j < WEEK; j++) {
+            double expected = foretold(s, 1, j);
+            past[w * WEEK + j] = expected;
+            squares += pow(x->pieces[w * WEEK + j] - expected, 2);
+            sum += expected;
+        }
+        week_learn(s, x->total[w]);
+    }
+    shares_of(x, x->count, s->share);
+    return sum > 0 ? squares / sum : 0;
+}
+
 bool demand_forecast(struct arena *a, const double *pieces, const double *past_factor,
                      int past_days, const double *factor, int day_count, double *out_pieces,
                      double *out_spread)
 {
     struct weeks x = weeks_of(a, pieces, past_factor, past_days);
     if (x.count < DEMAND_WEEKS_MIN) return false;
-    struct state s = {.level = x.total[0]};
-    double squares = 0, sum = 0;
-    for (int w = 1; w < x.count; w++) {
-        shares_of(&x, w, s.share);
-        for (int j = 0; j < WEEK; j++) {
-            double expected = foretold(&s, 1, j);
-            squares += pow(x.pieces[w * WEEK + j] - expected, 2);
-            sum += expected;
-        }
-        week_learn(&s, x.total[w]);
-    }
-    shares_of(&x, x.count, s.share);
-    double dispersion = sum > 0 ? squares / sum : 0;
+    struct state s;
+    double *past = ARENA_ARRAY(a, double, (size_t)(x.count * WEEK));
+    double dispersion = foretell_past(&x, &s, past);
     for (int d = 0; d < day_count; d++) {
         out_pieces[d] = foretold(&s, d / WEEK + 1, d % WEEK) * factor[d];
         out_spread[d] = sqrt(dispersion * out_pieces[d]);
@@ -170,37 +182,128 @@ static struct demand_day *day_at(const struct demand_input *in, struct demand *o
     return &out->days[(product * in->group_count + group) * in->day_count + day];
 }
 
-static void forecast_series(struct arena *a, const struct demand_input *in, int product, int group,
-                            struct demand *out)
+/* One product and group while it is foretold. */
+struct series {
+    bool is_known;
+    double *expected, *spread;  /* by day after the history, before orders */
+    double *booked;             /* the same: booked until the history's end */
+    struct pickup_day *learned; /* past days foretold from the weeks before them */
+    int learned_count;
+    double week_squares, day_squares; /* of misses over the root of what was expected */
+};
+
+static int days_of(const struct demand_input *in)
 {
-    int past_days = in->history_to < in->history_from ? 0 : in->history_to - in->history_from + 1;
-    /* days between the history's end and the first day are foretold too, and left out */
-    int skipped = in->first_day - in->history_to - 1;
-    int ahead = skipped + in->day_count;
-    double *pieces = ARENA_ARRAY(a, double, (size_t)past_days + 1);
-    double *past_factor = ARENA_ARRAY(a, double, (size_t)past_days + 1);
-    double *factor = ARENA_ARRAY(a, double, (size_t)ahead + 1);
-    double *expected = ARENA_ARRAY(a, double, (size_t)ahead + 1);
-    double *spread = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    return in->history_to < in->history_from ? 0 : in->history_to - in->history_from + 1;
+}
+
+/* Pieces by past day, and those booked ahead: day * (PICKUP_AHEAD_MAX + 1) + days ahead. */
+static void gather(const struct demand_input *in, int product, int group, double *pieces,
+                   double *ahead)
+{
     for (int i = 0; i < in->past_count; i++) {
         const struct demand_past *x = &in->past[i];
-        if (x->product == product && x->group == group && x->day >= in->history_from &&
-            x->day <= in->history_to)
-            pieces[x->day - in->history_from] += (double)x->pieces;
+        if (x->product != product || x->group != group || x->day < in->history_from ||
+            x->day > in->history_to)
+            continue;
+        int day = x->day - in->history_from;
+        pieces[day] += (double)x->pieces;
+        for (int l = 0; l <= x->ahead_days && l <= PICKUP_AHEAD_MAX; l++)
+            ahead[day * (PICKUP_AHEAD_MAX + 1) + l] += (double)x->pieces;
     }
+}
+
+/* What past days teach: expected from the weeks before, what came, what was booked when. The first
+ * weeks of a long history are left out: what was foretold from so little says little. */
+static void learn_past(struct arena *a, const double *pieces, const double *factor,
+                       const double *ahead, int past_days, struct series *s)
+{
+    struct weeks x = weeks_of(a, pieces, factor, past_days);
+    struct state state;
+    double *past = ARENA_ARRAY(a, double, (size_t)(x.count * WEEK));
+    foretell_past(&x, &state, past);
+    int first = past_days - x.count * WEEK;
+    s->learned = ARENA_ARRAY(a, struct pickup_day, (size_t)(x.count * WEEK));
+    for (int w = x.count > 2 * WEEKS_SKIPPED ? WEEKS_SKIPPED : 1; w < x.count; w++) {
+        double week = 0;
+        for (int j = 0; j < WEEK; j++) {
+            int i = w * WEEK + j;
+            double expected = past[i] * factor[first + i];
+            if (!(expected > 0)) continue;
+            struct pickup_day *d = &s->learned[s->learned_count++];
+            *d = (struct pickup_day){.expected = expected, .brought = pieces[first + i]};
+            memcpy(d->booked, &ahead[(first + i) * (PICKUP_AHEAD_MAX + 1)], sizeof d->booked);
+            double miss = (d->brought - expected) / sqrt(expected);
+            week += miss;
+            s->day_squares += miss * miss;
+        }
+        s->week_squares += week * week;
+    }
+}
+
+static void forecast_series(struct arena *a, const struct demand_input *in, int product, int group,
+                            struct series *s)
+{
+    int past_days = days_of(in);
+    /* days between the history's end and the first day are foretold too */
+    int ahead = in->first_day - in->history_to - 1 + in->day_count;
+    double *pieces = ARENA_ARRAY(a, double, (size_t)past_days + 1);
+    double *past_factor = ARENA_ARRAY(a, double, (size_t)past_days + 1);
+    double *booked = ARENA_ARRAY(a, double, (size_t)(past_days + 1) * (PICKUP_AHEAD_MAX + 1));
+    double *factor = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    s->expected = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    s->spread = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    s->booked = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    gather(in, product, group, pieces, booked);
     for (int d = 0; d < past_days; d++)
         past_factor[d] = factor_of(in, group, in->history_from + d);
     for (int d = 0; d < ahead; d++)
         factor[d] = factor_of(in, group, in->history_to + 1 + d);
-    bool known =
-        demand_forecast(a, pieces, past_factor, past_days, factor, ahead, expected, spread);
-    for (int d = 0; d < in->day_count; d++) {
-        struct demand_day *x = day_at(in, out, product, group, d);
-        *x = (struct demand_day){.product = product, .group = group, .day = d, .is_known = known};
-        if (!known) continue;
-        x->forecast_pieces = llround(expected[skipped + d]);
-        x->spread_pieces = spread[skipped + d];
+    s->is_known =
+        demand_forecast(a, pieces, past_factor, past_days, factor, ahead, s->expected, s->spread);
+    if (s->is_known) learn_past(a, pieces, past_factor, booked, past_days, s);
+    for (int i = 0; i < in->order_count; i++) {
+        const struct demand_order *x = &in->orders[i];
+        int day = x->day - in->history_to - 1;
+        if (x->product == product && x->group == group && x->told_day <= in->history_to &&
+            day >= 0 && day < ahead)
+            s->booked[day] += (double)x->pieces;
     }
+}
+
+/* All products of a group: their customers book alike. */
+static void forecast_group(struct arena *a, const struct demand_input *in, int group,
+                           struct demand *out, double *week_squares, double *day_squares)
+{
+    struct series *series = ARENA_ARRAY(a, struct series, (size_t)in->product_count + 1);
+    int count = 0, skipped = in->first_day - in->history_to - 1;
+    for (int i = 0; i < in->product_count; i++) {
+        forecast_series(a, in, i, group, &series[i]);
+        count += series[i].learned_count;
+        *week_squares += series[i].week_squares;
+        *day_squares += series[i].day_squares;
+    }
+    struct pickup_day *all = ARENA_ARRAY(a, struct pickup_day, (size_t)count + 1);
+    struct pickup pickup;
+    count = 0;
+    for (int i = 0; i < in->product_count; i++) {
+        if (series[i].learned_count > 0)
+            memcpy(&all[count], series[i].learned, (size_t)series[i].learned_count * sizeof *all);
+        count += series[i].learned_count;
+    }
+    pickup_learn(all, count, &pickup);
+    for (int i = 0; i < in->product_count; i++)
+        for (int d = 0; d < in->day_count; d++) {
+            const struct series *s = &series[i];
+            struct demand_day *x = day_at(in, out, i, group, d);
+            *x = (struct demand_day){
+                .product = i, .group = group, .day = d, .is_known = s->is_known};
+            if (!s->is_known) continue;
+            int at = skipped + d;
+            x->forecast_pieces =
+                llround(pickup_expect(&pickup, at + 1, s->expected[at], s->booked[at]));
+            x->spread_pieces = s->spread[at] * pickup_narrows(&pickup, at + 1);
+        }
 }
 
 struct result demand_make(struct arena *a, const struct demand_input *in, struct demand *out)
@@ -210,9 +313,12 @@ struct result demand_make(struct arena *a, const struct demand_input *in, struct
     int days = in->product_count * in->group_count * in->day_count;
     out->days = ARENA_ARRAY(a, struct demand_day, (size_t)days + 1);
     out->lines = ARENA_ARRAY(a, struct plan_line, (size_t)(in->order_count + days) + 1);
-    for (int i = 0; i < in->product_count; i++)
-        for (int g = 0; g < in->group_count; g++)
-            forecast_series(a, in, i, g, out);
+    double weeks = 0, single = 0;
+    for (int g = 0; g < in->group_count; g++)
+        forecast_group(a, in, g, out, &weeks, &single);
+    /* misses apart: the squares of a week's sum are those of its days; in step: seven times as many
+     */
+    if (single > 0) out->shared_part = fmin(1, fmax(0, (weeks / single - 1) / (WEEK - 1)));
     for (int i = 0; i < in->order_count; i++) {
         const struct demand_order *x = &in->orders[i];
         int day = x->day - in->first_day;

@@ -15,10 +15,14 @@
  * dispersion = sum of squared misses / sum of forecasts when each past week is foretold from the
  * weeks before it: no misses, no spread.
  *
+ * What is booked of a day by the end of the history then moves its forecast and narrows its spread
+ * as past days have taught (pickup.h, by group).
+ *
  * Fewer than two whole weeks of history give no forecast. */
 #ifndef PLAN_DEMAND_H
 #define PLAN_DEMAND_H
 
+#include "plan/pickup.h"
 #include "plan/problem.h"
 
 /* alpha, beta, phi, and how much of a week's weight each further week back keeps. common practice
@@ -30,11 +34,13 @@
 
 enum { DEMAND_WEEKS_MAX = 104, DEMAND_WEEKS_MIN = 2 };
 
-/* Pieces ordered for a past day, all customers of a group together. Days without one count as 0. */
+/* Pieces ordered for a past day, all customers of a group together; several of one day add up. Days
+ * without one count as 0. */
 struct demand_past {
     int product, group;
     int32_t day; /* calendar day */
     int64_t pieces;
+    int ahead_days; /* booked so many days before; 0: on the day, or not known */
 };
 
 struct demand_order {
@@ -42,6 +48,8 @@ struct demand_order {
     int product, group;
     int32_t day;
     int64_t pieces;
+    int32_t
+        told_day; /* calendar day it was booked; after history_to it says nothing yet of others */
 };
 
 /* A day unlike its weekday: what is usually ordered times factor, 0 ... 10. group PLAN_NONE: every
@@ -75,7 +83,7 @@ struct demand_input {
 struct demand_day {
     int product, group, day; /* day: index from first_day */
     int64_t booked_pieces;
-    int64_t forecast_pieces; /* of the whole day, before orders eat it up */
+    int64_t forecast_pieces; /* of the whole day, as far as orders booked until history_to say */
     int64_t added_pieces; /* of it, not booked: forecast - booked, not below 0; 0 where orders are
                              all in */
     double spread_pieces; /* standard deviation of the forecast */
@@ -83,6 +91,7 @@ struct demand_day {
 };
 
 struct demand {
+    double shared_part; /* 0 ... 1 of the misses' variance that the days of a week have in common */
     struct demand_day *days; /* (product * group_count + group) * day_count + day */
     struct plan_line *lines; /* each order, then each addition; shortage costs still 0 */
     int line_count;

@@ -112,28 +112,31 @@ struct work {
     const struct profile *profile;
     struct arena *a;
     struct planning_case as_is, wished;
-    struct plan_outcome before, outcome;
+    struct plan_outcome before;
 };
 
 /* A plan found becomes the one that can be seen and taken. */
-static void show(struct work *w)
+static void show(void *self, const struct safety_choice *choice, struct arena *a)
 {
+    struct work *w = self;
     struct slot *s = w->slot;
+    const struct plan_outcome *outcome = &choice->outcome;
     struct planning_why why;
-    planning_why(&w->wished, &w->outcome, w->profile, w->a, &why);
+    planning_why(&w->wished, outcome, w->profile, a, &why);
     json_t *plan[WORDS_SPOKEN];
-    json_t *command = planning_take(&w->wished, &w->outcome, why.promises, why.promise_count, w->a);
+    json_t *command = planning_take(&w->wished, outcome, why.promises, why.promise_count, a);
     for (int i = 0; i < WORDS_SPOKEN; i++) {
         const char *lang = words_spoken[i];
-        plan[i] = planning_json(&w->wished, &w->outcome, w->a, lang);
-        planning_board(&w->wished, &w->outcome, &why, w->a, lang, plan[i]);
+        plan[i] = planning_json(&w->wished, outcome, a, lang);
+        planning_board(&w->wished, outcome, &why, a, lang, plan[i]);
+        planning_chance_put(&w->wished, choice, a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_sums(&w->as_is, &w->before));
         if (s->is_trial) {
-            json_object_set_new(plan[i], "base", planning_json(&w->as_is, &w->before, w->a, lang));
+            json_object_set_new(plan[i], "base", planning_json(&w->as_is, &w->before, a, lang));
         }
-        json_object_set_new(plan[i], "difference",
-                            planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished,
-                                                &w->outcome, w->a, lang));
+        json_object_set_new(
+            plan[i], "difference",
+            planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished, outcome, a, lang));
     }
     pthread_mutex_lock(&s->jobs->mutex);
     plan_drop(s);
@@ -148,12 +151,16 @@ static struct result make_before(struct work *w, double seconds)
 {
     struct planning_case standing = w->as_is;
     if (w->slot->is_trial) {
-        return planning_make(&w->as_is, seconds, &w->slot->stop, w->a, &w->before);
+        struct planning_ask ask = {.seconds = seconds, .stop = &w->slot->stop};
+        struct safety_choice choice;
+        TRY(planning_choose(w->a, &w->as_is, &ask, &choice));
+        w->before = choice.outcome;
+        return RESULT_OK;
     }
     standing.problem = planning_standing(w->a, &w->as_is.problem);
     struct planning_case *kept = ARENA_NEW(w->a, struct planning_case);
     *kept = standing;
-    return planning_make(kept, 0, NULL, w->a, &w->before);
+    return planning_at_once(kept, w->a, &w->before);
 }
 
 static struct result read_both(struct work *w)
@@ -175,18 +182,20 @@ static struct result make(struct work *w)
     store_rollback(s->reader->store);
     TRY(r);
     TRY(make_before(w, 0));
-    TRY(planning_make(&w->wished, 0, NULL, w->a, &w->outcome));
-    show(w);
+    struct safety_choice choice;
+    struct planning_ask ask = {.stop = &s->stop, .tell = show, .self = w};
+    TRY(planning_choose(w->a, &w->wished, &ask, &choice));
+    show(w, &choice, w->a);
     if (s->seconds == 0 || s->stop) {
         return RESULT_OK;
     }
-    double seconds = (double)s->seconds;
+    ask.seconds = (double)s->seconds;
     if (s->is_trial) {
-        seconds /= 2;
-        TRY(make_before(w, seconds));
+        ask.seconds /= 2;
+        TRY(make_before(w, ask.seconds));
     }
-    TRY(planning_make(&w->wished, seconds, &s->stop, w->a, &w->outcome));
-    show(w);
+    TRY(planning_choose(w->a, &w->wished, &ask, &choice));
+    show(w, &choice, w->a);
     return RESULT_OK;
 }
 

@@ -10,6 +10,12 @@
 
 enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
 
+/* An order told after its day says nothing of what was known before. */
+static int days_ahead(int64_t days)
+{
+    return days < 0 ? 0 : days > PICKUP_AHEAD_MAX ? PICKUP_AHEAD_MAX : (int)days;
+}
+
 static struct result read_past(struct reading *r, struct demand_input *in)
 {
     struct demand_past *past = ARENA_ARRAY(r->arena, struct demand_past, LINES_MAX);
@@ -36,10 +42,12 @@ static struct result read_past(struct reading *r, struct demand_input *in)
         int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)),
             product = planning_product_of(r, store_text(q, 2));
         if (group >= 0 && product >= 0 && in->past_count < LINES_MAX) {
-            past[in->past_count++] = (struct demand_past){.product = product,
-                                                          .group = group,
-                                                          .day = (int32_t)store_int(q, 3),
-                                                          .pieces = store_int(q, 4)};
+            past[in->past_count++] =
+                (struct demand_past){.product = product,
+                                     .group = group,
+                                     .day = (int32_t)store_int(q, 3),
+                                     .pieces = store_int(q, 4),
+                                     .ahead_days = days_ahead(store_int(q, 5))};
         }
     }
     in->past = past;
@@ -68,7 +76,8 @@ static struct result read_orders(struct reading *r, struct demand_input *in)
                                       .product = product,
                                       .group = group,
                                       .day = (int32_t)store_int(q, 4),
-                                      .pieces = store_int(q, 5)};
+                                      .pieces = store_int(q, 5),
+                                      .told_day = (int32_t)store_int(q, 6)};
         }
     }
     in->orders = orders;
@@ -149,6 +158,7 @@ struct result planning_read(struct store *s, const struct profile *p, int64_t no
     TRY(planning_read_goods(&r));
     TRY(planning_read_demand(&r));
     value_the_end(&r);
+    TRY(planning_read_chance(&r));
     return plan_problem_check(&out->problem);
 }
 
@@ -168,11 +178,61 @@ const char *planning_solver(struct arena *a)
     return file_exists(beside) ? beside : arena_printf(a, "%s/../../solve/plumule-solve", own);
 }
 
-struct result planning_make(const struct planning_case *c, double seconds, const atomic_bool *stop,
-                            struct arena *a, struct plan_outcome *out)
+struct result planning_at_once(const struct planning_case *c, struct arena *a,
+                               struct plan_outcome *out)
 {
-    struct improve_options options = {
-        .solver = {
-            .path = planning_solver(a), .seconds = seconds, .gap = PLANNING_GAP, .stop = stop}};
-    return plan_make(a, &c->problem, seconds > 0 ? &options : NULL, out);
+    return plan_make(a, &c->problem, NULL, out);
+}
+
+struct telling {
+    const struct planning_case *c;
+    const struct planning_ask *ask;
+    const struct safety *safety;
+    double told_s;
+};
+
+/* The best so far as a whole plan; one that can't be judged is not shown. */
+static void tell_on(void *self, const struct improve_progress *progress)
+{
+    struct telling *t = self;
+    if (progress->seconds < t->told_s + 1) {
+        return;
+    }
+    t->told_s = progress->seconds;
+    struct arena scratch;
+    struct safety_choice choice = {.safety = *t->safety};
+    struct improvement x = {.plan = progress->plan,
+                            .is_improved = true,
+                            .cost = progress->cost,
+                            .has_bound = progress->has_bound,
+                            .bound = progress->bound,
+                            .gap = progress->gap,
+                            .solver = RESULT_OK};
+    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
+    plan_outcome_make(&scratch, progress->plan->f, &x, &choice.outcome);
+    struct result r = safety_finish(&scratch, &t->c->problem, &t->c->model, &choice);
+    if (r.code == CODE_OK) {
+        t->ask->tell(t->ask->self, &choice, &scratch);
+    }
+    arena_release(&scratch);
+}
+
+struct result planning_choose(struct arena *a, const struct planning_case *c,
+                              const struct planning_ask *ask, struct safety_choice *out)
+{
+    struct safety_wish wish = {
+        .service = ask->service, .least = c->least_level, .trial_futures = SAFETY_TRIALS};
+    struct telling telling = {c, ask, &out->safety, 0};
+    struct improve_options options = {.solver = {.path = planning_solver(a),
+                                                 .seconds = ask->seconds,
+                                                 .gap = PLANNING_GAP,
+                                                 .stop = ask->stop},
+                                      .seed = 1,
+                                      .tell = ask->tell != NULL ? tell_on : NULL,
+                                      .self = &telling};
+    *out = (struct safety_choice){.safety = {NULL}};
+    TRY(safety_levels(a, &c->problem, &c->model, &wish, &out->safety, NULL));
+    TRY(plan_make(a, safety_problem(a, &c->problem, &c->model, &out->safety),
+                  ask->seconds > 0 ? &options : NULL, &out->outcome));
+    return safety_finish(a, &c->problem, &c->model, out);
 }

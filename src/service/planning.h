@@ -4,8 +4,8 @@
 #define SERVICE_PLANNING_H
 
 #include "plan/demand.h"
-#include "plan/make.h"
 #include "plan/margin.h"
+#include "plan/safety.h"
 #include "service/plant.h"
 
 struct planning_names {
@@ -19,22 +19,46 @@ struct planning_case {
     struct demand demand;
     struct planning_names names;
     int32_t history_from, history_to; /* 0, 0: no order history */
+    struct chance_model model;        /* what the record says of how things go otherwise */
+    double least_level;               /* of safety: the profile's caution */
 };
 
 /* Everything lives in the arena. PROFILE_MISSING, PLAN_FIELD, errors of the store. */
 MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
                                      struct arena *a, struct planning_case *out);
 
-/* Makes its plan: at once with seconds 0, else improved for as long; stop may be NULL. The one
- * place where the service asks for a plan. */
-MUST_USE struct result planning_make(const struct planning_case *c, double seconds,
-                                     const atomic_bool *stop, struct arena *a,
-                                     struct plan_outcome *out);
+/* What a plan made at once gives, on the yields planned with and without safety: to look what
+ * starts that are given bring. */
+MUST_USE struct result planning_at_once(const struct planning_case *c, struct arena *a,
+                                        struct plan_outcome *out);
 /* Stop within this share of the best that is possible: the yields themselves are far less certain
  * (common practice). */
 #define PLANNING_GAP 0.001
 /* plumule-solve beside the own program. */
 const char *planning_solver(struct arena *a);
+
+struct planning_ask {
+    double seconds;          /* to improve it; 0: made at once */
+    double service;          /* share of what is wanted that is to be met; 0: the least cost */
+    const atomic_bool *stop; /* may be NULL */
+    /* While it works, at most once a second, the best plan so far; it and the arena are gone after
+     * the call. NULL: nobody listens. */
+    void (*tell)(void *self, const struct safety_choice *choice, struct arena *a);
+    void *self;
+};
+
+/* A plan with safety: the one place where the service asks for one. PLAN_FIELD. */
+MUST_USE struct result planning_choose(struct arena *a, const struct planning_case *c,
+                                       const struct planning_ask *ask, struct safety_choice *out);
+/* {"futures", "share_ppm" of all that is wanted, "share_error_ppm", "short_g", "waste_g", "cost",
+ * "cost_error", "safety":[{item, milli}], "lines":[{order|null, item, group, day, pieces, met_ppm,
+ * share_ppm, word, sentence}]}, for the plan's "chance"; owned by the caller. word: "certain",
+ * "likely", "open", "doubtful" or "unlikely". */
+json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
+                             struct arena *a, const char *lang);
+/* The same as the plan's "chance", and each order's "chance_percent" beside it. */
+void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
+                         struct arena *a, const char *lang, json_t *plan);
 
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",

@@ -42,5 +42,7 @@ MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
 MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
+/* How batches went otherwise than planned; after house and demand. */
+MUST_USE struct result planning_read_chance(struct reading *r);
 
 #endif

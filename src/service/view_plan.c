@@ -85,7 +85,7 @@ static struct result standing_json(struct view *v, json_t **out)
     }
     TRY(r);
     c->problem = planning_standing(v->arena, &c->problem);
-    TRY(planning_make(c, 0, NULL, v->arena, &outcome));
+    TRY(planning_at_once(c, v->arena, &outcome));
     planning_seed(c, &outcome, v->profile, v->arena, &why);
     *out = planning_json(c, &outcome, v->arena, v->lang);
     planning_board(c, &outcome, &why, v->arena, v->lang, *out);

@@ -29,7 +29,7 @@ static void record_init(struct record *x)
     x->in.whole = x->whole;
     for (int d = 0; d < PAST_DAYS; d++)
         x->past[x->in.past_count++] =
-            (struct demand_past){0, 1, FIRST - PAST_DAYS + d, pattern[d % 7]};
+            (struct demand_past){0, 1, FIRST - PAST_DAYS + d, pattern[d % 7], 0};
 }
 
 static const struct demand_day *at(const struct record *x, const struct demand *d, int product,
@@ -88,10 +88,10 @@ static void orders_eat_the_forecast(void **state)
     struct record x;
     struct demand d;
     record_init(&x);
-    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50};
-    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 30};
-    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 4, 400};
-    x.orders[x.in.order_count++] = (struct demand_order){"past", 0, 1, FIRST - 1, 400};
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 30, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 4, 400, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"past", 0, 1, FIRST - 1, 400, FIRST};
     x.whole[x.in.whole_count++] = (struct demand_whole){1, FIRST, FIRST + 1};
     made(*state, &x, &d);
     const struct demand_day *f = at(&x, &d, 0, 1, 3);
@@ -156,7 +156,7 @@ static void little_history_gives_no_forecast(void **state)
     struct demand d;
     record_init(&x);
     x.in.history_from = FIRST - 10;
-    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50};
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST};
     made(*state, &x, &d);
     assert_false(at(&x, &d, 0, 1, 3)->is_known);
     assert_int_equal(at(&x, &d, 0, 1, 3)->booked_pieces, 50);
@@ -173,6 +173,52 @@ static void a_gap_before_the_first_day_is_stepped_over(void **state)
     made(*state, &x, &d);
     assert_int_equal(at(&x, &d, 0, 1, 0)->forecast_pieces, pattern[0]);
     assert_int_equal(at(&x, &d, 0, 1, 5)->forecast_pieces, pattern[5]);
+}
+
+/* Of every day half is booked five days before; one day ahead has a quarter more than usual booked.
+ */
+static void what_is_booked_moves_the_forecast(void **state)
+{
+    struct record x;
+    struct demand d;
+    struct random r;
+    random_seed(&r, 9);
+    record_init(&x);
+    x.in.past_count = 0;
+    for (int day = 0; day < PAST_DAYS; day++) {
+        int64_t half = 40 + (int64_t)random_below(&r, 21);
+        x.past[x.in.past_count++] = (struct demand_past){0, 1, FIRST - PAST_DAYS + day, half, 5};
+        x.past[x.in.past_count++] = (struct demand_past){0, 1, FIRST - PAST_DAYS + day, half, 0};
+    }
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 2, 60, FIRST - 1};
+    /* told today: wanted, but past days say nothing of so late a booking */
+    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 60, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 3, 50, FIRST - 1};
+    made(*state, &x, &d);
+    assert_in_range(at(&x, &d, 0, 1, 2)->forecast_pieces, 112, 122);
+    assert_in_range(at(&x, &d, 0, 1, 3)->forecast_pieces, 96, 104);
+    assert_int_equal(at(&x, &d, 0, 1, 3)->added_pieces, 0);
+    /* nothing is booked so far ahead */
+    assert_in_range(at(&x, &d, 0, 1, 9)->forecast_pieces, 85, 115);
+    assert_true(at(&x, &d, 0, 1, 2)->spread_pieces < at(&x, &d, 0, 1, 9)->spread_pieces / 2);
+    assert_true(d.shared_part < 0.2);
+}
+
+/* Weeks that are high or low as a whole. */
+static void misses_in_step_are_seen(void **state)
+{
+    struct record x;
+    struct demand d;
+    struct random r;
+    random_seed(&r, 4);
+    record_init(&x);
+    for (int w = 0; w < WEEKS; w++) {
+        int64_t high = (int64_t)random_below(&r, 60);
+        for (int j = 0; j < 7; j++)
+            x.past[w * 7 + j].pieces = pattern[j] * (70 + high) / 100;
+    }
+    made(*state, &x, &d);
+    assert_true(d.shared_part > 0.7);
 }
 
 static void wrong_input_is_named(void **state)
@@ -194,7 +240,7 @@ static void wrong_input_is_named(void **state)
     x.holidays[x.in.holiday_count++] = (struct demand_holiday){FIRST, PLAN_NONE, -0.5};
     assert_string_equal(demand_make(*state, &x.in, &d).field, "holidays[0]");
     record_init(&x);
-    x.orders[x.in.order_count++] = (struct demand_order){NULL, 0, 0, FIRST, 1};
+    x.orders[x.in.order_count++] = (struct demand_order){NULL, 0, 0, FIRST, 1, FIRST};
     assert_string_equal(demand_make(*state, &x.in, &d).field, "orders[0]");
 }
 
@@ -224,6 +270,8 @@ int main(void)
         EACH(a_spread_covers_what_happens),
         EACH(little_history_gives_no_forecast),
         EACH(a_gap_before_the_first_day_is_stepped_over),
+        EACH(what_is_booked_moves_the_forecast),
+        EACH(misses_in_step_are_seen),
         EACH(wrong_input_is_named),
         EACH(shortages_are_ranked),
     };

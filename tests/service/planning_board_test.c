@@ -21,7 +21,7 @@ static int tear_down(void **state)
 static json_t *board(const char *lang)
 {
     plans_read(&h, &c);
-    assert_ok(planning_make(&c, 0, NULL, &h.arena, &outcome));
+    assert_ok(planning_at_once(&c, &h.arena, &outcome));
     planning_why(&c, &outcome, h.lg->profile, &h.arena, &why);
     json_t *plan = planning_json(&c, &outcome, &h.arena, lang);
     planning_board(&c, &outcome, &why, &h.arena, lang, plan);

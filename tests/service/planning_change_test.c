@@ -83,7 +83,7 @@ static void a_chamber_out_is_not_planned_for(void **state)
     assert_ok(plans_change(&h, &c,
                            "{'changes':[{'what':'chamber-out','chamber':'C1'},"
                            "{'what':'chamber-out','chamber':'C3'}]}"));
-    assert_ok(planning_make(&c, 0, NULL, &h.arena, &outcome));
+    assert_ok(planning_at_once(&c, &h.arena, &outcome));
     assert_true(outcome.start_count >= 1);
     for (int i = 0; i < outcome.start_count; i++) {
         assert_string_equal(c.problem.chambers[outcome.starts[i].chamber].code, "C2");
@@ -123,7 +123,7 @@ static void what_is_not_known_is_refused(void **state)
 static void take(struct planning_case *c, struct plan_outcome *outcome)
 {
     plans_read(&h, c);
-    assert_ok(planning_make(c, 0, NULL, &h.arena, outcome));
+    assert_ok(planning_at_once(c, &h.arena, outcome));
     assert_ok(house_send_json(&h, planning_take(c, outcome, NULL, 0, &h.arena)));
     plans_read(&h, c);
 }
@@ -157,7 +157,7 @@ static void the_standing_plan_starts_what_is_taken_and_nothing_else(void **state
     plans_order(&h, "O-2", 15, 4000);
     plans_read(&h, &c);
     c.problem = planning_standing(&h.arena, &c.problem);
-    assert_ok(planning_make(&c, 0, NULL, &h.arena, &standing));
+    assert_ok(planning_at_once(&c, &h.arena, &standing));
     assert_int_equal(standing.start_count, outcome.start_count);
     for (int i = 0; i < standing.start_count; i++) {
         assert_int_equal(standing.starts[i].day, outcome.starts[i].day);
@@ -183,7 +183,7 @@ static void a_taken_start_whose_chamber_is_out_goes_elsewhere_or_not_at_all(void
         &h, &c,
         arena_printf(&h.arena, "{'changes':[{'what':'chamber-out','chamber':'%s'}]}", chamber)));
     c.problem = planning_standing(&h.arena, &c.problem);
-    assert_ok(planning_make(&c, 0, NULL, &h.arena, &standing));
+    assert_ok(planning_at_once(&c, &h.arena, &standing));
     assert_int_equal(standing.start_count, 1);
     assert_string_not_equal(c.problem.chambers[standing.starts[0].chamber].code, chamber);
     assert_ok(plans_change(&h, &none,
@@ -192,7 +192,7 @@ static void a_taken_start_whose_chamber_is_out_goes_elsewhere_or_not_at_all(void
                            "{'what':'chamber-out','chamber':'C3'}]}"));
     none.problem = planning_standing(&h.arena, &none.problem);
     assert_int_equal(none.problem.taken_count, 0);
-    assert_ok(planning_make(&none, 0, NULL, &h.arena, &standing));
+    assert_ok(planning_at_once(&none, &h.arena, &standing));
     assert_int_equal(standing.start_count, 0);
 }
 

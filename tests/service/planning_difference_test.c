@@ -26,7 +26,7 @@ static int64_t number(const json_t *o, const char *key)
 
 static void plan(struct planning_case *c, struct plan_outcome *outcome)
 {
-    assert_ok(planning_make(c, 0, NULL, &h.arena, outcome));
+    assert_ok(planning_at_once(c, &h.arena, outcome));
 }
 
 static void nothing_changed_is_no_difference(void **state)

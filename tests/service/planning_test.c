@@ -249,6 +249,50 @@ static void past_orders_become_a_forecast(void **state)
     house_close(&h);
 }
 
+static void a_plan_says_how_likely_each_order_is(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct safety_choice choice;
+    house_open(&h);
+    seed_approved(&h);
+    order(&h, "SOON", 3, 400);
+    order(&h, "LATER", 14, 1600);
+    read_case(&h, &c);
+    /* no batch yet: the default spread, one batch's doubt, one barred in a hundred */
+    const struct chance_crop *crop = &c.model.crops[0];
+    assert_true(crop->yield_mean > 1);
+    assert_true(crop->yield_relative > 0.07 && crop->yield_relative < 0.09);
+    assert_int_equal(crop->shift_count, 0);
+    assert_true(crop->barred / (crop->barred + crop->passed) > 0.009);
+    assert_true(crop->barred / (crop->barred + crop->passed) < 0.011);
+    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
+    json_t *x = planning_chance_json(&c, &choice, &h.arena, "en");
+    assert_int_equal(json_integer_value(json_object_get(x, "futures")), 1000);
+    const json_t *lines = json_object_get(x, "lines"), *soon = json_array_get(lines, 0),
+                 *later = json_array_get(lines, 1);
+    assert_int_equal(json_array_size(lines), 2);
+    assert_string_equal(json_string_value(json_object_get(soon, "order")), "SOON");
+    assert_string_equal(json_string_value(json_object_get(soon, "word")), "unlikely");
+    assert_int_equal(json_integer_value(json_object_get(soon, "met_ppm")), 0);
+    assert_string_equal(json_string_value(json_object_get(soon, "sentence")),
+                        "unlikely: 0 % (expected: 0 % of it)");
+    int64_t met = json_integer_value(json_object_get(later, "met_ppm"));
+    assert_true(met > 500000 && met < 1000000);
+    assert_true(json_integer_value(json_object_get(later, "share_ppm")) >= met);
+    /* a share asked for that no cover reaches still gives a plan, with no less of it */
+    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.service = 0.999}, &choice));
+    json_t *more = planning_chance_json(&c, &choice, &h.arena, "es");
+    assert_true(json_integer_value(json_object_get(more, "share_ppm")) >=
+                json_integer_value(json_object_get(x, "share_ppm")));
+    assert_string_equal(json_string_value(json_object_get(first_of(more, "lines"), "sentence")),
+                        "improbable: 0 % (se espera: 0 % del pedido)");
+    json_decref(x);
+    json_decref(more);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -260,6 +304,7 @@ int main(void)
         cmocka_unit_test(seed_that_is_held_or_not_approved_serves_nobody),
         cmocka_unit_test(a_chamber_out_of_service_is_planned_around),
         cmocka_unit_test(past_orders_become_a_forecast),
+        cmocka_unit_test(a_plan_says_how_likely_each_order_is),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -66,7 +66,7 @@ static void the_plan_in_force_is_shown_with_what_it_gives(void **state)
     assert_non_null(strstr(page_text(gap, "sentence"), "starts nothing more for it"));
     json_decref(o);
     plans_read(&h, &c);
-    assert_ok(planning_make(&c, 0, NULL, &h.arena, &outcome));
+    assert_ok(planning_at_once(&c, &h.arena, &outcome));
     assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
     o = seen(view_plan);
     plan = json_object_get(o, "plan");

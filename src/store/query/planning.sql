@@ -1,15 +1,19 @@
 -- What planning reads from the record.
 
 -- name: planning_past
-select c.grp, c.market, o.item, o.day, sum(o.pieces) from order_line o
+select c.grp, c.market, o.item, o.day, sum(o.pieces),
+  o.day - (select min(d.day) from order_line f join daybook d on d.seq = f.entry
+    where f.key = o.key and f.struck is null) as ahead
+from order_line o
 join partner c on c.code = o.customer and c.struck is null
   and c.entry = (select max(n.entry) from partner n where n.code = c.code and n.struck is null)
 where o.day between ?1 and ?2 and o.struck is null and o.state <> 'cancelled'
   and o.version = (select max(v.version) from order_line v where v.key = o.key and v.struck is null)
-group by c.grp, c.market, o.item, o.day order by o.day, o.item, c.grp, c.market;
+group by c.grp, c.market, o.item, o.day, ahead order by o.day, o.item, c.grp, c.market, ahead;
 -- name: planning_orders
 select o.key, c.grp, c.market, o.item, o.day, o.pieces
-  - coalesce((select sum(s.pieces) from shipped s where s.order_key = o.key and s.struck is null), 0)
+  - coalesce((select sum(s.pieces) from shipped s where s.order_key = o.key and s.struck is null), 0),
+  (select min(d.day) from order_line f join daybook d on d.seq = f.entry where f.key = o.key and f.struck is null)
 from order_line o join partner c on c.code = o.customer and c.struck is null
   and c.entry = (select max(n.entry) from partner n where n.code = c.code and n.struck is null)
 where o.day between ?1 and ?2 and o.struck is null and o.state <> 'cancelled'
@@ -53,6 +57,15 @@ from (select lot, seed_mg, start_ms, entry from chamber_use
   where item = ?1 and emptied_ms is not null and struck is null
   order by start_ms desc, entry desc limit 60) u
 order by u.start_ms desc, u.entry desc;
+-- name: planning_luck
+select u.start_ms, u.emptied_ms,
+  exists (select 1 from hold_on o join hold h on h.id = o.hold and h.kind <> 'laboratory' and h.lifted is null and h.struck is null
+    where o.struck is null and (o.lot = u.lot or o.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null)))
+  or not exists (select 1 from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null)
+from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
+order by u.start_ms desc, u.entry desc limit 60;
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, ''),
   exists (select 1 from chamber_use c join lot g on g.id = c.lot and g.struck is null

@@ -887,6 +887,38 @@ export interface components {
             demand: {
                 [key: string]: unknown;
             }[];
+            /** @description What the plan comes to in many futures drawn from the record. */
+            chance?: {
+                futures: number;
+                /** @description Expected share met of all that is wanted. */
+                share_ppm: number;
+                share_error_ppm: number;
+                short_g: number;
+                waste_g: number;
+                cost: number;
+                cost_error: number;
+                safety: {
+                    item: string;
+                    /** @description Cover planned with, in thousandths of a standard deviation. */
+                    milli: number;
+                }[];
+                lines: {
+                    /** @description null: a forecast. */
+                    order: string | null;
+                    item: string;
+                    group: string;
+                    day: string;
+                    pieces: number;
+                    /** @description Share of futures in which the line is met whole. */
+                    met_ppm: number;
+                    /** @description Expected share of it that is met. */
+                    share_ppm: number;
+                    /** @enum {unknown} */
+                    word: "certain" | "likely" | "open" | "doubtful" | "unlikely";
+                    /** @description The chance for people: word and per cent. */
+                    sentence: string;
+                }[];
+            };
             cost: number;
             bound?: number;
             gap?: number;

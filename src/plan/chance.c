@@ -1,0 +1,433 @@
+#include "plan/chance.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "plan/draw.h"
+
+/* Kinds of things that have luck of their own. */
+enum { OF_MEAN, OF_BARRING, OF_START, OF_RUNNING, OF_LEVEL, OF_LINE };
+
+static const double NOTHING_KG = 1e-6;
+
+/* Goods, as planned and as one future has them. */
+struct goods {
+    int crop, product, start_day, harvest_day; /* start_day: of a start, else PLAN_NONE */
+    int chamber;
+    bool is_certain; /* stock */
+    uint32_t markets;
+    int ready_day[PLAN_MARKETS_MAX];
+    double planned_kg;
+    uint64_t thing;
+    /* in this future */
+    int day, delay_days;
+    double kg;
+};
+
+struct asked {
+    int line;
+    int day, market, oldest_day, crop;
+    double net_kg;
+};
+
+struct playing {
+    const struct plan_problem *p;
+    const struct chance_model *m;
+    uint32_t future;
+    struct goods *goods;
+    int goods_count;
+    int *chamber_order; /* goods that stand in chambers: by chamber, then day */
+    int chamber_count;
+    struct asked *asked;          /* in the order of serving */
+    int *by_age;                  /* goods: by crop, then harvest day in this future */
+    int *first_of_crop;           /* in by_age; crop_count + 1 */
+    double *level;                /* by product and group: normal deviate all days share */
+    double *of_mean, *of_barring; /* by crop, in this future */
+    int *life_days;               /* by crop: the longest of its products */
+    struct plan_day *left;
+    double fixed_cost;
+    struct chance *out;
+    struct sums {
+        double sum, squares;
+    } wanted, met, missed, waste, cost;
+};
+
+struct result chance_check(const struct plan_problem *p, const struct chance_model *m)
+{
+    if (m->future_count < 1 || m->future_count > CHANCE_FUTURES_MAX)
+        return FAIL1(PLAN_FIELD, "future_count", "it must be from 1 to 100000");
+    if (!(m->shared_part >= 0 && m->shared_part <= 1))
+        return FAIL1(PLAN_FIELD, "shared_part", "it must be from 0 to 1");
+    for (int k = 0; k < p->crop_count; k++) {
+        const struct chance_crop *c = &m->crops[k];
+        if (!(isfinite(c->yield_mean) && c->yield_mean > 0))
+            return FAIL1(PLAN_FIELD, "yield_mean", "it must be above 0");
+        if (!(c->yield_relative >= 0 && c->yield_relative <= 1 && c->mean_relative >= 0 &&
+              c->mean_relative <= 1))
+            return FAIL1(PLAN_FIELD, "yield_relative", "it must be from 0 to 1");
+        if (!(c->barred >= 0 && (c->barred <= 0 || c->passed > 0)))
+            return FAIL1(PLAN_FIELD, "barred", "barred and passed must be above 0");
+    }
+    return RESULT_OK;
+}
+
+/* goods */
+
+/* Packed kg of a start at the problem's own yields, whatever those of the plan were. */
+static double start_kg(const struct plan_problem *p, const struct plan_placed *s)
+{
+    double yield = p->crops[s->crop].ways[s->way].packed_kg_per_seed_kg, kg = 0;
+    for (int i = 0; i < s->part_count; i++)
+        kg += s->parts[i].kg * p->seed_lots[s->parts[i].lot].yield_factor * yield;
+    return kg;
+}
+
+static double start_cost(const struct plan_problem *p, const struct plan_placed *s)
+{
+    double cost = p->crops[s->crop].start_cost;
+    for (int i = 0; i < s->part_count; i++)
+        cost += s->parts[i].kg * p->seed_lots[s->parts[i].lot].cost_per_kg;
+    return cost;
+}
+
+static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s)
+{
+    struct goods g = {.crop = s->crop,
+                      .product = PLAN_NONE,
+                      .start_day = s->day,
+                      .harvest_day = s->harvest_day,
+                      .chamber = s->chamber,
+                      .markets = s->markets,
+                      .planned_kg = start_kg(p, s),
+                      .thing = draw_thing(OF_START, s->chamber, s->day, s->crop)};
+    for (int m = 0; m < p->market_count; m++)
+        g.ready_day[m] = plan_ready_day(p, m, s->day);
+    return g;
+}
+
+static void list_goods(struct playing *x, const struct plan_placed *starts, int start_count)
+{
+    const struct plan_problem *p = x->p;
+    for (int i = 0; i < p->stock_count; i++) {
+        const struct plan_stock *s = &p->stock[i];
+        struct goods *g = &x->goods[x->goods_count++];
+        *g = (struct goods){s->crop, s->product, PLAN_NONE, s->harvest_day, PLAN_NONE,
+                            true,    s->markets, {0},       s->kg,          0,
+                            0,       0,          0};
+        memcpy(g->ready_day, s->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
+    }
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *r = &p->running[i];
+        struct goods *g = &x->goods[x->goods_count++];
+        uint64_t thing = r->lot ? draw_name(r->lot) : draw_thing(OF_RUNNING, i, 0, 0);
+        *g = (struct goods){r->crop, PLAN_NONE,  PLAN_NONE, r->harvest_day, r->chamber,
+                            false,   r->markets, {0},       r->packed_kg,   thing,
+                            0,       0,          0};
+        memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
+    }
+    for (int i = 0; i < start_count; i++) {
+        x->goods[x->goods_count++] = goods_of_start(p, &starts[i]);
+        if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i]);
+    }
+}
+
+struct ordered {
+    int first, second, third, index;
+};
+
+static int by_keys(const void *x, const void *y)
+{
+    const struct ordered *a = x, *b = y;
+    if (a->first != b->first) return a->first < b->first ? -1 : 1;
+    if (a->second != b->second) return a->second < b->second ? -1 : 1;
+    if (a->third != b->third) return a->third < b->third ? -1 : 1;
+    return (a->index > b->index) - (a->index < b->index);
+}
+
+static void order_chambers(struct arena *a, struct playing *x)
+{
+    struct ordered *keys = ARENA_ARRAY(a, struct ordered, (size_t)x->goods_count + 1);
+    for (int i = 0; i < x->goods_count; i++) {
+        const struct goods *g = &x->goods[i];
+        if (g->is_certain) continue;
+        keys[x->chamber_count++] = (struct ordered){g->chamber, g->harvest_day, 0, i};
+    }
+    qsort(keys, (size_t)x->chamber_count, sizeof *keys, by_keys);
+    x->chamber_order = ARENA_ARRAY(a, int, (size_t)x->chamber_count + 1);
+    for (int i = 0; i < x->chamber_count; i++)
+        x->chamber_order[i] = keys[i].index;
+}
+
+/* wanted */
+
+static void list_asked(struct arena *a, struct playing *x)
+{
+    const struct plan_problem *p = x->p;
+    struct ordered *keys = ARENA_ARRAY(a, struct ordered, (size_t)p->line_count + 1);
+    for (int i = 0; i < p->line_count; i++)
+        keys[i] = (struct ordered){p->lines[i].day, p->groups[p->lines[i].group].priority,
+                                   p->lines[i].key == NULL, i};
+    qsort(keys, (size_t)p->line_count, sizeof *keys, by_keys);
+    x->asked = ARENA_ARRAY(a, struct asked, (size_t)p->line_count + 1);
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *l = &p->lines[keys[i].index];
+        x->asked[i] = (struct asked){.line = keys[i].index,
+                                     .day = l->day,
+                                     .market = p->groups[l->group].market,
+                                     .oldest_day = plan_oldest_harvest_day(p, l),
+                                     .crop = p->products[l->product].crop,
+                                     .net_kg = p->products[l->product].net_kg};
+    }
+}
+
+/* Pieces of a forecast line: its spread split into what all days share and what is the day's. */
+static int64_t pieces_of(const struct playing *x, int line)
+{
+    const struct plan_line *l = &x->p->lines[line];
+    double mean = (double)l->pieces, spread = l->spread_pieces;
+    if (l->key || spread <= 0 || mean <= 0) return l->pieces;
+    double extra = fmax(0, spread * spread - mean) / (mean * mean);
+    double shared = extra * x->m->shared_part;
+    double own = (extra - shared) / (1 + shared);
+    double log_variance = log1p(shared);
+    double level = x->level[l->product * x->p->group_count + l->group];
+    double now = mean * exp(sqrt(log_variance) * level - log_variance / 2);
+    struct draw d;
+    draw_begin(&d, x->m->seed, x->future, draw_thing(OF_LINE, l->product, l->group, l->day));
+    return draw_pieces(&d, now, sqrt(now + own * now * now));
+}
+
+/* one future */
+
+static void draw_levels(struct playing *x)
+{
+    struct draw d;
+    for (int i = 0; i < x->p->product_count; i++)
+        for (int g = 0; g < x->p->group_count; g++) {
+            draw_begin(&d, x->m->seed, x->future, draw_thing(OF_LEVEL, i, g, 0));
+            x->level[i * x->p->group_count + g] = draw_normal(&d);
+        }
+}
+
+static void draw_goods(const struct playing *x, struct goods *g)
+{
+    const struct chance_crop *c = &x->m->crops[g->crop];
+    struct draw d;
+    draw_begin(&d, x->m->seed, x->future, g->thing);
+    double own = draw_lognormal(&d, c->yield_relative);
+    bool barred = draw_unit(&d) < x->of_barring[g->crop];
+    int shift = c->shift_count > 0 ? c->shift_days[(int)(draw_unit(&d) * c->shift_count)] : 0;
+    g->kg = barred ? 0 : g->planned_kg * c->yield_mean * x->of_mean[g->crop] * own;
+    g->delay_days = shift;
+}
+
+/* Days from the luck of growing and from chambers emptied late. */
+static void settle_days(struct playing *x)
+{
+    int chamber = PLAN_NONE, free_day = 0;
+    for (int i = 0; i < x->chamber_count; i++) {
+        struct goods *g = &x->goods[x->chamber_order[i]];
+        if (g->chamber != chamber) free_day = 0;
+        chamber = g->chamber;
+        int wait =
+            g->start_day != PLAN_NONE && free_day > g->start_day ? free_day - g->start_day : 0;
+        g->day = g->harvest_day + wait + g->delay_days;
+        if (g->start_day != PLAN_NONE && g->day <= g->start_day + wait)
+            g->day = g->start_day + wait + 1;
+        if (g->day < 0) g->day = 0;
+        g->delay_days = wait; /* from here on: how much later its laboratory is asked */
+        free_day = g->day + x->p->cleaning_days;
+    }
+}
+
+static void play_goods(struct playing *x)
+{
+    struct draw d;
+    for (int k = 0; k < x->p->crop_count; k++) {
+        const struct chance_crop *c = &x->m->crops[k];
+        draw_begin(&d, x->m->seed, x->future, draw_thing(OF_MEAN, k, 0, 0));
+        x->of_mean[k] = draw_lognormal(&d, c->mean_relative);
+        draw_begin(&d, x->m->seed, x->future, draw_thing(OF_BARRING, k, 0, 0));
+        x->of_barring[k] = c->barred > 0 ? draw_beta(&d, c->barred, c->passed) : 0;
+    }
+    for (int i = 0; i < x->goods_count; i++) {
+        struct goods *g = &x->goods[i];
+        if (g->is_certain) {
+            g->day = g->harvest_day;
+            g->kg = g->planned_kg;
+        } else {
+            draw_goods(x, g);
+        }
+    }
+    settle_days(x);
+}
+
+/* Sorts goods by crop and day, and cuts each day's harvest to what can be processed. */
+static void sort_and_process(struct playing *x)
+{
+    int n = 0;
+    memcpy(x->left, x->p->days, (size_t)x->p->day_count * sizeof *x->left);
+    for (int k = 0; k < x->p->crop_count; k++) {
+        x->first_of_crop[k] = n;
+        for (int i = 0; i < x->goods_count; i++) {
+            if (x->goods[i].crop != k) continue;
+            int at = n++;
+            for (; at > x->first_of_crop[k] && x->goods[x->by_age[at - 1]].day > x->goods[i].day;
+                 at--)
+                x->by_age[at] = x->by_age[at - 1];
+            x->by_age[at] = i;
+        }
+    }
+    x->first_of_crop[x->p->crop_count] = n;
+}
+
+/* Takes kg of goods as far as its harvest day's limits go. -> kg */
+static double process(struct playing *x, const struct goods *g, double kg)
+{
+    if (g->is_certain || g->day >= x->p->day_count) return kg;
+    struct plan_day *day = &x->left[g->day];
+    double bed = x->p->crops[g->crop].bed_kg_per_packed_kg;
+    kg = fmin(kg, fmin(day->pack_kg, fmin(day->harvest_bed_kg, day->wash_bed_kg) / bed));
+    if (kg <= 0) return 0;
+    day->pack_kg -= kg;
+    day->harvest_bed_kg -= kg * bed;
+    day->wash_bed_kg -= kg * bed;
+    return kg;
+}
+
+static bool suits(const struct goods *g, const struct asked *w, int product)
+{
+    if (g->kg <= NOTHING_KG || g->day < w->oldest_day) return false;
+    if (g->product != PLAN_NONE && g->product != product) return false;
+    int ready = g->ready_day[w->market];
+    return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= w->day;
+}
+
+/* -> kg given; adds the cost of what was kept until then */
+static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+{
+    double got = 0;
+    int product = x->p->lines[w->line].product;
+    for (int i = x->first_of_crop[w->crop];
+         i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
+        struct goods *g = &x->goods[x->by_age[i]];
+        if (g->day > w->day) break;
+        if (!suits(g, w, product)) continue;
+        double kg = process(x, g, fmin(g->kg, want_kg - got));
+        g->kg -= kg;
+        got += kg;
+        *cost += kg * (w->day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
+    }
+    return got;
+}
+
+static void add(struct sums *s, double x)
+{
+    s->sum += x;
+    s->squares += x * x;
+}
+
+/* What stands at the end is worth something up to what is wanted of it; the rest is waste. */
+static void close_future(struct playing *x, double wanted, double met, double cost)
+{
+    const struct plan_problem *p = x->p;
+    double waste = 0;
+    for (int k = 0; k < p->crop_count; k++) {
+        double standing = 0;
+        for (int i = x->first_of_crop[k]; i < x->first_of_crop[k + 1]; i++) {
+            const struct goods *g = &x->goods[x->by_age[i]];
+            if (g->day + x->life_days[k] >= p->day_count) {
+                standing += g->kg;
+            } else {
+                waste += g->kg;
+                cost += g->kg * p->crops[k].waste_cost_per_kg;
+            }
+        }
+        cost -= fmin(standing, p->crops[k].end_kg_wanted) * p->crops[k].end_value_per_kg;
+    }
+    x->out->cost_of[x->future] = cost;
+    add(&x->wanted, wanted);
+    add(&x->met, met);
+    add(&x->missed, wanted - met);
+    add(&x->waste, waste);
+    add(&x->cost, cost);
+}
+
+static void play(struct playing *x)
+{
+    double wanted = 0, met = 0, cost = x->fixed_cost;
+    draw_levels(x);
+    play_goods(x);
+    sort_and_process(x);
+    for (int i = 0; i < x->p->line_count; i++) {
+        const struct asked *w = &x->asked[i];
+        struct chance_line *line = &x->out->lines[w->line];
+        double want_kg = (double)pieces_of(x, w->line) * w->net_kg;
+        double got_kg = serve(x, w, want_kg, &cost);
+        /* whole pieces are what counts: a shade of rounding is not a short */
+        bool whole = want_kg - got_kg < w->net_kg * 1e-3 + NOTHING_KG;
+        line->met += whole;
+        line->share += want_kg > 0 ? got_kg / want_kg : 1;
+        cost += (want_kg - got_kg) * x->p->lines[w->line].shortage_cost_per_kg;
+        wanted += want_kg;
+        met += got_kg;
+    }
+    close_future(x, wanted, met, cost);
+}
+
+static struct chance_total total(const struct sums *s, int n)
+{
+    double mean = s->sum / n;
+    double variance = n > 1 ? fmax(0, s->squares - n * mean * mean) / (n - 1) : 0;
+    return (struct chance_total){mean, sqrt(variance / n)};
+}
+
+static void prepare(struct arena *a, const struct plan_placed *starts, int start_count,
+                    struct playing *x)
+{
+    const struct plan_problem *p = x->p;
+    int most = p->stock_count + p->running_count + start_count;
+    x->goods = ARENA_ARRAY(a, struct goods, (size_t)most + 1);
+    x->by_age = ARENA_ARRAY(a, int, (size_t)most + 1);
+    x->first_of_crop = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
+    x->level = ARENA_ARRAY(a, double, (size_t)(p->product_count * p->group_count) + 1);
+    x->left = ARENA_ARRAY(a, struct plan_day, (size_t)p->day_count);
+    x->of_mean = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    x->of_barring = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    x->life_days = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
+    for (int i = 0; i < p->product_count; i++) {
+        const struct plan_product *y = &p->products[i];
+        if (y->life_days > x->life_days[y->crop]) x->life_days[y->crop] = y->life_days;
+    }
+    list_goods(x, starts, start_count);
+    order_chambers(a, x);
+    list_asked(a, x);
+}
+
+struct result chance_of(struct arena *a, const struct plan_problem *p,
+                        const struct plan_placed *starts, int start_count,
+                        const struct chance_model *model, struct chance *out)
+{
+    TRY(chance_check(p, model));
+    *out = (struct chance){.future_count = model->future_count};
+    out->lines = ARENA_ARRAY(a, struct chance_line, (size_t)p->line_count + 1);
+    out->cost_of = ARENA_ARRAY(a, double, (size_t)model->future_count);
+    struct playing x = {.p = p, .m = model, .out = out};
+    prepare(a, starts, start_count, &x);
+    for (int f = 0; f < model->future_count; f++) {
+        x.future = (uint32_t)f;
+        play(&x);
+    }
+    int n = model->future_count;
+    for (int i = 0; i < p->line_count; i++) {
+        out->lines[i].met /= n;
+        out->lines[i].share /= n;
+    }
+    out->wanted_kg = total(&x.wanted, n);
+    out->met_kg = total(&x.met, n);
+    out->short_kg = total(&x.missed, n);
+    out->waste_kg = total(&x.waste, n);
+    out->cost = total(&x.cost, n);
+    return RESULT_OK;
+}

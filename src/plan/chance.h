@@ -1,0 +1,77 @@
+/* A plan against many futures: what comes of each start, running lot and forecast is drawn, goods
+ * go to orders as the floor would give them, and each line's chance of being met is the share of
+ * futures in which it is.
+ *
+ * In a future
+ * - a batch gives its planned packed kg (at the ways' yields) times yield_mean, times a draw that
+ *   all batches of the crop share (how little the mean is known), times one of its own; both
+ *   log-normal,
+ * - it is harvested shift_days, one of those that happened, after its day; a chamber emptied late
+ *   holds up what is started in it next,
+ * - it is barred as a whole with a probability drawn once for the crop from a beta distribution:
+ *   the number of barred batches is beta-binomial (Skellam 1948, A Probability Distribution Derived
+ *   from the Binomial Distribution - from memory),
+ * - what a forecast adds is a negative binomial of its pieces and spread (draw_pieces); part of the
+ *   spread is shared by all days of a product and group.
+ * Orders stay as booked. Stock stays as it is. What a harvest day can wash and pack is kept to.
+ *
+ * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
+ * the oldest goods the group still takes. Nothing is re-planned: a line far ahead has a better
+ * chance than this says, because later starts can still answer what happens until then.
+ *
+ * The same model and seed give the same futures to every plan of the same problem. */
+#ifndef PLAN_CHANCE_H
+#define PLAN_CHANCE_H
+
+#include "plan/place.h"
+
+struct chance_crop {
+    double yield_mean;     /* > 0, over what the problem's ways and running lots count on */
+    double yield_relative; /* standard deviation between batches over the mean, 0 ... 1 */
+    double mean_relative;  /* standard error of the mean over the mean, 0 ... 1 */
+    const int *shift_days; /* real harvest day less the one foretold at soaking */
+    int shift_count;       /* 0: always on its day */
+    double barred, passed; /* of the beta distribution, > 0; barred 0: never */
+};
+
+struct chance_model {
+    const struct chance_crop *crops; /* the problem's */
+    double shared_part; /* 0 ... 1 of the variance of forecasts: moves all days together */
+    uint64_t seed;
+    int future_count; /* 1 ... CHANCE_FUTURES_MAX */
+};
+
+/* Before the house has batches of its own: one in a hundred is barred, and that weighs as much as
+ * fifty of them. common practice */
+#define CHANCE_BARRED_BEFORE 0.5
+#define CHANCE_PASSED_BEFORE 49.5
+
+enum { CHANCE_FUTURES_MAX = 100000, CHANCE_FUTURES = 1000 };
+
+/* error: standard error of the mean. */
+struct chance_total {
+    double mean, error;
+};
+
+struct chance_line {
+    double met;   /* share of futures in which it is met whole */
+    double share; /* expected share of what is wanted then */
+};
+
+struct chance {
+    int future_count;
+    struct chance_line *lines; /* by line */
+    struct chance_total wanted_kg, met_kg, short_kg, waste_kg;
+    struct chance_total cost; /* as plan_cost counts: shortage, waste, holding, starts and seed */
+    double *cost_of;          /* by future: for comparing plans future by future */
+};
+
+/* PLAN_FIELD when the model is not one. */
+MUST_USE struct result chance_check(const struct plan_problem *p, const struct chance_model *m);
+/* PLAN_FIELD when the model is not one. The problem must have passed plan_problem_check, and starts
+ * must be of it, or of a problem with the same crops, chambers and seed lots. */
+MUST_USE struct result chance_of(struct arena *a, const struct plan_problem *p,
+                                 const struct plan_placed *starts, int start_count,
+                                 const struct chance_model *model, struct chance *out);
+
+#endif

@@ -1,0 +1,182 @@
+/* How a plan may turn out: what the record says of batches that went otherwise, and each line's
+ * chance in words a manager understands. */
+#include <math.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "base/words.h"
+#include "service/chamber.h"
+#include "service/planning_inner.h"
+
+enum { BATCHES_MAX = 60 };
+/* The same futures for every plan, so that two can be compared. */
+static const uint64_t FUTURES_SEED = 1;
+
+/* Days later than foretold at soaking, and what was barred, of the crop's last batches. */
+static struct result read_luck(struct reading *r, const char *item, int grow_days,
+                               struct chance_crop *out)
+{
+    int *shifts = ARENA_ARRAY(r->arena, int, BATCHES_MAX);
+    int count = 0, barred = 0;
+    struct statement *q = store_prepare(r->store, Q_PLANNING_LUCK);
+    store_bind_text(q, 1, item);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        int64_t start_ms = store_int(q, 0), emptied_ms = store_int(q, 1);
+        int starts_min = r->profile->day_starts_min;
+        if (count < BATCHES_MAX) {
+            barred += store_int(q, 2) != 0;
+            shifts[count++] = day_of_house(emptied_ms, civil_offset_min(emptied_ms), starts_min) -
+                              day_of_house(start_ms, civil_offset_min(start_ms), starts_min) -
+                              grow_days;
+        }
+    }
+    out->shift_days = shifts;
+    out->shift_count = count;
+    out->barred = CHANCE_BARRED_BEFORE + barred;
+    out->passed = CHANCE_PASSED_BEFORE + count - barred;
+    return RESULT_OK;
+}
+
+struct result planning_read_chance(struct reading *r)
+{
+    const struct plan_problem *o = &r->out->problem;
+    double caution = (double)r->profile->planning.caution / 1000.0;
+    struct chance_crop *crops =
+        ARENA_ARRAY(r->arena, struct chance_crop, (size_t)o->crop_count + 1);
+    for (int k = 0; k < o->crop_count; k++) {
+        struct yield_history h;
+        TRY(chamber_history(r->store, &r->profile->crops[k], &h));
+        crops[k].yield_mean = h.mean_ratio / yield_cautious(1, &h, caution);
+        crops[k].yield_relative = fmin(1, h.relative_spread);
+        crops[k].mean_relative =
+            fmin(1, h.relative_spread / sqrt(h.batch_count > 1 ? h.batch_count : 1));
+        TRY(read_luck(r, o->crops[k].code, o->crops[k].ways[0].grow_days, &crops[k]));
+    }
+    r->out->model = (struct chance_model){.crops = crops,
+                                          .shared_part = r->out->demand.shared_part,
+                                          .seed = FUTURES_SEED,
+                                          .future_count = CHANCE_FUTURES};
+    r->out->least_level = fmin(SAFETY_LEVEL_MAX, caution);
+    return RESULT_OK;
+}
+
+static int64_t ppm(double share)
+{
+    return llround(share * 1e6);
+}
+
+/* The word for a chance, and how it is said. Bounds are our own: derived from no standard. */
+static const char *chance_word(double met)
+{
+    return met >= 0.95  ? "certain"
+           : met >= 0.8 ? "likely"
+           : met >= 0.5 ? "open"
+           : met >= 0.2 ? "doubtful"
+                        : "unlikely";
+}
+
+static int percent_of(double share)
+{
+    /* never certain while one future in a thousand says otherwise */
+    double rounded = share < 1 ? fmin(99, round(100 * share)) : 100;
+    return share > 0 && rounded < 1 ? 1 : (int)rounded;
+}
+
+static const char *percent(struct arena *a, double share)
+{
+    return arena_printf(a, "%d", percent_of(share));
+}
+
+static const char *sentence_of(struct arena *a, const char *lang, const char *word,
+                               const struct chance_line *x)
+{
+    const char *met = percent(a, x->met), *share = percent(a, x->share);
+    switch (word[0]) {
+    case 'c':
+        return WORDS(a, lang, "say.chance-certain", met, share);
+    case 'l':
+        return WORDS(a, lang, "say.chance-likely", met, share);
+    case 'o':
+        return WORDS(a, lang, "say.chance-open", met, share);
+    case 'd':
+        return WORDS(a, lang, "say.chance-doubtful", met, share);
+    default:
+        return WORDS(a, lang, "say.chance-unlikely", met, share);
+    }
+}
+
+static json_t *line_json(const struct planning_case *c, const struct chance_line *x, int index,
+                         struct arena *a, const char *lang)
+{
+    const struct plan_line *l = &c->problem.lines[index];
+    const char *word = chance_word(x->met);
+    json_t *o = json_pack(
+        "{s:s?,s:s,s:s,s:s,s:I,s:I,s:I,s:s,s:s}", "order", l->key, "item",
+        c->names.items[l->product], "group", planning_group_text(c, a, lang, l->group), "day",
+        day_text(a, c->problem.first_day + l->day), "pieces", (json_int_t)l->pieces, "met_ppm",
+        (json_int_t)ppm(x->met), "share_ppm", (json_int_t)ppm(x->share), "word", word, "sentence",
+        sentence_of(a, lang, word, x));
+    CHECK(o != NULL);
+    return o;
+}
+
+json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
+                             struct arena *a, const char *lang)
+{
+    const struct chance *x = &choice->chance;
+    json_t *lines = json_array(), *safety = json_array();
+    for (int i = 0; i < c->problem.line_count; i++) {
+        json_array_append_new(lines, line_json(c, &x->lines[i], i, a, lang));
+    }
+    for (int k = 0; k < c->problem.crop_count; k++) {
+        json_array_append_new(safety,
+                              json_pack("{s:s,s:I}", "item", c->problem.crops[k].code, "milli",
+                                        (json_int_t)llround(choice->safety.level[k] * 1000)));
+    }
+    double wanted = x->wanted_kg.mean;
+    json_t *o =
+        json_pack("{s:i,s:I,s:I,s:I,s:I,s:f,s:f,s:o,s:o}", "futures", x->future_count, "share_ppm",
+                  (json_int_t)(wanted > 0 ? ppm(x->met_kg.mean / wanted) : 1000000),
+                  "share_error_ppm", (json_int_t)(wanted > 0 ? ppm(x->short_kg.error / wanted) : 0),
+                  "short_g", (json_int_t)llround(x->short_kg.mean * 1000), "waste_g",
+                  (json_int_t)llround(x->waste_kg.mean * 1000), "cost", x->cost.mean, "cost_error",
+                  x->cost.error, "safety", safety, "lines", lines);
+    CHECK(o != NULL);
+    return o;
+}
+
+/* Orders and what is short say their own chance too. */
+static void put_percent(const json_t *lines, json_t *list)
+{
+    size_t i, k;
+    json_t *o, *line;
+    json_array_foreach(list, i, o)
+    {
+        const char *order = json_string_value(json_object_get(o, "order"));
+        json_array_foreach(lines, k, line)
+        {
+            const char *other = json_string_value(json_object_get(line, "order"));
+            if (order == NULL || other == NULL || strcmp(order, other) != 0) {
+                continue;
+            }
+            double met = (double)json_integer_value(json_object_get(line, "met_ppm")) * 1e-6;
+            json_object_set_new(o, "chance_percent", json_integer(percent_of(met)));
+        }
+    }
+}
+
+void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
+                         struct arena *a, const char *lang, json_t *plan)
+{
+    json_t *chance = planning_chance_json(c, choice, a, lang);
+    const json_t *lines = json_object_get(chance, "lines");
+    put_percent(lines, json_object_get(plan, "orders"));
+    put_percent(lines, json_object_get(plan, "shorts"));
+    json_object_set_new(plan, "chance", chance);
+}

@@ -1,0 +1,320 @@
+#include "calc/distribution.h"
+#include "instance.h"
+#include "plan/chance.h"
+#include "plan/draw.h"
+#include "support.h"
+
+/* A handmade problem, a model that leaves nothing to chance, and the plan made at once. */
+struct scene {
+    struct handmade h;
+    struct chance_crop crop;
+    struct chance_model model;
+    struct plan_outcome plan;
+    struct chance chance;
+};
+
+static void scene_init(struct scene *s)
+{
+    *s = (struct scene){.crop = {.yield_mean = 1}};
+    handmade_init(&s->h);
+    s->model = (struct chance_model){&s->crop, 0, 7, 4000};
+}
+
+static void play(struct arena *a, struct scene *s)
+{
+    plan_of(a, &s->h.p, NULL, &s->plan);
+    struct result r =
+        chance_of(a, &s->h.p, s->plan.starts, s->plan.start_count, &s->model, &s->chance);
+    if (r.code != CODE_OK) fail_msg("%s", result_sentence(a, &r));
+}
+
+/* Five standard errors of a share. */
+static double about(double share, int futures)
+{
+    return 5 * sqrt(share * (1 - share) / futures) + 1e-9;
+}
+
+#define assert_share(x, share)                                                                   \
+    do {                                                                                         \
+        double x_ = (x), y_ = (share);                                                           \
+        if (fabs(x_ - y_) > about(y_, 4000)) fail_msg("%s is %.4f, not about %.4f", #x, x_, y_); \
+    } while (0)
+
+static void without_chance_the_future_is_the_plan(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    handmade_want(&s.h, 4, 80);
+    handmade_want(&s.h, 2, 10); /* too early for any start */
+    s.model.future_count = 3;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_true(s.chance.lines[0].share == 1);
+    assert_true(s.chance.lines[1].met == 0);
+    assert_true(s.chance.lines[1].share == 0);
+    assert_close(s.chance.wanted_kg.mean, 90, 1e-12);
+    assert_close(s.chance.short_kg.mean, 10, 1e-12);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+    assert_close(s.chance.cost.error, 0, 1e-9);
+}
+
+/* On invented houses with every feature, nothing left to chance: the floor serves by priority and
+ * the plan by cost, so single lines may differ, but not what is made; and all is met or short. */
+static void without_chance_every_kilogram_is_accounted_for(void **state)
+{
+    for (uint64_t seed = 1; seed <= 30; seed++) {
+        struct arena *a = *state;
+        struct plan_problem *p = instance_make(a, seed, &instance_small);
+        struct chance_crop crops[2] = {{.yield_mean = 1}, {.yield_mean = 1}};
+        struct chance_model model = {crops, 0, 1, 2};
+        struct plan_outcome plan;
+        struct chance chance;
+        struct plan_line *lines = ARENA_ARRAY(a, struct plan_line, (size_t)p->line_count);
+        memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
+        for (int i = 0; i < p->line_count; i++)
+            lines[i].spread_pieces = 0;
+        p->lines = lines;
+        plan_of(a, p, NULL, &plan);
+        assert_int_equal(chance_of(a, p, plan.starts, plan.start_count, &model, &chance).code,
+                         CODE_OK);
+        double wanted = 0, met = 0;
+        for (int i = 0; i < p->line_count; i++) {
+            double kg = plan_line_kg(p, &p->lines[i]);
+            wanted += kg;
+            met += chance.lines[i].share * kg;
+            assert_true(chance.lines[i].met == 1 || chance.lines[i].share < 1);
+        }
+        assert_close(chance.wanted_kg.mean, wanted, 1e-9);
+        /* a line of no pieces counts as served in share and in no kg */
+        assert_close(chance.met_kg.mean, met, 1e-9);
+        assert_close(chance.met_kg.mean + chance.short_kg.mean, wanted, 1e-9);
+    }
+}
+
+/* 20 kg of seed are planned to give 100 packed kg; the order takes 90. */
+static void an_order_is_met_as_often_as_the_yield_allows(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.h.fills[0].seed_min_kg = 20;
+    s.crop.yield_relative = 0.2;
+    handmade_want(&s.h, 4, 90);
+    play(*state, &s);
+    assert_int_equal(s.plan.start_count, 1);
+    /* log-normal with mean 1 and relative deviation 0.2 (derived) */
+    double variance = log(1.04);
+    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
+    assert_true(s.chance.lines[0].share > s.chance.lines[0].met);
+    assert_true(s.chance.cost.error > 0);
+    /* half as much again: hardly ever short */
+    s.crop.yield_mean = 1.5;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, normal_below((-log(0.6) - variance / 2) / sqrt(variance)));
+    /* doubt about the mean counts as if it were spread, for one batch */
+    s.crop = (struct chance_crop){.yield_mean = 1, .mean_relative = 0.2};
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
+}
+
+/* Two batches for one order: doubt about the mean hits both, the batches' own luck does not. */
+static void batches_share_what_is_not_known_of_the_mean(void **state)
+{
+    struct scene own, shared;
+    scene_init(&own);
+    scene_init(&shared);
+    own.crop.yield_relative = 0.15;
+    shared.crop.mean_relative = 0.15;
+    own.h.fills[0].seed_min_kg = shared.h.fills[0].seed_min_kg = 20;
+    handmade_want(&own.h, 4, 170);
+    handmade_want(&shared.h, 4, 170);
+    play(*state, &own);
+    play(*state, &shared);
+    assert_int_equal(own.plan.start_count, 2);
+    /* of 200 planned, 170 wanted: deviations 0.15 / sqrt(2) and 0.15 of the mean */
+    assert_true(own.chance.lines[0].met > shared.chance.lines[0].met + 0.03);
+}
+
+static void a_barred_batch_serves_nobody(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.crop.barred = 2;
+    s.crop.passed = 6;
+    handmade_want(&s.h, 4, 100);
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.75);
+    assert_share(s.chance.lines[0].share, 0.75);
+}
+
+static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
+{
+    static const int shifts[4] = {0, 0, 0, 1};
+    struct scene s;
+    scene_init(&s);
+    s.h.p.chamber_count = 1;
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 4;
+    handmade_want(&s.h, 4, 100); /* harvested and due on day 4, chamber free on day 5 */
+    handmade_want(&s.h, 9, 100); /* started on day 5, if it can be */
+    play(*state, &s);
+    assert_int_equal(s.plan.start_count, 2);
+    assert_share(s.chance.lines[0].met, 0.75);
+    /* late when the first was, or by itself: on time in 9 of 16 */
+    assert_share(s.chance.lines[1].met, 0.5625);
+}
+
+static void an_early_harvest_may_be_too_old(void **state)
+{
+    static const int shifts[2] = {-3, 0};
+    struct scene s;
+    scene_init(&s);
+    s.h.product.life_days = 3;
+    s.h.group.remaining_days = 1; /* goods of day 2 and later for day 4 */
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 2;
+    handmade_want(&s.h, 4, 100);
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.5);
+    assert_close(s.chance.waste_kg.mean + s.chance.met_kg.mean, 100, 1e-9);
+}
+
+/* Stock for 30 pieces, forecast 20 with a spread of 8: met while the negative binomial stays at or
+ * below 30. */
+static void a_forecast_is_met_while_it_stays_small_enough(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.h.stock[0] = (struct plan_stock){"stock", 0, PLAN_NONE, 0, 30, 1, s.h.ready_day};
+    s.h.p.stock_count = 1;
+    handmade_want(&s.h, 1, 20);
+    s.h.lines[0].key = NULL;
+    s.h.lines[0].spread_pieces = 8;
+    play(*state, &s);
+    /* size 400 / (64 - 20), chance of success size / (size + 20) (derived) */
+    double size = 400.0 / 44, p = size / (size + 20), at_most = 0;
+    for (int k = 0; k <= 30; k++)
+        at_most +=
+            exp(lgamma(k + size) - lgamma(size) - lgamma(k + 1) + size * log(p) + k * log1p(-p));
+    assert_share(s.chance.lines[0].met, at_most);
+    assert_close(s.chance.wanted_kg.mean, 20, 0.05);
+    /* nothing shared or all of it: the same spread for one day */
+    s.model.shared_part = 1;
+    play(*state, &s);
+    assert_close(s.chance.lines[0].met, at_most, 0.03);
+    assert_close(s.chance.wanted_kg.mean, 20, 0.05);
+}
+
+/* What all days share shows in the sum of days. */
+static void days_of_a_forecast_move_together(void **state)
+{
+    double error[2];
+    for (int k = 0; k < 2; k++) {
+        struct scene s;
+        scene_init(&s);
+        for (int d = 0; d < 8; d++) {
+            handmade_want(&s.h, d, 100);
+            s.h.lines[d].key = NULL;
+            s.h.lines[d].spread_pieces = 40;
+        }
+        s.model.shared_part = k;
+        play(*state, &s);
+        error[k] = s.chance.wanted_kg.error * sqrt(4000);
+    }
+    /* eight days of deviation 40: root of 8 apart, 8 times together less each day's Poisson part
+     * (derived) */
+    assert_close(error[0], 40 * sqrt(8), 0.08);
+    assert_close(error[1], sqrt(64 * 1500 + 8 * 100), 0.08);
+}
+
+static void the_first_in_rank_is_served_first_from_the_oldest_that_will_do(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    struct plan_group groups[2] = {{"late", 0, 0, 9}, {"strict", 0, 2, 1}};
+    s.h.p.groups = groups;
+    s.h.p.group_count = 2;
+    /* life 3: the strict group takes goods of day 0 on day 1, not those of day -1 */
+    s.h.stock[0] = (struct plan_stock){"new", 0, PLAN_NONE, 0, 40, 1, s.h.ready_day};
+    s.h.stock[1] = (struct plan_stock){"old", 0, PLAN_NONE, -1, 25, 1, s.h.ready_day};
+    s.h.p.stock_count = 2;
+    handmade_want(&s.h, 1, 30);
+    handmade_want(&s.h, 1, 40);
+    s.h.lines[1].group = 1;
+    s.model.future_count = 1;
+    play(*state, &s);
+    assert_true(s.chance.lines[1].met == 1);
+    assert_close(s.chance.lines[0].share, 25 / 30.0, 1e-9);
+}
+
+static void a_start_keeps_its_luck_beside_others(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.crop.yield_relative = 0.3;
+    s.h.fills[0].seed_min_kg = 20;
+    handmade_want(&s.h, 4, 100);
+    play(*state, &s);
+    double alone = s.chance.lines[0].met, cost = s.chance.cost_of[17];
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == alone);
+    assert_true(s.chance.cost_of[17] == cost);
+    handmade_want(&s.h, 9, 100);
+    play(*state, &s);
+    assert_int_equal(s.plan.start_count, 2);
+    assert_true(s.chance.lines[0].met == alone);
+    s.model.seed++;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met != alone);
+}
+
+static void a_days_limits_hold_in_every_future(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.h.days[4].pack_kg = 60;
+    handmade_want(&s.h, 4, 100);
+    s.crop.yield_relative = 0.1;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_true(s.chance.met_kg.mean <= 60 + 1e-9);
+}
+
+static void a_model_that_is_none_is_refused(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.model.future_count = 0;
+    struct chance out;
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+    s.model.future_count = 10;
+    s.model.shared_part = 1.5;
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+    s.model.shared_part = 0;
+    s.crop.yield_mean = 0;
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+    s.crop = (struct chance_crop){.yield_mean = 1, .yield_relative = -1};
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+    s.crop = (struct chance_crop){.yield_mean = 1, .barred = 1};
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+}
+
+int main(void)
+{
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    const struct CMUnitTest tests[] = {
+        EACH(without_chance_the_future_is_the_plan),
+        EACH(without_chance_every_kilogram_is_accounted_for),
+        EACH(an_order_is_met_as_often_as_the_yield_allows),
+        EACH(batches_share_what_is_not_known_of_the_mean),
+        EACH(a_barred_batch_serves_nobody),
+        EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
+        EACH(an_early_harvest_may_be_too_old),
+        EACH(a_forecast_is_met_while_it_stays_small_enough),
+        EACH(days_of_a_forecast_move_together),
+        EACH(the_first_in_rank_is_served_first_from_the_oldest_that_will_do),
+        EACH(a_start_keeps_its_luck_beside_others),
+        EACH(a_days_limits_hold_in_every_future),
+        EACH(a_model_that_is_none_is_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
