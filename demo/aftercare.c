@@ -18,6 +18,10 @@ static const struct {
      "speed set and locked; the seed was treated again", "destroy"},
     {"check-outside", "dosing or cooling fell behind and was seen at the next look",
      "put right at once and read again", "divert"},
+    {"water-contact-low", "the acid ran empty over night, and the pH rose as the chlorine fell",
+     "acid filled, dosing set, read again before the line started", "no-product"},
+    {"dose-off", "measured by the eye and not in the jug", "thrown away and made up again",
+     "no-product"},
     {"calibration-off", "the scale stood on the edge of a mat", "levelled, calibrated, checked",
      "release"},
 };

@@ -61,6 +61,9 @@ static void plan_troubles(struct story *st)
     }
     st->sick_day = p->first_day + 16;
     st->low_day = p->first_day + 19;
+    st->stuck_day = p->first_day + 18;
+    st->contact_day = p->first_day + 21;
+    st->dose_day = p->first_day + 14;
     st->scale_day = p->first_day + 20;
     st->complaint_day = p->first_day + 22;
     st->warm_day = p->first_day + 15;

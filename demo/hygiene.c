@@ -3,7 +3,13 @@
 #include "base/civil.h"
 #include "demo/story.h"
 
-enum { CHEMICAL_DAYS = 56, CHEMICAL_LIFE_DAYS = 120, WORK_DAY = 13, CALIBRATE_DAY = 2 };
+enum {
+    CHEMICAL_DAYS = 56,
+    CHEMICAL_LIFE_DAYS = 120,
+    WORK_DAY = 13,
+    CALIBRATE_DAY = 2,
+    REJECT_DAY = 9
+};
 
 /* ---- instruments */
 
@@ -64,12 +70,17 @@ static struct result chemicals(struct story *st, int64_t t, int since)
     if (since % CHEMICAL_DAYS == 0) {
         st->chemical++;
         TRY(say(p, t, DEMO_HYGIENE, false,
-                json_pack("{s:s,s:s,s:s,s:s}", "kind", "chemical", "code",
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "chemical", "code",
                           arena_printf(&p->scratch, "CHEM-%d", st->chemical), "agent",
                           "chlorine sanitiser", "best_before",
-                          when_text(p, at_day(p->day + CHEMICAL_LIFE_DAYS, 12, 0)))));
+                          when_text(p, at_day(p->day + CHEMICAL_LIFE_DAYS, 12, 0)), "form",
+                          "volume-percent", "substance", "sodium-hypochlorite", "strength",
+                          "12.5 %", "strength_of", "available-chlorine", "density", "1.2 kg/L")));
     }
-    return since % 7 == 0 ? titrate(st, t + MINUTE) : RESULT_OK;
+    if (since % 7 == 0) {
+        TRY(titrate(st, t + MINUTE));
+    }
+    return wash_dose(st, t + 2 * MINUTE);
 }
 
 static struct result count(struct story *st, int64_t t, const char *code, int counted)
@@ -116,6 +127,14 @@ static struct result work(struct story *st, int64_t t)
                          "tools_counted", 1, "cleaned", 1, "what", "belt, 4 screws, 2 spanners"));
 }
 
+/* The detector of the first packing line finds a shaving of the new trimmer knife. */
+static struct result reject(struct story *st, int64_t t)
+{
+    return say(st->p, t, DEMO_LINE, false,
+               json_pack("{s:s,s:s,s:s,s:s,s:i}", "kind", "metal-reject", "place", "P-1", "metal",
+                         "steel", "what", "a shaving of 2 mm, as of the new knife", "passes", 3));
+}
+
 struct result story_hygiene(struct story *st)
 {
     struct play *p = st->p;
@@ -128,5 +147,9 @@ struct result story_hygiene(struct story *st)
     if (since == CALIBRATE_DAY) {
         TRY(calibrate(st, t + 6 * MINUTE, "SC-1"));
     }
+    if (since == REJECT_DAY) {
+        TRY(reject(st, t + 7 * MINUTE));
+    }
+    TRY(wash_morning(st));
     return since == WORK_DAY ? work(st, at(p, 4, 10)) : RESULT_OK;
 }

@@ -23,6 +23,7 @@ static struct result start_lines(struct story *st, struct runs *r, const char *f
         r->code[i] = keep_text(st, "%s-%05d-%s", line_places[i], (int)p->day, family);
         TRY(clean_place(st, at_ms - 10 * MINUTE, line_places[i]));
     }
+    st->new_water_ms = at_ms - 10 * MINUTE;
     TRY(wash_read(st, at_ms - 4 * MINUTE));
     for (int i = 0; i < 5; i++) {
         if (!r->on[i]) {
@@ -195,7 +196,9 @@ static struct result low_water(struct story *st, int64_t from_ms)
     st->low_done = true;
     st->stocks[st->stock_count - 1].water_low = true;
     TRY(wash_read_one(st, from_ms + 18 * MINUTE, "W-1", 0.8));
-    return wash_read_one(st, from_ms + 26 * MINUTE, "W-1", 41);
+    TRY(wash_stop_heard(st, from_ms + 19 * MINUTE, "W-1"));
+    TRY(wash_read_one(st, from_ms + 26 * MINUTE, "W-1", 41));
+    return wash_runs_again(st, from_ms + 28 * MINUTE, "W-1");
 }
 
 static struct result run_family(struct story *st, const char *family, size_t *list, size_t count,

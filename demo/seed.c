@@ -16,6 +16,13 @@ static double left_of(const struct story *st, const char *item)
     return kg;
 }
 
+enum { SACK_KG = 25, LOOKED_AT = 50 };
+
+static int sacks_of(const struct seed_lot *lot)
+{
+    return (int)(lot->left_kg / SACK_KG) + 1;
+}
+
 static void add_row(struct story *st, struct sheet *file, const struct seed_lot *lot,
                     const char *supplier)
 {
@@ -27,18 +34,27 @@ static void add_row(struct story *st, struct sheet *file, const struct seed_lot 
     double tsm = lot->item[0] == 'S' ? 9.8 : lot->item[0] == 'U' ? 4.5 : 5.6;
     sheet_add(file, "%s,%c-%d,%s,%.1f,DS-1,%s,%d,%sT09:30,%.1f,%.1f,%.1f,%.1f,%.1f,%d,%d,%d,%d",
               supplier, lot->item[0], (int)(lot->day % 1000), lot->item, lot->left_kg, lot->code,
-              (int)(lot->left_kg / 25) + 1, day_text(&p->scratch, lot->day),
-              10.0 + random_unit(&p->random), 99.1, 0.4, 0.1, 0.4, germination[0], germination[1],
-              germination[2], germination[3]);
+              sacks_of(lot), day_text(&p->scratch, lot->day), 10.0 + random_unit(&p->random), 99.1,
+              0.4, 0.1, 0.4, germination[0], germination[1], germination[2], germination[3]);
     for (int i = 0; i < 8; i++) {
         sheet_add(file, ",%.2f", vary(p, tsm, 0.008));
     }
     sheet_add(file, "\n");
 }
 
+/* As many as the profile's plan asks of the largest deliveries here. */
+static struct result inspect_delivery(struct story *st, int64_t t, const struct seed_lot *lot)
+{
+    int sacks = sacks_of(lot);
+    return say(st->p, t, DEMO_INTAKE, false,
+               json_pack("{s:s,s:s,s:i,s:i}", "kind", "delivery-check", "lot", lot->code,
+                         "inspected", sacks < LOOKED_AT ? sacks : LOOKED_AT, "bad", 0));
+}
+
 static struct result look_and_approve(struct story *st, const struct seed_lot *lot)
 {
     struct play *p = st->p;
+    TRY(inspect_delivery(st, at(p, 10, 20), lot));
     TRY(say(p, at(p, 10, 30), DEMO_INTAKE, false,
             json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "seed-test", "lot", lot->code, "test",
                       "look", "seed", "good", "sacks", "good")));

@@ -34,6 +34,21 @@ static struct result look_at(struct story *st, int64_t t, int person, bool passe
         json_pack("{s:s,s:i,s:b}", "kind", "health-check", "about", person, "passed", (int)passed));
 }
 
+/* Certificates of fitness; one of them ends soon after the last day. */
+static struct result fitness(struct story *st, int64_t t)
+{
+    static const int64_t days[] = {20, 250};
+    static const int people[] = {DEMO_GROWER, DEMO_LINE};
+    struct play *p = st->p;
+    for (size_t i = 0; i < 2; i++) {
+        TRY(say(p, t, DEMO_HYGIENE, false,
+                json_pack("{s:s,s:i,s:b,s:s}", "kind", "health-check", "about", people[i], "passed",
+                          1, "until",
+                          when_text(p, at_day(p->s->last_day + (int32_t)days[i], 12, 0)))));
+    }
+    return RESULT_OK;
+}
+
 /* Who works at open product today; once somebody is sent home for a day. */
 static struct result look_at_people(struct story *st, int64_t t)
 {
@@ -147,6 +162,10 @@ static const struct plan_row rows[] = {
      28, 0},
     {"GLASS", "Walk round for glass and hard plastic", "glass", "told", "SITE-1", NULL, NULL,
      "hygiene", "plan 4", 7, 0},
+    {"KNIVES", "Count the trimmer's knives", "blades", "register-count", "T-1", "register",
+     "BLADES-T", "line", "plan 4", 1, 0},
+    {"RD-W2", "Read the water that goes round", "water", "check", "W-2", "check", "water-reading",
+     "line", "plan 5", 1, 0},
     {"WELL", "Inspect the water from its source to the taps", "water", "told", "WS-1", NULL, NULL,
      "quality", "plan 5", 365, 0},
     {"RECALL", "Trace a lot both ways as if it were recalled", "exercise", "told", NULL, NULL, NULL,
@@ -213,9 +232,11 @@ struct result story_standing(struct story *st)
     }
     TRY(suppliers(st, t + 4 * MINUTE, since % RENEW_DAYS == 0));
     if (since == 0) {
+        TRY(fitness(st, t + 4 * MINUTE));
         TRY(certificates(st, t + 5 * MINUTE));
         TRY(sites_and_registers(st, t + 6 * MINUTE));
         TRY(schedule(st, t + 7 * MINUTE));
+        TRY(wash_stands(st, t + 8 * MINUTE));
     }
     return look_at_people(st, t + 8 * MINUTE);
 }

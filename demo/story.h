@@ -57,10 +57,11 @@ struct story {
     /* once each */
     int32_t fail_day, late_day, positive_day, warm_day, short_day, told_late_day, wrong_day;
     int32_t low_day, scale_day, sick_day, niche_day, complaint_day;
+    int32_t stuck_day, contact_day, dose_day;
     int lots_today;
     int64_t weigher_no;
     struct random hygiene; /* of its own: what is read and counted changes nothing that is made */
-    bool low_done;
+    bool low_done, stuck_done;
     int suspended; /* of house_suppliers; -1: none */
     int32_t approve_day;
     const char *complained;
@@ -68,6 +69,7 @@ struct story {
     int64_t entry_before;    /* last entry of the day before yesterday */
     int64_t entry_yesterday; /* last entry of yesterday */
     int64_t read_ms;         /* when the wash water was read last */
+    int64_t new_water_ms;    /* when the water of W-2 was last new */
 };
 
 /* One file a part of the plant; each plays its part of the day st->p->day. */
@@ -93,6 +95,15 @@ MUST_USE struct result wash_read(struct story *st, int64_t at_ms);
 /* Of one line, so much chlorine. */
 MUST_USE struct result wash_read_one(struct story *st, int64_t at_ms, const char *place,
                                      double chlorine_mg_l);
+/* The water of W-2 goes round: told on the first day. */
+MUST_USE struct result wash_stands(struct story *st, int64_t at_ms);
+/* Before the lines start; once it is stopped for too little contact. */
+MUST_USE struct result wash_morning(struct story *st);
+/* A stop is heard, and ended after a good reading. */
+MUST_USE struct result wash_stop_heard(struct story *st, int64_t at_ms, const char *place);
+MUST_USE struct result wash_runs_again(struct story *st, int64_t at_ms, const char *place);
+/* Sanitiser made up by the lot in use. */
+MUST_USE struct result wash_dose(struct story *st, int64_t at_ms);
 /* The supplier of what was positive is asked for an explanation and delivers nothing meanwhile. */
 MUST_USE struct result supplier_suspend(struct story *st, size_t supplier);
 /* A file of the laboratory. */

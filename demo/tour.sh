@@ -17,12 +17,15 @@ as 8 import orders "$(ls "$PLUMULE_PLANT"/files/orders-*.csv | tail -n 1)" --sou
 say "What to soak, in which chamber, of which seed, and what will be short and why"
 as 8 plan --seconds 5 --take | first 60 | grep -vE '^  (starts|taken)' || true
 
+say "In which order today's chambers go through the lines, and how each truck stands"
+as 8 plan --day "$(date +%F)" | first 60
+
 say "Chamber C-20 is ready. The lines are cleaned, it is harvested, washed, trimmed, rinsed, sorted; the wash water is read before and after"
 for place in W-1 T-1 W-2 S-1 P-1; do
     as 10 record clean place=$place start="$(ago 25)" end="$(ago 5)" agent="chlorine sanitiser" strength="150 mg/L" contact="120 s" \
         rinsed=yes inspected=pass | first 1
 done
-water() { for place in W-1 W-2; do as 6 record water-reading place=$place chlorine="$1 mg/L" instrument=CL-1 | first 1; done; }
+water() { for place in W-1 W-2; do as 6 record water-reading place=$place chlorine="$1 mg/L" ph=6.8 temp="10 C" instrument=CL-1 | first 1; done; }
 water 36.4
 as 6 record harvest chamber=C-20 share=rest mass="851 kg" instrument=SC-1 place=W-1 lot_out=SHOWN-H
 as 6 record wash place=W-1 in=SHOWN-H out=main,"822 kg",SHOWN-W out=hulls,"46 kg"

@@ -326,3 +326,16 @@ int32_t day_of_house(int64_t ms, int offset_min, int day_starts_min)
 {
     return (int32_t)floor_div(ms + ((int64_t)offset_min - day_starts_min) * 60000, DAY_MS);
 }
+
+struct result house_day_begin(int32_t day, int day_starts_min, int64_t *out_ms)
+{
+    struct civil c = {.hour = day_starts_min / 60, .minute = day_starts_min % 60};
+    day_to_ymd(day, &c.year, &c.month, &c.day);
+    int64_t about_ms = (int64_t)day * DAY_MS + c.hour * INT64_C(3600000);
+    struct result r = civil_to_ms(&c, civil_offset_min(about_ms), "day", out_ms);
+    if (r.code == CODE_TIME_GAP) { /* skipped by the clock change: the hour behind it */
+        c.hour++;
+        return civil_to_ms(&c, CIVIL_NO_OFFSET, "day", out_ms);
+    }
+    return r;
+}

@@ -41,5 +41,8 @@ int day_of_year(int32_t day);
 /* The house day of an instant: the local date of (instant - start minutes). A night shift is one
  * day. */
 int32_t day_of_house(int64_t ms, int offset_min, int day_starts_min);
+/* When a house day begins in the zone in use; where a clock change skips that, an hour later.
+ * TIME_BAD on "day" where it is beyond the calendar. */
+MUST_USE struct result house_day_begin(int32_t day, int day_starts_min, int64_t *out_ms);
 
 #endif

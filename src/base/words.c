@@ -148,6 +148,15 @@ const char *words_name(struct arena *a, const char *lang, const char *prefix, co
     return strcmp(lang, "en") == 0 ? name : words_of(a, lang, prefix, name, name);
 }
 
+const char *words_own(struct arena *a, const char *lang, const char *english)
+{
+    if (strcmp(lang, "xx") == 0) {
+        return stretch(a, english);
+    }
+    const struct word *w = strcmp(lang, "es") == 0 ? find(words_es, words_es_count, english) : NULL;
+    return w != NULL ? w->text : english;
+}
+
 /* "0 % to 100 %": figures with a unit of two letters at most on both sides. */
 static bool is_figure(const char *text, size_t len)
 {

@@ -3,6 +3,9 @@
  * keys "code.<id>", and the words that the code puts in their values that of "value.<words>"; every
  * other language has both in its file.
  *
+ * What calculations say of themselves stands in their rows and is its own key; its Spanish is
+ * words/es.calc.json, which the pages need not load.
+ *
  * A language is "en", "es", or "xx": English with each word stretched and put in brackets, so that
  * a test sees every text that does not come from here. Any other is taken as English, and so is a
  * text that a language lacks. */
@@ -36,6 +39,10 @@ const char *words_of(struct arena *a, const char *lang, const char *prefix, cons
 /* The same for a name that the record itself uses and that is typed in commands ("packed"): English
  * readers have it as it stands. */
 const char *words_name(struct arena *a, const char *lang, const char *prefix, const char *name);
+
+/* A text whose English stands in the code and is its own key: as it stands where a language has it
+ * not. The pages' server and the command line say so what rows of calculations hold. */
+const char *words_own(struct arena *a, const char *lang, const char *english);
 
 /* As result_sentence, in a language; so are what its values say in words, by "value.ENGLISH". */
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);

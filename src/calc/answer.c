@@ -7,6 +7,8 @@
 #include "calc/constants.h"
 #include "calc/whole.h"
 
+#define COUNT_MAX 1e9
+
 bool calc_has(const json_t *in, const char *name)
 {
     return json_object_get(in, name) != NULL;
@@ -62,6 +64,55 @@ double *calc_numbers(const json_t *in, const char *name, struct arena *a, size_t
     return values;
 }
 
+size_t calc_choice(const json_t *in, const char *name, const char *const *words, size_t count)
+{
+    const char *text = calc_text(in, name);
+    size_t i = 0;
+    while (i < count && strcmp(words[i], text) != 0) {
+        i++;
+    }
+    CHECK(i < count);
+    return i;
+}
+
+struct result calc_table(const json_t *in, const char *name, struct arena *a, size_t columns,
+                         const char *of_what, const double **out, size_t *out_rows)
+{
+    size_t count = 0, got = calc_row_length(in, name);
+    *out = calc_numbers(in, name, a, &count);
+    *out_rows = count / columns;
+    return count == 0 || got == columns
+               ? RESULT_OK
+               : FAIL2(FIELD_RANGE, name, arena_printf(a, "a table of %zu columns", got), of_what);
+}
+
+struct result calc_whole(struct arena *a, const char *name, size_t row, size_t column, double value,
+                         int64_t *out)
+{
+    if (fabs(value) < COUNT_MAX && value == floor(value)) {
+        *out = (int64_t)value;
+        return RESULT_OK;
+    }
+    return FAIL2(FIELD_TYPE,
+                 column == SIZE_MAX ? arena_printf(a, "%s[%zu]", name, row)
+                                    : arena_printf(a, "%s[%zu][%zu]", name, row, column),
+                 "a whole number", "another");
+}
+
+struct result calc_pairs(const json_t *in, const char *name, struct arena *a, double **out_x,
+                         double **out_y, size_t *out_n)
+{
+    const double *values;
+    TRY(calc_table(in, name, a, 2, "a table of two columns", &values, out_n));
+    *out_x = ARENA_ARRAY(a, double, *out_n);
+    *out_y = ARENA_ARRAY(a, double, *out_n);
+    for (size_t i = 0; i < *out_n; i++) {
+        (*out_x)[i] = values[2 * i];
+        (*out_y)[i] = values[2 * i + 1];
+    }
+    return RESULT_OK;
+}
+
 static void put(struct calc_answer *out, const char *name, json_t *value)
 {
     CHECK(value != NULL && json_object_set_new(out->results, name, value) == 0);
@@ -71,6 +122,15 @@ void calc_put_number(struct calc_answer *out, const char *name, double value)
 {
     CHECK(isfinite(value));
     put(out, name, json_real(value));
+}
+
+void calc_put_end(struct calc_answer *out, const char *name, double value)
+{
+    if (isfinite(value)) {
+        calc_put_number(out, name, value);
+    } else {
+        calc_put_text(out, name, "not determined");
+    }
 }
 
 void calc_put_integer(struct calc_answer *out, const char *name, int64_t value)

@@ -16,8 +16,25 @@ double *calc_numbers(const json_t *in, const char *name, struct arena *a, size_t
 /* Numbers in each row of a table, 0 in an empty one. */
 size_t calc_row_length(const json_t *in, const char *name);
 
+/* Which of words the text of a field with choices is (CHECK that it is one of them). */
+size_t calc_choice(const json_t *in, const char *name, const char *const *words, size_t count);
+/* A table of so many columns, row after row; one without rows has none. FIELD_RANGE on name
+ * where it has others; of_what says what they are. */
+MUST_USE struct result calc_table(const json_t *in, const char *name, struct arena *a,
+                                  size_t columns, const char *of_what, const double **out,
+                                  size_t *out_rows);
+/* A number of a list or table that must be whole and within 1e9 of 0: FIELD_TYPE on
+ * name[row][column], of a list (column SIZE_MAX) on name[row]. */
+MUST_USE struct result calc_whole(struct arena *a, const char *name, size_t row, size_t column,
+                                  double value, int64_t *out);
+/* The two columns of a table. FIELD_RANGE on name where it has other than two. */
+MUST_USE struct result calc_pairs(const json_t *in, const char *name, struct arena *a,
+                                  double **out_x, double **out_y, size_t *out_n);
+
 /* The value must be finite (CHECK): a calculation refuses what it cannot work out. */
 void calc_put_number(struct calc_answer *out, const char *name, double value);
+/* A number, or "not determined" where it has no end. */
+void calc_put_end(struct calc_answer *out, const char *name, double value);
 void calc_put_integer(struct calc_answer *out, const char *name, int64_t value);
 void calc_put_text(struct calc_answer *out, const char *name, const char *text);
 void calc_put_numbers(struct calc_answer *out, const char *name, const double *values,

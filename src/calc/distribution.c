@@ -31,6 +31,33 @@ double normal_quantile(double share)
     return known(gsl_cdf_ugaussian_Pinv(share));
 }
 
+double student_below(double t, int64_t df)
+{
+    CHECK(df >= 1);
+    return known(gsl_cdf_tdist_P(t, (double)df));
+}
+
+struct student {
+    double df, share;
+};
+
+static double student_short(double t, const void *with)
+{
+    const struct student *s = with;
+    return known(gsl_cdf_tdist_P(t, s->df)) - s->share;
+}
+
+double student_quantile(double share, int64_t df)
+{
+    CHECK(df >= 1 && share >= 0.5 && share < 1);
+    struct student s = {(double)df, share};
+    double high = 1;
+    while (student_short(high, &s) < 0) {
+        high *= 2;
+    }
+    return root_between(student_short, &s, 0, high);
+}
+
 double binomial_at_most(int64_t c, int64_t n, double p)
 {
     CHECK(c >= 0 && n >= 0 && n <= DISTRIBUTION_OF_MAX && p >= 0 && p <= 1);
@@ -98,7 +125,7 @@ static double share_below(double p, const void *with)
 
 static void share_check(int64_t counted, int64_t of, double tail)
 {
-    CHECK(of >= 1 && of <= DISTRIBUTION_OF_MAX && counted >= 0 && counted <= of);
+    CHECK(of >= 1 && of <= DISTRIBUTION_COUNT_MAX && counted >= 0 && counted <= of);
     CHECK(tail > 0 && tail <= 0.25);
 }
 

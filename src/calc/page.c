@@ -148,6 +148,9 @@ const char *registry_method_page(const struct calc_row *row, struct arena *a)
     for (size_t i = 0; i < row->source_count; i++) {
         SAY(p, "- %s: %s.\n", row->sources[i].text, row->sources[i].word);
     }
+    if (row->called_by != NULL) {
+        SAY(p, "\n## In the record\n\n%s\n", row->called_by);
+    }
     SAY(p, "\n## Cautions\n\n");
     for (size_t i = 0; row->cautions[i] != NULL; i++) {
         SAY(p, "- %s\n", row->cautions[i]);

@@ -1,10 +1,10 @@
 #include "calc/registry.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "base/words.h"
 #include "calc/constants.h"
 #include "calc/growth/rows.h"
 #include "calc/heat/rows.h"
@@ -138,18 +138,19 @@ static double rounded(const struct calc_output *output, double value)
     return output->cap > 0 && out > output->cap ? output->cap : out;
 }
 
-static void rounding_say(const struct calc_output *output, char *out, size_t size)
+const char *registry_rounding(const struct calc_output *output, const char *lang, struct arena *a)
 {
     const char *unit = strcmp(output->unit, "1") == 0 ? "" : output->unit;
-    int n =
-        snprintf(out, size, "rounded %s to %.6g%s%s", output->round == CALC_DOWN ? "down" : "up",
-                 output->step, *unit == '\0' ? "" : " ", unit);
-    if (output->cap > 0) {
-        snprintf(out + n, size - (size_t)n, ", shown as %.6g at most", output->cap);
-    }
+    const char *step = arena_printf(a, "%.6g%s%s", output->step, *unit == '\0' ? "" : " ", unit);
+    const char *text = output->round == CALC_DOWN ? WORDS(a, lang, "calc.rounded.down", step)
+                                                  : WORDS(a, lang, "calc.rounded.up", step);
+    return output->cap > 0
+               ? WORDS(a, lang, "calc.rounded.cap", text, arena_printf(a, "%.6g", output->cap))
+               : text;
 }
 
-static void results_round(const struct calc_row *row, json_t *results, json_t *answer)
+static void results_round(const struct calc_row *row, json_t *results, struct arena *a,
+                          json_t *answer)
 {
     json_t *unrounded = json_object();
     json_t *rounding = json_object();
@@ -159,11 +160,9 @@ static void results_round(const struct calc_row *row, json_t *results, json_t *a
         if (output->round == CALC_AS_IT_IS || !json_is_number(value)) {
             continue;
         }
-        char text[120];
         double exact = json_number_value(value);
-        rounding_say(output, text, sizeof text);
         put(unrounded, output->name, json_real(exact));
-        put(rounding, output->name, json_string(text));
+        put(rounding, output->name, json_string(registry_rounding(output, "en", a)));
         put(results, output->name, json_real(rounded(output, exact)));
     }
     put(answer, "unrounded", unrounded);
@@ -204,7 +203,7 @@ struct result registry_call(const char *name, const json_t *in, struct arena *a,
         put(answer, "purpose", json_string(row->purpose));
         put(answer, "formula", json_string(row->formula));
         put(answer, "inputs", json_incref(full));
-        results_round(row, got.results, answer);
+        results_round(row, got.results, a, answer);
         put(answer, "results", json_incref(got.results));
         put(answer, "constants", constants_json(row, got.constants));
         put(answer, "sources", sources_json(row));
@@ -258,21 +257,19 @@ static json_t *field_json(const struct calc_field *field)
     return out;
 }
 
-static json_t *output_json(const struct calc_output *output)
+static json_t *output_json(const struct calc_output *output, struct arena *a)
 {
     json_t *out = json_object();
     put(out, "name", json_string(output->name));
     put(out, "unit", json_string(output->unit));
     put(out, "what", json_string(output->what));
     if (output->round != CALC_AS_IT_IS) {
-        char text[120];
-        rounding_say(output, text, sizeof text);
-        put(out, "rounding", json_string(text));
+        put(out, "rounding", json_string(registry_rounding(output, "en", a)));
     }
     return out;
 }
 
-json_t *registry_row_json(const struct calc_row *row)
+json_t *registry_row_json(const struct calc_row *row, struct arena *a)
 {
     json_t *out = json_object();
     json_t *fields = json_array();
@@ -286,7 +283,7 @@ json_t *registry_row_json(const struct calc_row *row)
         CHECK(json_array_append_new(fields, field_json(&row->in[i])) == 0);
     }
     for (size_t i = 0; i < row->out_count; i++) {
-        CHECK(json_array_append_new(outputs, output_json(&row->out[i])) == 0);
+        CHECK(json_array_append_new(outputs, output_json(&row->out[i], a)) == 0);
     }
     put(out, "in", fields);
     put(out, "out", outputs);

@@ -67,6 +67,7 @@ struct calc_row {
     size_t source_count;
     const char *const *constants; /* names of calc/constants.h, NULL-ended */
     const char *const *cautions;  /* NULL-ended */
+    const char *called_by;        /* what of the record asks it by itself; NULL: nothing does */
     const char *example;          /* JSON input; shown and computed on the method page */
     /* in holds every field that was given or has a default, checked against the row. */
     struct result (*run)(const json_t *in, struct arena *a, struct calc_answer *out);
@@ -142,8 +143,12 @@ const struct calc_row *registry_find(const char *name);
 MUST_USE struct result registry_call(const char *name, const json_t *in, struct arena *a,
                                      json_t **out);
 
-/* One row as JSON, for lists and forms. The caller owns it. */
-json_t *registry_row_json(const struct calc_row *row);
+/* One row as JSON, for lists and forms. The caller owns it. What this and registry_call say in
+ * words is English: service/calc_words.h says it in the reader's language. */
+json_t *registry_row_json(const struct calc_row *row, struct arena *a);
+
+/* "rounded down to 0.1 s": of an output that is rounded. */
+const char *registry_rounding(const struct calc_output *output, const char *lang, struct arena *a);
 
 /* The page docs/methods/<name>.md. */
 const char *registry_method_page(const struct calc_row *row, struct arena *a);

@@ -7,6 +7,7 @@
 #include "base/file.h"
 #include "calc/registry.h"
 #include "command/say.h"
+#include "service/calc_words.h"
 
 enum { CALC_INPUT_MAX = 256 << 20 };
 
@@ -15,11 +16,12 @@ static struct result list(struct cli *cli)
     for (size_t i = 0; i < registry_count(); i++) {
         const struct calc_row *row = registry_at(i);
         if (cli->json) {
-            json_t *o = registry_row_json(row);
+            json_t *o = registry_row_json(row, &cli->arena);
+            calc_words(&cli->arena, cli->lang, o);
             cli_print_json(o);
             json_decref(o);
         } else {
-            CLI_ROW(cli, {20, row->name}, {0, row->purpose});
+            CLI_ROW(cli, {20, row->name}, {0, words_own(&cli->arena, cli->lang, row->purpose)});
         }
     }
     return RESULT_OK;
@@ -85,6 +87,7 @@ struct result cmd_calc(struct cli *cli)
         r = registry_call(name, in, &cli->arena, &answer);
     }
     if (r.code == CODE_OK) {
+        calc_words(&cli->arena, cli->lang, answer);
         print_answer(cli, answer);
     }
     json_decref(answer);

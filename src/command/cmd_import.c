@@ -16,7 +16,7 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
 {
     const struct feed_report *r = &done->report;
     if (cli->json) {
-        json_t *o = feed_report_json(&cli->arena, r);
+        json_t *o = feed_report_json(&cli->arena, cli->lang, r);
         json_object_set_new(o, "booked", json_boolean(done->first_entry != 0));
         json_object_set_new(o, "commands", json_integer((json_int_t)done->commands));
         cli_print_json(o);
@@ -32,7 +32,8 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
     }
     for (size_t i = 0; i < r->note_count && i < 40; i++) {
         CLI_SAY(cli, "import.note", mark_text(cli, r->notes[i].mark),
-                cli_number(cli, r->notes[i].line), r->notes[i].what);
+                cli_number(cli, r->notes[i].line),
+                feed_note_words(&cli->arena, cli->lang, &r->notes[i]));
     }
     for (size_t i = 0; i < r->caution_count; i++) {
         CLI_SAY(cli, "import.caution", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));

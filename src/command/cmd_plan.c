@@ -3,10 +3,15 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/civil.h"
 #include "base/decimal.h"
 #include "command/say.h"
-#include "service/planning.h"
+#include "command/sight.h"
+#include "service/planning_board.h"
+#include "service/planning_change.h"
+#include "service/planning_floor.h"
 #include "service/reading.h"
+#include "service/view_dayline.h"
 
 static void print_starts(struct cli *cli, const json_t *plan)
 {
@@ -53,6 +58,10 @@ static void print_shorts(struct cli *cli, const json_t *plan)
             break;
         }
         CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(s, "sentence"))});
+        const json_t *gain = json_object_get(s, "gain");
+        if (json_is_object(gain)) {
+            CLI_ROW(cli, {3, ""}, {0, json_string_value(json_object_get(gain, "sentence"))});
+        }
     }
 }
 
@@ -85,62 +94,286 @@ static void print_gap(struct cli *cli, const json_t *plan)
     }
 }
 
-static struct result make(struct cli *cli, double seconds, const struct profile *profile,
-                          struct planning_case *out, struct plan_outcome *outcome)
+static void print_list(struct cli *cli, const char *title, const json_t *list, size_t most)
+{
+    size_t i;
+    json_t *o;
+    if (json_array_size(list) > 0) {
+        CLI_ROW(cli, {0, title});
+    }
+    json_array_foreach(list, i, o)
+    {
+        if (i == most) {
+            CLI_SAY(cli, "plan.more", cli_number(cli, (int64_t)(json_array_size(list) - i)));
+            break;
+        }
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(o, "sentence"))});
+    }
+}
+
+/* How it differs from what is taken, or a trial from the plan without its changes. */
+static void print_difference(struct cli *cli, const json_t *plan)
+{
+    const json_t *d = json_object_get(plan, "difference");
+    json_t *changed = json_array(), *s;
+    size_t i;
+    if (json_integer_value(json_object_get(d, "added")) ==
+        (json_int_t)json_array_size(json_object_get(d, "starts"))) {
+        json_decref(changed);
+        return; /* nothing was taken: everything is new */
+    }
+    json_array_foreach(json_object_get(d, "starts"), i, s)
+    {
+        if (strcmp(json_string_value(json_object_get(s, "kind")), "kept") != 0) {
+            json_array_append(changed, s);
+        }
+    }
+    print_list(cli, CLI_WORDS(cli, "plan.differs", NULL), changed, 25);
+    print_list(cli, CLI_WORDS(cli, "plan.differs.orders", NULL), json_object_get(d, "lines"), 25);
+    json_decref(changed);
+}
+
+struct asked {
+    double seconds;
+    struct planning_wish wish;
+    struct planning_case as_is, wished;
+    struct plan_outcome before, outcome;
+    struct planning_why why;
+};
+
+static struct result make_before(struct cli *cli, struct asked *q)
+{
+    if (q->wish.changes != NULL) {
+        return planning_make(&q->as_is, q->seconds, NULL, &cli->arena, &q->before);
+    }
+    struct planning_case *standing = ARENA_NEW(&cli->arena, struct planning_case);
+    *standing = q->as_is;
+    standing->problem = planning_standing(&cli->arena, &q->as_is.problem);
+    return planning_make(standing, 0, NULL, &cli->arena, &q->before);
+}
+
+static struct result make(struct cli *cli, const struct profile *profile, struct asked *q)
 {
     struct plant *plant;
+    struct arena *a = &cli->arena;
     TRY(cli_reader(cli, &plant));
-    TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), &cli->arena, out));
-    struct improve_options options = {
-        .solver = {.path = planning_solver(&cli->arena), .seconds = seconds, .gap = PLANNING_GAP},
-        .seed = 1};
-    TRY(plan_make(&cli->arena, &out->problem, seconds > 0 ? &options : NULL, outcome));
-    json_t *plan = planning_json(out, outcome, &cli->arena, cli->lang);
+    TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, &q->as_is));
+    q->wished = q->as_is;
+    TRY(planning_change(plant->store, profile, a, &q->wish, &q->wished));
+    TRY(make_before(cli, q));
+    TRY(planning_make(&q->wished, q->seconds, NULL, a, &q->outcome));
+    planning_why(&q->wished, &q->outcome, profile, a, &q->why);
+    json_t *plan = planning_json(&q->wished, &q->outcome, a, cli->lang);
+    planning_board(&q->wished, &q->outcome, &q->why, a, cli->lang, plan);
+    json_object_set_new(plan, "before", planning_sums(&q->as_is, &q->before));
+    json_object_set_new(plan, "difference",
+                        planning_difference(&q->as_is, &q->before, q->wish.changes == NULL,
+                                            &q->wished, &q->outcome, a, cli->lang));
     if (cli->json) {
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.seed", NULL), json_object_get(plan, "purchase"), 25);
+        print_difference(cli, plan);
         print_gap(cli, plan);
     }
     json_decref(plan);
     return RESULT_OK;
 }
 
-static struct result take_plan(struct cli *cli, const struct planning_case *c,
-                               const struct plan_outcome *outcome)
+static struct result take_plan(struct cli *cli, const struct asked *q)
 {
-    json_t *command = planning_take(c, outcome, &cli->arena);
+    json_t *command =
+        planning_take(&q->wished, &q->outcome, q->why.promises, q->why.promise_count, &cli->arena);
     CHECK(command != NULL);
     return cli_book(cli, command);
 }
 
-struct result cmd_plan(struct cli *cli)
+/* What the floor made of the plans of the last four weeks. */
+static struct result floor_of(struct cli *cli, struct view *v)
+{
+    json_t *floor;
+    int32_t today =
+        day_of_house(v->now_ms, civil_offset_min(v->now_ms), v->profile->day_starts_min);
+    TRY(view_floor(v, today - 27, today, &floor));
+    if (cli->json) {
+        cli_print_json(floor);
+    } else {
+        print_list(cli, CLI_WORDS(cli, "plan.floor", NULL), json_object_get(floor, "starts"), 50);
+    }
+    json_decref(floor);
+    return RESULT_OK;
+}
+
+static struct result print_floor(struct cli *cli)
+{
+    struct sight s;
+    TRY(sight_open(cli, true, &s));
+    return sight_close(&s, floor_of(cli, &s.view));
+}
+
+static struct result read_seconds(struct cli *cli, double *out)
 {
     const char *text = cli_option(cli, "seconds");
-    bool take = cli_flag(cli, "take");
-    double seconds = 10;
-    struct planning_case c;
-    struct plan_outcome outcome;
     char *end;
-    TRY(cli_done(cli));
+    *out = 10;
     if (text != NULL) {
-        seconds = strtod(text, &end);
-        if (*text == '\0' || *end != '\0' || !(seconds >= 0 && seconds <= 3600)) {
+        *out = strtod(text, &end);
+        if (*text == '\0' || *end != '\0' || !(*out >= 0 && *out <= 3600)) {
             return FAIL2(FIELD_RANGE, "seconds", text, "0 to 3600; 0 plans without the solver");
         }
     }
+    return RESULT_OK;
+}
+
+/* {"keep", "changes"} from --keep and --what-if; the caller owns it. */
+static struct result read_wish(struct cli *cli, json_t **out)
+{
+    const char *keep = cli_option(cli, "keep"), *changes = cli_option(cli, "what-if");
+    *out = json_object();
+    if (keep != NULL) {
+        json_object_set_new(*out, "keep", json_string(keep));
+    }
+    if (changes == NULL) {
+        return RESULT_OK;
+    }
+    json_t *list;
+    struct result r = json_read(changes, strlen(changes), 1 << 20, &list);
+    if (r.code != CODE_OK) {
+        json_decref(*out);
+        *out = NULL;
+        return r;
+    }
+    json_object_set_new(*out, "changes", list);
+    return RESULT_OK;
+}
+
+static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
+{
+    struct asked *q = ARENA_NEW(&cli->arena, struct asked);
     struct plant *plant;
     struct profile *profile;
+    TRY(planning_wish_read(wish, &q->wish));
+    TRY(read_seconds(cli, &q->seconds));
+    TRY(cli_done(cli));
+    if (take && q->wish.changes != NULL) {
+        return FAIL1(JOB_TRIAL, "", "--what-if");
+    }
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
-    struct result r = make(cli, seconds, profile, &c, &outcome);
+    struct result r = make(cli, profile, q);
     if (r.code == CODE_OK && take) {
-        r = take_plan(cli, &c, &outcome);
+        r = take_plan(cli, q);
     } else if (r.code == CODE_OK) {
         CLI_SAY(cli, "plan.not-taken", NULL);
     }
     profile_free(profile); /* names in the problem lived in it until here */
+    return r;
+}
+
+/* ---- one day by the minute */
+
+static const char *clock_text(struct cli *cli, const json_t *o, const char *key)
+{
+    int64_t ms = json_integer_value(json_object_get(o, key));
+    struct civil c = civil_from_ms(ms, civil_offset_min(ms));
+    return arena_printf(&cli->arena, "%02d:%02d", c.hour, c.minute);
+}
+
+static void print_bar(struct cli *cli, const json_t *stage, const char *place, const json_t *bar)
+{
+    const char *kind = json_string_value(json_object_get(bar, "kind")),
+               *chamber = json_string_value(json_object_get(bar, "chamber"));
+    bool begun = strcmp(json_string_value(json_object_get(bar, "state")), "planned") != 0;
+    const char *what =
+        chamber != NULL
+            ? arena_printf(&cli->arena, "%s %s", chamber,
+                           json_string_value(json_object_get(bar, "item")))
+            : CLI_WORDS(cli, strcmp(kind, "clean") == 0 ? "day.clean" : "day.change", NULL);
+    const char *span = arena_printf(&cli->arena, "%s-%s", clock_text(cli, bar, "from_ms"),
+                                    clock_text(cli, bar, "to_ms"));
+    CLI_ROW(cli, {1, ""}, {0, span}, {10, json_string_value(json_object_get(stage, "title"))},
+            {8, place != NULL ? place : ""}, {0, what},
+            {0, begun ? CLI_WORDS(cli, "day.begun", NULL) : ""});
+}
+
+static void print_day(struct cli *cli, const json_t *day)
+{
+    size_t i, k, n;
+    json_t *stage, *line, *bar, *truck, *says;
+    const json_t *jobs = json_object_get(day, "jobs");
+    const char *name = json_string_value(json_object_get(day, "day"));
+    if (!json_is_true(json_object_get(day, "known"))) {
+        CLI_SAY(cli, "day.none", NULL);
+        return;
+    }
+    if (json_array_size(jobs) == 0) {
+        CLI_SAY(cli, "day.head-empty", name);
+    } else {
+        CLI_SAY(cli, "day.head", name, cli_number(cli, (int64_t)json_array_size(jobs)),
+                cli_number(cli, json_integer_value(json_object_get(day, "setup_min"))),
+                clock_text(cli, day, "ends_ms"));
+    }
+    json_array_foreach(json_object_get(day, "stages"), i, stage)
+    {
+        json_array_foreach(json_object_get(stage, "lines"), k, line)
+        {
+            json_array_foreach(json_object_get(line, "bars"), n, bar)
+            {
+                print_bar(cli, stage, json_string_value(json_object_get(line, "place")), bar);
+            }
+        }
+    }
+    CLI_SAY(cli, "day.trucks", NULL);
+    json_array_foreach(json_object_get(day, "trucks"), i, truck)
+    {
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(truck, "sentence"))});
+    }
+    json_array_foreach(json_object_get(day, "says"), i, says)
+    {
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(says)});
+    }
+}
+
+static struct result show_day(struct cli *cli, struct view *v, const char *text)
+{
+    int32_t day;
+    json_t *out = NULL;
+    TRY(day_read(text, "day", &day));
+    TRY(view_dayline(v, day, &out));
+    if (cli->json) {
+        cli_print_json(out);
+    } else {
+        print_day(cli, out);
+    }
+    json_decref(out);
+    return RESULT_OK;
+}
+
+static struct result plan_day(struct cli *cli, const char *text)
+{
+    struct sight s;
+    TRY(cli_done(cli));
+    TRY(sight_open(cli, true, &s));
+    return sight_close(&s, show_day(cli, &s.view, text));
+}
+
+struct result cmd_plan(struct cli *cli)
+{
+    const char *day = cli_option(cli, "day");
+    if (day != NULL) {
+        return plan_day(cli, day);
+    }
+    json_t *wish;
+    bool take = cli_flag(cli, "take");
+    if (cli_flag(cli, "floor")) {
+        TRY(cli_done(cli));
+        return print_floor(cli);
+    }
+    TRY(read_wish(cli, &wish));
+    struct result r = plan_asked(cli, wish, take);
+    json_decref(wish);
     return r;
 }

@@ -26,7 +26,10 @@ const struct command_row command_rows[] = {
      cmd_hold},
     {"release", "release LOT --market M [--market M] [--show] [--reason TEXT]",
      "release MU25026085-01 --market EU", cmd_release},
-    {"plan", "plan [--seconds N] [--take]", "plan --seconds 10", cmd_plan},
+    {"plan",
+     "plan [--seconds N] [--keep most|balance|best] [--take] [--what-if CHANGES] | plan --floor | "
+     "plan --day DAY",
+     "plan --seconds 10", cmd_plan},
     {"trace", "trace CODE --forward|--back [--without-unknown] [--why LOT]",
      "trace MUNGSEED-1 --forward", cmd_trace},
     {"recall", "recall CODE ...", "recall MUNGSEED-1", cmd_recall},

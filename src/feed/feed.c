@@ -20,6 +20,16 @@ void feed_note(struct arena *a, struct feed_report *report, enum feed_mark mark,
     }
 }
 
+void feed_gap_note(struct arena *a, struct feed_report *report, const struct series_gap *gap,
+                   const char *from)
+{
+    size_t before = report->note_count;
+    feed_note(a, report, FEED_MARK_GAP, gap->line, from);
+    if (report->note_count > before) {
+        report->notes[before].gap = gap;
+    }
+}
+
 void feed_caution(struct feed_report *report, struct result caution)
 {
     CHECK(report->caution_count < sizeof report->cautions / sizeof report->cautions[0]);

@@ -22,6 +22,8 @@
 
 enum { FEED_FILE_BYTES_MAX = 16 << 20, FEED_NOTES_MAX = 2000 };
 
+struct series_gap;
+
 /* What is worth a line in the report. */
 enum feed_mark {
     FEED_MARK_NEW,
@@ -35,8 +37,9 @@ enum feed_mark {
 };
 struct feed_note {
     enum feed_mark mark;
-    int64_t line;     /* 0: not in the file */
-    const char *what; /* names and values only, no sentence: "C1/4711/10 240 -> 260" */
+    int64_t line;                 /* 0: not in the file */
+    const char *what;             /* names and values only, no sentence: "C1/4711/10 240 -> 260" */
+    const struct series_gap *gap; /* of FEED_MARK_GAP: what holds only the time it begins at */
 };
 
 struct feed_report {
@@ -137,8 +140,10 @@ MUST_USE struct result feed_plan(struct arena *a, const struct mapping *m,
                                  struct feed_report *out_report, json_t **out_commands);
 
 /* {"file":...,"new":12,...,"notes":[{"mark":"new","line":3,"what":...}],"cautions":[...]}; owned by
- * the caller. */
-json_t *feed_report_json(struct arena *a, const struct feed_report *report);
+ * the caller. What is in words is said in lang. */
+json_t *feed_report_json(struct arena *a, const char *lang, const struct feed_report *report);
+/* What a note says: of a gap why, in which channel, from when and how often. */
+const char *feed_note_words(struct arena *a, const char *lang, const struct feed_note *note);
 const char *feed_mark_text(enum feed_mark mark);
 const char *series_gap_text(enum series_gap_reason reason);
 

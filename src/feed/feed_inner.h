@@ -23,6 +23,9 @@ struct result series_plan(struct arena *a, const struct mapping *m,
 /* Counts a mark, and notes it as long as there is room. */
 void feed_note(struct arena *a, struct feed_report *report, enum feed_mark mark, int64_t line,
                const char *what);
+/* The same of a gap, which must live as long as the report. from: its time, on the file's clock. */
+void feed_gap_note(struct arena *a, struct feed_report *report, const struct series_gap *gap,
+                   const char *from);
 void feed_caution(struct feed_report *report, struct result caution);
 
 /* {"kind":...,"device":"import SOURCE"} */

@@ -178,14 +178,6 @@ static struct result take_tail(struct builder *b)
                                           .sample = b->count});
 }
 
-static const char *gap_note(struct arena *a, const struct series_gap *g)
-{
-    const char *where = g->channel == 0 ? "" : arena_printf(a, " channel-%d", g->channel);
-    const char *count = g->count < 2 ? "" : arena_printf(a, " x%zu", g->count);
-    return arena_printf(a, "%s%s %s%s", series_gap_text(g->reason), where,
-                        civil_text(a, g->from_ms, civil_offset_min(g->from_ms)), count);
-}
-
 static void tell(struct builder *b)
 {
     struct feed_report *report = &b->out->report;
@@ -194,7 +186,8 @@ static void tell(struct builder *b)
     report->to_ms = b->ms[b->count - 1];
     for (size_t i = 0; i < b->out->gap_count; i++) {
         const struct series_gap *gap = &b->out->gaps[i];
-        feed_note(r->arena, report, FEED_MARK_GAP, gap->line, gap_note(r->arena, gap));
+        feed_gap_note(r->arena, report, gap,
+                      civil_text(r->arena, gap->from_ms, civil_offset_min(gap->from_ms)));
     }
     if (r->repeated > 0) {
         const char *rows = arena_printf(r->arena, "%zu", r->repeated);

@@ -1,8 +1,9 @@
-/* The report in words for machines; sentences only for cautions, from the catalogue. */
+/* The report for machines; sentences only for gaps and cautions, from the catalogue. */
 #include <string.h>
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "base/words.h"
 #include "feed/feed_inner.h"
 
 const char *feed_mark_text(enum feed_mark mark)
@@ -26,7 +27,20 @@ static void set_number(json_t *object, const char *name, size_t value)
     CHECK(json_object_set_new(object, name, json_integer((json_int_t)value)) == 0);
 }
 
-static json_t *notes_json(const struct feed_report *report)
+const char *feed_note_words(struct arena *a, const char *lang, const struct feed_note *note)
+{
+    const struct series_gap *gap = note->gap;
+    if (gap == NULL) {
+        return note->what;
+    }
+    const char *channel =
+        gap->channel == 0 ? "" : WORDS(a, lang, "gap.channel", arena_printf(a, "%d", gap->channel));
+    const char *times = gap->count < 2 ? "" : arena_printf(a, " ×%zu", gap->count);
+    return WORDS(a, lang, "gap.note", words_of(a, lang, "gap.", series_gap_text(gap->reason), ""),
+                 channel, note->what, times);
+}
+
+static json_t *notes_json(struct arena *a, const char *lang, const struct feed_report *report)
 {
     json_t *notes = json_array();
     CHECK(notes != NULL);
@@ -38,24 +52,24 @@ static json_t *notes_json(const struct feed_report *report)
         if (note->line > 0) {
             set_number(one, "line", (size_t)note->line);
         }
-        feed_set_text(one, "what", note->what);
+        feed_set_text(one, "what", feed_note_words(a, lang, note));
         CHECK(json_array_append_new(notes, one) == 0);
     }
     return notes;
 }
 
-static json_t *cautions_json(struct arena *a, const struct feed_report *report)
+static json_t *cautions_json(struct arena *a, const char *lang, const struct feed_report *report)
 {
     json_t *cautions = json_array();
     CHECK(cautions != NULL);
     for (size_t i = 0; i < report->caution_count; i++) {
-        const char *sentence = result_sentence(a, &report->cautions[i]);
+        const char *sentence = result_sentence_in(a, lang, &report->cautions[i]);
         CHECK(json_array_append_new(cautions, json_string(sentence)) == 0);
     }
     return cautions;
 }
 
-json_t *feed_report_json(struct arena *a, const struct feed_report *report)
+json_t *feed_report_json(struct arena *a, const char *lang, const struct feed_report *report)
 {
     static const char *const encodings[] = {"ascii", "utf-8", "windows-1252"};
     json_t *o = json_object();
@@ -80,7 +94,7 @@ json_t *feed_report_json(struct arena *a, const struct feed_report *report)
         feed_set_text(o, "from", civil_text(a, report->from_ms, civil_offset_min(report->from_ms)));
         feed_set_text(o, "to", civil_text(a, report->to_ms, civil_offset_min(report->to_ms)));
     }
-    CHECK(json_object_set_new(o, "notes", notes_json(report)) == 0);
-    CHECK(json_object_set_new(o, "cautions", cautions_json(a, report)) == 0);
+    CHECK(json_object_set_new(o, "notes", notes_json(a, lang, report)) == 0);
+    CHECK(json_object_set_new(o, "cautions", cautions_json(a, lang, report)) == 0);
     return o;
 }

@@ -1,78 +1,81 @@
-/* Water as it is read: disinfectant, pH, temperature, turbidity, flow. What the profile has a limit
- * for is judged; the part of the chlorine that kills is worked out where pH and temperature are
- * there. Out of its range, whoever works with it is told to stop. */
+/* Water as it is read: disinfectant, pH, temperature, what gathers in it, what flows. What the
+ * profile has a limit for is judged; the part of the chlorine that kills is worked out where pH and
+ * temperature are there. Out of its range, the water is stopped and whoever works with it told so.
+ * What its contact with the disinfectant was worth follows from the reading (consequence_water.c).
+ */
 #include "base/decimal.h"
 #include "calc/water/hocl.h"
 #include "ledger/check.h"
 #include "ledger/quantity.h"
+#include "ledger/water_book.h"
+#include "ledger/water_stop.h"
 
 struct water {
-    bool has_chlorine, has_ph, has_temp;
-    int64_t chlorine_milli, ph_milli, temp_mc;
+    bool has[METERS];
+    int64_t value[METERS]; /* 1/1000 of the meter's unit */
 };
 
-/* What has no limit in the profile says nothing against the water. */
-static struct result judge(struct draft *d, struct check *c, const char *field, const char *limit,
-                           const char *unit, int64_t value_milli)
-{
-    if (limit == NULL || profile_limit(d->profile, limit, NULL) == NULL) {
-        check_reading(d, c, unit, true, value_milli, true, NULL);
-        return RESULT_OK;
-    }
-    return check_against_limit(d, c, field, limit, unit, value_milli);
-}
+/* In this order they stand in the entry; the disinfectant last. */
+static const enum water_meter order[] = {METER_PH,      METER_TEMP,      METER_TURBIDITY,
+                                         METER_FLOW,    METER_SOLIDS,    METER_CONDUCTIVITY,
+                                         METER_MAKE_UP, METER_BLOW_DOWN, METER_CHLORINE};
 
-/* A field that may be there, in a unit, between two ends. */
-static struct result read_value(struct draft *d, const char *field, const char *unit, int64_t high,
-                                const char *range, int64_t *out_milli, bool *out_given)
+static struct result read_meter(struct draft *d, enum water_meter meter, struct water *w)
 {
+    const struct water_meter_row *m = &water_meters[meter];
     const char *text = NULL;
-    TRY(json_get_text(d->cmd->body, field, field, JSON_OPTIONAL, &text));
-    *out_given = text != NULL;
+    if (meter == METER_TEMP) {
+        return check_read_temp(d, JSON_OPTIONAL, &w->value[meter], &w->has[meter]);
+    }
+    TRY(json_get_text(d->cmd->body, m->field, m->field, JSON_OPTIONAL, &text));
+    w->has[meter] = text != NULL;
     if (text == NULL) {
         return RESULT_OK;
     }
-    TRY(quantity_read(text, unit, field, out_milli));
-    return *out_milli >= 0 && *out_milli <= high ? RESULT_OK
-                                                 : FAIL2(FIELD_RANGE, field, text, range);
+    TRY(quantity_read(text, m->told, m->field, &w->value[meter]));
+    return w->value[meter] >= 0 && w->value[meter] <= m->high
+               ? RESULT_OK
+               : FAIL2(FIELD_RANGE, m->field, text, m->range);
+}
+
+/* What has no limit in the profile says nothing against the water; chlorine without one is not
+ * known to be good. */
+static struct result judge(struct draft *d, struct check *c, enum water_meter meter, int64_t value)
+{
+    const struct water_meter_row *m = &water_meters[meter];
+    bool free = m->limit == NULL ||
+                (meter != METER_CHLORINE && profile_limit(d->profile, m->limit, NULL) == NULL);
+    if (free) {
+        check_reading(d, c, m->unit, true, value, true, NULL);
+        return RESULT_OK;
+    }
+    return check_against_limit(d, c, m->field, m->limit, m->unit, value);
 }
 
 static struct result read_all(struct draft *d, struct check *c, struct water *w)
 {
-    int64_t turbidity, flow;
-    bool has_turbidity, has_flow;
-    TRY(read_value(d, "chlorine", "mg/L", INT64_MAX / 4, "0 mg/L or more", &w->chlorine_milli,
-                   &w->has_chlorine));
-    TRY(read_value(d, "ph", "", 14000, "0 to 14", &w->ph_milli, &w->has_ph));
-    TRY(check_read_temp(d, JSON_OPTIONAL, &w->temp_mc, &w->has_temp));
-    TRY(read_value(d, "turbidity", "NTU", 10000000, "0 to 10000 NTU", &turbidity, &has_turbidity));
-    TRY(read_value(d, "flow", "L/min", INT64_MAX / 4, "0 L/min or more", &flow, &has_flow));
-    if (!w->has_chlorine && !w->has_ph && !w->has_temp && !has_turbidity && !has_flow) {
+    bool any = false;
+    for (int m = 0; m < METERS; m++) {
+        TRY(read_meter(d, (enum water_meter)m, w));
+        any = any || w->has[m];
+    }
+    if (!any) {
         return FAIL1(FIELD_MISSING, "chlorine", "Give chlorine, ph, temp, turbidity or flow.");
     }
-    if (w->has_ph) {
-        TRY(judge(d, c, "ph", "wash-ph", "pH", w->ph_milli));
+    for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
+        if (w->has[order[i]]) {
+            TRY(judge(d, c, order[i], w->value[order[i]]));
+        }
     }
-    if (w->has_temp) {
-        TRY(judge(d, c, "temp", NULL, "C", w->temp_mc));
-    }
-    if (has_turbidity) {
-        TRY(judge(d, c, "turbidity", "wash-turbidity", "NTU", turbidity));
-    }
-    if (has_flow) {
-        TRY(judge(d, c, "flow", NULL, "L/min", flow));
-    }
-    return w->has_chlorine
-               ? check_against_limit(d, c, "chlorine", "wash-chlorine", "mg/L", w->chlorine_milli)
-               : RESULT_OK;
+    return RESULT_OK;
 }
 
 /* Where the formula does not reach, there is none. */
 static void add_hocl(struct draft *d, struct check *c, const struct water *w)
 {
     int64_t milli;
-    if (!w->has_chlorine || !w->has_ph || !w->has_temp ||
-        !hocl_milli(w->chlorine_milli, w->ph_milli, w->temp_mc, &milli)) {
+    if (!w->has[METER_CHLORINE] || !w->has[METER_PH] || !w->has[METER_TEMP] ||
+        !hocl_milli(w->value[METER_CHLORINE], w->value[METER_PH], w->value[METER_TEMP], &milli)) {
         return;
     }
     check_reading(d, c, "mg/L HOCl", true, milli, true, NULL);
@@ -86,8 +89,9 @@ struct result check_water(struct draft *d, struct check *c)
     struct water w = {0};
     TRY(read_all(d, c, &w));
     add_hocl(d, c, &w);
-    if (!c->ok) {
-        draft_task(d, "wash-water-out", c->place.code, 0, c->place.code, d->cmd->recorded_ms);
+    if (c->ok) {
+        return RESULT_OK;
     }
-    return RESULT_OK;
+    draft_task(d, "wash-water-out", c->place.code, 0, c->place.code, d->cmd->recorded_ms);
+    return water_stop_put(d, c->place.code, c->place.kind, "reading");
 }

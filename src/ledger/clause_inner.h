@@ -31,6 +31,10 @@ clause_fn judge_seed_approved, judge_seed_treated, judge_clean, judge_sampled, j
     judge_environment, judge_water, judge_foreign_body, judge_label;
 /* The water that washed the lot, as it was read: lines of their own a place. */
 void judge_wash_water(struct judging *j, size_t lot);
+/* What contact with its disinfectant was worth in each period of [from, to] at a place whose water
+ * goes round; fails the line where the profile asks for more, or where it is not known. */
+void judge_contact_time(struct judging *j, struct clause_line *line, const char *place,
+                        int64_t from_ms, int64_t to_ms);
 /* After all others, once: of every line the entries that its lots need reviewed. */
 void judge_reviewed(struct judging *j);
 

@@ -134,6 +134,7 @@ static void judge_source(struct judging *j, size_t lot, const char *source, bool
         const struct evidence_watering *w = &e->waterings[i];
         if (w->lot == lot && strcmp(w->source, source) == 0) {
             check_use(j, line, w->at_ms);
+            judge_contact_time(j, line, source, w->at_ms, w->to_ms);
             clause_entry(j, line, w->entry);
             widen(&used, w->at_ms);
             widen(&used, w->to_ms);
@@ -143,6 +144,7 @@ static void judge_source(struct judging *j, size_t lot, const char *source, bool
         const struct evidence_contact *k = &e->contacts[i];
         if (k->lot == lot) {
             check_use(j, line, k->start_ms);
+            judge_contact_time(j, line, source, k->start_ms, k->to_ms);
             widen(&used, k->start_ms);
             widen(&used, k->to_ms);
         }

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "ledger/clause_inner.h"
+#include "ledger/water_credit.h"
 
 struct bracket {
     const struct evidence_check *before, *after, *out; /* NULL: none */
@@ -90,6 +91,48 @@ static void judge_contact(struct judging *j, struct clause_line *line,
     }
 }
 
+static void judge_period(struct judging *j, struct clause_line *line, const struct water_book *b,
+                         int64_t at_ms, int64_t from_ms, int64_t to_ms)
+{
+    static const enum water_meter behind[] = {METER_CHLORINE, METER_PH, METER_TEMP, METER_FLOW};
+    struct water_credit c;
+    water_credit(b, j->p, at_ms, from_ms, to_ms, 0, &c);
+    if (!c.asked) {
+        return;
+    }
+    for (size_t i = 0; i < sizeof behind / sizeof behind[0]; i++) {
+        if (c.has[behind[i]]) {
+            clause_entry(j, line, c.entry[behind[i]]);
+        }
+    }
+    if (c.low) {
+        clause_fail(line, FAIL3(CLAUSE_CONTACT_LOW, "", b->place, line->lot_code,
+                                water_credit_text(j->arena, &c)));
+    } else if (!c.known) {
+        clause_fail(
+            line, FAIL3(CLAUSE_CONTACT_UNKNOWN, "", b->place, line->lot_code, time_text(j, at_ms)));
+    }
+}
+
+void judge_contact_time(struct judging *j, struct clause_line *line, const char *place,
+                        int64_t from_ms, int64_t to_ms)
+{
+    const struct water_book *b = NULL;
+    for (size_t i = 0; i < j->e->water_count; i++) {
+        b = strcmp(j->e->waters[i].place, place) == 0 ? &j->e->waters[i] : b;
+    }
+    if (b == NULL) {
+        return;
+    }
+    if (to_ms >= EVIDENCE_OPEN_MS) { /* still there: as far as it was read */
+        to_ms = b->read_count > 0 ? b->reads[b->read_count - 1].at_ms : from_ms;
+    }
+    for (int64_t at_ms = from_ms, begin_ms, end_ms; at_ms <= to_ms; at_ms = end_ms) {
+        water_period_at(b, j->p, at_ms, &begin_ms, &end_ms);
+        judge_period(j, line, b, at_ms, begin_ms, end_ms);
+    }
+}
+
 void judge_wash_water(struct judging *j, size_t lot)
 {
     const struct evidence *e = j->e;
@@ -104,6 +147,7 @@ void judge_wash_water(struct judging *j, size_t lot)
             }
             line = line != NULL ? line : clause_line_new(j, lot, place, NULL);
             judge_contact(j, line, k);
+            judge_contact_time(j, line, place, k->from_ms, k->to_ms);
         }
     }
 }

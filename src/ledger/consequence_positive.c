@@ -9,6 +9,7 @@
 #include "ledger/hold.h"
 #include "ledger/ladder.h"
 #include "ledger/scope.h"
+#include "ledger/water_stop.h"
 
 #define HOUR_MS INT64_C(3600000)
 static const char stops_all[] = "use,mix,pack,release,load";
@@ -266,11 +267,20 @@ static struct result correct_water(struct consequence *c, const struct positive 
 {
     struct command cmd;
     struct draft d;
+    struct place place;
+    bool found;
+    TRY(place_by_code(c->lg->store, c->arena, p->place, &place, &found));
+    CHECK(found);
     consequence_begin(c, "water-failed", &cmd, &d);
     draft_task(&d, "water-stop", p->code, 0, p->place, cmd.recorded_ms);
     draft_task(&d, "water-correct", p->code, 0, p->place, cmd.recorded_ms + 24 * HOUR_MS);
     json_object_set_new(d.answer, "place", json_string(p->place));
     json_object_set_new(d.answer, "sample", json_string(p->code));
+    struct result r = water_stop_put(&d, p->place, place.kind, "result");
+    if (r.code != CODE_OK) {
+        draft_release(&d);
+        return r;
+    }
     return consequence_take(c, &d);
 }
 

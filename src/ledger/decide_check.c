@@ -137,7 +137,7 @@ struct check_row {
     const char *name;
     struct result (*judge)(struct draft *d, struct check *c);
     bool needs_place, needs_lot;
-    const char *fields[10];
+    const char *fields[13];
 };
 
 static const struct check_row checks[] = {
@@ -162,7 +162,8 @@ static const struct check_row checks[] = {
      check_water,
      true,
      false,
-     {"place", "run", "instrument", "chlorine", "ph", "temp", "turbidity", "flow", NULL}},
+     {"place", "run", "instrument", "chlorine", "ph", "temp", "turbidity", "flow", "solids",
+      "conductivity", "make_up", "blow_down", NULL}},
     {"inspect",
      check_look,
      false,

@@ -11,7 +11,9 @@
 
 struct result decide_chemical(struct draft *d)
 {
-    static const char *const names[] = {"code", "agent", "supplier", "best_before", "active", NULL};
+    static const char *const names[] = {"code",        "agent",     "supplier", "best_before",
+                                        "active",      "substance", "form",     "strength",
+                                        "strength_of", "density",   NULL};
     const json_t *o = d->cmd->body;
     const char *code, *agent, *supplier = NULL;
     int64_t until_ms;
@@ -22,8 +24,13 @@ struct result decide_chemical(struct draft *d)
     TRY(json_get_text(o, "supplier", "supplier", JSON_OPTIONAL, &supplier));
     TRY(listed_until(d, "best_before", JSON_NEEDED, &until_ms));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
-    listed_add(d, "chemical", code, NULL, supplier, until_ms, active,
-               json_pack("{s:s}", "agent", agent));
+    json_t *data = json_pack("{s:s}", "agent", agent);
+    struct result r = chemical_read(o, data);
+    if (r.code != CODE_OK) {
+        json_decref(data);
+        return r;
+    }
+    listed_add(d, "chemical", code, NULL, supplier, until_ms, active, data);
     json_object_set_new(d->answer, "chemical", json_string(code));
     return RESULT_OK;
 }
@@ -85,7 +92,7 @@ struct result chemical_good(struct draft *d, const char *code, const char *agent
     if (!found) {
         return FAIL1(CHEMICAL_UNKNOWN, "chemical", code);
     }
-    bool same = strcmp(listed_text(&l, "agent"), agent) == 0;
+    bool same = agent == NULL || strcmp(listed_text(&l, "agent"), agent) == 0;
     listed_free(&l, 1);
     struct statement *q = store_prepare(d->store, Q_NOTED_LAST);
     store_bind_text(q, 1, "titration");

@@ -7,9 +7,7 @@
 
 static const char duty_kinds[] = "clean,swab,check,calibrate,inspect,maintenance,pest,glass,blades,"
                                  "water,training,review,exercise,other";
-static const char duty_bys[] = "told,clean,swab,check,calibrate,instrument-check";
-static const char duty_roles[] =
-    "grower,line,quality,planner,intake,hygiene,dispatch,maintenance,manager";
+static const char duty_bys[] = "told,clean,swab,check,calibrate,instrument-check,register-count";
 /* A tenth and a half of the interval: common practice in master cleaning schedules. */
 enum { LATE_TENTHS = 1, OVERDUE_TENTHS = 5, TITLE_MAX = 120, NOTED_FROM = 100 };
 
@@ -128,8 +126,9 @@ static struct result read_about(struct draft *d, const char *by, const char **pl
     const char *key = list_has("calibrate,instrument-check", by) ? "instrument"
                       : strcmp(by, "check") == 0                 ? "check"
                       : strcmp(by, "swab") == 0                  ? "site"
+                      : strcmp(by, "register-count") == 0        ? "register"
                                                                  : NULL;
-    static const char *const keys[] = {"instrument", "check", "site"};
+    static const char *const keys[] = {"instrument", "check", "site", "register"};
     for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
         const json_t *given = json_object_get(o, keys[i]);
         if (given != NULL && !json_is_null(given) && (key == NULL || strcmp(key, keys[i]) != 0)) {
@@ -153,9 +152,9 @@ static struct result read_about(struct draft *d, const char *by, const char **pl
 
 struct result decide_duty(struct draft *d)
 {
-    static const char *const names[] = {"code",       "title",  "duty_kind", "by",    "place",
-                                        "instrument", "check",  "site",      "every", "role",
-                                        "blocks",     "source", "active",    NULL};
+    static const char *const names[] = {"code",       "title",  "duty_kind", "by",       "place",
+                                        "instrument", "check",  "site",      "register", "every",
+                                        "role",       "blocks", "source",    "active",   NULL};
     const json_t *o = d->cmd->body;
     const char *code, *title, *kind, *by = "told", *every, *role, *source, *place, *about;
     int64_t every_ms;
@@ -171,7 +170,7 @@ struct result decide_duty(struct draft *d)
     if (every_ms < 3600000) {
         return FAIL2(FIELD_RANGE, "every", every, "an hour or more");
     }
-    TRY(listed_choice(o, "role", duty_roles, JSON_NEEDED, &role));
+    TRY(listed_choice(o, "role", profile_roles, JSON_NEEDED, &role));
     TRY(json_get_bool(o, "blocks", "blocks", JSON_OPTIONAL, &blocks));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
     if (blocks && place == NULL) {

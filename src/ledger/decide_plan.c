@@ -1,12 +1,13 @@
-/* A plan taken in: what the house means to start. Nothing is made by it; the newest one taken is in
- * force. */
+/* A plan taken in: what the house means to start, and what it tells the orders. Nothing is made by
+ * it; the newest one taken is in force. */
 #include <string.h>
 
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/listed.h"
 #include "ledger/view.h"
 
-enum { STARTS_MAX = 2000, GROW_DAYS_MAX = 60 };
+enum { STARTS_MAX = 2000, PROMISES_MAX = 3000, GROW_DAYS_MAX = 60 };
 
 static struct result read_seed_lot(struct draft *d, const json_t *o, const char *path,
                                    const struct crop *crop, int64_t *out_id)
@@ -73,10 +74,45 @@ static struct result read_start(struct draft *d, const json_t *o, size_t n)
     return RESULT_OK;
 }
 
+/* What an order is told: so many pieces, by that day. */
+static struct result read_promise(struct draft *d, const json_t *o, size_t n)
+{
+    static const char *const names[] = {"order", "day", "pieces", NULL};
+    const char *path = arena_printf(d->arena, "promises[%zu]", n);
+    const char *key = NULL, *day_given = NULL;
+    int32_t day;
+    int64_t pieces;
+    bool found;
+    if (!json_is_object(o)) {
+        return FAIL2(FIELD_TYPE, path, "an object", "something else");
+    }
+    TRY(json_only(o, path, "a promise", names));
+    const char *order_path = arena_printf(d->arena, "%s.order", path);
+    TRY(json_get_text(o, "order", order_path, JSON_NEEDED, &key));
+    TRY(json_get_text(o, "day", arena_printf(d->arena, "%s.day", path), JSON_NEEDED, &day_given));
+    TRY(day_read(day_given, arena_printf(d->arena, "%s.day", path), &day));
+    TRY(json_get_int(o, "pieces", arena_printf(d->arena, "%s.pieces", path), JSON_NEEDED, 0,
+                     100000000, &pieces));
+    struct statement *q = store_prepare(d->store, Q_ORDER_LINE_BY_KEY);
+    store_bind_text(q, 1, key);
+    TRY(store_step(q, &found));
+    if (!found) {
+        return FAIL1(ORDER_UNKNOWN, order_path, key);
+    }
+    for (bool row = true; row;) {
+        TRY(store_step(q, &row));
+    }
+    json_t *data =
+        json_pack("{s:s,s:I}", "day", day_text(d->arena, day), "pieces", (json_int_t)pieces);
+    noted_add(d, (int64_t)n,
+              &(struct noting){.kind = "promise", .code = key, .ok = true, .data = data});
+    return RESULT_OK;
+}
+
 struct result decide_plan_take(struct draft *d)
 {
-    static const char *const names[] = {"starts", NULL};
-    json_t *list = NULL;
+    static const char *const names[] = {"starts", "promises", NULL};
+    json_t *list = NULL, *promises = NULL;
     TRY(draft_only(d, "taking a plan", names));
     if (d->profile == NULL) {
         return FAIL0(PROFILE_MISSING, "");
@@ -88,6 +124,13 @@ struct result decide_plan_take(struct draft *d)
     }
     for (size_t i = 0; i < count; i++) {
         TRY(read_start(d, json_array_get(list, i), i));
+    }
+    TRY(json_get_array(d->cmd->body, "promises", "promises", JSON_OPTIONAL, &promises));
+    if (json_array_size(promises) > PROMISES_MAX) {
+        return FAIL2(FIELD_RANGE, "promises", "too long", "at most 3000 promises");
+    }
+    for (size_t i = 0; i < json_array_size(promises); i++) {
+        TRY(read_promise(d, json_array_get(promises, i), i));
     }
     json_object_set_new(d->answer, "starts", json_integer((json_int_t)count));
     return RESULT_OK;

@@ -3,6 +3,7 @@
 #include <strings.h>
 
 #include "base/civil.h"
+#include "ledger/acceptance.h"
 #include "ledger/markets.h"
 #include "ledger/supplier.h"
 #include "ledger/view.h"
@@ -159,6 +160,7 @@ struct result decide_receive(struct draft *d)
     draft_step_lot(d, step, id, "out", amount.value, start_ms, start_ms);
     TRY(read_papers(d, id, supplier));
     TRY(supplier_hold(d, id, supplier));
+    TRY(acceptance_deliver(d, id, supplier, lot.item, sacks));
     if (strcmp(kind, "seed") == 0) {
         draft_add(d, EFFECT_SEED_STATE, "itti", id, "received", "", start_ms);
     }

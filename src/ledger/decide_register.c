@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/duty.h"
 #include "ledger/listed.h"
 #include "ledger/view.h"
 #include "ledger/window.h"
@@ -80,5 +81,6 @@ struct result decide_register_count(struct draft *d)
                                .data = json_pack("{s:I,s:I,s:s}", "counted", (json_int_t)counted,
                                                  "expected", (json_int_t)expected, "what", what)});
     json_object_set_new(d->answer, "ok", json_boolean(ok));
-    return ok ? RESULT_OK : hold_since(d, code, l.place, counted, expected);
+    return ok ? duties_met(d, "register-count", l.place, code)
+              : hold_since(d, code, l.place, counted, expected);
 }

@@ -4,6 +4,7 @@
 #include "base/decimal.h"
 #include "calc/growth/germination.h"
 #include "calc/growth/seed_quality.h"
+#include "ledger/acceptance.h"
 #include "ledger/inputs.h"
 #include "ledger/markets.h"
 #include "ledger/seed_tests.h"
@@ -85,6 +86,9 @@ static struct result may_approve(struct draft *d, const struct lot *lot)
     ask.mode = MODE_ASK;
     d->cmd = &ask;
     struct result r = tests_passed(d, lot);
+    if (r.code == CODE_OK) {
+        r = acceptance_done(d, lot->id, lot->code);
+    }
     d->cmd = told;
     TRY(r);
     struct hold *holds;

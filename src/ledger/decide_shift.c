@@ -1,5 +1,6 @@
 /* What a shift tells the next, who may come near open product, and what was done of what was asked
- * for. A health check keeps "passed or not" and nothing that was answered. */
+ * for. A health check keeps "passed or not" and nothing that was answered; one with an end is a
+ * certificate of fitness, which runs out. */
 #include <string.h>
 
 #include "ledger/listed.h"
@@ -39,9 +40,9 @@ struct result decide_handover(struct draft *d)
 
 struct result decide_health_check(struct draft *d)
 {
-    static const char *const names[] = {"about", "passed", NULL};
+    static const char *const names[] = {"about", "passed", "until", NULL};
     const json_t *o = d->cmd->body;
-    int64_t about;
+    int64_t about, until_ms;
     const char *role;
     bool passed = false, active, found;
     TRY(draft_only(d, "a health check", names));
@@ -52,9 +53,14 @@ struct result decide_health_check(struct draft *d)
     if (!found || !active) {
         return FAIL1(PERSON_UNKNOWN, "about", number);
     }
+    TRY(listed_until(d, "until", JSON_OPTIONAL, &until_ms));
     note(d, json_pack("{s:I,s:b}", "about", (json_int_t)about, "passed", passed));
     noted_add(d, 0,
-              &(struct noting){.kind = "health", .code = "entry", .person = about, .ok = passed});
+              &(struct noting){.kind = "health",
+                               .code = until_ms != 0 ? "fitness" : "entry",
+                               .person = about,
+                               .ok = passed,
+                               .until_ms = passed ? until_ms : 0});
     if (!passed) {
         draft_task(d, "keep-from-product", number, 0, NULL, d->cmd->recorded_ms);
     }

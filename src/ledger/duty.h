@@ -14,7 +14,8 @@ enum duty_state { DUTY_DONE, DUTY_DUE, DUTY_LATE, DUTY_OVERDUE };
 
 struct duty {
     const char *code, *title, *kind, *by, *role, *source;
-    const char *place, *about; /* about: instrument, site or check it speaks of; may be NULL */
+    const char *place,
+        *about; /* about: instrument, site, register or check it speaks of; may be NULL */
     int64_t every_ms, last_ms, due_ms; /* last_ms 0: never */
     bool blocks;
     enum duty_state state;
@@ -27,7 +28,7 @@ const char *duty_state_text(enum duty_state state);
 MUST_USE struct result duties_at(struct store *s, struct arena *a, int64_t now_ms,
                                  struct duty **out, size_t *out_count);
 /* Notes every duty that this record fulfils. by: "clean", "swab", "check", "calibrate",
- * "instrument-check". place, about: NULL where there is none. */
+ * "instrument-check", "register-count". place, about: NULL where there is none. */
 MUST_USE struct result duties_met(struct draft *d, const char *by, const char *place,
                                   const char *about);
 /* The first duty that blocks what starts at a place, or at one it stands in; *out_found false:

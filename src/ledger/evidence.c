@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "ledger/evidence_inner.h"
+#include "ledger/water_book.h"
 
 enum { GROW_FIRST = 8 };
 
@@ -205,6 +206,11 @@ static struct result add_entries(struct collector *c)
     ADD_ENTRIES(watering)
     ADD_ENTRIES(check)
     ADD_ENTRIES(environment)
+    for (size_t i = 0; i < c->e->water_count; i++) {
+        for (size_t k = 0; k < c->e->waters[i].read_count; k++) {
+            TRY(add_entry(c, c->e->waters[i].reads[k].entry));
+        }
+    }
     ADD_ENTRIES(review) /* a review is told as well; the list grows while it is read */
     return RESULT_OK;
 }
@@ -230,6 +236,7 @@ struct result evidence_collect(struct store *s, struct arena *a, int64_t lot, st
     }
     TRY(evidence_of_surfaces(&c));
     TRY(evidence_of_water(&c));
+    TRY(evidence_of_waters(&c));
     TRY(evidence_swabs(&c));
     TRY(evidence_of_checks(&c));
     TRY(evidence_environments(&c));

@@ -156,6 +156,8 @@ struct evidence_review {
     int64_t of_entry, entry, person;
 };
 
+struct water_book; /* ledger/water_book.h */
+
 struct evidence {
     struct evidence_lot *lots;
     size_t lot_count;
@@ -191,6 +193,8 @@ struct evidence {
     size_t entry_count;
     struct evidence_review *reviews;
     size_t review_count;
+    struct water_book *waters; /* of places whose water goes round */
+    size_t water_count;
 };
 
 /* LOT_UNKNOWN and the errors of store.h. */

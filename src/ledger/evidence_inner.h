@@ -23,6 +23,8 @@ MUST_USE struct result evidence_of_seed(struct collector *c, size_t lot);
 MUST_USE struct result evidence_of_samples(struct collector *c, size_t lot);
 /* After all contacts and waterings are known. */
 MUST_USE struct result evidence_of_water(struct collector *c);
+/* Likewise. */
+MUST_USE struct result evidence_of_waters(struct collector *c);
 MUST_USE struct result evidence_swabs(struct collector *c);
 
 MUST_USE struct result evidence_of_contacts(struct collector *c, size_t lot);

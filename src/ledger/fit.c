@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "ledger/duty.h"
 #include "ledger/view.h"
+#include "ledger/water_stop.h"
 
 #define DAY_MS INT64_C(86400000)
 
@@ -66,7 +67,8 @@ static struct result person_trained(struct draft *d)
 }
 
 /* A step at a place with a surface class touches open product. A check that was not passed keeps
- * its person away until one is passed, for a day at least. */
+ * its person away until one is passed, for a day at least; so does a certificate of fitness that
+ * ran out, until there is a new one. */
 static struct result person_well(struct draft *d)
 {
     bool ok = true, found, open = false;
@@ -81,12 +83,18 @@ static struct result person_well(struct draft *d)
     if (!open) {
         return RESULT_OK;
     }
+    const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
+    TRY(newest(d->store, "health", "fitness", d->cmd->person, d->cmd->happened_ms, &ok, &at_ms,
+               &until_ms, &found));
+    if (found && ok && until_ms <= d->cmd->happened_ms) {
+        TRY(draft_break(d, "fitness-ended", 0, NULL, 0, 0,
+                        FAIL2(FITNESS_ENDED, "person", number, civil_short(d->arena, until_ms))));
+    }
     TRY(newest(d->store, "health", NULL, d->cmd->person, d->cmd->happened_ms, &ok, &at_ms,
                &until_ms, &found));
     if (!found || ok || d->cmd->happened_ms - at_ms > DAY_MS) {
         return RESULT_OK;
     }
-    const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
     return draft_break(d, "kept-from-product", 0, NULL, 0, 0,
                        FAIL2(KEPT_FROM_PRODUCT, "person", number, civil_short(d->arena, at_ms)));
 }
@@ -128,6 +136,15 @@ static struct result place_ready(struct draft *d)
                                       civil_short(d->arena, duty.due_ms)));
 }
 
+/* Nothing passes through water that is stopped. */
+static struct result water_runs(struct draft *d)
+{
+    const char *place = json_string_value(json_object_get(d->cmd->body, "place"));
+    return place != NULL && list_has("treat,pass,process,run-start", d->cmd->act)
+               ? water_stop_check(d, place, "place")
+               : RESULT_OK;
+}
+
 struct result draft_fit(struct draft *d)
 {
     TRY(person_trained(d));
@@ -135,5 +152,6 @@ struct result draft_fit(struct draft *d)
         return RESULT_OK;
     }
     TRY(person_well(d));
+    TRY(water_runs(d));
     return list_has("treat,pass,grow,run-start", d->cmd->act) ? place_ready(d) : RESULT_OK;
 }

@@ -13,6 +13,9 @@ static const char *const word_names[] = {"published (seen)", "published (abstrac
                                          "computed here",    "derived",
                                          "common practice",  "from memory"};
 
+const char profile_roles[] =
+    "grower,line,quality,planner,intake,hygiene,dispatch,maintenance,manager";
+
 const char *word_text(enum word w)
 {
     return word_names[w];
@@ -119,6 +122,41 @@ const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone)
     for (size_t i = 0; i < p->swab_zone_count; i++) {
         if (p->swab_zones[i].zone == zone) {
             return &p->swab_zones[i];
+        }
+    }
+    return NULL;
+}
+
+const char *profile_told(const struct profile *p, const char *task)
+{
+    for (size_t i = 0; p != NULL && i < p->told_count; i++) {
+        if (strcmp(p->told[i].task, task) == 0) {
+            return p->told[i].roles;
+        }
+    }
+    return "quality,hygiene";
+}
+
+const struct acceptance *profile_acceptance(const struct profile *p, const char *item)
+{
+    for (size_t i = 0; p != NULL && i < p->acceptance_count; i++) {
+        if (list_has(p->acceptances[i].items, item)) {
+            return &p->acceptances[i];
+        }
+    }
+    return NULL;
+}
+
+const struct water_rule *profile_water_rule(const struct profile *p, const char *name)
+{
+    FIND_BY(struct water_rule, water_rule, name);
+}
+
+const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind)
+{
+    for (size_t i = 0; i < p->water_rule_count; i++) {
+        if (list_has(p->water_rules[i].places, place_kind)) {
+            return &p->water_rules[i];
         }
     }
     return NULL;

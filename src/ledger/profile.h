@@ -126,6 +126,17 @@ struct planning {
         int64_t factor; /* 1/1000 */
     } * holidays;
     size_t holiday_count;
+    struct seed_order *seed_orders;
+    size_t seed_order_count;
+};
+
+/* How a seed item is bought. */
+struct seed_order {
+    const char *item, *supplier; /* supplier NULL: any */
+    int64_t lead_ms;             /* from the order to seed that may be used */
+    int64_t least_mg, step_mg;   /* 0: any amount */
+    int64_t cover_ms;            /* how long a delivery is to last */
+    const struct source *source; /* NULL: the house's own choice */
 };
 
 /* What a case label says of keeping the goods. */
@@ -154,6 +165,95 @@ struct training {
 struct swab_zone {
     int64_t zone, every_ms, clear;
     bool holds;
+    const struct source *source;
+};
+
+/* The lines within a day: stages in their order, what lies between two families, trucks
+ * (plan/day.h says what is done with them). */
+struct line_stage {
+    const char *name;        /* small letters, digits, hyphens */
+    const char *steps;       /* comma list of steps that tell its runs; the last of them ends it */
+    const char *place_kinds; /* comma list; "": hands only, or room for all */
+    int64_t lines;           /* how many work at once at most; 0: every place of those kinds */
+    bool has_room;           /* takes any number at once and knows no pause: a cold room */
+    int64_t rate_mg;    /* a minute, of what came out of the chamber; 0: only fixed_ms counts */
+    int64_t fixed_ms;   /* for each job besides */
+    int64_t overlap_ms; /* -1: after the stage before; else begun so long after it began */
+    int64_t wait_ms, longest_wait_ms; /* after the stage before; longest -1: no limit */
+    int64_t change_ms, clean_ms;      /* between two families */
+    int64_t step_down_ms;             /* the clean where an allergen must not come along */
+    const char *passes;               /* comma list of growing items that pass it by */
+    const struct source *source;
+};
+
+struct line_family {
+    const char *family; /* of items */
+    int64_t colour;     /* 1 light ... 9 dark */
+};
+
+/* Instead of a stage's own times, from one family to another. */
+struct line_change {
+    const char *from, *to;
+    const char *stages; /* comma list; "": all */
+    int64_t change_ms, clean_ms;
+    const struct source *source;
+};
+
+struct line_pause {
+    int64_t start_min, span_min; /* from midnight; the start past 1440 as for shifts */
+};
+
+struct truck {
+    const char *name;
+    const char *groups, *customers; /* comma lists: either is enough */
+    unsigned weekdays;              /* bit 0 Monday ... bit 6 Sunday */
+    int64_t cut_off_min;            /* as a pause's start */
+    int64_t ahead_days;             /* it takes what is ordered for so many days later */
+    int64_t load_ms;                /* the goods stand ready so long before */
+    const struct source *source;
+};
+
+struct lines {
+    bool given;
+    bool blocks;        /* families strictly one after the other: allergen-free and light first */
+    int64_t margin_ms;  /* a truck with less to spare is tight */
+    const char *shifts; /* comma list of shifts that work; "": all the day */
+    struct line_stage *stages;
+    size_t stage_count;
+    struct line_family *families;
+    size_t family_count;
+    struct line_change *changes;
+    size_t change_count;
+    struct line_pause *pauses;
+    size_t pause_count;
+    struct truck *trucks;
+    size_t truck_count;
+};
+
+/* Which roles a kind of task is told to. */
+struct task_roles {
+    const char *task, *roles;
+};
+
+/* How long before its end Today tells of what runs out. */
+struct ahead {
+    int64_t training_ms, health_ms, supplier_ms, certificate_ms, calibration_ms;
+};
+
+/* How deliveries of an item are inspected by sample, lot by lot. */
+struct acceptance {
+    const char *items; /* comma list of received items */
+    const char *level; /* S-1 .. S-4, I, II, III */
+    int64_t aql_hundredths;
+    const struct source *source;
+};
+
+/* What water is asked for, and whom its stop is told. A loop (decide_water_loop.c) names its rule;
+ * for water that names none the first rule of its kind of place counts. */
+struct water_rule {
+    const char *name, *places;          /* comma list of kinds of places; may be "" */
+    int64_t giardia_milli, virus_milli; /* decimals asked of contact time, 1/1000; 0: none */
+    const char *told;                   /* comma list of roles */
     const struct source *source;
 };
 
@@ -188,10 +288,18 @@ struct profile {
     size_t training_count;
     struct swab_zone *swab_zones;
     size_t swab_zone_count;
+    struct task_roles *told;
+    size_t told_count;
+    struct ahead ahead;
+    struct acceptance *acceptances;
+    size_t acceptance_count;
+    struct water_rule *water_rules;
+    size_t water_rule_count;
     bool suppliers_approved;    /* goods of a supplier who is not approved are held */
     const char *organisms_rule; /* text shown with results */
     int64_t lab_transit_ms, lab_time_ms;
     struct planning planning;
+    struct lines lines;
     struct result
         unproved; /* what it says without a source that it needs; read, and of no effect */
 };
@@ -213,9 +321,18 @@ const struct recipe *profile_recipe(const struct profile *p, const char *name);
 const struct clause *profile_clause(const struct profile *p, const char *name);
 const struct training *profile_training(const struct profile *p, const char *name);
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
+/* Whom a kind of task is told to: as the profile says, else quality and hygiene. */
+const char *profile_told(const struct profile *p, const char *task);
+/* NULL: deliveries of the item are not inspected by sample. */
+const struct acceptance *profile_acceptance(const struct profile *p, const char *item);
+const struct water_rule *profile_water_rule(const struct profile *p, const char *name);
+/* The first rule for a kind of place; NULL: none. */
+const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind);
 const struct crop *profile_crop(const struct profile *p, const char *item);
 /* The row for a packed item's label: the one that names it, else the one for all; NULL: none. */
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
+/* Every role that does something; an auditor only reads. */
+extern const char profile_roles[];
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

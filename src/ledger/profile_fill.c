@@ -217,6 +217,11 @@ struct result profile_fill(struct profile *p, const json_t *root)
                                         "swab_zones",
                                         "suppliers_approved",
                                         "shifts",
+                                        "lines",
+                                        "told",
+                                        "ahead",
+                                        "acceptance",
+                                        "water_rules",
                                         NULL};
     if (!json_is_object(root)) {
         return FAIL1(PROFILE_BAD, "", "a profile is one JSON object.");
@@ -249,5 +254,6 @@ struct result profile_fill(struct profile *p, const json_t *root)
     }
     TRY(profile_fill_house(p, root));
     TRY(profile_fill_planning(p, root));
-    return profile_fill_rules(p, root);
+    TRY(profile_fill_rules(p, root));
+    return profile_fill_lines(p, root);
 }

@@ -1,7 +1,13 @@
-/* From JSON to struct profile: training, instruments' daily checks, swab zones. */
+/* From JSON to struct profile: training, swab zones, whom tasks are told to, what ends soon, how
+ * deliveries are inspected, what water is asked for. */
 #include <string.h>
 
+#include "calc/microbe/sampling_plan.h"
 #include "ledger/profile_inner.h"
+
+/* What ends is told so long before, where the profile does not say (common practice). */
+#define AHEAD_MS (INT64_C(30) * 86400000)
+#define CALIBRATION_AHEAD_MS (INT64_C(3) * 86400000)
 
 static struct result fill_training(struct profile *p, const json_t *o, const char *path,
                                    void *element)
@@ -36,6 +42,101 @@ static struct result fill_zone(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_NEEDED, &z->source);
 }
 
+static struct result fill_told(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"task", "roles", NULL};
+    struct task_roles *t = element;
+    TRY(json_only(o, path, "whom a task is told to", names));
+    TRY(profile_text(p, o, path, "task", JSON_NEEDED, &t->task));
+    TRY(profile_list(p, o, path, "roles", JSON_NEEDED, &t->roles));
+    const char *at = t->roles;
+    char role[64];
+    while (list_next(&at, role, sizeof role)) {
+        if (!list_has(profile_roles, role)) {
+            return FAIL2(FIELD_CHOICE, path_join(p, path, "roles"), role, profile_roles);
+        }
+    }
+    return t->roles[0] != '\0' ? RESULT_OK
+                               : FAIL1(PROFILE_BAD, path_join(p, path, "roles"),
+                                       "a task needs somebody whom it is told to.");
+}
+
+static struct result fill_acceptance(struct profile *p, const json_t *o, const char *path,
+                                     void *element)
+{
+    static const char *const names[] = {"items", "level", "aql", "source", NULL};
+    struct acceptance *a = element;
+    struct sampling_plan plan;
+    enum sampling_level level;
+    int64_t milli;
+    bool given;
+    TRY(json_only(o, path, "how deliveries are inspected", names));
+    TRY(profile_list(p, o, path, "items", JSON_NEEDED, &a->items));
+    TRY(profile_text(p, o, path, "level", JSON_NEEDED, &a->level));
+    if (!sampling_level_read(a->level, &level)) {
+        return FAIL2(FIELD_CHOICE, path_join(p, path, "level"), a->level,
+                     "S-1, S-2, S-3, S-4, I, II, III");
+    }
+    TRY(profile_decimal(o, path, "aql", JSON_NEEDED, &milli, &given));
+    a->aql_hundredths = milli / 10;
+    struct result r = sampling_plan(2, level, a->aql_hundredths, false, &plan);
+    if (r.code != CODE_OK || milli % 10 != 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "aql"),
+                     "it is one of 0.65, 1.0, 1.5, 2.5, 4.0, 6.5.");
+    }
+    return profile_source(p, o, path, "source", JSON_NEEDED, &a->source);
+}
+
+static struct result fill_ahead(struct profile *p, const json_t *root)
+{
+    static const char *const names[] = {"training",    "health",      "supplier",
+                                        "certificate", "calibration", NULL};
+    struct ahead *a = &p->ahead;
+    json_t *o = NULL;
+    *a = (struct ahead){AHEAD_MS, AHEAD_MS, AHEAD_MS, AHEAD_MS, CALIBRATION_AHEAD_MS};
+    TRY(json_get_object(root, "ahead", "ahead", JSON_OPTIONAL, &o));
+    if (o == NULL) {
+        return RESULT_OK;
+    }
+    TRY(json_only(o, "ahead", "how long before its end something is told", names));
+    int64_t *const to[] = {&a->training_ms, &a->health_ms, &a->supplier_ms, &a->certificate_ms,
+                           &a->calibration_ms};
+    for (size_t i = 0; names[i] != NULL; i++) {
+        TRY(profile_duration(o, "ahead", names[i], JSON_OPTIONAL, to[i]));
+    }
+    return RESULT_OK;
+}
+
+/* Decimals as "0.5"; 3 of Giardia and 4 of viruses are all that the tables say anything of. */
+static struct result fill_log(const json_t *o, const char *path, const char *key, int64_t most,
+                              struct profile *p, int64_t *out)
+{
+    bool given;
+    TRY(profile_decimal(o, path, key, JSON_OPTIONAL, out, &given));
+    return *out >= 0 && *out <= most
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, path_join(p, path, key),
+                       "the tables of contact time end at 3 decimals of Giardia, 4 of viruses.");
+}
+
+static struct result fill_water_rule(struct profile *p, const json_t *o, const char *path,
+                                     void *element)
+{
+    static const char *const names[] = {"rule", "places", "giardia_log", "virus_log",
+                                        "told", "source", NULL};
+    struct water_rule *w = element;
+    TRY(json_only(o, path, "a rule of water", names));
+    TRY(profile_text(p, o, path, "rule", JSON_NEEDED, &w->name));
+    if (profile_water_rule(p, w->name) != NULL) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "rule"), "this rule is named twice.");
+    }
+    TRY(profile_list(p, o, path, "places", JSON_OPTIONAL, &w->places));
+    TRY(fill_log(o, path, "giardia_log", 3000, p, &w->giardia_milli));
+    TRY(fill_log(o, path, "virus_log", 4000, p, &w->virus_milli));
+    TRY(profile_list(p, o, path, "told", JSON_NEEDED, &w->told));
+    return profile_source(p, o, path, "source", JSON_NEEDED, &w->source);
+}
+
 struct result profile_fill_house(struct profile *p, const json_t *root)
 {
     TRY(profile_bool(root, "", "suppliers_approved", &p->suppliers_approved));
@@ -47,5 +148,17 @@ struct result profile_fill_house(struct profile *p, const json_t *root)
         TRY(profile_each(p, root, "", "swab_zones", sizeof(struct swab_zone), fill_zone,
                          &p->swab_zones, &p->swab_zone_count));
     }
-    return RESULT_OK;
+    if (json_object_get(root, "told") != NULL) {
+        TRY(profile_each(p, root, "", "told", sizeof(struct task_roles), fill_told, &p->told,
+                         &p->told_count));
+    }
+    if (json_object_get(root, "acceptance") != NULL) {
+        TRY(profile_each(p, root, "", "acceptance", sizeof(struct acceptance), fill_acceptance,
+                         &p->acceptances, &p->acceptance_count));
+    }
+    if (json_object_get(root, "water_rules") != NULL) {
+        TRY(profile_each(p, root, "", "water_rules", sizeof(struct water_rule), fill_water_rule,
+                         &p->water_rules, &p->water_rule_count));
+    }
+    return fill_ahead(p, root);
 }

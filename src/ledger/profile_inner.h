@@ -10,6 +10,7 @@ MUST_USE struct result profile_fill(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_rules(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_house(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_planning(struct profile *p, const json_t *root);
+MUST_USE struct result profile_fill_lines(struct profile *p, const json_t *root);
 
 MUST_USE struct result profile_text(struct profile *p, const json_t *o, const char *path,
                                     const char *key, enum json_need need, const char **out);

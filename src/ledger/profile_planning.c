@@ -20,6 +20,27 @@ static struct result fill_holiday(struct profile *p, const json_t *o, const char
                : FAIL1(PROFILE_BAD, path_join(p, path, "factor"), "it must lie between 0 and 10.");
 }
 
+static struct result fill_seed_order(struct profile *p, const json_t *o, const char *path,
+                                     void *element)
+{
+    static const char *const names[] = {"item", "supplier", "lead",   "least",
+                                        "step", "cover",    "source", NULL};
+    struct seed_order *s = element;
+    TRY(json_only(o, path, "how seed is bought", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &s->item));
+    TRY(profile_text(p, o, path, "supplier", JSON_OPTIONAL, &s->supplier));
+    TRY(profile_duration(o, path, "lead", JSON_NEEDED, &s->lead_ms));
+    TRY(profile_mass(o, path, "least", JSON_OPTIONAL, &s->least_mg));
+    TRY(profile_mass(o, path, "step", JSON_OPTIONAL, &s->step_mg));
+    TRY(profile_duration(o, path, "cover", JSON_NEEDED, &s->cover_ms));
+    TRY(profile_source(p, o, path, "source", JSON_OPTIONAL, &s->source));
+    const int64_t day_ms = 86400000;
+    return s->cover_ms >= day_ms && s->cover_ms <= 365 * day_ms && s->lead_ms <= 365 * day_ms
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, path_join(p, path, "cover"),
+                       "it must be a day to a year, and the lead at most a year.");
+}
+
 static struct result fill_limits(struct profile *p, const json_t *o, struct planning *out)
 {
     const char *path = "planning";
@@ -48,17 +69,29 @@ static struct result fill_costs(const json_t *o, struct planning *out)
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"horizon_days",   "frozen_days",
-                                        "cleaning_days",  "soak_at",
-                                        "harvest_at",     "dispatch_at",
-                                        "lead",           "starts_a_day",
-                                        "harvests_a_day", "treat_a_day",
-                                        "soak_a_day",     "harvest_a_day",
-                                        "wash_a_day",     "pack_a_day",
-                                        "value_per_kg",   "waste_per_kg",
-                                        "start_cost",     "hold_per_kg_day",
-                                        "change_cost",    "caution",
-                                        "holidays",       NULL};
+    static const char *const names[] = {"horizon_days",
+                                        "frozen_days",
+                                        "cleaning_days",
+                                        "soak_at",
+                                        "harvest_at",
+                                        "dispatch_at",
+                                        "lead",
+                                        "starts_a_day",
+                                        "harvests_a_day",
+                                        "treat_a_day",
+                                        "soak_a_day",
+                                        "harvest_a_day",
+                                        "wash_a_day",
+                                        "pack_a_day",
+                                        "value_per_kg",
+                                        "waste_per_kg",
+                                        "start_cost",
+                                        "hold_per_kg_day",
+                                        "change_cost",
+                                        "caution",
+                                        "holidays",
+                                        "seed_orders",
+                                        NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;
@@ -76,6 +109,10 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
     TRY(profile_duration(o, path, "lead", JSON_NEEDED, &out->lead_ms));
     TRY(fill_limits(p, o, out));
     TRY(fill_costs(o, out));
-    return profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday,
-                        &out->holidays, &out->holiday_count);
+    TRY(profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday, &out->holidays,
+                     &out->holiday_count));
+    return json_object_get(o, "seed_orders") == NULL
+               ? RESULT_OK
+               : profile_each(p, o, path, "seed_orders", sizeof(struct seed_order), fill_seed_order,
+                              &out->seed_orders, &out->seed_order_count);
 }

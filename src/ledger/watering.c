@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "ledger/water_stop.h"
+
 struct result watering_source(struct draft *d, const char *key, enum json_need need,
                               const char **out_source)
 {
@@ -14,7 +16,7 @@ struct result watering_source(struct draft *d, const char *key, enum json_need n
     }
     TRY(place_by_code(d->store, d->arena, *out_source, &water, &found));
     return found && strcmp(water.kind, "water-system") == 0
-               ? RESULT_OK
+               ? water_stop_check(d, *out_source, key)
                : FAIL1(PLACE_UNKNOWN, key, *out_source);
 }
 

@@ -7,7 +7,8 @@
 
 #include "ledger/view.h"
 
-/* The water system that a field names, NULL where it is left out: PLACE_UNKNOWN when it is none. */
+/* The water system that a field names, NULL where it is left out: PLACE_UNKNOWN when it is none.
+ * One that is stopped: WATER_STOPPED, asked; told, a deviation. */
 MUST_USE struct result watering_source(struct draft *d, const char *key, enum json_need need,
                                        const char **out_source);
 /* The nth lot (from 0) that a step at a place met with water of a source; nothing when that is

@@ -159,13 +159,14 @@ static bool is_open(const struct placing *x, int chamber, const struct plan_plac
     return true;
 }
 
-static bool is_awaited(const struct placing *x, int chamber, int from)
+/* The day on which a taken start next waits for the chamber; PLAN_NEVER: none does. */
+static int awaited_on(const struct placing *x, int chamber, int from)
 {
     for (int i = from; i < x->count; i++)
         if (x->placed[i].chamber == PLAN_NONE && x->placed[i].taken != PLAN_NONE &&
             x->f->p->taken[x->placed[i].taken].chamber == chamber)
-            return true;
-    return false;
+            return x->placed[i].day;
+    return PLAN_NEVER;
 }
 
 static int pool_of(const struct placing *x, const struct plan_placed *s, int option_pool)
@@ -181,15 +182,14 @@ static int chamber_for(const struct placing *x, int index, int pool)
         int wanted = x->f->p->taken[s->taken].chamber;
         if (is_open(x, wanted, s)) return wanted;
     }
-    int best = PLAN_NONE;
-    bool best_awaited = false;
+    int best = PLAN_NONE, best_awaited = 0;
     const struct plan_pool *q = &x->f->pools[pool];
     for (int i = 0; i < q->chamber_count; i++) {
         int c = q->chambers[i];
         if (!is_open(x, c, s)) continue;
-        bool awaited = is_awaited(x, c, index + 1);
-        bool better = best == PLAN_NONE || (best_awaited && !awaited) ||
-                      (best_awaited == awaited && x->idle_since[c] < x->idle_since[best]);
+        int awaited = awaited_on(x, c, index + 1); /* who waits longest finds another soonest */
+        bool better = best == PLAN_NONE || awaited > best_awaited ||
+                      (awaited == best_awaited && x->idle_since[c] < x->idle_since[best]);
         if (!better) continue;
         best = c;
         best_awaited = awaited;

@@ -1,7 +1,8 @@
 /* Names for what a plan counts: each start gets its chamber and its seed lots.
  *
  * Chambers: starts in the order of days; one taken earlier keeps its chamber where that is free,
- * else the chamber that has stood idle longest, sparing those that a taken start is waiting for.
+ * else the chamber that has stood idle longest, sparing those that a taken start is waiting for; if
+ * all are waited for, the one that is waited for latest, so that few starts have to move on.
  * Within a pool counts always suffice (interval colouring), so this cannot fail. Seed: per day and
  * grade, the lot that becomes useless soonest, then the oldest; fillings of the chambers of one
  * option are drawn within their bounds so that as few as possible hold two lots. */

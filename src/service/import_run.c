@@ -137,18 +137,28 @@ static struct result start(struct arena *a, const struct import_run_ask *ask, st
     return RESULT_OK;
 }
 
+/* Waits for the child; fails when the time is over or whoever asked has gone. What is killed while
+ * it books has booked all or nothing: the file's commands go to the writer as one. */
+static struct result wait_for(const struct child *c, int asker, int64_t until)
+{
+    struct pollfd ready[] = {{.fd = c->out, .events = POLLIN},
+                             {.fd = asker, .events = POLLRDHUP}}; /* below 0: not looked at */
+    int64_t left = until - steady_ms();
+    if (left <= 0 || poll(ready, 2, (int)left) == 0) {
+        return failed("late");
+    }
+    return ready[1].revents != 0 && ready[0].revents == 0 ? failed("stopped") : RESULT_OK;
+}
+
 /* Until the child closes its end. */
-static struct result listen_to(struct arena *a, const struct child *c, char **out, size_t *out_len)
+static struct result listen_to(struct arena *a, const struct child *c, int asker, char **out,
+                               size_t *out_len)
 {
     int64_t until = steady_ms() + (int64_t)IMPORT_RUN_S * 1000;
     size_t len = 0, room = 1 << 16;
     char *text = arena_alloc(a, room);
     for (;;) {
-        struct pollfd ready = {.fd = c->out, .events = POLLIN};
-        int64_t left = until - steady_ms();
-        if (left <= 0 || poll(&ready, 1, (int)left) == 0) {
-            return failed("late");
-        }
+        TRY(wait_for(c, asker, until));
         if (len == room && room < ANSWER_MAX) {
             char *more = arena_alloc(a, room * 2);
             memcpy(more, text, len);
@@ -206,7 +216,7 @@ struct result import_run(struct arena *a, const struct import_run_ask *ask, json
     char *text = NULL;
     size_t len = 0;
     TRY(start(a, ask, &child));
-    struct result r = listen_to(a, &child, &text, &len);
+    struct result r = listen_to(a, &child, ask->asker, &text, &len);
     bury(&child);
     TRY(r);
     return read_answer(text, len, out);

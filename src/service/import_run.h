@@ -19,10 +19,12 @@ struct import_run_ask {
     bool only_try;
     const void *bytes;
     size_t len;
+    int asker; /* the socket of whoever asked: once it is closed the child is stopped; -1: none */
 };
 
 /* *out: the report of feed.h with booked and commands, owned by the caller. IMPORT_PROCESS when the
- * child does not start, end in time or answer; else what import_file refuses, with line and column.
+ * child does not start, end in time or answer, or nobody waits for it any more; else what
+ * import_file refuses, with line and column.
  */
 MUST_USE struct result import_run(struct arena *a, const struct import_run_ask *ask, json_t **out);
 

@@ -9,26 +9,35 @@
 
 #include "base/check.h"
 #include "base/words.h"
-#include "service/planning.h"
+#include "service/planning_board.h"
+#include "service/planning_change.h"
 #include "service/reading.h"
 
-enum { ID_MAX = 32 };
+enum { ID_MAX = 32, SLOT_COUNT = 2 };
 
 enum job_state { JOB_NONE, JOB_WORKING, JOB_DONE, JOB_FAILED, JOB_STOPPED };
 
-struct plan_jobs {
+/* One to be taken, one that only asks; each with a reader of its own. */
+struct slot {
+    struct plan_jobs *jobs;
     struct plant *reader; /* the job's thread alone */
-    struct world world;
-    pthread_mutex_t mutex;
     pthread_t thread;
-    bool has_thread;
+    bool has_thread, is_trial;
+    bool is_taken; /* what it found stands in the record: nothing is looked at any more */
     atomic_bool stop;
-    int64_t count;
     char id[ID_MAX];
     enum job_state state;
     int64_t seconds, started_s;
+    json_t *wish; /* {keep, changes} */
     struct result failed;
     json_t *plan[WORDS_SPOKEN], *command; /* the plan in each language */
+};
+
+struct plan_jobs {
+    struct world world;
+    pthread_mutex_t mutex;
+    int64_t count;
+    struct slot slots[SLOT_COUNT];
 };
 
 static int64_t clock_s(void)
@@ -43,192 +52,241 @@ struct result plan_jobs_open(const char *folder, struct world world, struct plan
     struct plan_jobs *j = calloc(1, sizeof *j);
     CHECK(j != NULL);
     j->world = world;
-    struct result r = plant_open_read(folder, &j->reader);
-    if (r.code != CODE_OK) {
-        free(j);
-        return r;
+    for (int i = 0; i < SLOT_COUNT; i++) {
+        struct slot *s = &j->slots[i];
+        s->jobs = j;
+        s->is_trial = i > 0;
+        struct result r = plant_open_read(folder, &s->reader);
+        if (r.code != CODE_OK) {
+            while (i > 0) {
+                plant_close(j->slots[--i].reader);
+            }
+            free(j);
+            return r;
+        }
+        s->reader->world = world;
     }
-    j->reader->world = world;
     pthread_mutex_init(&j->mutex, NULL);
     *out = j;
     return RESULT_OK;
 }
 
-static void plan_drop(struct plan_jobs *j)
+static void plan_drop(struct slot *s)
 {
     for (int i = 0; i < WORDS_SPOKEN; i++) {
-        json_decref(j->plan[i]);
-        j->plan[i] = NULL;
+        json_decref(s->plan[i]);
+        s->plan[i] = NULL;
     }
+    json_decref(s->command);
+    s->command = NULL;
 }
 
-static void join(struct plan_jobs *j)
+static void join(struct slot *s)
 {
-    if (j->has_thread) {
-        pthread_join(j->thread, NULL);
-        j->has_thread = false;
+    if (s->has_thread) {
+        pthread_join(s->thread, NULL);
+        s->has_thread = false;
     }
 }
 
 void plan_jobs_close(struct plan_jobs *j)
 {
-    j->stop = true;
-    join(j);
-    plan_drop(j);
-    json_decref(j->command);
-    plant_close(j->reader);
+    for (int i = 0; i < SLOT_COUNT; i++) {
+        j->slots[i].stop = true;
+    }
+    for (int i = 0; i < SLOT_COUNT; i++) {
+        struct slot *s = &j->slots[i];
+        join(s);
+        plan_drop(s);
+        json_decref(s->wish);
+        plant_close(s->reader);
+    }
     pthread_mutex_destroy(&j->mutex);
     free(j);
 }
 
-/* A plan found becomes the one that can be seen and taken. */
-static void show(struct plan_jobs *j, const struct planning_case *c,
-                 const struct plan_outcome *outcome, struct arena *a)
-{
-    json_t *plan[WORDS_SPOKEN], *command = planning_take(c, outcome, a);
-    CHECK(command != NULL);
-    for (int i = 0; i < WORDS_SPOKEN; i++) {
-        plan[i] = planning_json(c, outcome, a, words_spoken[i]);
-    }
-    pthread_mutex_lock(&j->mutex);
-    plan_drop(j);
-    json_decref(j->command);
-    memcpy(j->plan, plan, sizeof plan);
-    j->command = command;
-    pthread_mutex_unlock(&j->mutex);
-}
-
-struct showing {
-    struct plan_jobs *j;
-    const struct planning_case *c;
-    const struct plan_frame *frame;
-    int64_t shown_s;
+/* What a job reads once and plans from: the record as it is, the same changed, and what the plan is
+ * held against. */
+struct work {
+    struct slot *slot;
+    const struct profile *profile;
+    struct arena *a;
+    struct planning_case as_is, wished;
+    struct plan_outcome before, outcome;
 };
 
-/* While the search works, its best plan so far; once a second is enough for whoever looks. */
-static void show_progress(void *self, const struct improve_progress *progress)
+/* A plan found becomes the one that can be seen and taken. */
+static void show(struct work *w)
 {
-    struct showing *s = self;
-    if (clock_s() == s->shown_s) {
-        return;
+    struct slot *s = w->slot;
+    struct planning_why why;
+    planning_why(&w->wished, &w->outcome, w->profile, w->a, &why);
+    json_t *plan[WORDS_SPOKEN];
+    json_t *command = planning_take(&w->wished, &w->outcome, why.promises, why.promise_count, w->a);
+    for (int i = 0; i < WORDS_SPOKEN; i++) {
+        const char *lang = words_spoken[i];
+        plan[i] = planning_json(&w->wished, &w->outcome, w->a, lang);
+        planning_board(&w->wished, &w->outcome, &why, w->a, lang, plan[i]);
+        json_object_set_new(plan[i], "before", planning_sums(&w->as_is, &w->before));
+        if (s->is_trial) {
+            json_object_set_new(plan[i], "base", planning_json(&w->as_is, &w->before, w->a, lang));
+        }
+        json_object_set_new(plan[i], "difference",
+                            planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished,
+                                                &w->outcome, w->a, lang));
     }
-    s->shown_s = clock_s();
-    struct arena scratch;
-    struct plan_outcome outcome;
-    struct improvement x = {.plan = progress->plan,
-                            .is_improved = true,
-                            .cost = progress->cost,
-                            .has_bound = progress->has_bound,
-                            .bound = progress->bound,
-                            .gap = progress->gap,
-                            .solver = RESULT_OK};
-    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
-    plan_outcome_make(&scratch, s->frame, &x, &outcome);
-    show(s->j, s->c, &outcome, &scratch);
-    arena_release(&scratch);
+    pthread_mutex_lock(&s->jobs->mutex);
+    plan_drop(s);
+    memcpy(s->plan, plan, sizeof plan);
+    s->command = command;
+    pthread_mutex_unlock(&s->jobs->mutex);
 }
 
-static struct result make(struct plan_jobs *j, const struct profile *profile, struct arena *a)
+/* Of a plan to be taken: what the one taken gives as it is. Of a trial: the plan without its
+ * changes, looked for as long as the trial itself. */
+static struct result make_before(struct work *w, double seconds)
 {
-    struct planning_case c;
-    struct plan_outcome outcome;
-    int64_t now_ms = j->world.now_ms(j->world.self);
-    TRY(store_begin(j->reader->store));
-    struct result r = planning_read(j->reader->store, profile, now_ms, a, &c);
-    store_rollback(j->reader->store);
+    struct planning_case standing = w->as_is;
+    if (w->slot->is_trial) {
+        return planning_make(&w->as_is, seconds, &w->slot->stop, w->a, &w->before);
+    }
+    standing.problem = planning_standing(w->a, &w->as_is.problem);
+    struct planning_case *kept = ARENA_NEW(w->a, struct planning_case);
+    *kept = standing;
+    return planning_make(kept, 0, NULL, w->a, &w->before);
+}
+
+static struct result read_both(struct work *w)
+{
+    struct slot *s = w->slot;
+    struct planning_wish wish;
+    struct world world = s->jobs->world;
+    TRY(planning_wish_read(s->wish, &wish));
+    TRY(planning_read(s->reader->store, w->profile, world.now_ms(world.self), w->a, &w->as_is));
+    w->wished = w->as_is;
+    return planning_change(s->reader->store, w->profile, w->a, &wish, &w->wished);
+}
+
+static struct result make(struct work *w)
+{
+    struct slot *s = w->slot;
+    TRY(store_begin(s->reader->store));
+    struct result r = read_both(w);
+    store_rollback(s->reader->store);
     TRY(r);
-    TRY(plan_make(a, &c.problem, NULL, &outcome));
-    show(j, &c, &outcome, a);
-    if (j->seconds == 0 || j->stop) {
+    TRY(make_before(w, 0));
+    TRY(planning_make(&w->wished, 0, NULL, w->a, &w->outcome));
+    show(w);
+    if (s->seconds == 0 || s->stop) {
         return RESULT_OK;
     }
-    struct showing showing = {j, &c, outcome.frame, clock_s()};
-    struct improve_options options = {.solver = {.path = planning_solver(a),
-                                                 .seconds = (double)j->seconds,
-                                                 .gap = PLANNING_GAP,
-                                                 .stop = &j->stop},
-                                      .seed = 1,
-                                      .tell = show_progress,
-                                      .self = &showing};
-    struct improvement x;
-    plan_improve(a, outcome.frame, outcome.improvement.plan, &options, &x);
-    plan_outcome_make(a, outcome.frame, &x, &outcome);
-    show(j, &c, &outcome, a);
+    double seconds = (double)s->seconds;
+    if (s->is_trial) {
+        seconds /= 2;
+        TRY(make_before(w, seconds));
+    }
+    TRY(planning_make(&w->wished, seconds, &s->stop, w->a, &w->outcome));
+    show(w);
     return RESULT_OK;
 }
 
 static void *work(void *self)
 {
-    struct plan_jobs *j = self;
+    struct slot *s = self;
     struct arena a;
     struct profile *profile = NULL;
     arena_init(&a, ARENA_LIMIT_DEFAULT);
-    struct result r = profile_now(j->reader, &profile);
+    struct result r = profile_now(s->reader, &profile);
     if (r.code == CODE_OK) {
-        r = make(j, profile, &a);
+        struct work *w = ARENA_NEW(&a, struct work);
+        *w = (struct work){.slot = s, .profile = profile, .a = &a};
+        r = make(w);
     }
     profile_free(profile);
     arena_release(&a);
-    pthread_mutex_lock(&j->mutex);
-    j->failed = r;
-    j->state = j->stop ? JOB_STOPPED : r.code == CODE_OK ? JOB_DONE : JOB_FAILED;
-    pthread_mutex_unlock(&j->mutex);
+    pthread_mutex_lock(&s->jobs->mutex);
+    s->failed = r;
+    s->state = s->stop ? JOB_STOPPED : r.code == CODE_OK ? JOB_DONE : JOB_FAILED;
+    pthread_mutex_unlock(&s->jobs->mutex);
     return NULL;
 }
 
 /* The mutex is held, nothing works. */
-static void begin(struct plan_jobs *j, int64_t seconds)
+static void begin(struct slot *s, int64_t seconds, const json_t *wish)
 {
-    join(j);
-    plan_drop(j);
-    json_decref(j->command);
-    j->command = NULL;
-    j->stop = false;
-    j->state = JOB_WORKING;
-    j->seconds = seconds;
-    j->started_s = clock_s();
-    snprintf(j->id, sizeof j->id, "plan-%lld", (long long)++j->count);
-    int failed = pthread_create(&j->thread, NULL, work, j);
+    join(s);
+    plan_drop(s);
+    json_decref(s->wish);
+    s->wish = wish != NULL ? json_deep_copy(wish) : NULL;
+    s->stop = false;
+    s->is_taken = false;
+    s->state = JOB_WORKING;
+    s->seconds = seconds;
+    s->started_s = clock_s();
+    snprintf(s->id, sizeof s->id, "%s-%lld", s->is_trial ? "trial" : "plan",
+             (long long)++s->jobs->count);
+    int failed = pthread_create(&s->thread, NULL, work, s);
     CHECK(failed == 0);
-    j->has_thread = true;
+    s->has_thread = true;
 }
 
-void plan_jobs_begin(struct plan_jobs *j, struct arena *a, int64_t seconds, const char **out_id)
+struct result plan_jobs_begin(struct plan_jobs *j, struct arena *a, int64_t seconds,
+                              const json_t *wish, const char **out_id)
 {
-    pthread_mutex_lock(&j->mutex);
-    if (j->state != JOB_WORKING) {
-        begin(j, seconds);
+    struct planning_wish read;
+    bool trial = false;
+    TRY(planning_wish_read(wish, &read));
+    if (wish != NULL) {
+        TRY(json_get_bool(wish, "trial", "trial", JSON_OPTIONAL, &trial));
     }
-    *out_id = arena_copy(a, j->id);
+    struct slot *s = &j->slots[trial || read.changes != NULL];
+    pthread_mutex_lock(&j->mutex);
+    if (s->state != JOB_WORKING) {
+        begin(s, seconds, wish);
+    }
+    *out_id = arena_copy(a, s->id);
     pthread_mutex_unlock(&j->mutex);
+    return RESULT_OK;
 }
 
 /* The mutex is held. */
-static struct result check_id(const struct plan_jobs *j, const char *id)
+static struct result find(struct plan_jobs *j, const char *id, struct slot **out)
 {
-    return j->state != JOB_NONE && strcmp(j->id, id) == 0 ? RESULT_OK : FAIL1(JOB_UNKNOWN, "", id);
+    for (int i = 0; i < SLOT_COUNT; i++) {
+        *out = &j->slots[i];
+        if ((*out)->state != JOB_NONE && strcmp((*out)->id, id) == 0) {
+            return RESULT_OK;
+        }
+    }
+    return FAIL1(JOB_UNKNOWN, "", id);
 }
 
 /* The mutex is held. */
-static json_t *job_json(const struct plan_jobs *j, struct arena *a, const char *lang)
+static json_t *job_json(const struct slot *s, struct arena *a, const char *lang)
 {
     static const char *const states[] = {"", "working", "done", "failed", "stopped"};
     int64_t share = 1000000;
-    if (j->state == JOB_WORKING) {
-        int64_t past = (clock_s() - j->started_s) * 1000000;
-        share = j->seconds > 0 && past / j->seconds < 990000 ? past / j->seconds : 990000;
+    if (s->state == JOB_WORKING) {
+        int64_t past = (clock_s() - s->started_s) * 1000000;
+        share = s->seconds > 0 && past / s->seconds < 990000 ? past / s->seconds : 990000;
     }
-    json_t *problem = j->state == JOB_FAILED
-                          ? json_pack("{s:s,s:s}", "code", code_id(j->failed.code), "detail",
-                                      result_sentence_in(a, lang, &j->failed))
+    json_t *problem = s->state == JOB_FAILED
+                          ? json_pack("{s:s,s:s}", "code", code_id(s->failed.code), "detail",
+                                      result_sentence_in(a, lang, &s->failed))
                           : json_null();
     int spoken = WORDS_SPOKEN - 1;
     while (spoken > 0 && strcmp(words_spoken[spoken], lang) != 0) {
         spoken--;
     }
-    json_t *plan = j->plan[spoken] != NULL ? json_deep_copy(j->plan[spoken]) : json_null();
-    json_t *out = json_pack("{s:s,s:s,s:I,s:o,s:o}", "id", j->id, "state", states[j->state],
-                            "share_ppm", (json_int_t)share, "plan", plan, "problem", problem);
+    struct planning_wish wish;
+    struct result r = planning_wish_read(s->wish, &wish);
+    CHECK(r.code == CODE_OK); /* it was read before the job began */
+    json_t *changes = wish.changes != NULL ? json_deep_copy(wish.changes) : json_array();
+    json_t *plan = s->plan[spoken] != NULL ? json_deep_copy(s->plan[spoken]) : json_null();
+    json_t *out =
+        json_pack("{s:s,s:b,s:s,s:o,s:s,s:I,s:o,s:o}", "id", s->id, "trial", s->is_trial, "keep",
+                  planning_keep_id(wish.keep), "changes", changes, "state", states[s->state],
+                  "share_ppm", (json_int_t)share, "plan", plan, "problem", problem);
     CHECK(out != NULL);
     return out;
 }
@@ -237,12 +295,14 @@ struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *la
                             json_t **out)
 {
     struct result r = RESULT_OK;
+    struct slot *s = &j->slots[0];
     pthread_mutex_lock(&j->mutex);
     if (id != NULL) {
-        r = check_id(j, id);
+        r = find(j, id, &s);
     }
     if (r.code == CODE_OK) {
-        *out = j->state == JOB_NONE ? json_null() : job_json(j, a, lang);
+        bool none = s->state == JOB_NONE || (id == NULL && s->is_taken);
+        *out = none ? json_null() : job_json(s, a, lang);
     }
     pthread_mutex_unlock(&j->mutex);
     return r;
@@ -250,10 +310,11 @@ struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *la
 
 struct result plan_jobs_stop(struct plan_jobs *j, const char *id)
 {
+    struct slot *s;
     pthread_mutex_lock(&j->mutex);
-    struct result r = check_id(j, id);
-    if (r.code == CODE_OK && j->state == JOB_WORKING) {
-        j->stop = true;
+    struct result r = find(j, id, &s);
+    if (r.code == CODE_OK && s->state == JOB_WORKING) {
+        s->stop = true;
     }
     pthread_mutex_unlock(&j->mutex);
     return r;
@@ -261,14 +322,30 @@ struct result plan_jobs_stop(struct plan_jobs *j, const char *id)
 
 struct result plan_jobs_command(struct plan_jobs *j, const char *id, json_t **out)
 {
+    struct slot *s;
     pthread_mutex_lock(&j->mutex);
-    struct result r = check_id(j, id);
-    if (r.code == CODE_OK && j->command == NULL) {
+    struct result r = find(j, id, &s);
+    if (r.code == CODE_OK && s->is_trial) {
+        r = FAIL1(JOB_TRIAL, "", id);
+    }
+    if (r.code == CODE_OK && s->command == NULL) {
         r = FAIL1(JOB_EMPTY, "", id);
     }
     if (r.code == CODE_OK) {
-        *out = json_deep_copy(j->command);
+        *out = json_deep_copy(s->command);
     }
     pthread_mutex_unlock(&j->mutex);
     return r;
+}
+
+void plan_jobs_taken(struct plan_jobs *j, const char *id)
+{
+    struct slot *s;
+    pthread_mutex_lock(&j->mutex);
+    struct result r = find(j, id, &s);
+    if (r.code == CODE_OK) {
+        s->is_taken = true;
+        s->stop = true;
+    }
+    pthread_mutex_unlock(&j->mutex);
 }

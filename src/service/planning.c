@@ -167,3 +167,12 @@ const char *planning_solver(struct arena *a)
     /* in the build tree it has a folder of its own */
     return file_exists(beside) ? beside : arena_printf(a, "%s/../../solve/plumule-solve", own);
 }
+
+struct result planning_make(const struct planning_case *c, double seconds, const atomic_bool *stop,
+                            struct arena *a, struct plan_outcome *out)
+{
+    struct improve_options options = {
+        .solver = {
+            .path = planning_solver(a), .seconds = seconds, .gap = PLANNING_GAP, .stop = stop}};
+    return plan_make(a, &c->problem, seconds > 0 ? &options : NULL, out);
+}

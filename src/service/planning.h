@@ -5,6 +5,7 @@
 
 #include "plan/demand.h"
 #include "plan/make.h"
+#include "plan/margin.h"
 #include "service/plant.h"
 
 struct planning_names {
@@ -24,6 +25,11 @@ struct planning_case {
 MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
                                      struct arena *a, struct planning_case *out);
 
+/* Makes its plan: at once with seconds 0, else improved for as long; stop may be NULL. The one
+ * place where the service asks for a plan. */
+MUST_USE struct result planning_make(const struct planning_case *c, double seconds,
+                                     const atomic_bool *stop, struct arena *a,
+                                     struct plan_outcome *out);
 /* Stop within this share of the best that is possible: the yields themselves are far less certain
  * (common practice). */
 #define PLANNING_GAP 0.001
@@ -42,8 +48,12 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a);
-/* The command {"kind":"plan-take","starts":[..]} for it; owned by the caller. */
+/* A customer group as people call it. */
+const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
+                                int group);
+/* The command {"kind":"plan-take","starts":[..],"promises":[..]} for it; promises: of the rest of
+ * short orders. Owned by the caller. */
 json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
-                      struct arena *a);
+                      const struct plan_promise *promises, int promise_count, struct arena *a);
 
 #endif

@@ -35,8 +35,8 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
     return o;
 }
 
-static const char *group_text(const struct planning_case *c, struct arena *a, const char *lang,
-                              int group)
+const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
+                                int group)
 {
     const struct plan_problem *p = &c->problem;
     return WORDS(a, lang, "say.for-market", c->names.groups[group],
@@ -50,7 +50,7 @@ static json_t *shorts_json(const struct planning_case *c, const struct plan_outc
     for (int i = 0; i < outcome->short_count; i++) {
         const struct plan_short *x = &outcome->shorts[i];
         const struct plan_line *line = &c->problem.lines[x->line];
-        const char *group = group_text(c, a, lang, line->group);
+        const char *group = planning_group_text(c, a, lang, line->group);
         json_array_append_new(
             list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
                             c->names.items[line->product], "group", group, "day",
@@ -71,11 +71,11 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a, const
             continue;
         }
         json_array_append_new(
-            list,
-            json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
-                      group_text(c, a, lang, d->group), "day", day_of(c, a, d->day), "booked",
-                      (json_int_t)d->booked_pieces, "forecast_added", (json_int_t)d->added_pieces,
-                      "spread", (json_int_t)llround(d->spread_pieces)));
+            list, json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product],
+                            "group", planning_group_text(c, a, lang, d->group), "day",
+                            day_of(c, a, d->day), "booked", (json_int_t)d->booked_pieces,
+                            "forecast_added", (json_int_t)d->added_pieces, "spread",
+                            (json_int_t)llround(d->spread_pieces)));
     }
     return list;
 }
@@ -102,8 +102,37 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
     return o;
 }
 
+static json_t *promise_json(const struct planning_case *c, int line, int day, int64_t pieces,
+                            struct arena *a)
+{
+    json_t *o = json_pack("{s:s,s:s,s:I}", "order", c->problem.lines[line].key, "day",
+                          day_of(c, a, day), "pieces", (json_int_t)pieces);
+    CHECK(o != NULL);
+    return o;
+}
+
+/* Each order is told what it gets on its day, and when the rest of it can be had. */
+static json_t *promises_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                             const struct plan_promise *rest, int rest_count, struct arena *a)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < c->problem.line_count; i++) {
+        const struct plan_line *line = &c->problem.lines[i];
+        if (line->key != NULL) {
+            json_array_append_new(list, promise_json(c, i, line->day, outcome->met_pieces[i], a));
+        }
+    }
+    for (int i = 0; i < rest_count; i++) {
+        if (rest[i].day != PLAN_NONE) {
+            json_array_append_new(list,
+                                  promise_json(c, rest[i].line, rest[i].day, rest[i].pieces, a));
+        }
+    }
+    return list;
+}
+
 json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
-                      struct arena *a)
+                      const struct plan_promise *promises, int promise_count, struct arena *a)
 {
     json_t *starts = json_array();
     for (int i = 0; i < outcome->start_count; i++) {
@@ -119,5 +148,8 @@ json_t *planning_take(const struct planning_case *c, const struct plan_outcome *
         }
         json_array_append_new(starts, o);
     }
-    return json_pack("{s:s,s:o}", "kind", "plan-take", "starts", starts);
+    json_t *out = json_pack("{s:s,s:o,s:o}", "kind", "plan-take", "starts", starts, "promises",
+                            promises_json(c, outcome, promises, promise_count, a));
+    CHECK(out != NULL);
+    return out;
 }

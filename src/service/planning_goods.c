@@ -187,7 +187,9 @@ static struct result read_taken(struct reading *r)
         for (int i = 0; i < r->out->problem.seed_lot_count; i++) {
             seed = strcmp(r->out->problem.seed_lots[i].code, store_text(q, 5)) == 0 ? i : seed;
         }
-        if (chamber >= 0 && crop >= 0 && day < r->out->problem.day_count && count < GOODS_MAX) {
+        bool made = store_int(q, 6) != 0; /* it grows and stands in running */
+        if (!made && chamber >= 0 && crop >= 0 && day < r->out->problem.day_count &&
+            count < GOODS_MAX) {
             out[count++] = (struct plan_taken){.day = day,
                                                .chamber = chamber,
                                                .crop = crop,

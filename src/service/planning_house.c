@@ -133,22 +133,35 @@ static int seed_item_of(struct reading *r, const char *item)
     return r->seed_item_count++;
 }
 
-static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
+static struct mass_chain chain_of(const struct crop *crop)
 {
-    const struct planning *pl = &r->profile->planning;
-    struct plan_way *way = ARENA_NEW(r->arena, struct plan_way);
-    struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
-    struct mass_chain chain = mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm,
-                                                  crop->trim_ppm, crop->cull_ppm, crop->carry_ppm);
+    return mass_chain_from_ppm(crop->expansion_std * 1000, crop->hull_ppm, crop->trim_ppm,
+                               crop->cull_ppm, crop->carry_ppm);
+}
+
+struct result planning_way_at(struct store *s, const struct profile *p, const struct crop *crop,
+                              int64_t temp_mc, struct plan_way *out)
+{
+    const struct planning *pl = &p->planning;
+    struct mass_chain chain = chain_of(crop);
     struct heat_sum_crop heat = chamber_crop(crop);
-    double starts_h = r->profile->day_starts_min / 60.0;
+    double starts_h = p->day_starts_min / 60.0;
     struct yield_house house = {.soak_hour = hours(pl->soak_ms) - starts_h,
                                 .harvest_hour = hours(pl->harvest_ms) - starts_h,
                                 .lead_h = hours(pl->lead_ms),
                                 .deviations = (double)pl->caution / 1000.0};
     struct yield_history history;
-    TRY(chamber_history(r->store, crop, &history));
-    TRY(yield_way("set point", (int32_t)crop->set_point_mc, &heat, &chain, &history, &house, way));
+    TRY(chamber_history(s, crop, &history));
+    return yield_way("set point", (int32_t)temp_mc, &heat, &chain, &history, &house, out);
+}
+
+static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_way *way = ARENA_NEW(r->arena, struct plan_way);
+    struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
+    struct mass_chain chain = chain_of(crop);
+    TRY(planning_way_at(r->store, r->profile, crop, crop->set_point_mc, way));
     *fill = (struct plan_fill){.seed_min_kg = (double)crop->chamber_seed_low_mg * 1e-6,
                                .seed_max_kg = (double)crop->chamber_seed_high_mg * 1e-6};
     char seed[64];

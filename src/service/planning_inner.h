@@ -33,6 +33,11 @@ int planning_crop_of(const struct reading *r, const char *item);
 int planning_market_of(const struct reading *r, const char *market);
 uint32_t planning_market_bits(const struct reading *r, const char *markets); /* "": all */
 
+/* How the crop would grow at a temperature kept. PLAN_FIELD where nothing grows. */
+MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
+                                       const struct crop *crop, int64_t temp_mc,
+                                       struct plan_way *out);
+
 MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */

@@ -95,6 +95,10 @@ struct duty_way duty_way(const struct duty *d)
         way.form = "instrument-check";
         way.verb = "check";
         put(way.with, "instrument", d->about);
+    } else if (strcmp(d->by, "register-count") == 0) {
+        way.form = "register-count";
+        way.verb = "count";
+        put(way.with, "register", d->about);
     } else {
         put(way.with, "duty", d->code);
     }

@@ -1,5 +1,6 @@
 #include "service/sheets.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/check.h"
@@ -7,14 +8,17 @@
 #include "base/decimal.h"
 #include "base/file.h"
 #include "base/words.h"
+#include "ledger/chemical.h"
 #include "paper/sheet.h"
 #include "service/chamber.h"
 #include "service/proof.h"
 #include "service/sentence.h"
+#include "service/view_dayline.h"
 
-enum { COLUMNS_MAX = 9, ROWS_MAX = 2000 };
+enum { COLUMNS_MAX = 10, ROWS_MAX = 2000 };
 
-static const char *const names[SHEETS_COUNT] = {"soak", "harvest", "checks", "weights"};
+static const char *const names[SHEETS_COUNT] = {"soak",    "harvest", "checks",
+                                                "weights", "day",     "doses"};
 
 const char *sheets_name(enum sheets_kind kind)
 {
@@ -60,6 +64,18 @@ static const struct {
     {{"item", "net", "lot", "time", "pieces", "mean-net", "cases", "by"},
      {3, 2, 4, 2, 2, 2, 2, 2},
      10},
+    {{"from", "to", "stage", "place", "chamber", "item", "for", "begun-at", "done-at", "by"},
+     {2, 2, 2, 2, 3, 4, 4, 2, 2, 2},
+     4},
+    {{"chemical", "agent", "dose-strength", "target", "counts", "volume", "wanted", "taken", "by"},
+     {2, 3, 2, 2, 3, 2, 3, 3, 2},
+     6},
+};
+
+/* What stands below a sheet, in order, after what stands below all of them. */
+static const char *const cautions[SHEETS_COUNT][5] = {
+    [SHEETS_DOSES] = {"sheet.caution.counts", "sheet.caution.gas", "sheet.caution.hands",
+                      "sheet.caution.measure", "sheet.caution.law"},
 };
 
 /* The next row's cells, all empty. */
@@ -233,6 +249,201 @@ static struct result fill_weights(struct filling *f)
     }
 }
 
+/* ---- the day's sequence */
+
+struct day_row {
+    int from, to, stage, machine;
+    const char *what, *item, *takes;
+};
+
+static int by_time(const void *x, const void *y)
+{
+    const struct day_row *a = x, *b = y;
+    return a->from != b->from ? (a->from > b->from) - (a->from < b->from)
+                              : (a->stage > b->stage) - (a->stage < b->stage);
+}
+
+/* The trucks that wait for a job. */
+static const char *takes_text(struct filling *f, const struct dayline *d, int job)
+{
+    const char *out = "";
+    for (int i = 0; i < d->problem.need_count; i++) {
+        if (d->problem.needs[i].job == job) {
+            out = arena_printf(f->v->arena, "%s%s%s", out, out[0] != '\0' ? ", " : "",
+                               d->problem.trucks[d->problem.needs[i].truck].code);
+        }
+    }
+    return out;
+}
+
+/* What is still to be done of it, before it the clean and the change-over. */
+static size_t run_rows(struct filling *f, const struct dayline *d, int job, int stage,
+                       struct day_row *out)
+{
+    const struct day_run *run = &d->sequence->runs[job * d->problem.stage_count + stage];
+    struct arena *a = f->v->arena;
+    size_t count = 0;
+    if (run->start == DAY_NOT_BEGUN || (run->is_begun && run->end <= d->problem.now_min)) {
+        return 0;
+    }
+    if (run->setup_end > run->setup_start) {
+        const char *clean = WORDS(a, f->v->lang, "day.clean", NULL);
+        const char *change = WORDS(a, f->v->lang, "day.change", NULL);
+        bool cleans = run->clean_end > run->setup_start, changes = run->setup_end > run->clean_end;
+        const char *what = arena_printf(a, "%s%s%s", cleans ? clean : "",
+                                        cleans && changes ? ", " : "", changes ? change : "");
+        out[count++] =
+            (struct day_row){run->setup_start, run->setup_end, stage, run->machine, what, "", ""};
+    }
+    const struct dayline_job *of = &d->jobs[job];
+    const char *item = arena_printf(a, "%s %s", of->item, mass_text(a, of->mg, 1000000));
+    out[count++] = (struct day_row){
+        run->start, run->end, stage, run->machine, of->chamber, item, takes_text(f, d, job)};
+    return count;
+}
+
+static void put_day_row(struct filling *f, const struct dayline *d, const struct day_row *row)
+{
+    int64_t from_ms = dayline_ms(d, row->from);
+    bool in_shift =
+        f->shift == NULL || (from_ms >= f->shift->start_ms && from_ms < f->shift->end_ms);
+    if (!in_shift || f->sheet.row_count == ROWS_MAX) {
+        return;
+    }
+    const char *place = row->machine >= 0 ? d->places[row->stage][row->machine] : NULL;
+    const char **cell = row_add(f);
+    cell[0] = clock_text(f->v->arena, from_ms);
+    cell[1] = clock_text(f->v->arena, dayline_ms(d, row->to));
+    cell[2] = view_dayline_stage(f->v, d->problem.stages[row->stage].code);
+    cell[3] = place != NULL ? place : "";
+    cell[4] = row->what;
+    cell[5] = row->item;
+    cell[6] = row->takes;
+}
+
+/* How each truck stands, above the table. */
+static void put_truck_lines(struct filling *f, const struct dayline *d)
+{
+    size_t trucks = (size_t)d->problem.truck_count;
+    const char **lines = ARENA_ARRAY(f->v->arena, const char *, trucks + 1);
+    lines[0] = f->sheet.lines[0];
+    for (size_t i = 0; i < trucks; i++) {
+        lines[i + 1] = view_dayline_truck(f->v, d, (int)i);
+    }
+    f->sheet.lines = lines;
+    f->sheet.line_count = trucks + 1;
+}
+
+static struct result fill_day(struct filling *f)
+{
+    struct dayline d;
+    TRY(dayline_read(f->v, f->day, &d));
+    if (d.sequence == NULL) {
+        return RESULT_OK;
+    }
+    int jobs = d.problem.job_count, stages = d.problem.stage_count;
+    struct day_row *rows =
+        ARENA_ARRAY(f->v->arena, struct day_row, (size_t)(jobs * stages) * 2 + 1);
+    size_t count = 0;
+    for (int i = 0; i < jobs * stages; i++) {
+        count += run_rows(f, &d, d.sequence->order[i / stages], i % stages, &rows[count]);
+    }
+    if (count > 0) {
+        qsort(rows, count, sizeof *rows, by_time);
+    }
+    for (size_t i = 0; i < count; i++) {
+        put_day_row(f, &d, &rows[i]);
+    }
+    put_truck_lines(f, &d);
+    return RESULT_OK;
+}
+
+/* ---- doses */
+
+enum { DOSE_VOLUME_L = 100 };
+
+/* Strengths that the profile has surfaces cleaned with, each once, rising; -> their number. */
+static size_t strengths(const struct profile *p, int64_t *out, size_t room)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < 2 * p->surface_count; i++) {
+        const struct surface *s = &p->surfaces[i / 2];
+        int64_t one = i % 2 == 0 ? s->strength_low : s->strength_high;
+        size_t at = 0;
+        while (at < count && out[at] < one) {
+            at++;
+        }
+        if ((at < count && out[at] == one) || count == room || one <= 0) {
+            continue;
+        }
+        memmove(&out[at + 1], &out[at], (count - at) * sizeof *out);
+        out[at] = one;
+        count++;
+    }
+    return count;
+}
+
+/* "153.8 g or 131.5 mL"; "" where the record can't say. */
+static const char *wanted_text(struct arena *a, const struct dose_record_product *product,
+                               const struct dose_record_ask *ask)
+{
+    struct dose_record dose;
+    if (dose_record(product, ask, &dose).code != CODE_OK) {
+        return "";
+    }
+    const char *mass = dose.product_mg > 0 ? mass_text(a, dose.product_mg, 100) : "";
+    const char *ml =
+        dose.product_ul > 0
+            ? arena_printf(a, "%s mL", decimal_text(a, (dose.product_ul + 50) / 100, 1, false))
+            : "";
+    return mass[0] != '\0' && ml[0] != '\0' ? arena_printf(a, "%s = %s", mass, ml)
+           : mass[0] != '\0'                ? mass
+                                            : ml;
+}
+
+static struct result add_doses(struct filling *f, const struct listed *chemical)
+{
+    struct arena *a = f->v->arena;
+    const char *lang = f->v->lang;
+    struct chemical_strength strength;
+    int64_t targets[8];
+    TRY(chemical_strength(f->v->store, chemical, &strength));
+    size_t count = strengths(f->v->profile, targets, sizeof targets / sizeof targets[0]);
+    for (size_t i = 0; i < count && strength.known && f->sheet.row_count < ROWS_MAX; i++) {
+        bool chlorine = strength.product.of_chlorine;
+        const char **cell = row_add(f);
+        cell[0] = chemical->code;
+        cell[1] = keep(f, listed_text(chemical, "agent"));
+        cell[2] = chemical_strength_text(a, &strength.product);
+        cell[3] = arena_printf(a, "%s mg/L", decimal_text(a, targets[i], 3, false));
+        cell[4] =
+            words_of(a, lang, "word.counts.", chlorine ? "available-chlorine" : "substance", "");
+        cell[5] = arena_printf(a, "%d L", DOSE_VOLUME_L);
+        cell[6] = wanted_text(
+            a, &strength.product,
+            &(struct dose_record_ask){.target_milli = targets[i],
+                                      .counts = chlorine ? DOSE_AVAILABLE_CHLORINE : DOSE_SUBSTANCE,
+                                      .volume_ml = DOSE_VOLUME_L * 1000});
+    }
+    return RESULT_OK;
+}
+
+/* What each chemical in use takes, by its certificate or the titration since. */
+static struct result fill_doses(struct filling *f)
+{
+    struct listed *list;
+    size_t count;
+    struct result r = RESULT_OK;
+    TRY(listed_all(f->v->store, f->v->arena, "chemical", &list, &count));
+    for (size_t i = 0; i < count && r.code == CODE_OK; i++) {
+        if (list[i].until_ms > f->v->now_ms) {
+            r = add_doses(f, &list[i]);
+        }
+    }
+    listed_free(list, count);
+    return r;
+}
+
 /* ---- the paper */
 
 /* The newest signed head, else the tree as it stands. */
@@ -279,8 +490,12 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
     }
     const char **lines = ARENA_ARRAY(a, const char *, 1);
     lines[0] = when_text(f);
-    const char **notes = ARENA_ARRAY(a, const char *, 1);
+    const char **notes = ARENA_ARRAY(a, const char *, 6);
+    size_t note_count = 1;
     notes[0] = words(a, f->v->lang, "sheet.note", NULL, 0);
+    for (size_t i = 0; i < 5 && cautions[kind][i] != NULL; i++) {
+        notes[note_count++] = words(a, f->v->lang, cautions[kind][i], NULL, 0);
+    }
     f->sheet = (struct sheet){.lang = f->v->lang,
                               .title = words_of(a, f->v->lang, "sheet.title.", names[kind], ""),
                               .lines = lines,
@@ -290,7 +505,7 @@ static void lay_out(struct filling *f, enum sheets_kind kind)
                               .blank_rows = layouts[kind].blank_rows,
                               .row_min_mm = 9, /* room to write by hand: common practice */
                               .notes = notes,
-                              .note_count = 1,
+                              .note_count = note_count,
                               .across = true,
                               .created_ms = f->v->now_ms};
 }
@@ -299,7 +514,7 @@ struct result sheets_make(struct view *v, enum sheets_kind kind, struct sheets_s
                           const uint8_t **out, size_t *out_len)
 {
     static struct result (*const fill[SHEETS_COUNT])(struct filling *) = {
-        fill_soak, fill_harvest, fill_checks, fill_weights};
+        fill_soak, fill_harvest, fill_checks, fill_weights, fill_day, fill_doses};
     struct filling f = {.v = v, .day = span.day, .shift = span.shift};
     CHECK(kind < SHEETS_COUNT);
     lay_out(&f, kind);

@@ -5,15 +5,24 @@
 #include "service/shift.h"
 #include "service/view.h"
 
-enum sheets_kind { SHEETS_SOAK, SHEETS_HARVEST, SHEETS_CHECKS, SHEETS_WEIGHTS, SHEETS_COUNT };
+enum sheets_kind {
+    SHEETS_SOAK,
+    SHEETS_HARVEST,
+    SHEETS_CHECKS,
+    SHEETS_WEIGHTS,
+    SHEETS_DAY,
+    SHEETS_DOSES,
+    SHEETS_COUNT
+};
 
-/* "soak", "harvest", "checks", "weights"; SHEETS_COUNT where it is none. */
+/* "soak", "harvest", "checks", "weights", "day", "doses"; SHEETS_COUNT where it is none. */
 const char *sheets_name(enum sheets_kind kind);
 enum sheets_kind sheets_named(const char *name);
 
 /* A house day, or one shift of it (NULL: the whole day). A shift's sheets hold the shift's work:
  * the starts that the plan has at the hour of soaking, those of an earlier shift of the day that
- * were not made yet, and the chambers that are ready before it ends. */
+ * were not made yet, the chambers that are ready before it ends, and what of the day's sequence
+ * begins in it. */
 struct sheets_span {
     int32_t day;
     const struct shift *shift;

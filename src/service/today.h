@@ -8,12 +8,15 @@
 enum what {
     TODAY_POSITIVE,
     TODAY_RECALL,
+    TODAY_STOP,
     TODAY_ASIDE,
     TODAY_ENVIRONMENT,
     TODAY_PRESUMPTIVE,
     TODAY_TWICE,
     TODAY_HARVEST,
+    TODAY_TRUCK,
     TODAY_WATER,
+    TODAY_CHANGE,
     TODAY_SAMPLE,
     TODAY_START,
     TODAY_SHORT,
@@ -30,6 +33,10 @@ enum what {
     TODAY_INSTRUMENT,
     TODAY_WORK,
     TODAY_CERTIFICATE,
+    TODAY_TRAINING,
+    TODAY_FITNESS,
+    TODAY_DELIVERY,
+    TODAY_RETAINED,
     TODAY_DEVIATION,
     TODAY_VERIFY,
     TODAY_REVIEW,
@@ -48,7 +55,8 @@ struct today_line {
     json_t *with;            /* taken over; NULL: nothing */
     const char *page, *form; /* NULL: as the kind has it */
     const char *verb;        /* NULL: as the kind has it */
-    const char *role;        /* the one it is for; NULL: those of the kind */
+    const char *role;        /* comma list of whom it is for; NULL: those of the kind */
+    int64_t person;          /* whom it is about and told to whatever the role; 0: nobody */
     int rank;                /* filled in by today_add */
 };
 
@@ -74,8 +82,11 @@ MUST_USE struct result today_positives(struct today *t);
 MUST_USE struct result today_results(struct today *t);
 MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
-MUST_USE struct result today_safety(struct today *t); /* duties, work orders, papers, deviations */
+MUST_USE struct result today_safety(struct today *t); /* duties, work orders, deviations */
+MUST_USE struct result today_ends(struct today *t); /* what ends soon: papers, trainings, samples */
 MUST_USE struct result today_orders(struct today *t);
+MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
+MUST_USE struct result today_water(struct today *t);  /* stopped, to be changed */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */
 MUST_USE struct result today_twice(struct today *t);  /* two devices about one chamber */
 

@@ -6,7 +6,6 @@
 #include "service/view_samples.h"
 
 #define DAY_MS INT64_C(86400000)
-enum { CALIBRATION_AHEAD_DAYS = 3 };
 
 static json_t *with_chamber(const struct view_chamber *c)
 {
@@ -196,7 +195,7 @@ static struct result instruments(struct today *t)
             return RESULT_OK;
         }
         int64_t due_ms = store_int(q, 3);
-        if (due_ms > v->now_ms + CALIBRATION_AHEAD_DAYS * DAY_MS) {
+        if (due_ms > v->now_ms + v->profile->ahead.calibration_ms) {
             continue;
         }
         const char *code = arena_copy(v->arena, store_text(q, 0));
@@ -270,6 +269,7 @@ static struct result tasks(struct today *t)
                          .lot = lot[0] != '\0' ? lot : NULL,
                          .place = place[0] != '\0' ? place : NULL,
                          .by_ms = store_int(q, 5),
+                         .role = recall ? NULL : profile_told(v->profile, kind),
                          .with = with,
                          .sentence = strcmp(about, what) == 0
                                          ? SAY(v, "today.task", title, about)

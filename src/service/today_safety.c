@@ -1,12 +1,9 @@
-/* What the house's schedule, its work orders and papers, and the rules that were broken ask for. */
+/* What the house's schedule, its work orders, and the rules that were broken ask for. */
 #include <string.h>
 
 #include "ledger/duty.h"
 #include "service/safety.h"
 #include "service/today.h"
-
-#define DAY_MS INT64_C(86400000)
-enum { PAPERS_AHEAD_DAYS = 30 };
 
 static const char *said(const struct view *v, const struct duty *d)
 {
@@ -66,46 +63,11 @@ static struct result work_orders(struct today *t)
         today_add(t, &(struct today_line){.what = TODAY_WORK,
                                           .about = list[i].code,
                                           .place = list[i].place,
+                                          .role = profile_told(v->profile, "hand-back"),
                                           .with = today_with("work_order", list[i].code),
                                           .sentence = SAY(v, "today.work-order", list[i].code,
                                                           place, view_clock(v, list[i].at_ms),
                                                           listed_text(&list[i], "what"))});
-    }
-    listed_free(list, count);
-    return RESULT_OK;
-}
-
-/* Certificates, and approvals of suppliers, that end soon or have ended. */
-static struct result papers(struct today *t, const char *kind)
-{
-    struct view *v = t->v;
-    struct listed *list;
-    size_t count;
-    bool supplier = strcmp(kind, "supplier") == 0;
-    TRY(listed_all(v->store, v->arena, kind, &list, &count));
-    for (size_t i = 0; i < count; i++) {
-        const struct listed *l = &list[i];
-        if (l->until_ms > v->now_ms + PAPERS_AHEAD_DAYS * DAY_MS) {
-            continue;
-        }
-        bool ended = l->until_ms <= v->now_ms;
-        const char *key = supplier ? ended ? "today.approval-ended" : "today.approval-ends"
-                          : ended  ? "today.certificate-ended"
-                                   : "today.certificate-ends";
-        json_t *with = today_with(supplier ? "supplier" : "code", l->code);
-        if (!supplier) {
-            view_put(with, "certificate", json_string(listed_text(l, "certificate")));
-        }
-        today_add(t, &(struct today_line){.what = TODAY_CERTIFICATE,
-                                          .about = arena_printf(v->arena, "%s/%s", kind, l->code),
-                                          .by_ms = l->until_ms,
-                                          .tone = ended ? "due" : NULL,
-                                          .form = supplier ? "supplier-approval" : NULL,
-                                          .page = "record",
-                                          .with = with,
-                                          .sentence =
-                                              SAY(v, key, l->code, view_clock(v, l->until_ms),
-                                                  supplier ? "" : listed_text(l, "certificate"))});
     }
     listed_free(list, count);
     return RESULT_OK;
@@ -142,7 +104,5 @@ struct result today_safety(struct today *t)
 {
     TRY(duties(t));
     TRY(work_orders(t));
-    TRY(papers(t, "certificate"));
-    TRY(papers(t, "supplier"));
     return deviations(t);
 }

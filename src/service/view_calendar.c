@@ -9,7 +9,7 @@
 #include "ledger/evidence.h"
 #include "service/view_inner.h"
 
-enum { WAITING_BACK_DAYS = 30 };
+enum { WAITING_BACK_DAYS = 30, PPM = 1000000 };
 #define DAY_MS INT64_C(86400000)
 
 static bool meant(const char *markets, const struct market *m)
@@ -37,11 +37,32 @@ static struct result found_milli(const struct market *m, int64_t *out)
     return RESULT_OK;
 }
 
+/* One cell a litre, spread by chance: how often so many tests of such a volume miss it, in a
+ * million, rounded up. -1: no volume is known. */
+static struct result miss_ppm(int64_t volume_ml, int64_t tests, int64_t *out)
+{
+    struct detection ask = {.cells_per_kg = 1,
+                            .portion_g = (double)volume_ml,
+                            .share = 1,
+                            .sensitivity = 1,
+                            .pooled = 1,
+                            .tests = tests,
+                            .confidence = 0.95};
+    struct detection_report found;
+    *out = -1;
+    if (volume_ml == 0 || tests == 0) {
+        return RESULT_OK;
+    }
+    TRY(detection(&ask, &found));
+    *out = (int64_t)ceil((1 - found.chance) * PPM);
+    return RESULT_OK;
+}
+
 /* What each market of the batch asks for; *out_least: how many samples the strictest wants. */
 static struct result put_wants(const struct view *v, const char *markets, json_t *rows,
                                int64_t *out_age_ms, int64_t *out_least)
 {
-    int64_t milli;
+    int64_t milli, miss;
     *out_age_ms = *out_least = 0;
     for (size_t i = 0; i < v->profile->market_count; i++) {
         const struct market *m = &v->profile->markets[i];
@@ -49,19 +70,20 @@ static struct result put_wants(const struct view *v, const char *markets, json_t
             continue;
         }
         TRY(found_milli(m, &milli));
+        TRY(miss_ppm(m->volume_ml, m->samples, &miss));
         json_t *organisms = json_array();
         for (size_t k = 0; k < m->organism_count; k++) {
             view_append(organisms, json_string(m->organisms[k].organism));
         }
         *out_age_ms = m->min_age_ms > *out_age_ms ? m->min_age_ms : *out_age_ms;
         *out_least = m->samples > *out_least ? m->samples : *out_least;
-        view_append(rows,
-                    json_pack("{s:s,s:o,s:I,s:I,s:o,s:I,s:o,s:s,s:o}", "market", m->name, "what",
-                              view_list(m->what), "samples", (json_int_t)m->samples, "volume_ml",
-                              (json_int_t)m->volume_ml, "locations", view_list(m->locations),
-                              "min_age_ms", (json_int_t)m->min_age_ms, "organisms", organisms,
-                              "source", m->source->title, "found_per_l_milli",
-                              view_int(milli >= 0, milli)));
+        view_append(
+            rows, json_pack("{s:s,s:o,s:I,s:I,s:o,s:I,s:o,s:s,s:o,s:o}", "market", m->name, "what",
+                            view_list(m->what), "samples", (json_int_t)m->samples, "volume_ml",
+                            (json_int_t)m->volume_ml, "locations", view_list(m->locations),
+                            "min_age_ms", (json_int_t)m->min_age_ms, "organisms", organisms,
+                            "source", m->source->title, "found_per_l_milli",
+                            view_int(milli >= 0, milli), "miss_ppm", view_int(miss >= 0, miss)));
     }
     return RESULT_OK;
 }
@@ -113,15 +135,15 @@ static struct result put_custody(const struct view *v, const struct drawn *s)
     }
 }
 
-/* The samples of a batch. *out_counted: of those old enough. */
+/* The samples of a batch. *out_counted, *out_ml: of those old enough, and their volume in all. */
 static struct result put_samples(const struct view *v, int64_t lot, int64_t age_ms, json_t *batch,
-                                 int64_t *out_counted)
+                                 int64_t *out_counted, int64_t *out_ml)
 {
     struct drawn *list = NULL;
     size_t count = 0;
     json_t *rows = json_array();
     view_put(batch, "samples", rows);
-    *out_counted = 0;
+    *out_counted = *out_ml = 0;
     struct statement *q = store_prepare(v->store, Q_CALENDAR_SAMPLES);
     store_bind_int(q, 1, lot);
     for (;;) {
@@ -140,6 +162,7 @@ static struct result put_samples(const struct view *v, int64_t lot, int64_t age_
         *s = (struct drawn){
             .id = store_int(q, 0), .code = arena_copy(v->arena, store_text(q, 1)), .row = o};
         *out_counted += at_age_ms >= age_ms;
+        *out_ml += at_age_ms >= age_ms ? store_int(q, 6) : 0;
         view_append(rows, o);
     }
     for (size_t i = 0; i < count; i++) {
@@ -168,7 +191,7 @@ static struct result put_batch(const struct view *v, const struct chamber_run *r
 {
     const struct profile *p = v->profile;
     const struct crop *crop = profile_crop(p, run->item);
-    int64_t age_ms, least, counted, harvest_ms = 0, latest_ms = 0;
+    int64_t age_ms, least, counted, ml, miss, harvest_ms = 0, latest_ms = 0;
     json_t *wants = json_array();
     json_t *o = json_pack("{s:s,s:s,s:s,s:I,s:o,s:o}", "lot", run->code, "chamber", run->place,
                           "item", run->item, "wet_ms", (json_int_t)run->start_ms, "markets",
@@ -182,7 +205,8 @@ static struct result put_batch(const struct view *v, const struct chamber_run *r
         TRY(latest(p, v->now_ms, run->start_ms, harvest_ms, age_ms, &latest_ms));
     }
     int64_t earliest_ms = run->start_ms + age_ms;
-    TRY(put_samples(v, run->lot, age_ms, o, &counted));
+    TRY(put_samples(v, run->lot, age_ms, o, &counted, &ml));
+    TRY(miss_ppm(ml, 1, &miss)); /* what was drawn finds as much as one test of all of it */
     const char *state = counted >= least                           ? "drawn"
                         : harvest_ms != 0 && v->now_ms > latest_ms ? "late"
                         : v->now_ms >= earliest_ms                 ? "due"
@@ -192,6 +216,7 @@ static struct result put_batch(const struct view *v, const struct chamber_run *r
     view_put(o, "latest_ms", view_int(harvest_ms != 0, latest_ms));
     view_put(o, "needed", json_integer(least));
     view_put(o, "counted", json_integer(counted));
+    view_put(o, "miss_ppm", view_int(miss >= 0, miss));
     view_put(o, "state", json_string(state));
     return RESULT_OK;
 }

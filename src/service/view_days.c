@@ -22,21 +22,28 @@ static struct day *day_at(struct ribbon *r, int64_t day)
     return day >= r->from && day <= r->to ? &r->days[day - r->from] : NULL;
 }
 
-static struct result read_made(struct ribbon *r)
+/* Every row of a query between two days or moments. */
+static struct result read_rows(struct ribbon *r, enum query query, int64_t from, int64_t to,
+                               void (*take)(struct ribbon *, struct statement *))
 {
-    struct statement *q = store_prepare(r->v->store, Q_PAGE_DAYS_MADE);
-    store_bind_int(q, 1, r->from);
-    store_bind_int(q, 2, r->to);
+    struct statement *q = store_prepare(r->v->store, query);
+    store_bind_int(q, 1, from);
+    store_bind_int(q, 2, to);
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        struct day *d = day_at(r, store_int(q, 0));
-        d->harvest += store_int(q, 1);
-        d->soak += store_int(q, 2);
+        take(r, q);
     }
+}
+
+static void take_made(struct ribbon *r, struct statement *q)
+{
+    struct day *d = day_at(r, store_int(q, 0));
+    d->harvest += store_int(q, 1);
+    d->soak += store_int(q, 2);
 }
 
 /* Chambers that will be ready; one that is overdue is wanted today. */
@@ -87,74 +94,45 @@ static struct result read_planned(struct ribbon *r)
     }
 }
 
-static struct result read_shipped(struct ribbon *r)
+static void take_shipped(struct ribbon *r, struct statement *q)
 {
-    struct statement *q = store_prepare(r->v->store, Q_PAGE_DAYS_SHIPPED);
-    store_bind_int(q, 1, r->from_ms);
-    store_bind_int(q, 2, r->to_ms);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct day *d = day_at(r, view_day(r->v, store_int(q, 0)));
-        if (d != NULL) {
-            d->ship_pieces += store_int(q, 1);
-            d->ship_mg += store_int(q, 2);
-        }
+    struct day *d = day_at(r, view_day(r->v, store_int(q, 0)));
+    if (d != NULL) {
+        d->ship_pieces += store_int(q, 1);
+        d->ship_mg += store_int(q, 2);
     }
 }
 
-static struct result read_ordered(struct ribbon *r)
+static void take_ordered(struct ribbon *r, struct statement *q)
 {
-    struct statement *q = store_prepare(r->v->store, Q_PAGE_DAYS_ORDERED);
-    store_bind_int(q, 1, r->from > r->now ? r->from : r->now);
-    store_bind_int(q, 2, r->to);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct day *d = day_at(r, store_int(q, 0));
-        if (d != NULL && store_int(q, 1) > 0) {
-            d->ship_pieces += store_int(q, 1);
-            d->ship_mg += store_int(q, 1) * store_int(q, 2);
-        }
+    struct day *d = day_at(r, store_int(q, 0));
+    if (d != NULL && store_int(q, 1) > 0) {
+        d->ship_pieces += store_int(q, 1);
+        d->ship_mg += store_int(q, 1) * store_int(q, 2);
     }
 }
 
-static struct result read_held(struct ribbon *r)
+static void take_held(struct ribbon *r, struct statement *q)
 {
-    struct statement *q = store_prepare(r->v->store, Q_PAGE_DAYS_HELD);
-    store_bind_int(q, 1, r->from_ms);
-    store_bind_int(q, 2, r->to_ms);
-    bool row;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        int32_t first = view_day(r->v, store_int(q, 0));
-        int32_t last = store_int(q, 1) != 0 ? view_day(r->v, store_int(q, 1)) : r->now;
-        for (int32_t day = first < r->from ? r->from : first; day <= last && day <= r->to; day++) {
-            day_at(r, day)->stopped++;
-        }
+    int32_t first = view_day(r->v, store_int(q, 0));
+    int32_t last = store_int(q, 1) != 0 ? view_day(r->v, store_int(q, 1)) : r->now;
+    for (int32_t day = first < r->from ? r->from : first; day <= last && day <= r->to; day++) {
+        day_at(r, day)->stopped++;
     }
 }
 
 static struct result fill(struct ribbon *r)
 {
-    TRY(read_made(r));
-    TRY(read_shipped(r));
-    TRY(read_held(r));
+    TRY(read_rows(r, Q_PAGE_DAYS_MADE, r->from, r->to, take_made));
+    TRY(read_rows(r, Q_PAGE_DAYS_SHIPPED, r->from_ms, r->to_ms, take_shipped));
+    TRY(read_rows(r, Q_PAGE_DAYS_HELD, r->from_ms, r->to_ms, take_held));
     if (r->to < r->now) {
         return RESULT_OK;
     }
     TRY(read_ready(r));
     TRY(read_planned(r));
-    return read_ordered(r);
+    return read_rows(r, Q_PAGE_DAYS_ORDERED, r->from > r->now ? r->from : r->now, r->to,
+                     take_ordered);
 }
 
 struct result view_days(struct view *v, int32_t from, int32_t to, json_t **out)

@@ -101,6 +101,10 @@ static void add_profile(struct making *m, const struct form_field *f, json_t *li
         for (size_t i = 0; i < p->training_count; i++) {
             add_title(m, list, p->trainings[i].name, p->trainings[i].title);
         }
+    } else if (strcmp(f->choices, "@water-rules") == 0) {
+        for (size_t i = 0; i < p->water_rule_count; i++) {
+            add_choice(m, list, f->name, p->water_rules[i].name);
+        }
     } else {
         CHECK(strcmp(f->choices, "@limits") == 0);
         for (size_t i = 0; i < p->limit_count; i++) {

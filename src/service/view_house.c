@@ -7,6 +7,7 @@
 #include "base/decimal.h"
 #include "ledger/view.h"
 #include "service/people.h"
+#include "service/view_rules.h"
 
 enum { PAPERS_MAX = 200 };
 
@@ -268,6 +269,7 @@ static struct result fill_limits(struct view *v, json_t *o)
     json_t *limits = json_array();
     json_object_set_new(o, "limits", limits);
     TRY(put_profile(v, o));
+    json_object_set_new(o, "rules", rules_json(v));
     for (size_t i = 0; i < v->profile->limit_count; i++) {
         TRY(limit_json(v, &v->profile->limits[i], limits));
     }
@@ -278,29 +280,4 @@ struct result view_limits(struct view *v, json_t **out)
 {
     json_t *o = json_object();
     return hand_over(fill_limits(v, o), o, out);
-}
-
-/* ---- its plan */
-
-static json_t *taken_json(struct view *v, struct statement *q)
-{
-    const char *lot = store_text(q, 5);
-    return json_pack("{s:s,s:s,s:s,s:I,s:I,s:s?}", "day",
-                     day_text(v->arena, (int32_t)store_int(q, 0)), "place", store_text(q, 1),
-                     "item", store_text(q, 2), "seed_mg", (json_int_t)store_int(q, 3), "grow_days",
-                     (json_int_t)store_int(q, 4), "seed_lot",
-                     lot != NULL && lot[0] != '\0' ? lot : NULL);
-}
-
-struct result view_plan(struct view *v, json_t **out)
-{
-    int32_t today =
-        day_of_house(v->now_ms, civil_offset_min(v->now_ms), v->profile->day_starts_min);
-    struct statement *q = store_prepare(v->store, Q_PLANNING_TAKEN);
-    store_bind_int(q, 1, today);
-    json_t *taken;
-    TRY(rows_json(v, q, taken_json, &taken));
-    *out = json_pack("{s:o,s:n}", "taken", taken, "job");
-    CHECK(*out != NULL);
-    return RESULT_OK;
 }

@@ -18,11 +18,8 @@ MUST_USE struct result view_people(struct view *v, json_t **out);
  * word|null, may_release, changed_by, from_ms, reason, changes:[{entry, low, high, source,
  * word|null, from_ms, by, reason, loosens}]}]}. low and high are decimal texts or null. changed_by,
  * from_ms and reason are those of the change in force, null where the profile's own value is;
- * changes stand the newest first, those that begin later among them. */
+ * changes stand the newest first, those that begin later among them. And rules:[{rule, name, says,
+ * source, locator, word}], what the profile asks beside them, in the reader's language. */
 MUST_USE struct result view_limits(struct view *v, json_t **out);
-
-/* {taken:[{day, place, item, seed_lot|null, seed_mg, grow_days}], job:null}: the starts of the plan
- * taken last that are not past. */
-MUST_USE struct result view_plan(struct view *v, json_t **out);
 
 #endif

@@ -11,19 +11,28 @@
 struct line {
     const char *key, *customer, *item, *source;
     int32_t day;
-    int64_t pieces, shipped, version, stock;
+    int64_t pieces, shipped, version, stock, unfit;
     bool cancelled;
+    const struct customer *who; /* NULL: no longer a customer of the house */
 };
 
+/* Goods of one item, best before and market that may leave. */
 struct there {
-    const char *item;
-    int64_t pieces;
+    const char *item, *markets;
+    int32_t best_before; /* 0: none */
+    int64_t pieces, left;
+};
+
+struct customer {
+    const char *code, *group, *market;
+    int64_t life_days;
 };
 
 struct book {
     struct line *lines;
     struct there *there;
-    size_t line_count, there_count;
+    struct customer *customers;
+    size_t line_count, there_count, customer_count;
 };
 
 static struct result read_lines(struct view *v, int32_t from, int32_t to, struct book *b)
@@ -52,7 +61,7 @@ static struct result read_lines(struct view *v, int32_t from, int32_t to, struct
 
 static struct result read_there(struct view *v, struct book *b)
 {
-    struct statement *q = store_prepare(v->store, Q_TODAY_STOCK);
+    struct statement *q = store_prepare(v->store, Q_PAGE_ORDER_STOCK);
     for (;;) {
         bool row;
         TRY(store_step(q, &row));
@@ -61,8 +70,45 @@ static struct result read_there(struct view *v, struct book *b)
         }
         struct there *t = evidence_grow(v->arena, &b->there, &b->there_count, sizeof *b->there);
         *t = (struct there){.item = arena_copy(v->arena, store_text(q, 0)),
-                            .pieces = store_int(q, 1)};
+                            .best_before = (int32_t)store_int(q, 1),
+                            .markets = arena_copy(v->arena, store_text(q, 2)),
+                            .pieces = store_int(q, 3),
+                            .left = store_int(q, 3)};
     }
+}
+
+static struct result read_customers(struct view *v, struct book *b)
+{
+    struct statement *q = store_prepare(v->store, Q_KEEPING_CUSTOMERS);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        struct customer *c =
+            evidence_grow(v->arena, &b->customers, &b->customer_count, sizeof *b->customers);
+        *c = (struct customer){.code = arena_copy(v->arena, store_text(q, 0)),
+                               .life_days = store_int(q, 1),
+                               .market = arena_copy(v->arena, store_text(q, 2)),
+                               .group = arena_copy(v->arena, store_text(q, 4))};
+    }
+}
+
+static void find_customers(struct book *b)
+{
+    for (size_t i = 0; i < b->line_count; i++) {
+        for (size_t k = 0; k < b->customer_count; k++) {
+            if (strcmp(b->customers[k].code, b->lines[i].customer) == 0) {
+                b->lines[i].who = &b->customers[k];
+            }
+        }
+    }
+}
+
+static const char *group_of(const struct line *line)
+{
+    return line->who != NULL ? line->who->group : "";
 }
 
 static int by_day_and_key(const void *x, const void *y)
@@ -76,17 +122,43 @@ static int64_t open_of(const struct line *line)
     return line->cancelled || line->shipped >= line->pieces ? 0 : line->pieces - line->shipped;
 }
 
+/* Long enough to keep, and for the market, of whoever ordered. */
+static bool is_fit(const struct there *t, const struct line *line)
+{
+    const struct customer *c = line->who;
+    if (c == NULL) {
+        return true;
+    }
+    bool sold = t->markets[0] == '\0' || c->market[0] == '\0' || list_has(t->markets, c->market);
+    return sold && (t->best_before == 0 || t->best_before - line->day >= c->life_days);
+}
+
+static int64_t least(int64_t x, int64_t y)
+{
+    return x < y ? x : y;
+}
+
+/* What an earlier day takes is not there for a later one, and what ends first goes first. */
 static void give_out(struct book *b, int32_t today)
 {
     for (size_t i = 0; i < b->line_count; i++) {
         struct line *line = &b->lines[i];
         for (size_t k = 0; line->day >= today && k < b->there_count; k++) {
             struct there *t = &b->there[k];
-            if (strcmp(t->item, line->item) == 0) {
-                line->stock = open_of(line) < t->pieces ? open_of(line) : t->pieces;
-                t->pieces -= line->stock;
+            if (strcmp(t->item, line->item) == 0 && is_fit(t, line)) {
+                int64_t given = least(open_of(line) - line->stock, t->left);
+                line->stock += given;
+                t->left -= given;
             }
         }
+    }
+    for (size_t i = 0; i < b->line_count; i++) {
+        struct line *line = &b->lines[i];
+        int64_t left = 0;
+        for (size_t k = 0; line->day >= today && k < b->there_count; k++) {
+            left += strcmp(b->there[k].item, line->item) == 0 ? b->there[k].left : 0;
+        }
+        line->unfit = least(open_of(line) - line->stock, left);
     }
 }
 
@@ -106,33 +178,101 @@ static const char *state_of(const struct line *line, int32_t today)
 
 static json_t *line_json(const struct line *line, int32_t today)
 {
-    return json_pack("{s:s,s:s,s:s,s:I,s:I,s:I,s:I,s:s,s:I,s:s}", "key", line->key, "customer",
-                     line->customer, "item", line->item, "pieces", (json_int_t)line->pieces,
-                     "shipped", (json_int_t)line->shipped, "stock", (json_int_t)line->stock,
-                     "missing", (json_int_t)(open_of(line) - line->stock), "state",
-                     state_of(line, today), "version", (json_int_t)line->version, "source",
-                     line->source);
+    const struct customer *c = line->who;
+    json_t *o =
+        json_pack("{s:s,s:s,s:s,s:s,s:I,s:I,s:I,s:I,s:I,s:s,s:I,s:s}", "key", line->key, "customer",
+                  line->customer, "group", group_of(line), "item", line->item, "pieces",
+                  (json_int_t)line->pieces, "shipped", (json_int_t)line->shipped, "stock",
+                  (json_int_t)line->stock, "missing", (json_int_t)(open_of(line) - line->stock),
+                  "unfit", (json_int_t)line->unfit, "state", state_of(line, today), "version",
+                  (json_int_t)line->version, "source", line->source);
+    CHECK(o != NULL);
+    view_put(o, "life_days", view_int(c != NULL, c != NULL ? c->life_days : 0));
+    return o;
+}
+
+struct sums {
+    int64_t pieces, shipped, stock, missing;
+};
+
+static void add_to(struct sums *s, const struct line *line)
+{
+    if (!line->cancelled) {
+        s->pieces += line->pieces;
+        s->shipped += line->shipped;
+        s->stock += line->stock;
+        s->missing += open_of(line) - line->stock;
+    }
+}
+
+static void put_sums(json_t *o, const struct sums *s)
+{
+    view_put(o, "pieces", json_integer(s->pieces));
+    view_put(o, "shipped", json_integer(s->shipped));
+    view_put(o, "stock", json_integer(s->stock));
+    view_put(o, "missing", json_integer(s->missing));
+}
+
+/* Each group of customers once, in the order of its first line. */
+static json_t *groups_json(const struct book *b, size_t from, size_t to)
+{
+    json_t *groups = json_array();
+    for (size_t i = from; i < to; i++) {
+        const char *group = group_of(&b->lines[i]);
+        bool was_before = false;
+        for (size_t k = from; k < i; k++) {
+            was_before = was_before || strcmp(group_of(&b->lines[k]), group) == 0;
+        }
+        if (was_before) {
+            continue;
+        }
+        struct sums sums = {0};
+        for (size_t k = i; k < to; k++) {
+            if (strcmp(group_of(&b->lines[k]), group) == 0) {
+                add_to(&sums, &b->lines[k]);
+            }
+        }
+        json_t *o = json_object();
+        view_put(o, "group", json_string(group));
+        put_sums(o, &sums);
+        view_append(groups, o);
+    }
+    return groups;
 }
 
 /* The lines of a day, from *inout_at on. */
 static json_t *day_json(const struct view *v, const struct book *b, int32_t today, size_t *inout_at)
 {
-    const struct line *first = &b->lines[*inout_at];
-    int64_t pieces = 0, shipped = 0, stock = 0, missing = 0;
-    json_t *lines = json_array();
-    for (; *inout_at < b->line_count && b->lines[*inout_at].day == first->day; ++*inout_at) {
-        const struct line *line = &b->lines[*inout_at];
-        view_append(lines, line_json(line, today));
-        if (!line->cancelled) {
-            pieces += line->pieces;
-            shipped += line->shipped;
-            stock += line->stock;
-            missing += open_of(line) - line->stock;
-        }
+    size_t from = *inout_at;
+    struct sums sums = {0};
+    json_t *o = json_object(), *lines = json_array();
+    for (; *inout_at < b->line_count && b->lines[*inout_at].day == b->lines[from].day;
+         ++*inout_at) {
+        view_append(lines, line_json(&b->lines[*inout_at], today));
+        add_to(&sums, &b->lines[*inout_at]);
     }
-    return json_pack("{s:s,s:I,s:I,s:I,s:I,s:o}", "day", day_text(v->arena, first->day), "pieces",
-                     (json_int_t)pieces, "shipped", (json_int_t)shipped, "stock", (json_int_t)stock,
-                     "missing", (json_int_t)missing, "lines", lines);
+    view_put(o, "day", json_string(day_text(v->arena, b->lines[from].day)));
+    put_sums(o, &sums);
+    view_put(o, "groups", groups_json(b, from, *inout_at));
+    view_put(o, "lines", lines);
+    return o;
+}
+
+/* Of the goods: how long they keep, and what the lines up to the last day shown take of them. */
+static json_t *there_json(const struct view *v, const struct book *b, int32_t today)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < b->there_count; i++) {
+        const struct there *t = &b->there[i];
+        bool dated = t->best_before != 0;
+        json_t *o = json_pack("{s:s,s:s,s:I,s:I}", "item", t->item, "markets", t->markets, "pieces",
+                              (json_int_t)t->pieces, "free", (json_int_t)t->left);
+        CHECK(o != NULL);
+        view_put(o, "best_before", view_text(dated ? day_text(v->arena, t->best_before) : NULL));
+        view_put(o, "left_d", view_int(dated, t->best_before - today));
+        view_append(list, o);
+    }
+    return list;
 }
 
 struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out)
@@ -144,9 +284,10 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
             FIELD_RANGE, "to", day_text(v->arena, to),
             arena_printf(v->arena, "a day at most %d after \"from\"", VIEW_ORDERS_DAYS_MAX - 1));
     }
-    /* what an earlier day takes of the stock is not there for a later one */
     TRY(read_lines(v, from < today ? from : today, to, &b));
     TRY(read_there(v, &b));
+    TRY(read_customers(v, &b));
+    find_customers(&b);
     if (b.line_count > 0) {
         qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
     }
@@ -161,8 +302,8 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
             json_decref(day);
         }
     }
-    *out = json_pack("{s:s,s:s,s:o}", "from", day_text(v->arena, from), "to",
-                     day_text(v->arena, to), "days", days);
+    *out = json_pack("{s:s,s:s,s:o,s:o}", "from", day_text(v->arena, from), "to",
+                     day_text(v->arena, to), "there", there_json(v, &b, today), "days", days);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

@@ -88,16 +88,7 @@ int32_t view_day(const struct view *v, int64_t ms)
 
 struct result view_day_start(const struct view *v, int32_t day, int64_t *out_ms)
 {
-    struct civil c = {.hour = v->profile->day_starts_min / 60,
-                      .minute = v->profile->day_starts_min % 60};
-    day_to_ymd(day, &c.year, &c.month, &c.day);
-    int64_t about_ms = ((int64_t)day * 24 + c.hour) * HOUR_MS;
-    struct result r = civil_to_ms(&c, civil_offset_min(about_ms), "day", out_ms);
-    if (r.code == CODE_TIME_GAP) { /* skipped by the clock change: the hour behind it */
-        c.hour++;
-        return civil_to_ms(&c, CIVIL_NO_OFFSET, "day", out_ms);
-    }
-    return r;
+    return house_day_begin(day, v->profile->day_starts_min, out_ms);
 }
 
 struct result view_first(struct statement *q, int64_t otherwise, int64_t *out)

@@ -23,6 +23,7 @@ static const struct kind {
 } kinds[TODAY_WHATS] = {
     [TODAY_POSITIVE] = {"positive", "stopped", "", "trace", "trace", NULL, 0},
     [TODAY_RECALL] = {"recall", "stopped", "quality,dispatch", "trace", "trace", NULL, 1},
+    [TODAY_STOP] = {"stop", "stopped", "", "heard", "record", "stop-heard", 2},
     [TODAY_ASIDE] = {"aside", "stopped", "", "settle", "daybook", NULL, 3},
     [TODAY_ENVIRONMENT] = {"environment", "stopped", "hygiene,quality", "close", "record",
                            "environment", 5},
@@ -31,7 +32,10 @@ static const struct kind {
     [TODAY_TWICE] = {"twice", "due", "", "look", "daybook", NULL, 8},
     [TODAY_BLOCKED] = {"blocked", "stopped", "", "done", "record", "duty-done", 9, "schedule"},
     [TODAY_HARVEST] = {"harvest", "due", "grower,line,planner", "harvest", "record", "harvest", 10},
+    [TODAY_TRUCK] = {"truck", "due", "planner,line,dispatch", "look", "lines", NULL, 11},
     [TODAY_WATER] = {"water", "due", "grower", "water", "record", "water", 12},
+    [TODAY_CHANGE] = {"water-change", "due", "line,hygiene,grower,quality", "change", "record",
+                      "water-change", 13},
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
     [TODAY_SHORT] = {"short", "due", "planner,dispatch", "plan", "plan", NULL, 18},
@@ -40,14 +44,18 @@ static const struct kind {
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
     [TODAY_INSTRUMENT] = {"instrument-check", "due", "", "check", "record", "instrument-check", 25},
     [TODAY_CLEAN] = {"clean", "due", "hygiene,grower", "clean", "record", "clean", 26},
-    [TODAY_WORK] = {"work-order", "due", "hygiene,quality,maintenance,line,grower", "hand-back",
-                    "record", "hand-back", 27, "safety"},
-    [TODAY_TASK] = {"task", "due", "quality,hygiene", "done", "record", "task-done", 28},
+    [TODAY_WORK] = {"work-order", "due", "", "hand-back", "record", "hand-back", 27, "safety"},
+    [TODAY_TASK] = {"task", "due", "", "done", "record", "task-done", 28},
     [TODAY_DUTY] = {"duty", "due", "", "done", "record", "duty-done", 29, "schedule"},
     [TODAY_CALIBRATE] = {"calibrate", "due", "maintenance,quality", "calibrate", "record",
                          "calibrate", 30},
     [TODAY_CERTIFICATE] = {"certificate", "waiting", "quality,intake", "renew", "record",
                            "certificate", 31},
+    [TODAY_TRAINING] = {"training", "waiting", "", "renew", "record", "training", 31},
+    [TODAY_FITNESS] = {"fitness", "waiting", "", "renew", "record", "health-check", 31},
+    [TODAY_DELIVERY] = {"delivery", "due", "", "inspect", "record", "delivery-check", 23},
+    [TODAY_RETAINED] = {"retained", "waiting", "quality", "end", "record", "retain-end", 39,
+                        "registers"},
     [TODAY_BACKUP] = {"backup", "due", "manager", "look", "health", NULL, 32},
     [TODAY_OWED] = {"owed", "due", "line,quality", "explain", "lot", NULL, 34},
     [TODAY_DEVIATION] = {"deviation", "due", "quality", "correct", "record", "corrective-action",
@@ -72,9 +80,11 @@ bool today_wants(const struct today *t, enum what what)
 static int rank_of(const struct today *t, const struct today_line *line)
 {
     const struct kind *k = &kinds[line->what];
-    size_t len = strcspn(k->roles, ",");
-    bool own = sees_all(t->v->role) || k->roles[0] == '\0' ||
-               (strlen(t->v->role) == len && strncmp(k->roles, t->v->role, len) == 0);
+    const char *roles = line->role != NULL ? line->role : k->roles;
+    size_t len = strcspn(roles, ",");
+    bool own = sees_all(t->v->role) || roles[0] == '\0' ||
+               (line->person != 0 && line->person == t->v->person) ||
+               (strlen(t->v->role) == len && strncmp(roles, t->v->role, len) == 0);
     bool stopped = strcmp(k->tone, "stopped") == 0;
     bool later = line->tone != NULL && strcmp(line->tone, "waiting") == 0 && !stopped;
     return k->rank + (own || stopped ? 0 : NOT_OWN) + (later ? NOT_YET : 0);
@@ -82,7 +92,8 @@ static int rank_of(const struct today *t, const struct today_line *line)
 
 void today_add(struct today *t, const struct today_line *line)
 {
-    bool mine = line->role == NULL || sees_all(t->v->role) || strcmp(line->role, t->v->role) == 0;
+    bool mine = line->role == NULL || sees_all(t->v->role) || list_has(line->role, t->v->role) ||
+                (line->person != 0 && line->person == t->v->person);
     if (!mine || !today_wants(t, line->what)) {
         json_decref(line->with);
         return;
@@ -264,6 +275,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
         TRY(today_chambers(t));
         TRY(today_plan(t));
         TRY(today_orders(t));
+        TRY(today_lines(t));
     }
     if (t->day != t->now_day) {
         return RESULT_OK;
@@ -275,10 +287,12 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     TRY(today_asides(t));
     TRY(today_twice(t));
     TRY(today_house(t));
+    TRY(today_water(t));
     TRY(today_positives(t));
     TRY(today_results(t));
     TRY(today_decisions(t));
     TRY(today_releases(t));
+    TRY(today_ends(t));
     return today_safety(t);
 }
 

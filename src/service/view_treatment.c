@@ -230,7 +230,9 @@ static void put_constants(struct treated *t)
     const struct treatment_constants *k = &t->constants;
     const struct calc_row *row = registry_find("lethality");
     CHECK(row != NULL); /* a calculation of the program */
-    view_put(t->o, "stand_in", view_text(t->set != NULL ? t->set->title : NULL));
+    view_put(t->o, "stand_in",
+             t->set != NULL ? json_string(words_own(t->v->arena, t->v->lang, t->set->title))
+                            : json_null());
     view_put(t->o, "reference_mc", json_integer(k->reference_mc));
     view_put(t->o, "z_mc", json_integer(k->z_mc));
     view_put(t->o, "d_ms", json_integer(k->d_ms));
@@ -245,7 +247,8 @@ static void put_constants(struct treated *t)
         }
     }
     for (size_t i = 0; row->cautions[i] != NULL; i++) {
-        view_append(cautions, json_string(row->cautions[i]));
+        const char *text = words_own(t->v->arena, t->v->lang, row->cautions[i]);
+        view_append(cautions, json_string(text));
     }
     view_put(t->o, "constants", rows);
     view_put(t->o, "cautions", cautions);

@@ -2,13 +2,9 @@
 
 #include "base/check.h"
 #include "ledger/evidence.h"
+#include "ledger/water_book.h"
 #include "service/view_calendar.h"
-#include "service/view_inner.h"
-
-/* What is read of water: how the record says it, and the limit it is held against. */
-static const struct quantity {
-    const char *unit, *name, *limit; /* limit NULL: none */
-} quantities[] = {{"mg/L", "chlorine", "wash-chlorine"}, {"pH", "ph", NULL}, {"C", "temp", NULL}};
+#include "service/view_waters.h"
 
 struct waters {
     const struct view *v;
@@ -18,16 +14,6 @@ struct waters {
     size_t code_count;
 };
 
-static const struct quantity *quantity_of(const char *unit)
-{
-    for (size_t i = 0; i < sizeof quantities / sizeof quantities[0]; i++) {
-        if (strcmp(quantities[i].unit, unit) == 0) {
-            return &quantities[i];
-        }
-    }
-    return NULL;
-}
-
 static json_t *last_of(json_t *list)
 {
     size_t count = json_array_size(list);
@@ -35,7 +21,7 @@ static json_t *last_of(json_t *list)
 }
 
 /* Readings come by place and unit: the list of the one at hand, begun when it is new. */
-static json_t *readings_at(struct waters *w, const char *place, const struct quantity *k)
+static json_t *readings_at(struct waters *w, const char *place, const struct water_meter_row *k)
 {
     json_t *at = last_of(w->places);
     if (at == NULL || strcmp(json_string_value(json_object_get(at, "place")), place) != 0) {
@@ -45,8 +31,8 @@ static json_t *readings_at(struct waters *w, const char *place, const struct qua
         *code = arena_copy(w->v->arena, place);
     }
     json_t *series = json_object_get(at, "series"), *one = last_of(series);
-    if (one == NULL || strcmp(json_string_value(json_object_get(one, "kind")), k->name) != 0) {
-        one = json_pack("{s:s,s:s,s:n,s:n,s:n,s:[]}", "kind", k->name, "unit", k->unit, "low",
+    if (one == NULL || strcmp(json_string_value(json_object_get(one, "kind")), k->field) != 0) {
+        one = json_pack("{s:s,s:s,s:n,s:n,s:n,s:[]}", "kind", k->field, "unit", k->told, "low",
                         "high", "source", "readings");
         view_append(series, one);
     }
@@ -64,9 +50,9 @@ static struct result read_readings(struct waters *w)
         if (!row) {
             return RESULT_OK;
         }
-        const struct quantity *k = quantity_of(store_text(q, 1));
-        if (k != NULL) {
-            view_append(readings_at(w, store_text(q, 0), k),
+        enum water_meter meter = water_meter_of(store_text(q, 1));
+        if (meter != METERS) {
+            view_append(readings_at(w, store_text(q, 0), &water_meters[meter]),
                         json_pack("{s:I,s:I,s:b,s:I}", "at_ms", (json_int_t)store_int(q, 4),
                                   "value", (json_int_t)store_int(q, 2), "ok",
                                   (int)(store_int(q, 3) != 0), "entry",
@@ -83,8 +69,9 @@ static struct result put_limits(struct waters *w, json_t *series)
     json_t *one;
     json_array_foreach(series, i, one)
     {
-        const struct quantity *k = quantity_of(json_string_value(json_object_get(one, "unit")));
-        if (k == NULL || k->limit == NULL || profile_limit(v->profile, k->limit, "*") == NULL) {
+        const struct water_meter_row *k =
+            &water_meters[water_meter_named(json_string_value(json_object_get(one, "kind")))];
+        if (k->limit == NULL || profile_limit(v->profile, k->limit, "*") == NULL) {
             continue;
         }
         struct limit limit;
@@ -153,7 +140,9 @@ static struct result fill(struct waters *w, int32_t from, int32_t to, json_t *o)
     for (size_t i = 0; i < w->code_count; i++) {
         TRY(put_product(w, i));
     }
-    return put_systems(w, o);
+    TRY(put_systems(w, o));
+    int64_t now_ms = w->v->now_ms;
+    return view_water_loops(w->v, w->from_ms, w->to_ms - 1 < now_ms ? w->to_ms - 1 : now_ms, o);
 }
 
 struct result view_waters(struct view *v, int32_t from, int32_t to, json_t **out)

@@ -39,6 +39,7 @@ struct call {
     struct target target;
     struct asked asked;
     const char *peer; /* the client's address as text */
+    int socket;       /* of the client's connection; -1: none */
     bool secure;      /* came over TLS */
     const char *body;
     size_t body_len;

@@ -1,6 +1,7 @@
 #include "base/check.h"
 #include "calc/registry.h"
 #include "calc/sweep.h"
+#include "service/calc_words.h"
 #include "web/openapi.h"
 #include "web/web_inner.h"
 
@@ -8,7 +9,9 @@ struct result hand_calculations(struct call *c)
 {
     json_t *rows = json_array();
     for (size_t i = 0; i < registry_count(); i++) {
-        json_array_append_new(rows, registry_row_json(registry_at(i)));
+        json_t *row = registry_row_json(registry_at(i), c->arena);
+        calc_words(c->arena, c->lang, row);
+        json_array_append_new(rows, row);
     }
     c->out = json_pack("{s:o}", "rows", rows);
     CHECK(c->out != NULL);
@@ -17,7 +20,9 @@ struct result hand_calculations(struct call *c)
 
 struct result hand_calculate(struct call *c)
 {
-    return registry_call(c->part[0], c->json, c->arena, &c->out);
+    TRY(registry_call(c->part[0], c->json, c->arena, &c->out));
+    calc_words(c->arena, c->lang, c->out);
+    return RESULT_OK;
 }
 
 struct result hand_sweep(struct call *c)
@@ -28,8 +33,10 @@ struct result hand_sweep(struct call *c)
     if (!json_is_object(inputs)) {
         return FAIL1(FIELD_MISSING, "inputs", "Give the fields of the calculation.");
     }
-    return calc_sweep(c->part[0], inputs, over, json_number_value(json_object_get(c->json, "low")),
-                      json_number_value(json_object_get(c->json, "high")), c->arena, &c->out);
+    TRY(calc_sweep(c->part[0], inputs, over, json_number_value(json_object_get(c->json, "low")),
+                   json_number_value(json_object_get(c->json, "high")), c->arena, &c->out));
+    calc_words(c->arena, c->lang, c->out);
+    return RESULT_OK;
 }
 
 struct result hand_openapi(struct call *c)

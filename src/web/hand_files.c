@@ -22,7 +22,8 @@ struct result hand_file_in(struct call *c)
                                  .folder = serving_folder(c->web->serving),
                                  .lang = c->lang,
                                  .person = c->seat.person,
-                                 .kind = c->part[0]};
+                                 .kind = c->part[0],
+                                 .asker = c->socket};
     uint8_t *file;
     if (!list_has(kinds, ask.kind)) {
         return FAIL2(FIELD_CHOICE, "kind", ask.kind, kinds);

@@ -87,7 +87,8 @@ struct result hand_sheet(struct call *c)
     const uint8_t *pdf = NULL;
     size_t len = 0;
     if (kind == SHEETS_COUNT) {
-        return FAIL2(FIELD_CHOICE, "kind", c->part[0], "soak, harvest, checks, weights");
+        return FAIL2(FIELD_CHOICE, "kind", c->part[0],
+                     "soak, harvest, checks, weights, day, doses");
     }
     if (text != NULL) {
         TRY(day_read(text, "day", &day));

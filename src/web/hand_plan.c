@@ -1,16 +1,37 @@
 #include "base/check.h"
 #include "base/uuid.h"
 #include "service/plan_jobs.h"
+#include "service/planning_floor.h"
+#include "service/view_dayline.h"
+#include "service/view_plan.h"
 #include "web/web_inner.h"
+
+/* What is taken and what it gives, and the plan that is being worked out beside it. */
+struct result hand_plan(struct call *c)
+{
+    json_t *job = NULL;
+    TRY(view_plan(c->view, &c->out));
+    TRY(plan_jobs_get(c->web->plans, c->arena, c->lang, NULL, &job));
+    json_object_set_new(c->out, "job", job);
+    return RESULT_OK;
+}
+
+struct result hand_plan_floor(struct call *c)
+{
+    int32_t from, to;
+    TRY(call_day(c, "from", &from));
+    TRY(call_day(c, "to", &to));
+    return view_floor(c->view, from, to, &c->out);
+}
 
 struct result hand_plan_begin(struct call *c)
 {
-    static const char *const names[] = {"seconds", NULL};
+    static const char *const names[] = {"seconds", "keep", "changes", "trial", NULL};
     int64_t seconds = 0;
     const char *id;
     TRY(json_only(c->json, "", "a plan", names));
     TRY(call_int(c, "seconds", JSON_NEEDED, 0, PLAN_JOB_SECONDS_MAX, &seconds));
-    plan_jobs_begin(c->web->plans, c->arena, seconds, &id);
+    TRY(plan_jobs_begin(c->web->plans, c->arena, seconds, c->json, &id));
     c->out = json_pack("{s:s}", "job", id);
     CHECK(c->out != NULL);
     return RESULT_OK;
@@ -39,7 +60,15 @@ struct result hand_plan_take(struct call *c)
     struct result r = serving_ask(c->web->serving, request, &answer);
     json_decref(request);
     TRY(r);
+    plan_jobs_taken(c->web->plans, c->part[0]);
     c->out = json_pack("{s:[o]}", "answers", answer);
     CHECK(c->out != NULL);
     return RESULT_OK;
+}
+
+struct result hand_plan_day(struct call *c)
+{
+    int32_t day;
+    TRY(call_day(c, "day", &day));
+    return view_dayline(c->view, day, &c->out);
 }

@@ -1,6 +1,7 @@
 /* Pages of food safety: each asks one function of the service. */
 #include "base/civil.h"
 #include "service/view_calendar.h"
+#include "service/view_registers.h"
 #include "service/view_safety.h"
 #include "service/view_treatment.h"
 #include "web/web_inner.h"
@@ -27,6 +28,16 @@ struct result hand_schedule(struct call *c)
 struct result hand_calendar(struct call *c)
 {
     return view_calendar(c->view, &c->out);
+}
+
+struct result hand_registers(struct call *c)
+{
+    return view_registers(c->view, &c->out);
+}
+
+struct result hand_complaints(struct call *c)
+{
+    return view_complaints(c->view, &c->out);
 }
 
 struct result hand_waters(struct call *c)

@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "service/health.h"
-#include "service/plan_jobs.h"
 #include "service/view_ask.h"
 #include "service/view_balance.h"
 #include "service/view_chambers.h"
@@ -134,14 +133,4 @@ struct result hand_health(struct call *c)
 struct result hand_people(struct call *c)
 {
     return view_people(c->view, &c->out);
-}
-
-/* What is taken, and the plan that is being worked out beside it. */
-struct result hand_plan(struct call *c)
-{
-    json_t *job = NULL;
-    TRY(view_plan(c->view, &c->out));
-    TRY(plan_jobs_get(c->web->plans, c->arena, c->lang, NULL, &job));
-    json_object_set_new(c->out, "job", job);
-    return RESULT_OK;
 }

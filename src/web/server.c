@@ -56,7 +56,7 @@ static void *on_uri(void *self, const char *uri, struct MHD_Connection *connecti
         MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
     r->link = info->socket_context;
     arena_init(&r->arena, ARENA_LIMIT_DEFAULT);
-    r->call = (struct call){.web = r->server->web, .arena = &r->arena, .lang = "en"};
+    r->call = (struct call){.web = r->server->web, .arena = &r->arena, .socket = -1, .lang = "en"};
     r->uri = strlen(uri) <= WEB_PATH_MAX ? arena_copy(&r->arena, uri) : NULL;
     return r;
 }
@@ -137,6 +137,9 @@ static void read_head(struct request *r, const char *method)
     c->method = method_of(method);
     c->secure = r->server->secure;
     c->peer = peer_of(r);
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(r->connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    c->socket = info->connect_fd;
     c->asked = (struct asked){.host = header_of(r, "Host"),
                               .origin = header_of(r, "Origin"),
                               .fetch_site = header_of(r, "Sec-Fetch-Site"),

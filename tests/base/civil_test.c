@@ -271,12 +271,32 @@ static void a_night_shift_is_one_day(void **state)
     assert_int_equal(day_of_house(0, -60, 0), -1);
 }
 
+static void a_house_day_begins_at_its_hour(void **state)
+{
+    int32_t day;
+    int64_t begin, wanted;
+    assert_ok(civil_zone_use("Europe/Berlin"));
+    assert_ok(day_read("2026-03-01", "day", &day));
+    assert_ok(house_day_begin(day, 300, &begin));
+    assert_ok(civil_read("2026-03-01T05:00:00+01:00", "at", &wanted));
+    assert_int_equal(begin, wanted);
+    assert_int_equal(day_of_house(begin, 60, 300), day);
+    assert_int_equal(day_of_house(begin - 1, 60, 300), day - 1);
+    /* 2026-03-29 has no 02:30 there: clocks go from 02:00 to 03:00 */
+    assert_ok(day_read("2026-03-29", "day", &day));
+    assert_ok(house_day_begin(day, 150, &begin));
+    assert_ok(civil_read("2026-03-29T03:30:00+02:00", "at", &wanted));
+    assert_int_equal(begin, wanted);
+    assert_ok(civil_zone_use("UTC"));
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_choice_it_is_utc),
         cmocka_unit_test_setup(only_zones_of_the_machine_are_taken, use_utc),
+        cmocka_unit_test(a_house_day_begins_at_its_hour),
         cmocka_unit_test(times_with_an_offset),
         cmocka_unit_test(what_is_no_time_is_refused),
         cmocka_unit_test(changes_of_the_clock_are_asked_about),

@@ -16,6 +16,7 @@ const FREE = [
   [".trace-svg", "the picture of the list below it, in which each number is asked; a box opens its lot"],
   [".plan-day, .plan-axis, .u-axis", "the scale of a picture, not a figure of the record"],
   [".plan-item", "how many strips look alike: counted in the picture itself"],
+  [".day-truck", "how each truck stands is a list below the picture, in which each number is asked"],
   [".source, .rounding", "the words of a source, and how the number beside was rounded"],
   [".facts", "a constant says its source beside it"],
 ];
@@ -83,7 +84,7 @@ async function places() {
   return [
     ["/", 0], ["/chambers", 20], [chamber, 4], ["/lots", 20], ["/lots?state=all&kind=packed", 20], [lot, 5], [growing, 3],
     ["/safety?holds=all", 1], ["/safety/schedule", 0], ["/safety/samples", 0], ["/safety/water", 0], [`/trace?code=${code}&direction=forward`, 6], [`/trace?code=${code}&direction=back`, 6], [`/recall/${code}`, 6],
-    [`/units/${code}-0001`, 2], ["/papers", 20], ["/packing", 20], ["/keeping", 10], ["/daybook#health", 1], ["/daybook/100", 0], ["/people", 10], ["/plan", 20], ["/work-it-out", 0], ["/me", 0], ["/more", 0],
+    [`/units/${code}-0001`, 2], ["/papers", 20], ["/packing", 20], ["/keeping", 10], ["/daybook#health", 1], ["/daybook/100", 0], ["/people", 10], ["/plan", 20], ["/plan/floor", 3], ["/plan/day", 15], ["/work-it-out", 0], ["/me", 0], ["/more", 0],
   ];
 }
 

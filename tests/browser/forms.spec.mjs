@@ -246,17 +246,55 @@ test("a mapping is told by its columns and the rest of it", async () => {
     await dialog.getByText("sample, organism and state are needed").waitFor();
     await dialog.getByLabel("Field").fill("sample");
     await dialog.getByLabel("Its header in the file").fill("Probe");
-    await dialog.getByRole("button", { name: "One more" }).click();
+    await dialog.getByRole("group", { name: "Columns" }).getByRole("button", { name: "One more" }).click();
     await dialog.getByLabel("Field").nth(1).fill("state");
     await dialog.getByLabel("Its header in the file").nth(1).fill("Befund");
-    await dialog.getByLabel("How the rest is read").fill("{");
-    await dialog.getByText("This is no JSON object").waitFor();
-    assert.equal(await dialog.getByRole("button", { name: "Keep this mapping" }).isDisabled(), true);
-    await dialog.getByLabel("How the rest is read").fill('{"dates":"day-first"}');
+    await dialog.getByLabel("Dates").selectOption("day-first");
+    await dialog.getByLabel("What an empty cell says").fill("n. a. | -");
+    await dialog.getByRole("group", { name: "The same for every row" }).getByRole("button", { name: "One more" }).click();
+    await dialog.getByLabel("Field without a column").fill("organism");
+    await dialog.getByLabel("What it is").fill("listeria");
+    const words = dialog.getByRole("group", { name: "Words of the file" });
+    await words.getByRole("button", { name: "One more" }).click();
+    await words.getByLabel("Field").fill("state");
+    await words.getByLabel("Their word").fill("neg.");
+    await words.getByLabel("Our word").fill("negative");
+    await dialog.getByText("As the record keeps it").click();
+    const wanted = { columns: { sample: "Probe", state: "Befund" }, fixed: { organism: "listeria" }, codes: { state: { "neg.": "negative" } }, dates: "day-first", missing: ["n. a.", "-"] };
+    assert.deepEqual(JSON.parse(await dialog.locator("pre").textContent()), wanted);
     await dialog.getByRole("button", { name: "Keep this mapping" }).click();
     await dialog.waitFor({ state: "detached" });
     const { kind, source, data } = made.told[0];
-    assert.deepEqual([kind, source, made.told[0].for, data], ["mapping", "lab-2", "results", { columns: { sample: "Probe", state: "Befund" }, dates: "day-first" }]);
+    assert.deepEqual([kind, source, made.told[0].for, data], ["mapping", "lab-2", "results", wanted]);
+  });
+});
+
+test("each kind of file has its own fields, and what a mapping holds comes back in them", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/papers/files`);
+    await settle(page);
+    await page.getByRole("button", { name: "Change", exact: true }).nth(1).click();
+    const dialog = page.locator("dialog");
+    assert.equal(await dialog.getByLabel("Seconds between readings").inputValue(), "2");
+    assert.equal(await dialog.getByLabel("Clock of the file").inputValue(), "Europe/Vienna");
+    await dialog.getByLabel("Decimals kept").selectOption("2");
+    await dialog.getByLabel("Lowest that can be").fill("-5");
+    await dialog.getByLabel("Largest step between two readings").fill("4");
+    await dialog.getByLabel("Clock of the file").fill("Europe/Madrid");
+    await dialog.getByRole("button", { name: "Keep this mapping" }).click();
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual(made.told[0].data, {
+      columns: { date: "Datum", clock: "Zeit", "channel-1": "T1" }, series: "treater-1", unit: "Cel", zone: "Europe/Madrid", interval_s: "2", scale: 2, range: { low: "-5" }, jump: "4",
+    });
+    await page.getByRole("button", { name: "Change", exact: true }).first().click();
+    await dialog.getByText("The file is all there is between two days").click();
+    await dialog.getByRole("group", { name: "Whole book" }).getByRole("combobox").nth(1).selectOption("column");
+    await dialog.getByRole("textbox", { name: "a column says it" }).fill("Bis");
+    await dialog.getByRole("button", { name: "Keep this mapping" }).click();
+    await dialog.waitFor({ state: "detached" });
+    assert.deepEqual(made.told[1].data.whole_book, { from: { of: "rows" }, to: { column: "Bis" } });
   });
 });
 
@@ -266,7 +304,11 @@ test("the order book says by day what has left, is there or missing, and each li
     const page = await context.newPage();
     await page.goto(`${made.url}/plan/orders`);
     await settle(page);
-    assert.deepEqual(await page.locator("section h2").allTextContents(), ["Wednesday 11 March", "Thursday 12 March", "Saturday 14 March"]);
+    assert.deepEqual(await page.locator("section h2").allTextContents(), ["Wednesday 11 March", "Thursday 12 March", "Saturday 14 March", "There now, by remaining life"]);
+    await page.getByText("By customer group").first().click();
+    assert.match(await page.getByRole("row", { name: /^kitchens/ }).first().textContent(), /kitchens80080000/);
+    assert.match(await page.getByRole("row", { name: /4713/ }).textContent(), /120 there, too old for this customer/);
+    assert.match(await page.locator("section").last().textContent(), /M250Sat 14 Mar3 dayshouse, US120120/);
     assert.match(await page.locator("section").nth(1).textContent(), /900 ordered, 0 have left, 260 are there · 640 missing/);
     assert.match(await page.getByRole("row", { name: /4713/ }).textContent(), /short/);
     await page.getByRole("button", { name: /TESTA-2\/4712/ }).click();

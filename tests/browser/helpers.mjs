@@ -36,9 +36,9 @@ function run(args) {
 
 /* The invented plant in a folder of its own, served by the program. */
 export class Plant {
-  async make(weeks = 3) {
+  async make(weeks = 3, chambers = 24) {
     this.folder = mkdtempSync(join(tmpdir(), "plumule-plant-"));
-    await run(["demo", "--folder", join(this.folder, "p"), "--weeks", String(weeks)]);
+    await run(["demo", "--folder", join(this.folder, "p"), "--weeks", String(weeks), "--chambers", String(chambers)]);
     return this;
   }
 

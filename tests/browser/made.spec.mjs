@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { go, settle, withMade } from "./helpers.mjs";
 import { SIZES } from "./browser.mjs";
+import { board } from "./made/safety.mjs";
 
 async function water(page, litres) {
   await go(page, "/record");
@@ -244,6 +245,26 @@ test("the ribbon is stepped by arrow keys, and a band says which day is shown", 
   });
 });
 
+test("on the safety board what is broken stands before what is in order", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/safety`);
+    await settle(page);
+    assert.equal(await page.locator("main section[id]").first().getAttribute("id"), "blocks");
+    const { blocks } = board;
+    board.blocks = [];
+    try {
+      await page.reload();
+      await settle(page);
+      const order = await page.locator("main section[id]").evaluateAll((all) => all.map((s) => s.id));
+      assert.deepEqual([order[0], order.indexOf("blocks") > order.indexOf("deviations")], ["deviations", true]);
+    } finally {
+      board.blocks = blocks;
+    }
+  });
+});
+
 test("a number can be asked how it is known", async () => {
   await withMade(async (made, context) => {
     made.person = 1;
@@ -258,6 +279,24 @@ test("a number can be asked how it is known", async () => {
     await page.keyboard.press("Escape");
     await dialog.waitFor({ state: "detached" });
     assert.match(await page.evaluate(() => document.activeElement.textContent), /kg/);
+  });
+});
+
+test("the figures of a sentence on Today are asked beside it, and lead to what they rest on", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(made.url);
+    await settle(page);
+    const lines = page.locator(".line");
+    await lines.filter({ hasText: "Chamber C-14 is ready" }).getByRole("button", { name: /^Ask its figures/ }).click();
+    const dialog = page.locator("dialog");
+    await dialog.getByText("F = S * Y").waitFor();
+    assert.deepEqual(await dialog.locator("ul.facts").first().locator("li").allTextContents(), ["940 kg"]);
+    await dialog.getByRole("link", { name: "Line 3150" }).waitFor();
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "detached" });
+    assert.equal(await lines.filter({ hasText: "wait for a review" }).getByRole("button").count(), 0);
   });
 });
 

@@ -137,7 +137,7 @@ test("the pages speak Spanish to who reads Spanish", async () => {
 
 test("pages print without what is only pressed", async () => {
   await withMade(async (made, context) => {
-    for (const path of ["/recall/M250-20781-03", "/lots/M250-20781-03", "/plan"]) {
+    for (const path of ["/recall/M250-20781-03", "/lots/M250-20781-03", "/plan", "/plan/day"]) {
       const { page } = await open(made, context, { path });
       await page.emulateMedia({ media: "print" });
       for (const gone of [".top", ".margin", ".actions"]) {

@@ -32,7 +32,7 @@ async function example(page) {
 }
 
 async function planned(page) {
-  if (await page.locator(".plan-supply").count() > 0) return;
+  if (await page.getByText("A new plan.").count() > 0) return;
   await page.getByRole("button", { name: /Work out/ }).click();
   await page.getByRole("button", { name: "Take this plan" }).waitFor({ timeout: 60000 });
 }
@@ -58,14 +58,15 @@ before(async () => {
   const chamber = await firstOf("/chambers", ".tile-due .tile-link, .tile-link");
   const entry = await firstOf("/daybook?day=all", "a.entry-n");
   const { lot: code, before: rinsed, load } = await shipped(desk);
+  const alone = await desk.evaluate(async () => (await (await fetch("/api/v1/lots?kind=load&state=open&limit=1")).json()).lots[0].lot);
   pages = [
     { name: "today", path: "/" }, { name: "plan", path: "/plan", act: planned }, { name: "chambers", path: "/chambers" }, { name: "chamber", path: chamber },
     { name: "lots", path: "/lots" }, { name: "lot", path: `/lots/${code}` },
-    { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: "/trace?code=L20781-1&direction=forward" },
+    { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: `/trace?code=${alone}&direction=forward` },
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
     { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
     { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },
-    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" },
+    { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" }, { name: "floor", path: "/plan/floor" }, { name: "lines", path: "/plan/day" },
     { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
   ];

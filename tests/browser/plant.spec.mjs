@@ -65,7 +65,7 @@ test("every page opens, without a fault, a refusal, or anything that axe finds",
   const entry = await first("/daybook?day=all", "a.entry-n");
   const code = decodeURIComponent(lot.split("/").pop());
   const paths = ["/", "/plan", "/chambers", chamber, "/lots", lot, "/safety", `/trace?code=${code}&direction=back`, `/recall/${code}`,
-    "/papers", "/papers/files", "/plan/orders", "/work-it-out", "/work-it-out/lethality", "/daybook?day=all", entry, "/people", "/me", "/record"];
+    "/papers", "/papers/files", "/plan/orders", "/plan/floor", "/plan/day", "/work-it-out", "/work-it-out/lethality", "/daybook?day=all", entry, "/people", "/me", "/record"];
   const found = {};
   for (const path of paths) {
     await go(page, path);

@@ -131,7 +131,7 @@ test("a chamber is harvested, and goes over the line into packs", async () => {
   const kg = (text) => new RegExp(`${text} kg`);
   /* The wash water is read before a lot is in it, and since. */
   const readWater = async () => {
-    for (const place of ["W-1", "W-2"]) await record(line, "water-reading", { place, chlorine: "40", instrument: "CL-1" }, { sentence: /40 mg\/L/ });
+    for (const place of ["W-1", "W-2"]) await record(line, "water-reading", { place, chlorine: "40", ph: "6.8", temp: "10", instrument: "CL-1" }, { sentence: /40 mg\/L/ });
   };
   await readWater();
   const harvested = await record(line, "harvest", { chamber: "C-05", mass: "845", instrument: "SC-1", place: "W-1" }, { more: { emptied: "Yes" }, twice: true, sentence: kg(845) });
@@ -238,6 +238,7 @@ test("forty cases leave, and the trace from a case draws both ways what its list
   const quality = await at(QUALITY);
   await go(quality, `/trace?code=${code(7)}&direction=back`);
   await quality.locator(".trace-box").first().waitFor();
+  assert.equal(await quality.locator(".trace-box").evaluateAll((boxes) => boxes.filter((b) => b.tabIndex === 0).length), 1); /* the keyboard enters the picture once */
   const drawn = await quality.locator(".trace-box").evaluateAll((boxes) => boxes.map((b) => [b.querySelector(".trace-code").textContent, b.querySelector(".trace-mass")?.textContent ?? null, b.transform.baseVal[0].matrix.e]));
   const listed = await quality.locator("table.ledger tbody tr").evaluateAll((rows) => rows.map((r) => [r.querySelector("th").textContent, r.querySelector('[data-name="Amount"]').textContent]));
   assert.deepEqual(drawn.map((d) => d[0]).sort(), listed.map((l) => l[0]).sort());

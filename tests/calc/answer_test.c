@@ -99,6 +99,53 @@ static void fields_and_results_keep_their_shape(void **state)
     arena_release(&a);
 }
 
+/* Tables have the columns they should, choices are told apart, counts are whole. */
+static void tables_and_choices_are_read_once(void **state)
+{
+    (void)state;
+    static const char *const words[] = {"air", "water", "steam"};
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    json_t *in = json_pack("{s:[[i,f],[i,f]], s:[], s:s}", "table", 0, 20.5, 10, 21.5, "none", "by",
+                           "steam");
+    const double *values;
+    double *x, *y;
+    size_t rows = 9;
+    int64_t whole;
+    assert_ok(calc_table(in, "table", &a, 2, "time, temperature", &values, &rows));
+    assert_int_equal(rows, 2);
+    assert_near(values[2], 10, 0);
+    assert_ok(calc_table(in, "none", &a, 3, "anything", &values, &rows));
+    assert_int_equal(rows, 0);
+    assert_code(calc_table(in, "table", &a, 3, "three", &values, &rows), FIELD_RANGE);
+    assert_ok(calc_pairs(in, "table", &a, &x, &y, &rows));
+    assert_near(x[1], 10, 0);
+    assert_near(y[0], 20.5, 0);
+    assert_int_equal(calc_choice(in, "by", words, 3), 2);
+    assert_ok(calc_whole(&a, "table", 1, 0, 12, &whole));
+    assert_int_equal(whole, 12);
+    struct result r = calc_whole(&a, "table", 1, 0, 12.5, &whole);
+    assert_code(r, FIELD_TYPE);
+    assert_string_equal(r.field, "table[1][0]");
+    r = calc_whole(&a, "list", 4, SIZE_MAX, 1e300, &whole);
+    assert_string_equal(r.field, "list[4]");
+    json_decref(in);
+    arena_release(&a);
+}
+
+static void an_end_that_is_not_determined_says_so(void **state)
+{
+    (void)state;
+    struct calc_answer out = {json_object(), json_array(), json_array()};
+    calc_put_end(&out, "low", 1.5);
+    calc_put_end(&out, "high", (double)INFINITY);
+    assert_near(json_real_value(json_object_get(out.results, "low")), 1.5, 0);
+    assert_string_equal(json_string_value(json_object_get(out.results, "high")), "not determined");
+    json_decref(out.results);
+    json_decref(out.cautions);
+    json_decref(out.constants);
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -106,6 +153,8 @@ int main(void)
         cmocka_unit_test(decimals_become_whole_numbers_on_the_safe_side),
         cmocka_unit_test(nothing_that_is_no_number_goes_out),
         cmocka_unit_test(fields_and_results_keep_their_shape),
+        cmocka_unit_test(tables_and_choices_are_read_once),
+        cmocka_unit_test(an_end_that_is_not_determined_says_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

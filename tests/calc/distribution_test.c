@@ -64,15 +64,57 @@ static void limits_leave_out_their_tail(void **state)
     }
     assert_near(share_low(0, 9, 0.1), 0, 0);
     assert_near(share_high(9, 9, 0.1), 1, 0);
+    /* of very many it is the limit of a Poisson mean */
+    assert_near(share_low(3, 10000000, 0.025) * 1e7, poisson_low(3, 0.025), 1e-6);
+    assert_near(share_high(3, 10000000, 0.025) * 1e7, poisson_high(3, 0.025), 1e-5);
     /* With none counted, (1 - p)^n and exp(-mean) are the tail. */
     assert_near(share_high(0, 9, 0.1), 1 - pow(0.1, 1.0 / 9), 1e-12);
     assert_near(poisson_high(0, 0.1), log(10), 1e-12);
+}
+
+/* Two-sided 95 % points of Student's t, as any table has them (from memory). */
+static void the_table_of_students_t_comes_out(void **state)
+{
+    (void)state;
+    static const struct {
+        int64_t df;
+        double t;
+    } rows[] = {{1, 12.706}, {2, 4.303},  {3, 3.182},  {4, 2.776},
+                {10, 2.228}, {30, 2.042}, {120, 1.980}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        assert_true(fabs(student_quantile(0.975, rows[i].df) - rows[i].t) <= 0.0005);
+    }
+}
+
+static void one_and_two_degrees_have_closed_forms(void **state)
+{
+    (void)state;
+    for (double t = -20; t < 20; t += 0.7) {
+        assert_near(student_below(t, 1), 0.5 + atan(t) / M_PI, 1e-13);
+        assert_near(student_below(t, 2), 0.5 + t / (2 * sqrt(2 + t * t)), 1e-13);
+    }
+}
+
+static void the_quantile_of_t_undoes_it(void **state)
+{
+    (void)state;
+    for (int64_t df = 1; df < 300; df += 7) {
+        for (double p = 0.5; p < 0.999; p += 0.07) {
+            assert_near(student_below(student_quantile(p, df), df), p, 1e-12);
+        }
+    }
+    assert_true(student_quantile(0.5, 5) < 1e-15);
+    assert_near(normal_quantile(0.975), 1.959963984540054, 1e-12);
+    assert_near(student_quantile(0.95, 20001), normal_quantile(0.95), 1e-4);
 }
 
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_table_of_students_t_comes_out),
+        cmocka_unit_test(one_and_two_degrees_have_closed_forms),
+        cmocka_unit_test(the_quantile_of_t_undoes_it),
         cmocka_unit_test(small_cases_by_hand),
         cmocka_unit_test(ends_are_certain),
         cmocka_unit_test(limits_leave_out_their_tail),

@@ -166,16 +166,18 @@ static void an_unknown_name_and_a_refusal_leave_nothing(void **state)
 static void a_row_describes_itself(void **state)
 {
     (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
     for (size_t i = 0; i < registry_count(); i++) {
         const struct calc_row *row = registry_at(i);
-        json_t *described = registry_row_json(row);
+        json_t *described = registry_row_json(row, &a);
         assert_string_equal(json_string_value(json_object_get(described, "name")), row->name);
         assert_int_equal(json_array_size(json_object_get(described, "in")), row->in_count);
         assert_int_equal(json_array_size(json_object_get(described, "out")), row->out_count);
         assert_true(json_is_object(json_object_get(described, "example")));
         json_decref(described);
     }
-    json_t *described = registry_row_json(registry_find("lethality"));
+    json_t *described = registry_row_json(registry_find("lethality"), &a);
     const json_t *window = NULL;
     const json_t *list = json_object_get(described, "in");
     for (size_t i = 0; i < json_array_size(list); i++) {
@@ -188,6 +190,7 @@ static void a_row_describes_itself(void **state)
     assert_int_equal(json_array_size(json_object_get(window, "choices")), 3);
     assert_string_equal(json_string_value(json_object_get(window, "default")), "hold");
     json_decref(described);
+    arena_release(&a);
 }
 
 static void read_past_the_end(void *argument)

@@ -22,7 +22,7 @@ static int set_up(void **state)
     if (folder_enter(state) != 0) {
         return 1;
     }
-    record_make("p", &codes);
+    record_make("p", NULL, &codes);
     run_open(&r, program);
     run_open(&facts, program);
     setenv("PLUMULE_PLANT", "p", 1);
@@ -173,6 +173,7 @@ static void what_is_here(void **state)
     SAYS_ONLY("balance");
     SAYS_ONLY("balance", "--steps");
     SAYS_ONLY("plan", "--seconds", "0");
+    SAYS_ONLY("plan", "--floor");
     SAYS_ONLY("verify");
     SAYS_ONLY("head");
 }
@@ -316,7 +317,7 @@ static void what_is_printed(void **state)
     only_from_catalogue("the dossier", pdf_of(&r.arena, "dossier.pdf"),
                         arena_printf(&r.arena, "%s %s", told, source_titles(&r.arena)));
     RUN_OK(&r, "--lang=xx", "sheets", "--out", "sheets", "--day", "2026-03-02", "--shift", "late");
-    static const char *const kinds[] = {"soak", "harvest", "checks", "weights"};
+    static const char *const kinds[] = {"soak", "harvest", "checks", "weights", "day", "doses"};
     for (size_t i = 0; i < 4; i++) {
         const char *file = arena_printf(&r.arena, "sheets/2026-03-02-late-%s.pdf", kinds[i]);
         only_from_catalogue(file, pdf_of(&r.arena, file), told);

@@ -18,8 +18,11 @@ static void missing_marks_and_flaws_are_gaps_with_their_line(void **state)
     assert_int_equal(fx.content.gaps[0].from_ms, at("2026-03-01T04:30:10Z"));
     assert_int_equal(fx.content.gaps[0].to_ms, at("2026-03-01T04:30:20Z"));
     assert_int_equal(fx.content.report.count[FEED_MARK_GAP], 5);
-    assert_string_equal(fx.content.report.notes[0].what,
-                        "missing channel-1 2026-03-01T05:30:10+01:00 x2");
+    const struct feed_note *note = &fx.content.report.notes[0];
+    assert_string_equal(feed_note_words(&fx.arena, "en", note),
+                        "no value, channel 1, 2026-03-01T05:30:10+01:00 ×2");
+    assert_string_equal(feed_note_words(&fx.arena, "es", note),
+                        "sin valor, canal 1, 2026-03-01T05:30:10+01:00 ×2");
     assert_int_equal(fx.content.report.notes[0].line, 3);
 }
 

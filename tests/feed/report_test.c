@@ -7,7 +7,7 @@ static void the_report_is_json(void **state)
     map_orders();
     read_ok(HEADER "C1;1;1;a;2026-03-04;100\nC1;1;2;a;2026-03-05;120\n");
     plan_ok(&known);
-    json_t *report = feed_report_json(&fx.arena, &fx.report);
+    json_t *report = feed_report_json(&fx.arena, "en", &fx.report);
     const char *text = json_canonical(&fx.arena, report);
     json_decref(report);
     assert_string_equal(

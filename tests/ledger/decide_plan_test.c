@@ -35,11 +35,34 @@ static void a_plan_is_taken_in_whole_or_not(void **state)
     assert_int_equal(h.lg->next_seq, next);
 }
 
+static void what_orders_are_told_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':"
+                               "'%s','day':'2026-03-14','pieces':%d}]}";
+    struct statement *q;
+    bool row;
+    house_take(&h, "{'kind':'order','source':'shop','lines':[{'key':'O-1','customer':'COTYLEDON',"
+                   "'item':'MUNG250','day':'2026-03-12','pieces':40}]}");
+    house_take(&h, take, "O-1", 40);
+    q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "promise");
+    store_bind_text(q, 2, "O-1");
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 5), "{\"day\":\"2026-03-14\",\"pieces\":40}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    assert_code(house_send(&h, take, "O-9", 40), ORDER_UNKNOWN);
+    assert_code(house_send(&h, take, "O-1", -1), FIELD_RANGE);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(a_plan_is_taken_in_whole_or_not),
+        TEST(what_orders_are_told_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -62,12 +62,27 @@ static void a_count_says_what_happened(void **state)
         "{'kind':'register','code':'R','of':'cats','place':'WASH','expected':6,'person':7}");
 }
 
+static void a_good_count_does_the_duty_of_its_register(void **state)
+{
+    house_take(&h, "{'kind':'duty','code':'KNIVES','title':'Count','duty_kind':'blades','by':"
+                   "'register-count','register':'BLADES','every':'1 d','role':'line','source':"
+                   "'plan','person':7}");
+    house_refused(&h, FIELD_MISSING,
+                  "{'kind':'duty','code':'K2','title':'Count','duty_kind':'blades','by':"
+                  "'register-count','every':'1 d','role':'line','source':'plan','person':7}");
+    int64_t bad = count(5, 30);
+    assert_int_equal(house_in_entry(&h, bad, "KNIVES"), 0);
+    int64_t good = count(6, 40);
+    assert_int_equal(house_in_entry(&h, good, "KNIVES"), 1);
+}
+
 #define M(function) cmocka_unit_test_setup_teardown(function, open_run, head_close)
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         M(a_count_that_is_off_holds_what_came_since_the_last_good_one),
+        M(a_good_count_does_the_duty_of_its_register),
         M(without_a_good_count_all_of_it_is_held),
         M(a_count_says_what_happened),
     };

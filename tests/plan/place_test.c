@@ -64,6 +64,28 @@ static void a_taken_start_keeps_its_chamber(void **state)
     assert_false(x[1].is_fixed);
 }
 
+/* Both chambers that are free are waited for: the one that is waited for later is taken, and its
+ * start finds another by then. The other way round all three would move on. */
+static void a_new_start_sends_as_few_taken_ones_on_as_can_be(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.p.chamber_count = 4;
+    h.chambers[1].idle_since_day = -9;
+    h.p.running_count = 2;
+    h.running[0] = (struct plan_running){"long", 0, 0, 9, 50, 1, h.ready_day};
+    h.running[1] = (struct plan_running){"soon", 3, 0, 4, 50, 1, h.ready_day};
+    h.p.taken_count = 2;
+    h.taken[0] = (struct plan_taken){2, 1, 0, 0, 15, PLAN_NONE};
+    h.taken[1] = (struct plan_taken){5, 2, 0, 0, 15, PLAN_NONE};
+    struct plan_placed *x;
+    const int counts[10] = {0, 1, 1, 0, 0, 1};
+    assert_int_equal(placed_at(*state, &h, counts, 15, &x), 3);
+    assert_int_equal(x[0].chamber, 2);
+    assert_int_equal(x[1].chamber, 1);
+    assert_int_equal(x[2].chamber, 3);
+}
+
 static void a_taken_start_moves_when_its_chamber_is_gone(void **state)
 {
     struct handmade h;
@@ -205,6 +227,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(the_longest_idle_chamber_comes_first),
         EACH(a_taken_start_keeps_its_chamber),
+        EACH(a_new_start_sends_as_few_taken_ones_on_as_can_be),
         EACH(a_taken_start_moves_when_its_chamber_is_gone),
         EACH(a_taken_start_that_cannot_be_is_replaced),
         EACH(seed_that_expires_first_goes_first),

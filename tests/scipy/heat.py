@@ -94,6 +94,37 @@ def d_from_survivors(source, ask):
     return far(got.get("d_high_s"), -1 / (want.slope + half), 1e-6)
 
 
+def d_from_censored(source, ask):
+    """The likelihood's top by SciPy's own search from the fit of the counts alone."""
+    rate, scatter, limit = source.uniform(0.01, 0.1), source.uniform(0.05, 0.6), source.uniform(1, 3)
+    counts, below = [], []
+    for i in range(source.randint(8, 25)):
+        time = i * source.uniform(5, 15)
+        value = 8 - rate * time + source.gauss(0, scatter)
+        (counts if value >= limit else below).append([time, value if value >= limit else limit])
+    if len(counts) < 4 or not below:
+        return None
+    t, y = numpy.array(counts).T
+    low_t, low = numpy.array(below).T
+    scale = t.max()
+
+    def minus(p):
+        s = math.exp(p[2])
+        return -(stats.norm.logpdf(y, p[0] + p[1] * t / scale, s).sum()
+                 + stats.norm.logcdf(low, p[0] + p[1] * low_t / scale, s).sum())
+
+    start = stats.linregress(t / scale, y)
+    scattered = max(1e-3, float(numpy.std(y - start.intercept - start.slope * t / scale)))
+    best = optimize.minimize(minus, [start.intercept, start.slope, math.log(scattered)],
+                             method="Nelder-Mead",
+                             options={"xatol": 1e-10, "fatol": 1e-12, "maxiter": 20000,
+                                      "maxfev": 20000})
+    got = ask("d-from-censored", {"points": counts, "below": below})
+    return first(far(got.get("log_likelihood"), -best.fun, 1e-8, 1e-8),
+                 far(got.get("slope"), best.x[1] / scale, 1e-4),
+                 far(got.get("s"), math.exp(best.x[2]), 1e-3))
+
+
 def z_from_d(source, ask):
     points = source.randint(3, 12)
     z = source.uniform(3, 30)
@@ -233,6 +264,7 @@ tap.cases("lethality", 200, lethality)
 tap.cases("cook-value", 200, cook_value)
 tap.cases("survival-log, Peleg", 200, peleg)
 tap.cases("d-from-survivors", 300, d_from_survivors)
+tap.cases("d-from-censored", 150, d_from_censored)
 tap.cases("z-from-d", 300, z_from_d)
 tap.cases("batch-tolerance", 200, tolerance)
 tap.cases("survival-fit, Weibull", 200, weibull_fit)

@@ -24,7 +24,8 @@ static struct result run(struct site *s, const char *file, bool only_try, const 
                                  .name = "--try=yes; orders.csv",
                                  .only_try = only_try,
                                  .bytes = file,
-                                 .len = strlen(file)};
+                                 .len = strlen(file),
+                                 .asker = -1};
     *out = NULL;
     return import_run(&s->arena, &ask, out);
 }

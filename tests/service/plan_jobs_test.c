@@ -31,9 +31,9 @@ static void one_is_worked_out_at_a_time(void **state)
     assert_true(json_is_null(job));
     assert_code(plan_jobs_get(jobs, &s.arena, "en", "moult", &job), JOB_UNKNOWN);
     assert_code(plan_jobs_stop(jobs, "moult"), JOB_UNKNOWN);
-    plan_jobs_begin(jobs, &s.arena, 0, &first);
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, NULL, &first));
     assert_string_not_equal(wait_for_end(jobs, &s, first), "working");
-    plan_jobs_begin(jobs, &s.arena, 0, &second);
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, NULL, &second));
     assert_string_not_equal(first, second);
     assert_code(plan_jobs_command(jobs, first, &command), JOB_UNKNOWN);
     const char *ended = wait_for_end(jobs, &s, second);
@@ -54,10 +54,47 @@ static void one_is_worked_out_at_a_time(void **state)
     site_close(&s);
 }
 
+/* A trial stands beside the plan: it can't be taken, and it leaves the other where it is. */
+static void a_trial_stands_beside_the_plan(void **state)
+{
+    (void)state;
+    struct site s;
+    struct plan_jobs *jobs;
+    const char *plan, *trial;
+    json_t *job, *command, *wish = json_pack("{s:b,s:s}", "trial", true, "keep", "most");
+    site_open(&s);
+    site_house(&s, NULL);
+    assert_ok(plan_jobs_open(PLANT, s.world, &jobs));
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, NULL, &plan));
+    assert_ok(plan_jobs_begin(jobs, &s.arena, 0, wish, &trial));
+    assert_string_not_equal(plan, trial);
+    wait_for_end(jobs, &s, plan);
+    wait_for_end(jobs, &s, trial);
+    assert_ok(plan_jobs_get(jobs, &s.arena, "en", NULL, &job));
+    assert_string_equal(text_in(job, "id"), plan); /* the newest that can be taken */
+    assert_true(json_is_false(json_object_get(job, "trial")));
+    assert_string_equal(text_in(job, "keep"), "balance");
+    json_decref(job);
+    assert_ok(plan_jobs_get(jobs, &s.arena, "es", trial, &job));
+    assert_true(json_is_true(json_object_get(job, "trial")));
+    assert_string_equal(text_in(job, "keep"), "most");
+    json_decref(job);
+    assert_code(plan_jobs_command(jobs, trial, &command), JOB_TRIAL);
+    json_object_set_new(wish, "keep", json_string("nothing"));
+    assert_code(plan_jobs_begin(jobs, &s.arena, 0, wish, &trial), FIELD_CHOICE);
+    plan_jobs_taken(jobs, plan);
+    assert_ok(plan_jobs_get(jobs, &s.arena, "en", NULL, &job));
+    assert_true(json_is_null(job)); /* it stands in the record now */
+    json_decref(wish);
+    plan_jobs_close(jobs);
+    site_close(&s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(one_is_worked_out_at_a_time, folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(a_trial_stands_beside_the_plan, folder_enter, folder_leave),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

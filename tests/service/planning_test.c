@@ -1,52 +1,9 @@
 /* Planning problems read from a small record, and the plan made at once from them. */
-#include "fixture.h"
+#include "plans.h"
 
 #include "plan/explain.h"
-#include "service/planning.h"
 
 enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS };
-
-static void read_case(struct house *h, struct planning_case *out)
-{
-    assert_ok(planning_read(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, out));
-}
-
-static const char *day_in(struct house *h, int days)
-{
-    return day_text(&h->arena, (int32_t)(h->fixed.now_ms / DAY_MS) + days);
-}
-
-/* Seed that may be used in every market, 300 kg of it. */
-static const char *seed_approved(struct house *h)
-{
-    static const char *const tests[] = {
-        "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
-        "'test':'germination','replicates':[96,95,97,96]",
-        "'test':'thousand-seed-mass','replicates_g':['5.52','5.50','5.49','5.51','5.53','5.50',"
-        "'5.52','5.51']",
-        "'test':'moisture','moisture':'10.2 %'",
-        "'test':'look','seed':'good','sacks':'good'",
-    };
-    house_take(h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'300 kg',"
-                  "'instrument':'SCALE','place':'STORE','supplier_lot':'R-77'}");
-    const char *lot = house_answer(h, "lot");
-    for (size_t i = 0; i < sizeof tests / sizeof tests[0]; i++) {
-        house_take(h, "{'kind':'seed-test','lot':'%s',%s}", lot, tests[i]);
-    }
-    house_take(h,
-               "{'kind':'approve','lot':'%s','state':'approved','person':2,"
-               "'markets':['US','EU','house']}",
-               lot);
-    return lot;
-}
-
-static void order(struct house *h, const char *key, int days, int pieces)
-{
-    house_take(h,
-               "{'kind':'order','source':'shop','lines':[{'key':'%s','customer':'COTYLEDON',"
-               "'item':'MUNG250','day':'%s','pieces':%d}]}",
-               key, day_in(h, days), pieces);
-}
 
 static void a_house_at_rest_is_a_problem_without_demand(void **state)
 {
@@ -55,7 +12,7 @@ static void a_house_at_rest_is_a_problem_without_demand(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    read_case(&h, &c);
+    plans_read(&h, &c);
     const struct plan_problem *p = &c.problem;
     assert_int_equal(p->first_day, h.fixed.now_ms / DAY_MS); /* four o'clock: the day begins */
     assert_int_equal(p->day_count, 21);
@@ -92,7 +49,7 @@ static void what_grows_is_seen_with_its_day_and_its_yield(void **state)
     const char *lot = house_grow(&h, "C2", "100 kg");
     int64_t start_ms = h.fixed.now_ms;
     house_wait(&h, "1 d");
-    read_case(&h, &c);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.running_count, 1);
     const struct plan_running *r = &c.problem.running[0];
     assert_string_equal(r->lot, lot);
@@ -109,7 +66,7 @@ static void what_grows_is_seen_with_its_day_and_its_yield(void **state)
                "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use','release'],"
                "'needs':'decision','reason':'smell'}",
                lot);
-    read_case(&h, &c);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.running_count, 1); /* it takes its chamber and gives nothing */
     assert_true(c.problem.running[0].packed_kg == 0);
     house_close(&h);
@@ -129,9 +86,9 @@ static void orders_are_planned_from_approved_seed(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    const char *seed = seed_approved(&h);
-    order(&h, "O-1", 14, 1600);
-    read_case(&h, &c);
+    const char *seed = plans_seed(&h);
+    plans_order(&h, "O-1", 14, 1600);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.seed_lot_count, 1);
     assert_int_equal(c.problem.seed_lots[0].markets, 7);
     assert_int_equal(c.problem.line_count, 1);
@@ -146,17 +103,17 @@ static void orders_are_planned_from_approved_seed(void **state)
     int64_t seed_g = json_integer_value(json_object_get(start, "seed_g"));
     assert_true(seed_g >= 60000 && seed_g <= 130000); /* what a chamber takes of the crop */
     const char *harvest = json_string_value(json_object_get(start, "harvest"));
-    assert_true(strcmp(harvest, day_in(&h, 14)) <= 0);
-    assert_true(strcmp(harvest, day_in(&h, 14 - 8)) >= 0);
+    assert_true(strcmp(harvest, plans_day(&h, 14)) <= 0);
+    assert_true(strcmp(harvest, plans_day(&h, 14 - 8)) >= 0);
     assert_int_equal(json_integer_value(json_object_get(demand, "booked")), 1600);
     const json_t *supply = first_of(plan, "supply");
-    assert_string_equal(json_string_value(json_object_get(supply, "day")), day_in(&h, 14));
+    assert_string_equal(json_string_value(json_object_get(supply, "day")), plans_day(&h, 14));
     assert_int_equal(json_integer_value(json_object_get(supply, "booked")), 1600);
     assert_int_equal(json_integer_value(json_object_get(supply, "pieces")), 1600);
     assert_int_equal(json_integer_value(json_object_get(supply, "stock")), 0);
     assert_int_equal(json_integer_value(json_object_get(supply, "short")), 0);
     const json_t *day = first_of(plan, "capacity"), *chambers = json_object_get(day, "chambers");
-    assert_string_equal(json_string_value(json_object_get(day, "day")), day_in(&h, 0));
+    assert_string_equal(json_string_value(json_object_get(day, "day")), plans_day(&h, 0));
     assert_int_equal(json_integer_value(json_object_get(chambers, "limit")), 3);
     assert_int_equal(json_integer_value(json_object_get(json_object_get(day, "treat"), "limit_g")),
                      700000); /* the profile's treat_a_day */
@@ -172,16 +129,16 @@ static void a_plan_taken_is_kept_when_planned_again(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    seed_approved(&h);
-    order(&h, "O-1", 14, 1600);
-    read_case(&h, &c);
+    plans_seed(&h);
+    plans_order(&h, "O-1", 14, 1600);
+    plans_read(&h, &c);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     int starts = outcome.start_count;
     int day = outcome.starts[0].day, chamber = outcome.starts[0].chamber;
     assert_true(starts >= 1);
-    assert_ok(house_send_json(&h, planning_take(&c, &outcome, &h.arena)));
+    assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
     house_wait(&h, "1 d");
-    read_case(&h, &c);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.taken_count, starts);
     assert_int_equal(c.problem.taken[0].day, day - 1);
     assert_int_equal(c.problem.taken[0].seed_lot, 0);
@@ -202,9 +159,9 @@ static void what_comes_too_late_is_short_with_its_reason(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    seed_approved(&h);
-    order(&h, "SOON", 3, 400);
-    read_case(&h, &c);
+    plans_seed(&h);
+    plans_order(&h, "SOON", 3, 400);
+    plans_read(&h, &c);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
     const json_t *x = first_of(plan, "shorts");
@@ -225,13 +182,13 @@ static void seed_that_is_held_or_not_approved_serves_nobody(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    const char *seed = seed_approved(&h);
+    const char *seed = plans_seed(&h);
     house_take(&h,
                "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use'],"
                "'needs':'decision','reason':'smell'}",
                seed);
-    order(&h, "O-1", 14, 1600);
-    read_case(&h, &c);
+    plans_order(&h, "O-1", 14, 1600);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.seed_lots[0].markets, 0);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     assert_int_equal(outcome.start_count, 0);
@@ -247,11 +204,11 @@ static void a_chamber_out_of_service_is_planned_around(void **state)
     struct planning_case c;
     struct plan_outcome outcome;
     house_open(&h);
-    seed_approved(&h);
+    plans_seed(&h);
     house_take(&h, "{'kind':'place','code':'C1','place_kind':'chamber','in_service':false}");
     house_take(&h, "{'kind':'place','code':'C3','place_kind':'chamber','in_service':false}");
-    order(&h, "O-1", 14, 1600);
-    read_case(&h, &c);
+    plans_order(&h, "O-1", 14, 1600);
+    plans_read(&h, &c);
     assert_int_equal(c.problem.chamber_count, 3);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     assert_true(outcome.start_count >= 1);
@@ -269,10 +226,10 @@ static void past_orders_become_a_forecast(void **state)
     struct planning_case c;
     house_open(&h);
     for (int day = -28; day < 0; day++) {
-        order(&h, arena_printf(&h.arena, "P%d", -day), day, 200);
+        plans_order(&h, arena_printf(&h.arena, "P%d", -day), day, 200);
     }
-    order(&h, "O-1", 5, 150);
-    read_case(&h, &c);
+    plans_order(&h, "O-1", 5, 150);
+    plans_read(&h, &c);
     int64_t booked = 0, added = 0;
     for (int i = 0; i < c.problem.line_count; i++) {
         const struct plan_line *line = &c.problem.lines[i];

@@ -138,6 +138,36 @@ static void a_shift_has_the_chambers_that_are_ready(void **state)
     assert_has(read_shift("en", SHEETS_HARVEST, shift.day, shift.name), growing);
 }
 
+/* Each run with room for the clock, cleans between them, trucks below. 800 kg of mung are harvested
+ * from 6:00 to 6:20; soy is packed after a clean of half an hour (computed here). */
+static void the_day_in_its_order(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'item','code':'SOY','item_kind':'growing','family':'soy',"
+                   "'allergens':['soy']}");
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'SOY',"
+                   "'seed':'100 kg','grow_days':7},{'day':'2026-03-02','place':'C2','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7}]}");
+    const char *text = read_sheet("en", SHEETS_DAY, today() + 7);
+    assert_has(text, "Day's sequence 9 March 2026");
+    assert_has(text, "06:00 06:20 Harvest C2 MUNG 800 kg");
+    assert_has(text, "06:40 07:15 Wash WASH clean, change over"); /* 30 and 5 minutes */
+    assert_has(text, "Pack PACK clean, change over");
+    assert_has(text, "Pack PACK C1 SOY 600 kg");
+    assert_has(text, "Truck retail, cut-off 11:00: nothing of it comes from this day's chambers.");
+    assert_has(read_sheet("es", SHEETS_DAY, today() + 7), "Orden del día");
+    assert_has(read_sheet("en", SHEETS_DAY, today()), "Day's sequence 2 March 2026");
+}
+
+static void a_shift_has_its_part_of_the_day(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C2','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7}]}");
+    assert_has(read_shift("en", SHEETS_DAY, today() + 7, "early"), "06:00 06:20 Harvest C2");
+    assert_null(strstr(read_shift("en", SHEETS_DAY, today() + 7, "late"), "Harvest C2"));
+}
+
 static void checks_and_weights(void **state)
 {
     (void)state;
@@ -146,6 +176,29 @@ static void checks_and_weights(void **state)
     assert_has(text, "Read a cold room COLD");
     assert_has(text, "Check a label");
     assert_has(read_sheet("en", SHEETS_WEIGHTS, today()), "MUNG250 250 g MUNG25026061-P");
+}
+
+/* 12 % of volume with 1.2 kg/L: 100 mg/L of available chlorine in 100 L take 83.3 mL, that is 100
+ * g; 200 mg/L the double (computed here). */
+static void doses_by_the_strength_of_each_lot(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'chemical','person':2,'code':'CH-7','agent':'sanitiser','best_before':"
+                   "'2027-01-01T00:00:00Z','form':'volume-percent','substance':"
+                   "'sodium-hypochlorite','strength':'12 %%','strength_of':'available-chlorine',"
+                   "'density':'1.2 kg/L'}");
+    house_take(&h, "{'kind':'chemical','person':2,'code':'CH-8','agent':'unknown','best_before':"
+                   "'2027-01-01T00:00:00Z'}");
+    const char *text = read_sheet("en", SHEETS_DOSES, today());
+    assert_has(text, "CH-7");
+    assert_has(text, "100.0 g = 83.3 mL");
+    assert_has(text, "200.0 g = 166.7 mL");
+    assert_has(text, "Never mix hypochlorite with acid");
+    assert_null(strstr(text, "CH-8")); /* nothing says how strong it is */
+    house_take(&h, "{'kind':'titration','person':2,'chemical':'CH-7','strength':'10 %%','low':"
+                   "'9 %%','high':'14 %%'}");
+    assert_has(read_sheet("en", SHEETS_DOSES, today()), "120.0 g = 100 mL");
+    assert_has(read_sheet("es", SHEETS_DOSES, today()), "gas cloro");
 }
 
 /* The foot names the tree; once a head was signed, that one. */
@@ -194,10 +247,17 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(starts_with_their_codes),      TEST(a_shift_has_its_own_starts),
-        TEST(what_was_not_started_goes_on), TEST(a_shift_has_the_chambers_that_are_ready),
-        TEST(chambers_with_their_lots),     TEST(checks_and_weights),
-        TEST(the_foot_names_the_tree),      TEST(a_folder_of_them),
+        TEST(starts_with_their_codes),
+        TEST(a_shift_has_its_own_starts),
+        TEST(what_was_not_started_goes_on),
+        TEST(a_shift_has_the_chambers_that_are_ready),
+        TEST(chambers_with_their_lots),
+        TEST(checks_and_weights),
+        TEST(the_day_in_its_order),
+        TEST(a_shift_has_its_part_of_the_day),
+        TEST(the_foot_names_the_tree),
+        TEST(a_folder_of_them),
+        TEST(doses_by_the_strength_of_each_lot),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

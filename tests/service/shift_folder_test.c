@@ -29,7 +29,7 @@ static void at_its_start_the_head_is_signed_and_the_sheets_are_there(void **stat
     struct plant *plant;
     struct serving *serving;
     struct shift_folder *folder;
-    static const char *const kinds[] = {"soak", "harvest", "checks", "weights"};
+    static const char *const kinds[] = {"soak", "harvest", "checks", "weights", "day", "doses"};
     site_open(&s);
     site_house(&s, NULL);
     int64_t entries = entries_of(&s, PLANT);

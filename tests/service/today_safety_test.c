@@ -1,4 +1,4 @@
-/* What the house's schedule, work orders, papers and broken rules put on Today, and for whom. */
+/* What the house's schedule, work orders and broken rules put on Today, and for whom. */
 #include "view_support.h"
 
 #include "service/view_today.h"
@@ -106,6 +106,8 @@ static void a_duty_leads_to_the_record_that_fulfils_it(void **state)
          "instrument", "SCALE"},
         {"'role':'line','by':'instrument-check','instrument':'SCALE'", "instrument-check",
          "instrument-check", "Check", "instrument", "SCALE"},
+        {"'role':'line','by':'register-count','register':'KNIVES'", "duty", "register-count",
+         "Count", "register", "KNIVES"},
     };
     (void)state;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -147,35 +149,6 @@ static void a_work_order_is_handed_back_by_another(void **state)
                    "'person':7}");
     lines = lines_for(&h, 7, "hygiene");
     assert_null(with_text(lines, "what", "work-order"));
-    json_decref(lines);
-    house_close(&h);
-}
-
-static void papers_are_told_a_month_ahead(void **state)
-{
-    (void)state;
-    struct house h;
-    house_open(&h);
-    const char *until = civil_text(&h.arena, h.fixed.now_ms + 40 * (int64_t)DAY_MS, 0);
-    house_take(&h,
-               "{'kind':'certificate','code':'CERT-1','certificate':'audit','supplier':'RADICLE',"
-               "'until':'%s','person':2}",
-               until);
-    json_t *lines = lines_for(&h, 2, "quality");
-    assert_null(with_text(lines, "key", "certificate:certificate/CERT-1"));
-    json_decref(lines);
-    house_wait(&h, "10 d");
-    lines = lines_for(&h, 2, "quality");
-    const json_t *line = with_text(lines, "key", "certificate:certificate/CERT-1");
-    assert_non_null(line);
-    assert_string_equal(text_at(line, "tone"), "waiting");
-    assert_non_null(strstr(text_at(line, "sentence"), "CERT-1, audit, ends on"));
-    json_decref(lines);
-    house_wait(&h, "30 d");
-    lines = lines_for(&h, 2, "quality");
-    line = with_text(lines, "key", "certificate:certificate/CERT-1");
-    assert_string_equal(text_at(line, "tone"), "due");
-    assert_non_null(strstr(text_at(line, "sentence"), "ended on"));
     json_decref(lines);
     house_close(&h);
 }
@@ -254,7 +227,6 @@ int main(void)
         cmocka_unit_test(an_overdue_duty_that_blocks_is_told_to_everybody),
         cmocka_unit_test(a_duty_leads_to_the_record_that_fulfils_it),
         cmocka_unit_test(a_work_order_is_handed_back_by_another),
-        cmocka_unit_test(papers_are_told_a_month_ahead),
         cmocka_unit_test(a_broken_rule_asks_for_its_action_then_for_a_second_person),
         cmocka_unit_test(many_duties_lead_to_the_schedule),
     };

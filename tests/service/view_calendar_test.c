@@ -48,6 +48,10 @@ static void a_batch_has_its_first_and_its_last_moment(void **state)
     double litres = (double)number_at(want, "volume_ml") / 1000;
     double level = -log(0.05) / (litres * (double)number_at(want, "samples")) * 1000;
     assert_true(fabs((double)number_at(want, "found_per_l_milli") - level) <= 1.0);
+    /* exp(-n V) of one cell a litre (computed here) */
+    double miss = exp(-litres * (double)number_at(want, "samples"));
+    assert_int_equal(number_at(want, "miss_ppm"), (int64_t)ceil(miss * 1e6));
+    assert_true(json_is_null(at_key(b, "miss_ppm"))); /* nothing was drawn */
     json_decref(o);
     h.fixed.now_ms = wet_ms + 48 * (int64_t)HOUR_MS;
     o = calendar(&h);
@@ -82,6 +86,7 @@ static void what_is_drawn_is_followed_to_its_result(void **state)
     const json_t *b = batch_of(o, lot);
     assert_string_equal(text_at(b, "state"), "drawn");
     assert_int_equal(number_at(b, "counted"), needed);
+    assert_int_equal(number_at(b, "miss_ppm"), (int64_t)ceil(exp(-(double)needed) * 1e6)); /* 1 L */
     const json_t *s = with_text(at_key(b, "samples"), "sample", sample);
     assert_non_null(s);
     assert_int_equal(json_array_size(at_key(s, "findings")), 0);

@@ -46,6 +46,8 @@ static void group_tried(const char *group)
     assert_true(count > 0);
 }
 
+#include "forms_of_water.h"
+
 static const char *attach(const char *kind)
 {
     const char *paper = house_text(&h, "%%PDF-1.4 %s %lld", kind, (long long)h.sent);
@@ -119,6 +121,8 @@ static void lists_of_the_house(void)
               "'check':'cold-check','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'duty','code':'D-4','title':'Outfeed','duty_kind':'swab','by':'swab','site':"
               "'Z1','every':'7 d','role':'quality','source':'plan'}");
+    TRUE_FORM("{'kind':'duty','code':'D-5','title':'Knives','duty_kind':'blades','by':"
+              "'register-count','register':'BLADES','every':'1 d','role':'line','source':'plan'}");
     TRUE_FORM("{'kind':'training','about':2,'training':'sampling','passed':true}");
     TRUE_FORM("{'kind':'supplier-approval','person':2,'supplier':'RADICLE','state':'approved',"
               "'until':'2027-01-01T00:00:00Z','reason':'audited'}");
@@ -130,6 +134,7 @@ static void lists_of_the_house(void)
               "'outfeed belt'}");
     TRUE_FORM("{'kind':'chemical','person':2,'code':'CHEM-1','agent':'chlorine','best_before':"
               "'2027-01-01T00:00:00Z'}");
+    lists_of_water();
     TRUE_FORM("{'kind':'register','person':2,'code':'BLADES','of':'blades','place':'TRIM',"
               "'expected':12}");
     house_take(&h, "{'kind':'health-check','about':2,'passed':false}");
@@ -181,6 +186,9 @@ static void seed_and_growing(void **state)
               "'STORE'}");
     TRUE_FORM("{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','gross':'51 kg','tare':"
               "'1 kg','place':'STORE'}");
+    house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'50 kg',"
+                   "'place':'STORE','sacks':20,'lot':'SEED-S'}");
+    TRUE_FORM("{'kind':'delivery-check','lot':'SEED-S','inspected':3,'bad':0}");
     const char *lot = seed_receive(&h, "P-9", "300 kg");
     static const char *const tests[] = {
         "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
@@ -266,6 +274,7 @@ static void maintenance_and_chemicals(void)
                    "'2027-01-01T00:00:00Z'}");
     TRUE_FORM("{'kind':'titration','person':2,'chemical':'CHEM-1','strength':'12 %%','low':'10 %%',"
               "'high':'14 %%'}");
+    doses_and_stops();
     TRUE_FORM("{'kind':'work-order','place':'PACK','what':'new belt'}");
     house_take(&h, "{'kind':'work-order','place':'PACK','what':'new belt'}");
     TRUE_FORM("{'kind':'hand-back','person':2,'work_order':'%s','tools_counted':true,'cleaned':"
@@ -298,7 +307,9 @@ static void checks_and_cleans(void **state)
     house_take(&h, "{'kind':'register','code':'BLADES','of':'blades','place':'TRIM','expected':12,"
                    "'person':2}");
     TRUE_FORM("{'kind':'register-count','register':'BLADES','counted':12}");
-    TRUE_FORM("{'kind':'health-check','about':2,'passed':true}");
+    TRUE_FORM("{'kind':'health-check','about':2,'passed':true,'until':'2027-01-01T00:00:00Z'}");
+    TRUE_FORM("{'kind':'metal-reject','place':'METAL','metal':'iron','what':'a shaving',"
+              "'passes':3}");
     group_tried("check");
     TRUE_FORM("{'kind':'clean','place':'C2','start':'%s','end':'%s','agent':'chlorine','strength':"
               "'150 mg/L','contact':'120 s','rinsed':true,'inspected':'pass'}",

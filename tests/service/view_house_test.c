@@ -114,29 +114,6 @@ static void limits_and_their_changes(void **state)
     json_decref(o);
 }
 
-static void starts_that_were_taken(void **state)
-{
-    (void)state;
-    json_t *o = seen(view_plan);
-    assert_int_equal(json_array_size(json_object_get(o, "taken")), 0);
-    assert_true(page_null(o, "job"));
-    json_decref(o);
-    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'MUNG',"
-                   "'seed':'100 kg','grow_days':7},{'day':'2026-03-04','place':'C2','item':'MUNG',"
-                   "'seed':'90.5 kg','grow_days':8}]}");
-    house_wait(&h, "1 d");
-    o = seen(view_plan);
-    const json_t *taken = json_object_get(o, "taken");
-    assert_int_equal(json_array_size(taken), 1); /* the first day is past */
-    const json_t *start = json_array_get(taken, 0);
-    assert_string_equal(page_text(start, "day"), "2026-03-04");
-    assert_string_equal(page_text(start, "place"), "C2");
-    assert_int_equal(page_number(start, "seed_mg"), 90500000);
-    assert_int_equal(page_number(start, "grow_days"), 8);
-    assert_true(page_null(start, "seed_lot"));
-    json_decref(o);
-}
-
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -144,7 +121,6 @@ int main(void)
         TEST(what_stands_in_it),
         TEST(who_works_there),
         TEST(limits_and_their_changes),
-        TEST(starts_that_were_taken),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -80,6 +80,59 @@ static void stock_goes_to_the_earlier_day(void **state)
     house_close(&h);
 }
 
+/* Goods go to who takes them with so many days left, and each group of customers is added up. */
+static void goods_too_old_for_a_customer_are_not_given(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", false);
+    struct lot lot;
+    bool found;
+    int64_t there;
+    assert_ok(lot_by_code(h.store, &h.arena, b.packed, &lot, &found));
+    assert_ok(balance_of(h.store, lot.id, UNIT_PIECES, &there));
+    int64_t left_d = lot.best_before - house_day(&h);
+    assert_true(left_d > 2 && there > 100);
+    house_take(&h,
+               "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US','group':"
+               "'near','life_days':%lld}",
+               (long long)left_d - 1);
+    house_take(&h,
+               "{'kind':'partner','code':'HILUM','role':'customer','market':'US','group':'far',"
+               "'life_days':%lld}",
+               (long long)left_d + 1);
+    house_take(&h,
+               "{'kind':'order','person':9,'source':'office','lines':[%s,%s,%s,"
+               "{'key':'F','customer':'HILUM','item':'MUNG250','day':'%s','pieces':40}]}",
+               order(&h, "A", 0, 30), order(&h, "B", 1, 30), order(&h, "C", 2, 30),
+               day_text(&h.arena, (int32_t)house_day(&h)));
+    json_t *book = orders(&h, 0, 5);
+    assert_int_equal(number_at(line_of(book, "A"), "stock"), 30);
+    assert_int_equal(number_at(line_of(book, "A"), "unfit"), 0);
+    assert_int_equal(number_at(line_of(book, "A"), "life_days"), left_d - 1);
+    assert_string_equal(text_at(line_of(book, "A"), "group"), "near");
+    assert_int_equal(number_at(line_of(book, "B"), "stock"), 30); /* a day less, just enough */
+    assert_int_equal(number_at(line_of(book, "C"), "stock"), 0);
+    assert_int_equal(number_at(line_of(book, "C"), "unfit"), 30);
+    assert_int_equal(number_at(line_of(book, "F"), "stock"), 0);
+    assert_int_equal(number_at(line_of(book, "F"), "missing"), 40);
+    assert_int_equal(number_at(line_of(book, "F"), "unfit"), 40);
+    const json_t *today = json_array_get(at_key(book, "days"), 0);
+    assert_int_equal(json_array_size(at_key(today, "groups")), 2);
+    const json_t *far = with_text(at_key(today, "groups"), "group", "far");
+    assert_int_equal(number_at(far, "pieces"), 40);
+    assert_int_equal(number_at(far, "missing"), 40);
+    assert_int_equal(number_at(with_text(at_key(today, "groups"), "group", "near"), "stock"), 30);
+    const json_t *goods = json_array_get(at_key(book, "there"), 0);
+    assert_string_equal(text_at(goods, "item"), "MUNG250");
+    assert_int_equal(number_at(goods, "left_d"), left_d);
+    assert_int_equal(number_at(goods, "pieces"), there);
+    assert_int_equal(number_at(goods, "free"), there - 60);
+    json_decref(book);
+    house_close(&h);
+}
+
 static void a_line_keeps_its_versions(void **state)
 {
     (void)state;
@@ -114,6 +167,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(stock_goes_to_the_earlier_day),
+        cmocka_unit_test(goods_too_old_for_a_customer_are_not_given),
         cmocka_unit_test(a_line_keeps_its_versions),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

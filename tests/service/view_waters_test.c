@@ -42,7 +42,8 @@ static void readings_stand_by_place_and_quantity(void **state)
     assert_int_equal(number_at(low, "entry"), bad);
     assert_true(json_is_false(at_key(low, "ok")));
     const json_t *ph = with_text(at_key(place, "series"), "kind", "ph");
-    assert_true(json_is_null(at_key(ph, "low")));
+    assert_int_equal(number_at(ph, "low"), 6000);
+    assert_int_equal(number_at(ph, "high"), 7500);
     assert_int_equal(number_at(json_array_get(at_key(ph, "readings"), 0), "value"), 6800);
     const json_t *temp = with_text(at_key(place, "series"), "kind", "temp");
     assert_int_equal(number_at(json_array_get(at_key(temp, "readings"), 0), "value"), 11000);

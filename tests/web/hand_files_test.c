@@ -3,6 +3,12 @@
  * of tests/service/import_run_test.c and of the browser tests. */
 #include "client.h"
 
+#include <errno.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <sys/socket.h>
+#include <time.h>
+
 #include "base/digest.h"
 
 static struct client client;
@@ -62,6 +68,69 @@ static void a_file_is_tried_and_its_faults_have_a_place(void **state)
     assert_problem(file_in("orders", "shop", "Who\n"), 401, "sign-in-needed");
 }
 
+/* A program that never ends, and says its number before. */
+static int begin_slow(void **state)
+{
+    static const char slow[] =
+        "#!/bin/sh\necho $$ > number.new && mv number.new number\nexec sleep 90\n";
+    if (folder_enter(state) != 0) {
+        return 1;
+    }
+    int fd = open("slow", O_WRONLY | O_CREAT, 0700);
+    if (fd < 0 || write(fd, slow, sizeof slow - 1) != (ssize_t)sizeof slow - 1 || close(fd) != 0) {
+        return 1;
+    }
+    client_open_with(&client, &(struct web_options){.program = "./slow"});
+    return 0;
+}
+
+static bool comes_true(bool (*is)(pid_t), pid_t pid)
+{
+    const struct timespec tenth = {.tv_nsec = 100000000};
+    for (int i = 0; i < 300 && !is(pid); i++) {
+        nanosleep(&tenth, NULL);
+    }
+    return is(pid);
+}
+
+static bool has_begun(pid_t pid)
+{
+    (void)pid;
+    return access("number", F_OK) == 0;
+}
+
+static bool has_ended(pid_t pid)
+{
+    return kill(pid, 0) != 0 && errno == ESRCH;
+}
+
+/* Far below the time that reading a file may take. */
+static void who_goes_away_stops_the_reading(void **state)
+{
+    (void)state;
+    struct arena *a = &client.site.arena;
+    sign_in(&client, 1);
+    const char *body = arena_printf(
+        a, "{\"source\":\"shop\",\"name\":\"a.csv\",\"try\":true,\"bytes_b64\":\"%s\"}",
+        base64_text(a, "Who\n", 4));
+    const char *ask = arena_printf(a,
+                                   "POST /api/v1/files/orders HTTP/1.1\r\nHost: 127.0.0.1:%d\r\n"
+                                   "Cookie: plumule_session=%s\r\nX-Plumule: 1\r\nContent-Type: "
+                                   "application/json\r\nContent-Length: %zu\r\n\r\n%s",
+                                   client.port, client.session, strlen(body), body);
+    int fd = connect_to(client.port);
+    assert_int_equal(send(fd, ask, strlen(ask), MSG_NOSIGNAL), strlen(ask));
+    assert_true(comes_true(has_begun, 0));
+    FILE *file = fopen("number", "r");
+    int pid = 0;
+    assert_non_null(file);
+    assert_int_equal(fscanf(file, "%d", &pid), 1);
+    fclose(file);
+    assert_false(has_ended(pid));
+    close(fd);
+    assert_true(comes_true(has_ended, pid));
+}
+
 static void mappings_and_orders_are_listed(void **state)
 {
     (void)state;
@@ -96,6 +165,7 @@ int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(a_file_is_tried_and_its_faults_have_a_place, begin, end),
+        cmocka_unit_test_setup_teardown(who_goes_away_stops_the_reading, begin_slow, end),
         cmocka_unit_test_setup_teardown(mappings_and_orders_are_listed, begin, end),
         cmocka_unit_test_setup_teardown(the_profile_can_be_fetched_by_its_digest, begin, end),
     };

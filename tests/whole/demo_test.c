@@ -49,8 +49,9 @@ static void the_demo_keeps_its_lists(void **state)
     static const struct {
         const char *kind;
         size_t count;
-    } lists[] = {{"duty", 21},       {"site", 5},     {"register", 2}, {"supplier", 3},
-                 {"certificate", 3}, {"chemical", 1}, {"retained", 2}, {"work-order", 0}};
+    } lists[] = {{"duty", 23},       {"site", 5},          {"register", 2}, {"supplier", 3},
+                 {"certificate", 3}, {"chemical", 1},      {"retained", 2}, {"work-order", 0},
+                 {"water-loop", 1},  {"water-segment", 1}, {"stop", 0}};
     struct store *store;
     assert_ok(store_open("demo/plant.db", STORE_READ, &store));
     for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
@@ -61,6 +62,7 @@ static void the_demo_keeps_its_lists(void **state)
         assert_int_equal(count, lists[i].count);
     }
     assert_int_equal(rows_of(store, Q_SAFETY_DEVIATIONS, NULL), 1);
+    assert_int_equal(rows_of(store, Q_TODAY_DELIVERIES, NULL), 0); /* each was inspected */
     store_close(store);
 }
 
@@ -175,6 +177,9 @@ static void reading_commands(struct launch *r, const char *packed)
     JSON_OK(r, "hold", "list");
     JSON_OK(r, "release", packed, "--market", "EU", "--show");
     JSON_OK(r, "plan", "--seconds", "0");
+    JSON_OK(r, "plan", "--seconds", "0", "--keep", "most", "--what-if",
+            "[{\"what\":\"chambers\",\"count\":1}]");
+    JSON_OK(r, "plan", "--floor");
     JSON_OK(r, "trace", "MUNGSEED-1", "--forward");
     JSON_OK(r, "trace", packed, "--back");
     JSON_OK(r, "recall", "MUNGSEED-1");

@@ -250,7 +250,7 @@ static void make_record(struct arena *a, const char **out_answers, uint64_t *out
 {
     struct record_codes codes;
     struct plant *plant;
-    record_make("p", &codes);
+    record_make("p", NULL, &codes);
     snprintf(code_lot, sizeof code_lot, "%s", codes.packed);
     snprintf(code_back, sizeof code_back, "%s", codes.shipment);
     snprintf(code_forward, sizeof code_forward, "%s", codes.seed);

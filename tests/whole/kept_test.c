@@ -9,11 +9,12 @@
 
 #include "../support.h"
 #include "base/file.h"
+#include "ledger/listed.h"
 #include "ledger/verify.h"
 #include "service/plant.h"
 #include "store/embedded.h"
 
-enum { RECORD_MAX = 8 << 20 };
+enum { RECORD_MAX = 8 << 20, LISTS_SINCE = 3 };
 
 static struct arena arena;
 
@@ -56,6 +57,48 @@ static int64_t verified(struct store *store)
     return report.entries;
 }
 
+static int64_t last_note(struct store *store, const char *kind, const char *code)
+{
+    struct statement *q = store_prepare(store, Q_NOTED_LAST);
+    store_bind_text(q, 1, kind);
+    store_bind_text(q, 2, code);
+    bool row;
+    assert_ok(store_step(q, &row));
+    int64_t entry = row ? store_int(q, 0) : 0;
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    return entry;
+}
+
+/* Of every kind of list something stands, and every kind of note was told. */
+static void lists_and_notes_are_there(struct store *store)
+{
+    static const char *const lists[][2] = {{"duty", "CL-PACK"},     {"site", "Z1-PACK"},
+                                           {"supplier", "RADICLE"}, {"certificate", "CERT-1"},
+                                           {"chemical", "CHEM-1"},  {"register", "GLASS"},
+                                           {"retained", "K2"},      {"work-order", "W2"}};
+    static const char *const notes[][2] = {
+        {"duty", "PEST"},        {"training", "cleaning"},
+        {"health", "fitness"},   {"complaint", "spoiled"},
+        {"register", "GLASS"},   {"reject", "steel"},
+        {"titration", "CHEM-1"}, {"delivery", "RADICLE/MUNGSEED"},
+        {"duty", "CK-COLD"},     {"delivery-check", "RADICLE/MUNGSEED"}};
+    for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
+        struct listed l;
+        bool found;
+        assert_ok(listed_one(store, &arena, lists[i][0], lists[i][1], &l, &found));
+        assert_true(found);
+        listed_free(&l, 1);
+    }
+    for (size_t i = 0; i < sizeof notes / sizeof notes[0]; i++) {
+        if (last_note(store, notes[i][0], notes[i][1]) == 0) {
+            print_error("no %s of %s is noted\n", notes[i][0], notes[i][1]);
+            fail();
+        }
+    }
+}
+
 static void a_record_of_every_schema_opens_and_is_whole(void **state)
 {
     (void)state;
@@ -70,6 +113,9 @@ static void a_record_of_every_schema_opens_and_is_whole(void **state)
         assert_ok(plant_zone_set(folder, "UTC"));
         assert_ok(plant_open_write(folder, world_real(), &plant));
         int64_t entries = verified(plant->store);
+        if (number >= LISTS_SINCE) {
+            lists_and_notes_are_there(plant->store);
+        }
         assert_int_equal(entries, plant->ledger->next_seq - 1);
         assert_true(entries > 50);
         plant_close(plant);
@@ -87,7 +133,7 @@ static int write_kept(const char *to)
         fprintf(stderr, "%s must exist; it is written over.\n", to);
         return 1;
     }
-    record_make("p", &codes);
+    record_make("p", record_stand, &codes);
     pack("p/plant.db", path);
     free(path);
     return folder_leave(&folder);

@@ -10,7 +10,14 @@ struct record_codes {
     int64_t entries;
 };
 
-/* A whole plant in the folder, which is made: record, key and zone. The same each time. */
-void record_make(const char *folder, struct record_codes *out);
+struct house;
+
+/* What is told beside it, of a lot with more than ten cases. */
+typedef void record_more(struct house *h, const char *packed);
+/* A whole plant in the folder, which is made: record, key and zone. The same each time. more: NULL
+ * for nothing. */
+void record_make(const char *folder, record_more *more, struct record_codes *out);
+/* What the house keeps lists of and notes, one of each at least. */
+void record_stand(struct house *h, const char *packed);
 
 #endif

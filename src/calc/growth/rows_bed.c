@@ -229,15 +229,10 @@ struct hour_table {
 static struct result hour_table_read(const json_t *in, const char *name, struct arena *a,
                                      struct hour_table *out)
 {
-    size_t count = 0;
-    const double *values = calc_numbers(in, name, a, &count);
-    size_t columns = calc_row_length(in, name);
+    const double *values;
     *out = (struct hour_table){0};
-    if (columns != 0 && columns != 2) {
-        return FAIL2(FIELD_RANGE, name, arena_printf(a, "a table of %zu columns", columns),
-                     "a table of time in h and temperature in C");
-    }
-    out->rows = count / 2;
+    TRY(calc_table(in, name, a, 2, "a table of time in h and temperature in C", &values,
+                   &out->rows));
     out->time_ms = ARENA_ARRAY(a, int64_t, out->rows);
     out->temp_mc = ARENA_ARRAY(a, int32_t, out->rows);
     for (size_t i = 0; i < out->rows; i++) {

@@ -16,6 +16,8 @@ struct lethal_set {
     double d_s;
     bool has_tested_max;
     double tested_max_c;
+    bool has_credit_max; /* z holds up to credit_max_c only */
+    double credit_max_c;
     const char *constant[LETHAL_SET_CONSTANTS]; /* rows of calc/constants.h */
 };
 

@@ -79,6 +79,10 @@ static struct result settings_check(const struct lethality_settings *set)
         TRY(number_check("tested_max_c", set->tested_max_c, HEAT_TEMP_LOW_C, HEAT_TEMP_HIGH_C,
                          temperatures));
     }
+    if (set->has_credit_max) {
+        TRY(number_check("credit_max_c", set->credit_max_c, HEAT_TEMP_LOW_C, HEAT_TEMP_HIGH_C,
+                         temperatures));
+    }
     return number_check("gap_max_ms", (double)set->gap_max_ms, 1, (double)GAP_MAX_MS,
                         "above 0 ms and at most 1000 days");
 }
@@ -93,6 +97,10 @@ static struct result scales_make(struct pass *p)
     double tested_c = set->has_tested_max ? set->tested_max_c : set->reference_c;
     double safe_cap_c = tested_c + CONSTANT_HEAT_CREDIT_ABOVE_TESTED_C;
     double best_cap_c = set->has_tested_max ? safe_cap_c : INFINITY;
+    if (set->has_credit_max) {
+        safe_cap_c = fmin(safe_cap_c, set->credit_max_c);
+        best_cap_c = fmin(best_cap_c, set->credit_max_c);
+    }
     TRY(lethal_scale_make(set->reference_c, set->z_c, floor_c, best_cap_c, &p->best));
     TRY(lethal_scale_make(set->reference_c, set->z_c, floor_c, safe_cap_c, &p->safe));
     return lethal_scale_make(set->reference_c, set->z_c, fmax(floor_c, set->limit_c), safe_cap_c,

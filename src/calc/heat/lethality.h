@@ -39,6 +39,8 @@ struct lethality_settings {
     double limit_c;     /* hold means at or above it, -60 .. 300 */
     bool has_tested_max;
     double tested_max_c; /* highest temperature at which D was measured, -60 .. 300 */
+    bool has_credit_max;
+    double credit_max_c; /* nothing above it is worth more than it, -60 .. 300 */
     bool cut_low;        /* nothing below reference_c - 3 z_c */
     int64_t gap_max_ms;  /* above 0 */
     enum lethality_gap gap;

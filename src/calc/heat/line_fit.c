@@ -1,8 +1,8 @@
 #include "calc/heat/line_fit.h"
+#include "calc/distribution.h"
 
 #include <math.h>
 
-#include "calc/heat/student.h"
 #include "calc/heat/within.h"
 #include "calc/sum.h"
 
@@ -49,8 +49,8 @@ struct result line_fit(const char *field, const double *x, const double *y, size
         fit.rss = sum_value(&rss);
         fit.s = sqrt(fit.rss / (double)(n - 2));
         fit.se_slope = fit.s / sqrt(fit.sxx);
-        fit.t_two = student_quantile(0.975, n - 2);
-        fit.t_one = student_quantile(0.95, n - 2);
+        fit.t_two = student_quantile(0.975, (int64_t)(n - 2));
+        fit.t_one = student_quantile(0.95, (int64_t)(n - 2));
     }
     *out = fit;
     return RESULT_OK;

@@ -4,7 +4,7 @@
 
 #include "calc/constants.gen.h"
 #include "calc/distribution.h"
-#include "calc/heat/student.h"
+#include "calc/heat/tolerance.h"
 #include "calc/heat/within.h"
 #include "calc/range.h"
 #include "calc/sum.h"

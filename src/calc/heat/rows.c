@@ -20,7 +20,7 @@ static const struct calc_field lethality_in[] = {
         "set",
         "Published stand-in constants instead of reference_c, z_c and d_s: good for a look, "
         "never for a decision.",
-        "seed-salmonella|f0|listeria-70|salmonella-beef|juice|cryptosporidium|"
+        "seed-salmonella|f0|botulinum-cold|listeria-70|salmonella-beef|juice|cryptosporidium|"
         "alicyclobacillus|juice-yeast",
         NULL),
     CALC_MAY_NUMBER("reference_c", "C", "Temperature at which D holds.", -60, 300, NULL),
@@ -159,6 +159,8 @@ static struct result constants_read(const json_t *in, struct calc_answer *out,
         set->d_s = s->d_s;
         set->has_tested_max = s->has_tested_max;
         set->tested_max_c = s->tested_max_c;
+        set->has_credit_max = s->has_credit_max;
+        set->credit_max_c = s->credit_max_c;
         for (size_t i = 0; i < LETHAL_SET_CONSTANTS; i++) {
             calc_used(out, s->constant[i]);
         }

@@ -1,5 +1,4 @@
 #include <math.h>
-#include <string.h>
 
 #include "calc/answer.h"
 #include "calc/constants.gen.h"
@@ -111,24 +110,19 @@ static const char *const bean_cautions[] = {
 
 static struct result bath_read(const json_t *in, struct arena *a, struct heat_log *out)
 {
-    size_t count = 0;
-    const double *values = calc_numbers(in, "points", a, &count);
-    if (calc_row_length(in, "points") != 2) {
-        return FAIL2(FIELD_RANGE, "points", "a table of other than two columns",
-                     "a table of two columns");
-    }
-    int64_t *time_ms = ARENA_ARRAY(a, int64_t, count / 2);
-    double *temp_c = ARENA_ARRAY(a, double, count / 2);
-    for (size_t i = 0; i < count / 2; i++) {
-        if (!(fabs(values[2 * i]) <= 4e12)) {
+    double *time_s, *temp_c;
+    size_t n;
+    TRY(calc_pairs(in, "points", a, &time_s, &temp_c, &n));
+    int64_t *time_ms = ARENA_ARRAY(a, int64_t, n);
+    for (size_t i = 0; i < n; i++) {
+        if (!(fabs(time_s[i]) <= 4e12)) {
             return FAIL2(FIELD_RANGE, "points", "a time too far away",
                          "times in seconds that a calendar knows");
         }
-        time_ms[i] = calc_scaled_near(values[2 * i], 1000);
-        temp_c[i] = values[2 * i + 1];
+        time_ms[i] = calc_scaled_near(time_s[i], 1000);
     }
-    *out = (struct heat_log){
-        .points = count / 2, .probes = LOG_PROBES, .time_ms = time_ms, .temp_c = temp_c};
+    *out =
+        (struct heat_log){.points = n, .probes = LOG_PROBES, .time_ms = time_ms, .temp_c = temp_c};
     return RESULT_OK;
 }
 

@@ -3,6 +3,7 @@
 
 #include "calc/answer.h"
 #include "calc/constants.gen.h"
+#include "calc/heat/censored_fit.h"
 #include "calc/heat/reduction_count.h"
 #include "calc/heat/resistance.h"
 #include "calc/heat/resistance_fit.h"
@@ -14,40 +15,6 @@ static const struct calc_source line_sources[] = {
 };
 
 static const char *const no_constants[] = {NULL};
-
-static const char not_determined[] = "not determined";
-
-/* A number, or the words where it has no end. */
-static void end_put(struct calc_answer *out, const char *name, double value)
-{
-    if (isfinite(value)) {
-        calc_put_number(out, name, value);
-    } else {
-        calc_put_text(out, name, not_determined);
-    }
-}
-
-static void columns_read(const json_t *in, struct arena *a, double **out_x, double **out_y,
-                         size_t *out_n)
-{
-    size_t count = 0;
-    const double *values = calc_numbers(in, "points", a, &count);
-    *out_n = count / 2;
-    *out_x = ARENA_ARRAY(a, double, *out_n);
-    *out_y = ARENA_ARRAY(a, double, *out_n);
-    for (size_t i = 0; i < *out_n; i++) {
-        (*out_x)[i] = values[2 * i];
-        (*out_y)[i] = values[2 * i + 1];
-    }
-}
-
-static struct result pairs_check(const json_t *in)
-{
-    return calc_row_length(in, "points") == 2
-               ? RESULT_OK
-               : FAIL2(FIELD_RANGE, "points", "a table of other than two columns",
-                       "a table of two columns");
-}
 
 static void line_put(const struct line_fit *line, struct calc_answer *out)
 {
@@ -105,8 +72,7 @@ static struct result d_run(const json_t *in, struct arena *a, struct calc_answer
     size_t n, nones = 0;
     double first_none_s = INFINITY;
     struct resistance_fit fit;
-    TRY(pairs_check(in));
-    columns_read(in, a, &time_s, &log_count, &n);
+    TRY(calc_pairs(in, "points", a, &time_s, &log_count, &n));
     if (calc_has(in, "none_detected_s")) {
         const double *none_s = calc_numbers(in, "none_detected_s", a, &nones);
         for (size_t i = 0; i < nones; i++) {
@@ -116,7 +82,7 @@ static struct result d_run(const json_t *in, struct arena *a, struct calc_answer
     TRY(resistance_fit_d(a, time_s, log_count, n, first_none_s, &fit));
     calc_put_number(out, "d_s", fit.value);
     calc_put_number(out, "d_low_s", fit.low);
-    end_put(out, "d_high_s", fit.high);
+    calc_put_end(out, "d_high_s", fit.high);
     calc_put_integer(out, "left_out", (int64_t)fit.left_out);
     line_put(&fit.line, out);
     if (nones > 0) {
@@ -137,6 +103,59 @@ static struct result d_run(const json_t *in, struct arena *a, struct calc_answer
             calc_caution(out, "The time lies beyond the last sample: no kill has been seen there.");
         }
     }
+    return RESULT_OK;
+}
+
+/* D with counts below the detection limit */
+
+static const struct calc_field censored_in[] = {
+    CALC_NEED_TABLE("points", "s, log10", "Time and log10 of the count, for each sample with one.",
+                    3, 10000),
+    CALC_NEED_TABLE("below", "s, log10",
+                    "Time and log10 of the detection limit, for each sample below it.", 1, 10000),
+};
+
+static const struct calc_output censored_out[] = {
+    CALC_OUT_UP("d_s", "s", "Time for one decimal.", 0.01),
+    CALC_OUT("d_low_s", "s", "Lower end of its 95 % interval."),
+    CALC_OUT("d_high_s", "s", "Upper end of it, or \"not determined\"."),
+    CALC_OUT("slope", "log10/s", "Of the line."),
+    CALC_OUT("se_slope", "log10/s", "Its standard error."),
+    CALC_OUT("intercept", "log10", "Count at the start."),
+    CALC_OUT("s", "log10", "Scatter about the line, by maximum likelihood."),
+    CALC_OUT("log_likelihood", "1", "At its top."),
+    CALC_OUT("below_used", "1", "Samples below the limit that were used."),
+};
+
+static const struct calc_source censored_sources[] = {
+    {"Maximum likelihood of normal scatter, counts below the limit as lower than it",
+     "computed here"},
+    {"Tobin 1958, Econometrica 26:24-36 (the likelihood); Olsen 1978, Econometrica 46:1211-1215",
+     "from memory"},
+};
+
+static const char *const censored_cautions[] = {
+    "Nothing is claimed beyond the lowest count: what lies below the limit only bends the line.",
+    "A curve with a shoulder or a tail is not a straight line: look at the counts first.",
+    "The intervals are those of large samples; with few counts they are too narrow.", NULL};
+
+static struct result censored_run(const json_t *in, struct arena *a, struct calc_answer *out)
+{
+    double *time_s, *log_count, *low_s, *limit;
+    size_t n, m;
+    struct censored_fit fit;
+    TRY(calc_pairs(in, "points", a, &time_s, &log_count, &n));
+    TRY(calc_pairs(in, "below", a, &low_s, &limit, &m));
+    TRY(censored_fit(time_s, log_count, n, low_s, limit, m, &fit));
+    calc_put_number(out, "d_s", fit.d);
+    calc_put_number(out, "d_low_s", fit.d_low);
+    calc_put_end(out, "d_high_s", fit.d_high);
+    calc_put_number(out, "slope", fit.slope);
+    calc_put_end(out, "se_slope", fit.se_slope);
+    calc_put_number(out, "intercept", fit.intercept);
+    calc_put_number(out, "s", fit.s);
+    calc_put_number(out, "log_likelihood", fit.log_likelihood);
+    calc_put_integer(out, "below_used", (int64_t)fit.below);
     return RESULT_OK;
 }
 
@@ -173,8 +192,7 @@ static struct result z_run(const json_t *in, struct arena *a, struct calc_answer
     double *temp, *time;
     size_t n;
     struct resistance_fit fit;
-    TRY(pairs_check(in));
-    columns_read(in, a, &temp, &time, &n);
+    TRY(calc_pairs(in, "points", a, &temp, &time, &n));
     TRY(resistance_fit_z(a, temp, time, n, &fit));
     double per_c = strcmp(calc_text(in, "unit"), "F") == 0 ? FAHRENHEIT_PER_C : 1;
     calc_put_number(out, "z", fit.value);
@@ -183,8 +201,8 @@ static struct result z_run(const json_t *in, struct arena *a, struct calc_answer
         calc_put_number(out, "z_low", fit.low);
         calc_put_number(out, "z_low_c", fit.low / per_c);
     }
-    end_put(out, "z_high", fit.high);
-    end_put(out, "z_high_c", fit.high / per_c);
+    calc_put_end(out, "z_high", fit.high);
+    calc_put_end(out, "z_high_c", fit.high / per_c);
     line_put(&fit.line, out);
     if (calc_has(in, "at")) {
         double high;
@@ -194,8 +212,8 @@ static struct result z_run(const json_t *in, struct arena *a, struct calc_answer
         for (size_t i = 1; i < n; i++) {
             highest = fmax(highest, temp[i]);
         }
-        end_put(out, "time_at", decimals * resistance_time_at(&fit, at, &high));
-        end_put(out, "time_at_high", decimals * high);
+        calc_put_end(out, "time_at", decimals * resistance_time_at(&fit, at, &high));
+        calc_put_end(out, "time_at_high", decimals * high);
         if (at > highest + CONSTANT_HEAT_CREDIT_ABOVE_TESTED_C * per_c) {
             calc_caution(out, "That temperature lies more than 5.56 C above the highest measured: "
                               "do not rely on the time there.");
@@ -324,6 +342,23 @@ const struct calc_row heat_regress_rows[] = {
         .example = "{\"points\": [[0, 7.02], [60, 6.38], [120, 5.51], [180, 4.95], [240, 4.05], "
                    "[300, 3.49]], \"time_s\": 300}",
         .run = d_run,
+    },
+    {
+        .name = "d-from-censored",
+        .discipline = "heat",
+        .purpose = "D from counts of which some lay below the detection limit.",
+        .formula = "maximum likelihood of log10 N = a + b t with normal scatter; D = -1/b",
+        .in = censored_in,
+        .in_count = CALC_COUNT(censored_in),
+        .out = censored_out,
+        .out_count = CALC_COUNT(censored_out),
+        .sources = censored_sources,
+        .source_count = CALC_COUNT(censored_sources),
+        .constants = no_constants,
+        .cautions = censored_cautions,
+        .example = "{\"points\": [[0, 7.02], [60, 6.38], [120, 5.51], [180, 4.95]], \"below\": "
+                   "[[240, 4.3], [300, 4.3]]}",
+        .run = censored_run,
     },
     {
         .name = "z-from-d",

@@ -1,5 +1,4 @@
 #include <math.h>
-#include <string.h>
 
 #include "calc/answer.h"
 #include "calc/constants.gen.h"
@@ -165,7 +164,7 @@ static const char *const interval_constants[] = {
 static const char *const interval_cautions[] = {
     "A probe slower than the interval sees less than the log shows: look at its lag too.", NULL};
 
-static enum log_place place_read(const char *word)
+static enum log_place place_read(const json_t *in)
 {
     static const char *const words[LOG_PLACES] = {
         [LOG_PLACE_HOLDING_TUBE] = "holding-tube",
@@ -174,18 +173,14 @@ static enum log_place place_read(const char *word)
         [LOG_PLACE_CHILL] = "chill",
         [LOG_PLACE_STORE] = "store",
     };
-    size_t i = 0;
-    while (strcmp(words[i], word) != 0) {
-        i++;
-    }
-    return (enum log_place)i;
+    return (enum log_place)calc_choice(in, "place", words, LOG_PLACES);
 }
 
 static struct result interval_run(const json_t *in, struct arena *a, struct calc_answer *out)
 {
     struct log_interval r;
     TRY(log_interval(calc_number(in, "z_c"), calc_number(in, "ramp_c_s"), calc_number(in, "hold_s"),
-                     place_read(calc_text(in, "place")), &r));
+                     place_read(in), &r));
     calc_put_number(out, "longest_s", r.longest_s);
     calc_put_number(out, "by_place_s", r.by_place_s);
     if (isfinite(r.by_ramp_s)) {

@@ -65,20 +65,15 @@ static struct result needed(const json_t *in, const char *name, double *out)
     return RESULT_OK;
 }
 
-static enum survival_model model_read(const char *word)
+static enum survival_model model_read(const json_t *in)
 {
     static const char *const words[] = {"log-linear", "weibull", "geeraerd", "biphasic", "peleg"};
-    size_t i = 0;
-    while (strcmp(words[i], word) != 0) {
-        i++;
-    }
-    return (enum survival_model)i;
+    return (enum survival_model)calc_choice(in, "model", words, CALC_COUNT(words));
 }
 
 static struct result model_in_read(const json_t *in, struct model_in *out)
 {
-    *out = (struct model_in){.s.model = model_read(calc_text(in, "model")),
-                             .seen = calc_number(in, "reduction_seen")};
+    *out = (struct model_in){.s.model = model_read(in), .seen = calc_number(in, "reduction_seen")};
     struct survival *s = &out->s;
     if (s->model == SURVIVAL_PELEG) {
         TRY(needed(in, "kb_per_c", &out->kb_per_c));
@@ -323,7 +318,7 @@ static struct result log_run(const json_t *in, struct arena *a, struct calc_answ
 static const struct calc_field fit_in[] = {
     CALC_NEED_TABLE("points", "any, log10", "Time and log10 of the count; power: the reduction.", 3,
                     10000),
-    CALC_CHOICE("model", "Which model.", "line|weibull|shoulder|tail|shoulder-tail|power",
+    CALC_CHOICE("model", "Which model.", "line|weibull|shoulder|tail|shoulder-tail|biphasic|power",
                 "\"weibull\""),
     CALC_MAY_NUMBER("target", "log10", "For the time that this reduction takes.", 0, 20, NULL),
 };
@@ -339,6 +334,10 @@ static const struct calc_output fit_out[] = {
     FIT_PAIR("kmax", "1/time", "Largest rate of killing."),
     FIT_PAIR("shoulder", "time", "Length of the shoulder."),
     FIT_PAIR("log_tail", "log10", "Survivors that nothing kills."),
+    FIT_PAIR("d1", "time", "Time for one decimal of the weaker part; biphasic."),
+    FIT_PAIR("d2", "time", "The same of the tougher part."),
+    FIT_PAIR("log_tough", "log10",
+             "Share of the tougher part at the start, as its decimal logarithm."),
     FIT_PAIR("b", "1", "Factor of the power."),
     FIT_PAIR("n", "1", "Its exponent."),
     CALC_OUT("low", "", "Lower ends of the 95 % intervals, in the order of the model."),
@@ -360,7 +359,7 @@ static const char *const fit_cautions[] = {
     "Compare the models: the counts seldom tell one from another, and what lies beyond them is not "
     "known.",
     "Leave out samples below the detection limit and all later ones; numbers put in their place "
-    "bend the curve.",
+    "bend the curve. A straight line takes them as they are: see d-from-censored.",
     "The intervals are those of the straightened curve near its best place; few points make them "
     "too narrow.",
     NULL};
@@ -375,6 +374,7 @@ static const struct {
     [SURVIVAL_FIT_TAIL] = {"tail", {"log_initial", "kmax", "log_tail"}},
     [SURVIVAL_FIT_SHOULDER_TAIL] = {"shoulder-tail",
                                     {"log_initial", "kmax", "shoulder", "log_tail"}},
+    [SURVIVAL_FIT_BIPHASIC] = {"biphasic", {"log_initial", "d1", "d2", "log_tough"}},
     [SURVIVAL_FIT_POWER] = {"power", {"b", "n"}},
 };
 
@@ -409,6 +409,10 @@ static double fit_time(enum survival_fit_model model, const struct survival_fit 
         return p[1] * pow(target, 1 / p[2]);
     case SURVIVAL_FIT_POWER:
         return pow(target / p[0], 1 / p[1]);
+    case SURVIVAL_FIT_BIPHASIC:
+        return survival_time_s(
+            &(struct survival){.model = SURVIVAL_BIPHASIC, .fraction = 1 - pow(10, p[3])}, 1 / p[1],
+            1 / p[2], target);
     case SURVIVAL_FIT_SHOULDER:
     case SURVIVAL_FIT_TAIL:
     case SURVIVAL_FIT_SHOULDER_TAIL:
@@ -426,22 +430,12 @@ static double fit_time(enum survival_fit_model model, const struct survival_fit 
 
 static struct result fit_run(const json_t *in, struct arena *a, struct calc_answer *out)
 {
-    size_t count = 0, model = 0;
-    const double *values = calc_numbers(in, "points", a, &count);
+    size_t n, model = 0;
+    double *x, *y;
     struct survival_fit fit;
-    if (calc_row_length(in, "points") != 2) {
-        return FAIL2(FIELD_RANGE, "points", "a table of other than two columns",
-                     "a table of two columns");
-    }
+    TRY(calc_pairs(in, "points", a, &x, &y, &n));
     while (strcmp(fit_models[model].word, calc_text(in, "model")) != 0) {
         model++;
-    }
-    size_t n = count / 2;
-    double *x = ARENA_ARRAY(a, double, n);
-    double *y = ARENA_ARRAY(a, double, n);
-    for (size_t i = 0; i < n; i++) {
-        x[i] = values[2 * i];
-        y[i] = values[2 * i + 1];
     }
     TRY(survival_fit(a, (enum survival_fit_model)model, x, y, n, &fit));
     fit_params_put((enum survival_fit_model)model, &fit, a, out);
@@ -505,7 +499,7 @@ const struct calc_row heat_survival_rows[] = {
         .name = "survival-fit",
         .discipline = "heat",
         .purpose = "A survivor curve fitted to counts, with errors and the largest reduction seen.",
-        .formula = "least squares of log10 N; Weibull, Geeraerd or a power",
+        .formula = "least squares of log10 N; Weibull, Geeraerd, biphasic or a power",
         .in = fit_in,
         .in_count = CALC_COUNT(fit_in),
         .out = fit_out,

@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "base/check.h"
+#include "calc/distribution.h"
 #include "calc/heat/line_fit.h"
-#include "calc/heat/student.h"
 #include "calc/heat/within.h"
 
 #define TIME_MAX 1e12
@@ -46,6 +46,12 @@ static double shoulder_tail_value(const double *p, double x)
     return geeraerd(p[0], p[1], p[2], true, p[3], x);
 }
 
+static double biphasic_value(const double *p, double x)
+{
+    struct survival s = {.model = SURVIVAL_BIPHASIC, .fraction = 1 - pow(10, p[3])};
+    return p[0] - survival_reduction(&s, x / p[1], x / p[2]);
+}
+
 static double power_value(const double *p, double x)
 {
     return p[0] * pow(x, p[1]);
@@ -62,6 +68,10 @@ static const struct least_squares_model models[SURVIVAL_FIT_MODELS] = {
                                     shoulder_tail_value,
                                     {-30, TINY, 0, -30},
                                     {30, TIME_MAX, TIME_MAX, 30}},
+    [SURVIVAL_FIT_BIPHASIC] = {4,
+                               biphasic_value,
+                               {-30, TINY, TINY, -15},
+                               {30, TIME_MAX, TIME_MAX, 0}},
     [SURVIVAL_FIT_POWER] = {2, power_value, {TINY, -20}, {TIME_MAX, 20}},
 };
 
@@ -114,6 +124,11 @@ static void start_make(enum survival_fit_model model, const struct guess *g, dou
         out[1] = kmax * bend * 2;
         out[2] = part * g->longest;
         out[3] = g->lowest;
+        break;
+    case SURVIVAL_FIT_BIPHASIC: /* the end falls slower than the whole, the beginning faster */
+        out[1] = g->d * (0.1 + part);
+        out[2] = g->d * 2 * bend;
+        out[3] = -(g->log_n0 - g->lowest) * (0.2 + part);
         break;
     case SURVIVAL_FIT_LINE:
     case SURVIVAL_FIT_POWER:
@@ -211,7 +226,7 @@ struct result survival_fit(struct arena *a, enum survival_fit_model model, const
         return FAIL2(FIELD_RANGE, "points", "nothing that this model fits",
                      "counts that it can follow");
     }
-    double t = student_quantile(0.975, n - r.params);
+    double t = student_quantile(0.975, (int64_t)(n - r.params));
     for (size_t j = 0; j < r.params; j++) {
         r.low[j] = r.fit.param[j] - t * r.fit.se[j];
         r.high[j] = r.fit.param[j] + t * r.fit.se[j];

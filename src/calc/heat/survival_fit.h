@@ -16,6 +16,7 @@ enum survival_fit_model {
     SURVIVAL_FIT_SHOULDER,      /* log N0, kmax, Sl */
     SURVIVAL_FIT_TAIL,          /* log N0, kmax, log Nres */
     SURVIVAL_FIT_SHOULDER_TAIL, /* log N0, kmax, Sl, log Nres */
+    SURVIVAL_FIT_BIPHASIC,      /* log N0, D, D of the tougher part, log10 of its share */
     SURVIVAL_FIT_POWER,         /* y = b x^n, of reductions: b, n */
     SURVIVAL_FIT_MODELS
 };

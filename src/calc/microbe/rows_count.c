@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stdio.h>
 
 #include "calc/answer.h"
 #include "calc/constants.gen.h"
@@ -8,32 +7,6 @@
 #include "calc/microbe/mpn_table.h"
 #include "calc/microbe/plate_count.h"
 #include "calc/microbe/rows.h"
-
-/* Tables whose later columns are whole numbers. */
-
-static struct result columns_check(const json_t *in, const char *name, size_t columns)
-{
-    size_t got = calc_row_length(in, name);
-    if (got == columns || json_array_size(json_object_get(in, name)) == 0) {
-        return RESULT_OK;
-    }
-    char field[64], text[40], wanted[40];
-    snprintf(field, sizeof field, "%.40s[0]", name);
-    snprintf(text, sizeof text, "a list of %zu", got);
-    snprintf(wanted, sizeof wanted, "a list of %zu", columns);
-    return FAIL2(FIELD_RANGE, field, text, wanted);
-}
-
-static struct result whole_read(const char *name, size_t i, size_t j, double value, int64_t *out)
-{
-    char field[64];
-    if (fabs(value) < 1e9 && value == floor(value)) {
-        *out = (int64_t)value;
-        return RESULT_OK;
-    }
-    snprintf(field, sizeof field, "%.30s[%zu][%zu]", name, i, j);
-    return FAIL2(FIELD_TYPE, field, "a whole number", "another");
-}
 
 /* Most probable number */
 
@@ -91,15 +64,15 @@ static const char *const mpn_cautions[] = {
 static struct result mpn_levels_read(const json_t *in, struct arena *a, struct mpn_level **out,
                                      size_t *out_count)
 {
-    size_t numbers;
-    TRY(columns_check(in, "levels", 3));
-    const double *values = calc_numbers(in, "levels", a, &numbers);
-    size_t count = numbers / 3;
+    const double *values;
+    size_t count;
+    TRY(calc_table(in, "levels", a, 3, "a table of amount, tubes and positive tubes", &values,
+                   &count));
     struct mpn_level *levels = ARENA_ARRAY(a, struct mpn_level, count);
     for (size_t i = 0; i < count; i++) {
         levels[i].amount = values[3 * i];
-        TRY(whole_read("levels", i, 1, values[3 * i + 1], &levels[i].tubes));
-        TRY(whole_read("levels", i, 2, values[3 * i + 2], &levels[i].positive));
+        TRY(calc_whole(a, "levels", i, 1, values[3 * i + 1], &levels[i].tubes));
+        TRY(calc_whole(a, "levels", i, 2, values[3 * i + 2], &levels[i].positive));
     }
     *out = levels;
     *out_count = count;
@@ -233,14 +206,13 @@ static const char *const plates_cautions[] = {
 static struct result plates_read(const json_t *in, const char *name, struct arena *a,
                                  struct plate **out, size_t *out_count)
 {
-    size_t numbers;
-    TRY(columns_check(in, name, 2));
-    const double *values = calc_numbers(in, name, a, &numbers);
-    size_t count = numbers / 2;
+    const double *values;
+    size_t count;
+    TRY(calc_table(in, name, a, 2, "a table of volume and colonies", &values, &count));
     struct plate *plates = ARENA_ARRAY(a, struct plate, count);
     for (size_t i = 0; i < count; i++) {
         plates[i].sample_ml = values[2 * i];
-        TRY(whole_read(name, i, 1, values[2 * i + 1], &plates[i].colonies));
+        TRY(calc_whole(a, name, i, 1, values[2 * i + 1], &plates[i].colonies));
     }
     *out = plates;
     *out_count = count;

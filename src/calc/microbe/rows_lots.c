@@ -1,6 +1,6 @@
 #include <stdlib.h>
-#include <string.h>
 
+#include "base/check.h"
 #include "calc/answer.h"
 #include "calc/microbe/rows.h"
 #include "calc/microbe/sampling_plan.h"
@@ -51,22 +51,14 @@ static const char *const plan_cautions[] = {
     "limiting-quality.",
     "Not for hazards to health: those take a plan of the hazard's case.", NULL};
 
-static enum sampling_level level_read(const char *text)
-{
-    static const char *const words[] = {"S-1", "S-2", "S-3", "S-4", "I", "II", "III"};
-    size_t i = 0;
-    while (strcmp(words[i], text) != 0) {
-        i++;
-    }
-    return (enum sampling_level)i;
-}
-
 static struct result plan_run(const json_t *in, struct arena *a, struct calc_answer *out)
 {
     struct sampling_plan p;
     int64_t aql_hundredths = calc_scaled_near(strtod(calc_text(in, "aql"), NULL), 100);
-    TRY(sampling_plan(calc_integer(in, "lot_size"), level_read(calc_text(in, "level")),
-                      aql_hundredths, calc_text(in, "inspection")[0] == 't', &p));
+    enum sampling_level level;
+    CHECK(sampling_level_read(calc_text(in, "level"), &level));
+    TRY(sampling_plan(calc_integer(in, "lot_size"), level, aql_hundredths,
+                      calc_text(in, "inspection")[0] == 't', &p));
     calc_put_text(out, "code", (char[]){p.code, '\0'});
     calc_put_text(out, "letter", (char[]){p.letter, '\0'});
     calc_put_integer(out, "samples", p.plan.samples);
@@ -127,11 +119,8 @@ static struct result digits_read(const json_t *in, const char *name, struct aren
 {
     *out = calc_numbers(in, name, a, out_count);
     for (size_t i = 0; i < *out_count; i++) {
-        double value = (*out)[i];
-        if (value != (double)(int)value) {
-            return FAIL2(FIELD_TYPE, arena_printf(a, "%s[%zu]", name, i), "a whole number",
-                         "another");
-        }
+        int64_t whole;
+        TRY(calc_whole(a, name, i, SIZE_MAX, (*out)[i], &whole));
     }
     return RESULT_OK;
 }

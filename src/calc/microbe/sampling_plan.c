@@ -70,6 +70,18 @@ static const signed char tightened[LETTERS][SAMPLING_AQLS] = {
 static const char normal_recalled[] = "R";
 static const char tightened_recalled[] = "AMNPQR";
 
+bool sampling_level_read(const char *text, enum sampling_level *out)
+{
+    static const char *const words[] = {"S-1", "S-2", "S-3", "S-4", "I", "II", "III"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (strcmp(words[i], text) == 0) {
+            *out = (enum sampling_level)i;
+            return true;
+        }
+    }
+    return false;
+}
+
 static size_t letter_row(char letter)
 {
     const char *at = strchr(letters, letter);

@@ -21,6 +21,9 @@ enum sampling_level {
     SAMPLING_III
 };
 
+/* "S-1" .. "III"; false: none of them. */
+bool sampling_level_read(const char *text, enum sampling_level *out);
+
 struct sampling_plan {
     char code;                  /* letter of the lot size */
     char letter;                /* letter of the plan, after arrows */

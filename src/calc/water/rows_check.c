@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "calc/answer.h"
@@ -95,14 +94,11 @@ static struct result readings_read(const json_t *in, struct arena *a, struct wat
     static const double scales[WATER_QUANTITIES] = {1000, 1000, 1000, 1000, 1, 1000};
     /* To the side on which less is earned: little disinfectant, high pH, cold, much turbidity. */
     static const bool down[WATER_QUANTITIES] = {true, false, true, false, true, false};
-    size_t numbers = 0;
-    const double *values = calc_numbers(in, "readings", a, &numbers);
-    size_t columns = calc_row_length(in, "readings");
-    if (numbers > 0 && columns != READING_COLUMNS) {
-        return FAIL2(FIELD_RANGE, "readings", arena_printf(a, "a table of %zu columns", columns),
-                     "time, disinfectant, pH, temperature, turbidity, ORP and flow");
-    }
-    size_t count = numbers / READING_COLUMNS;
+    const double *values;
+    size_t count;
+    TRY(calc_table(in, "readings", a, READING_COLUMNS,
+                   "time, disinfectant, pH, temperature, turbidity, ORP and flow", &values,
+                   &count));
     struct water_reading *readings = ARENA_ARRAY(a, struct water_reading, count);
     for (size_t i = 0; i < count; i++) {
         const double *row = values + i * READING_COLUMNS;
@@ -148,19 +144,14 @@ static struct water_limits limits_read(const json_t *in)
 
 static struct result chain_read(const json_t *in, struct arena *a, struct water_chain *out)
 {
-    size_t numbers = 0;
+    const double *values;
     *out = (struct water_chain){.giardia_log_needed = calc_number(in, "giardia_log_needed"),
                                 .virus_log_needed = calc_number(in, "virus_log_needed")};
     if (!calc_has(in, "segments")) {
         return RESULT_OK;
     }
-    const double *values = calc_numbers(in, "segments", a, &numbers);
-    size_t columns = calc_row_length(in, "segments");
-    if (numbers > 0 && columns != SEGMENT_COLUMNS) {
-        return FAIL2(FIELD_RANGE, "segments", arena_printf(a, "a table of %zu columns", columns),
-                     "volume and baffling");
-    }
-    out->count = numbers / SEGMENT_COLUMNS;
+    TRY(calc_table(in, "segments", a, SEGMENT_COLUMNS, "volume and baffling", &values,
+                   &out->count));
     struct water_segment *segments = ARENA_ARRAY(a, struct water_segment, out->count);
     for (size_t i = 0; i < out->count; i++) {
         segments[i] =
@@ -400,10 +391,7 @@ static const char *const backflow_cautions[] = {
 static struct result backflow_run(const json_t *in, struct arena *a, struct calc_answer *out)
 {
     static const char *const words[] = {"none", "air-gap", "vacuum-breaker", "reduced-pressure"};
-    size_t device = 0;
-    while (strcmp(words[device], calc_text(in, "device")) != 0) {
-        device++;
-    }
+    size_t device = calc_choice(in, "device", words, CALC_COUNT(words));
     if (device == BACKFLOW_AIR_GAP && !(calc_has(in, "bore_mm") && calc_has(in, "gap_mm"))) {
         return FAIL1(FIELD_MISSING, calc_has(in, "bore_mm") ? "gap_mm" : "bore_mm",
                      "An air gap is judged by both.");

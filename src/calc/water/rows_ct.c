@@ -1,4 +1,3 @@
-#include <stdio.h>
 #include <string.h>
 
 #include "calc/answer.h"
@@ -362,14 +361,10 @@ static void segments_put(struct arena *a, struct calc_answer *out,
 static struct result segments_read(const json_t *in, struct arena *a, struct ct_segment **out,
                                    size_t *out_count)
 {
-    size_t numbers = 0;
-    const double *values = calc_numbers(in, "segments", a, &numbers);
-    if (calc_row_length(in, "segments") != SEGMENT_COLUMNS) {
-        return FAIL2(FIELD_RANGE, "segments",
-                     arena_printf(a, "a table of %zu columns", calc_row_length(in, "segments")),
-                     "volume, flow, baffling, free chlorine, pH and temperature");
-    }
-    size_t count = numbers / SEGMENT_COLUMNS;
+    const double *values;
+    size_t count;
+    TRY(calc_table(in, "segments", a, SEGMENT_COLUMNS,
+                   "volume, flow, baffling, free chlorine, pH and temperature", &values, &count));
     struct ct_segment *segments = ARENA_ARRAY(a, struct ct_segment, count);
     for (size_t i = 0; i < count; i++, values += SEGMENT_COLUMNS) {
         segments[i] = (struct ct_segment){
@@ -423,6 +418,7 @@ const struct calc_row water_ct_rows[] = {
         .source_count = CALC_COUNT(hocl_sources),
         .constants = hocl_constants,
         .cautions = hocl_cautions,
+        .called_by = "A `water-reading` with chlorine, pH and temperature.",
         .example = "{\"ph\": 7, \"temp_c\": 25, \"free_chlorine_mg_l\": 2, \"wanted_pct\": 90}",
         .run = hocl_run,
     },
@@ -491,6 +487,11 @@ const struct calc_row water_ct_rows[] = {
         .source_count = 2,
         .constants = no_constants,
         .cautions = ct_cautions,
+        .called_by = "A `water-reading` of water that goes round (`water-loop`, its tanks "
+                     "`water-segment`): each "
+                     "period by its worst reading, in the clause on water, in the deviation "
+                     "`water-contact-low` "
+                     "that stops the water and holds what met it, and on the page of water.",
         .example = "{\"segments\": [[5000, 50, 0.3, 0.8, 7.5, 10], [400, 50, 0.7, 0.6, 7.5, 10]]}",
         .run = credit_run,
     },

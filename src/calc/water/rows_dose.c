@@ -225,6 +225,9 @@ const struct calc_row water_dose_rows[] = {
         .source_count = CALC_COUNT(make_up_sources),
         .constants = make_up_constants,
         .cautions = make_up_cautions,
+        .called_by = "A `dose`, held against the strength of its `chemical` or the `titration` "
+                     "since, and the sheet "
+                     "of doses.",
         .example = "{\"target_mg_l\": 20000, \"counts\": \"available-chlorine\", \"volume_l\": "
                    "100, \"substance\": \"calcium-hypochlorite\", \"strength\": \"solid-pct\", "
                    "\"available_strength\": 65}",

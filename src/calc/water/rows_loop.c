@@ -311,6 +311,11 @@ const struct calc_row water_loop_rows[] = {
         .source_count = CALC_COUNT(balance_sources),
         .constants = no_constants,
         .cautions = balance_cautions,
+        .called_by = "A `water-reading` with what its `water-loop` measures: the load follows from "
+                     "two readings "
+                     "since the last `water-change` or clean; Today says when to change the water, "
+                     "and the page "
+                     "of water shows the forecast.",
         .example = "{\"volume_l\": 2000, \"load_g_h\": 400, \"blow_down_l_h\": 400, "
                    "\"carry_out_l_h\": 100, \"times_h\": [1, 2, 4, 8, 12], \"limit_mg_l\": 600}",
         .run = balance_run,

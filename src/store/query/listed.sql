@@ -32,3 +32,22 @@ select s.taken_ms, max(case when f.state in ('confirmed-positive') then 1 else 0
 from sample s join finding f on f.sample = s.id and f.struck is null
 where s.location = ?1 and s.what = 'swab' and s.taken_ms < ?2 and s.struck is null
 group by s.id, s.taken_ms order by s.taken_ms desc, s.id desc;
+-- How many of a code at a place, from a moment to another.
+-- name: noted_at_place
+select count(*) from noted where kind = ?1 and code = ?2 and place = ?3 and at_ms > ?4 and at_ms <= ?5 and struck is null;
+-- What became of a supplier's deliveries of an item by a moment, and (2) every approval of the supplier, in their order.
+-- name: acceptance_history
+select at_ms, entry, ok, data from noted where kind = 'delivery-check' and code = ?1 and at_ms <= ?3 and struck is null
+union all
+select at_ms, entry, 2, data from listed where kind = 'supplier' and code = ?2 and active = 1 and at_ms <= ?3 and struck is null
+order by 1, 2;
+-- A delivery that is to be inspected, and whether it was decided on before.
+-- name: acceptance_delivery
+select n.data, exists (select 1 from noted m where m.kind = 'delivery-check' and m.lot = n.lot and m.struck is null
+  and m.data like '%"counts":true%')
+from noted n where n.kind = 'delivery' and n.lot = ?1 and n.struck is null order by n.entry desc limit 1;
+-- Was the delivery of a lot accepted last time? No row: it is not to be inspected.
+-- name: acceptance_of_lot
+select coalesce((select m.ok from noted m where m.kind = 'delivery-check' and m.lot = n.lot and m.struck is null
+  order by m.at_ms desc, m.entry desc limit 1), 0)
+from noted n where n.kind = 'delivery' and n.lot = ?1 and n.struck is null order by n.entry desc limit 1;

@@ -61,5 +61,5 @@ where l.closed is null and l.struck is null and l.kind <> 'supplier'
 order by l.best_before is null, l.best_before, l.id;
 -- The customers with the days of life that they want left.
 -- name: keeping_customers
-select p.code, p.life_days, p.market, p.entry from partner p where p.role = 'customer' and p.struck is null
+select p.code, p.life_days, p.market, p.entry, p.grp from partner p where p.role = 'customer' and p.struck is null
   and p.entry = (select max(n.entry) from partner n where n.code = p.code and n.struck is null) order by p.life_days desc, p.code;

@@ -76,6 +76,13 @@ where l.lot = ?1 and l.struck is null group by r.id order by r.start_ms desc;
 select m.source, m.kind, m.data, m.entry, d.happened_ms, d.person from mapping m join daybook d on d.seq = m.entry
 where m.struck is null and m.entry = (select max(n.entry) from mapping n where n.source = m.source and n.kind = m.kind and n.struck is null)
 order by m.kind, m.source;
+-- What may leave, by item and best before, what ends first first.
+-- name: page_order_stock
+select l.item, coalesce(l.best_before, 0), l.markets, sum(p.amount) from lot l join balance p on p.lot = l.id and p.unit = 'pc' and p.amount > 0
+where l.kind = 'packed' and l.closed is null and l.struck is null
+  and not exists (select 1 from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null
+    and h.struck is null and h.lifted is null and h.kind <> 'laboratory')
+group by l.item, l.best_before, l.markets order by l.item, case when l.best_before is null then 1 else 0 end, l.best_before, l.markets;
 -- name: page_order_versions
 select o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source, o.entry, d.happened_ms, d.person
 from order_line o join daybook d on d.seq = o.entry where o.key = ?1 and o.struck is null order by o.version desc;

@@ -54,6 +54,34 @@ from (select lot, seed_mg, start_ms, entry from chamber_use
   order by start_ms desc, entry desc limit 60) u
 order by u.start_ms desc, u.entry desc;
 -- name: planning_taken
-select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, '') from plan_taken t
+select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, ''),
+  exists (select 1 from chamber_use c join lot g on g.id = c.lot and g.struck is null
+    where c.place = t.place and c.item = t.item and g.day = t.day and c.struck is null)
+from plan_taken t
 left join lot l on l.id = t.seed_lot and l.struck is null
 where t.struck is null and t.entry = (select max(entry) from plan_taken where struck is null) and t.day >= ?1 order by t.n;
+
+-- Each order's newest promise.
+-- name: planning_promised
+select n.code, n.data, n.entry, n.at_ms from noted n
+where n.kind = 'promise' and n.struck is null
+  and n.entry = (select max(m.entry) from noted m where m.kind = 'promise' and m.code = n.code and m.struck is null)
+  and exists (select 1 from order_line o where o.key = n.code and o.day >= ?1 and o.struck is null and o.state <> 'cancelled')
+order by n.code;
+-- Plans against the floor: every start that a plan meant for days ?1 to ?2, the newest plan last.
+-- name: floor_planned
+select t.entry, t.day, t.place, t.item, t.seed_mg, t.grow_days from plan_taken t
+where t.struck is null and t.day between ?1 and ?2 order by t.entry, t.n;
+-- The plan in force on a house day: the newest one taken on it or before.
+-- name: floor_in_force
+select max(t.entry) from plan_taken t join daybook d on d.seq = t.entry where t.struck is null and d.day <= ?1;
+-- What was started on days ?1 to ?2, with what was harvested of it and when last.
+-- name: floor_made
+select u.entry, l.code, l.day, u.place, u.item, u.seed_mg, u.emptied_ms,
+  (select max(c.day) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null),
+  coalesce((select sum(s.mg) from edge e join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
+    join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null), 0)
+from chamber_use u join lot l on l.id = u.lot and l.struck is null
+where u.struck is null and l.day between ?1 and ?2 order by l.day, u.place;

@@ -67,3 +67,36 @@ select p.kind, b.name from paper p join blob b on b.sha256 = p.sha256 where p.sh
 order by p.entry limit 1;
 -- name: treatment_constants
 select authority, reference_mc, z_mc, d_ms, tested_max_mc, limit_mc, target_milli, at_ms from heat_constants where entry = ?1;
+-- Notes of a kind ?1 from a moment ?2 on, of a code ?3 or any (''), newest first; who told them.
+-- name: register_notes
+select n.entry, n.code, coalesce(n.place, ''), coalesce(l.code, ''), n.ok, n.at_ms, n.data, d.person
+from noted n join daybook d on d.seq = n.entry left join lot l on l.id = n.lot and l.struck is null
+where n.kind = ?1 and n.at_ms >= ?2 and (?3 = '' or n.code = ?3) and n.struck is null
+order by n.at_ms desc, n.entry desc limit ?4;
+-- How many of a kind and code there were from a moment on, and how many of them were not good.
+-- name: register_counts
+select count(*), coalesce(sum(case when ok = 0 then 1 else 0 end), 0) from noted
+where kind = ?1 and code = ?2 and at_ms >= ?3 and struck is null;
+-- Work orders that are open, and those handed back from a moment ?1 on.
+-- name: register_work
+select o.code, coalesce(o.place, ''), o.at_ms, o.data, o.entry, b.at_ms, b.data, b.entry
+from listed o left join listed b on b.kind = o.kind and b.code = o.code and b.active = 0 and b.struck is null
+where o.kind = 'work-order' and o.active = 1 and o.struck is null and (b.at_ms is null or b.at_ms >= ?1)
+order by case when b.at_ms is null then 0 else 1 end, o.at_ms desc, o.entry desc limit ?2;
+-- Whose deliveries of what are inspected by sample: how many were accepted and refused, the last size and its moment.
+-- name: register_deliveries
+select l.supplier, l.item, count(distinct l.id),
+  coalesce(sum(case when c.ok = 1 then 1 else 0 end), 0), coalesce(sum(case when c.ok = 0 then 1 else 0 end), 0), max(n.at_ms)
+from noted n join lot l on l.id = n.lot and l.struck is null
+left join noted c on c.kind = 'delivery-check' and c.lot = n.lot and c.struck is null
+where n.kind = 'delivery' and n.struck is null group by l.supplier, l.item order by l.supplier, l.item;
+-- Complaints from a moment on: the item of their lot with them, newest first.
+-- name: complaint_list
+select n.entry, n.code, l.code, l.item, n.at_ms, n.data, d.person from noted n join daybook d on d.seq = n.entry
+join lot l on l.id = n.lot and l.struck is null
+where n.kind = 'complaint' and n.at_ms >= ?1 and n.struck is null order by n.at_ms desc, n.entry desc;
+-- Pieces of each item that left for customers, a row a shipment, from a moment on.
+-- name: complaint_shipped
+select l.item, s.at_ms, sum(p.pieces) from shipment s join shipped p on p.shipment = s.id and p.struck is null
+join lot l on l.id = p.lot and l.struck is null
+where s.at_ms >= ?1 and s.struck is null group by s.id, l.item, s.at_ms order by s.at_ms;

@@ -75,3 +75,17 @@ order by d.entry, d.id;
 select s.note, d.person, s.start_ms, s.entry from step s join daybook d on d.seq = s.entry
 where s.place is null and s.start_ms >= ?1 and s.start_ms < ?2 and s.act = 'handover' and s.struck is null
 order by s.start_ms desc, s.id desc limit 1;
+-- The newest of each person and code of a kind of note ?1, of people who work here, that ends by ?2.
+-- name: today_runs_out
+select n.person, n.code, n.until_ms from noted n join person p on p.number = n.person and p.struck is null and p.active = 1
+  and p.entry = (select max(x.entry) from person x where x.number = p.number and x.struck is null)
+where n.kind = ?1 and n.struck is null and n.ok = 1 and n.person is not null and n.until_ms <= ?2
+  and not exists (select 1 from noted m where m.kind = n.kind and m.person = n.person and m.code = n.code and m.struck is null
+    and (m.at_ms > n.at_ms or (m.at_ms = n.at_ms and m.entry > n.entry)))
+order by n.until_ms, n.person, n.code;
+-- Deliveries to be inspected by sample, still here, that nobody has inspected.
+-- name: today_deliveries
+select l.code, n.at_ms, n.data from noted n join lot l on l.id = n.lot and l.struck is null and l.closed is null
+where n.kind = 'delivery' and n.struck is null
+  and not exists (select 1 from noted m where m.kind = 'delivery-check' and m.lot = n.lot and m.struck is null)
+order by n.at_ms, n.entry;

@@ -41,13 +41,17 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
-const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, state, version, source: "shop" });
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop" });
 const orderDay = (day, lines) => {
-  const open = lines.filter((l) => l.state !== "cancelled");
-  const sum = (name) => open.reduce((s, l) => s + l[name], 0);
-  return { day, pieces: sum("pieces"), shipped: sum("shipped"), stock: sum("stock"), missing: sum("missing"), lines };
+  const sums = (of) => Object.fromEntries(["pieces", "shipped", "stock", "missing"].map((name) => [name, of.filter((l) => l.state !== "cancelled").reduce((s, l) => s + l[name], 0)]));
+  const groups = [...new Set(lines.map((l) => l.group))].map((group) => ({ group, ...sums(lines.filter((l) => l.group === group)) }));
+  return { day, ...sums(lines), groups, lines };
 };
-export const orders = (from, to) => ({ from, to, days: [
+const there = [
+  { item: "M250", markets: "house,US", best_before: addDays(DAY, 3), left_d: 3, pieces: 120, free: 120 },
+  { item: "M250", markets: "house", best_before: addDays(DAY, 6), left_d: 6, pieces: 1460, free: 0 },
+];
+export const orders = (from, to) => ({ from, to, there, days: [
   orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
   orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
   orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),
@@ -102,6 +106,10 @@ export const stations = { stations: [{ code: "WEIGH-1", place: "W-1", enrolled_m
 const limit = (name, item, low, high, unit, source, word, changes = []) => ({ name, low, high, unit, source, word, item, locator: changes.length ? null : "table 2", may_release: word === "published (seen)", changed_by: changes[0]?.by ?? null, from_ms: changes[0]?.from_ms ?? null, reason: changes[0]?.reason ?? null, changes });
 export const limits = {
   profile: { name: "sprout-house", title: "A house that sprouts beans", digest: "3f".repeat(32), from_ms: NOW - 3e9 },
+  rules: [
+    { rule: "recipe", name: "hot-water-85", says: "85 °C for 40 s, cooling begun within 30 s.", source: "Bari et al. 2010", locator: "abstract", word: "published (abstract only)" },
+    { rule: "zone", name: "1", says: "Swabbed every 7 d; a positive holds product.", source: "US 21 CFR 112.145", locator: "112.145(b)", word: "published (seen)" },
+  ],
   limits: [
     limit("germination", "*", "94", null, "%", "Mung bean crop sheet", "published (seen)"),
     limit("expansion", "SOY", "3", "9", "kg/kg", "Soybean sprout study", "published (abstract only)"),
@@ -142,8 +150,19 @@ export function calcAnswer(name, inputs) {
   return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
 }
 
-export const taken = { taken: [], job: { id: "j1", state: "done", share_ppm: 1000000 } };
-for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9 });
+export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", changes: [], state: "done", share_ppm: 1000000 } };
+for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9, made: i % 14 < 6 });
+
+const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, ...more, sentence });
+export const floor = {
+  from: addDays(DAY, -27), to: DAY,
+  crops: [{ item: "MUNG", planned: 20, kept: 14, filled: 2, moved_chamber: 1, moved_day: 1, gone: 1, added: 1, waiting: 1, seed_diff_g: -1250, emptied: 9, harvest_days: 4, harvest_ppm: 955000 }, { item: "SOY", planned: 4, kept: 4, filled: 0, moved_chamber: 0, moved_day: 0, gone: 0, added: 0, waiting: 0, seed_diff_g: 0, emptied: 0, harvest_days: 0, harvest_ppm: null }],
+  starts: [
+    floorStart("waiting", { day: DAY, made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-09, 2026-03-11: MUNG, 105 kg, is still to be started."),
+    floorStart("filled", { made_g: 95000 }, "C-03, 2026-03-02: MUNG, 95.0 kg instead of 105 kg."), floorStart("moved-chamber", { made_place: "C-07" }, "C-03, 2026-03-02: MUNG was started in C-07 instead."),
+    floorStart("gone", { made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-05, 2026-03-02: MUNG, 105 kg, was not started."), floorStart("added", { planned_g: null, due: null }, "C-11, 2026-03-02: MUNG, 105 kg, was started without a plan."), floorStart("kept", {}, "C-03, 2026-03-02: MUNG, 105 kg, as planned."),
+  ],
+};
 
 export function plan(count) {
   const starts = [];
@@ -151,7 +170,7 @@ export function plan(count) {
   const supply = [];
   for (let i = 0; i < count * 2; i++) {
     const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
-    starts.push({ soak, harvest: addDays(soak, 9), chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0 });
+    starts.push({ soak, harvest: addDays(soak, 9), chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
@@ -160,9 +179,27 @@ export function plan(count) {
     const short = d === 5 || d === 6 ? 1200 : 0;
     supply.push({ day: addDays(DAY, d), item: "M250", pieces: want - short - 300, stock: 300, short });
   }
+  const of = (share, limit) => ({ used: Math.round(share * limit), limit });
+  const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
+  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6) }));
+  const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => ({ lot: `MUNG-${i}`, chamber: `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`, item: "MUNG", harvest: addDays(DAY, i % 8), g: 630000 }));
+  const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
+  const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });
+  const difference = {
+    kept: starts.length - 2, filled: 0, moved: 1, gone: 1, added: 1,
+    starts: [
+      { kind: "added", item: "MUNG", before: null, after: place(starts[0]), sentence: `Added on ${starts[0].soak}: ${starts[0].chamber}, MUNG, 105.0 kg of MUNGSEED-4, harvest ${starts[0].harvest}.` },
+      { kind: "moved", item: "MUNG", before: { ...place(starts[3]), chamber: "C-09" }, after: place(starts[3]), sentence: `Moved: MUNG from C-09 on ${starts[3].soak} to ${starts[3].chamber} on ${starts[3].soak}, harvest ${starts[3].harvest}.` },
+      { kind: "gone", item: "SOY", before: place(starts[5]), after: null, sentence: `No longer on ${starts[5].soak}: ${starts[5].chamber}, SOY, 105.0 kg of MUNGSEED-4.` },
+    ],
+    lines: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), sentence: `Order 41-2 of retail, market house, M250 on ${addDays(DAY, 5)}: 800 of 2000 instead of 600.` }],
+  };
   return {
-    first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok",
-    shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs." }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs." }],
+    first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
+    dropped: [], chambers: count, sums, before: { ...sums, met: 97400, starts: starts.length }, difference,
+    orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null }],
+    purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],
+    shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs.", gain: { pieces: 1200, g: 632000, sentence: "One more chamber would give 1200 more pieces of it and 632 kg more packed in all, 30.1 kg a chamber-day." } }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs.", gain: null }],
   };
 }
 

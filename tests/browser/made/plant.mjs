@@ -46,9 +46,9 @@ const line = (rank, tone, sentence, what, verb, go, by_ms = null, more = {}) => 
 export const health = { size: 3169, root: "9f".repeat(32), signed: { size: 3120, signed_ms: NOW - 5 * H }, backup: { at_ms: NOW - 11 * H, checked: true, place: "/second" }, disk_days: 412 };
 
 export function today(day) {
-  if (day !== DAY) return { day, lines: [], review_count: 0, owed: [], handover: null, health };
+  if (day !== null && day !== DAY) return { day, lines: [], review_count: 0, owed: [], handover: null, health };
   return {
-    day, review_count: 6, owed: [], health,
+    day: DAY, review_count: 6, owed: [], health,
     lines: [
       line(1, "stopped", "Salmonella spp. is presumptive in the spent water of chamber C-07: what came from it is held, 3 lots.", "positive", "See what it reaches", { page: "trace", form: null, with: { code: "MUNG-20522-C07" } }, NOW - 2 * H),
       line(2, "due", "Chamber C-14 is ready: harvest before 16:00, about 940 kg.", "harvest-ready", "Harvest", { page: "record", form: "harvest", with: { chamber: "C-14" } }, NOW + 5.6 * H),

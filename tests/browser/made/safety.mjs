@@ -44,12 +44,46 @@ export function schedule(per_round) {
   };
 }
 
-const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144", found_per_l_milli: 1998 };
+const note = (entry, code, days, more = {}) => ({ entry, code, place: null, lot: null, ok: true, at_ms: NOW - days * D, by: 7, ...more });
+export const registers = {
+  now_ms: NOW,
+  registers: [
+    { register: "BLADES-T", of: "blades", place: "T-1", expected: 12, year: 52, year_off: 1, counts: [note(3120, "BLADES-T", 1, { counted: 12, expected: 12, what: "" }), note(3011, "BLADES-T", 8, { ok: false, counted: 11, expected: 12, what: "one under the guard" })] },
+    { register: "GLASS-P", of: "glass", place: "P-1", expected: 9, year: 0, year_off: 0, counts: [] },
+  ],
+  rounds: [
+    { duty: "PEST", title: "Look at the bait stations", of: "pest", place: "SITE-1", state: "late", due_ms: NOW - 4 * D, role: "hygiene", told: true, year: 12, year_off: 1, notes: [note(3001, "PEST", 32, { what: "no bait taken" })] },
+    { duty: "GLASS", title: "Walk round for glass", of: "glass", place: null, state: "done", due_ms: NOW + 4 * D, role: "hygiene", told: true, year: 50, year_off: 0, notes: [] },
+  ],
+  work: [
+    { work_order: "W3120", place: "W-1", what: "New belt", opened_ms: NOW - 4 * H, entry: 3120, by: 9, open: true, back_ms: null, back_by: null, back_entry: null, note: null },
+    { work_order: "W2900", place: "P-1", what: "Bearing", opened_ms: NOW - 20 * D, entry: 2900, by: 9, open: false, back_ms: NOW - 19 * D, back_by: 7, back_entry: 2911, note: "4 screws, 2 spanners" },
+  ],
+  work_places: [{ place: "W-1", orders: 1, open: 1 }, { place: "P-1", orders: 1, open: 0 }],
+  rejects: [note(3099, "iron", 2, { ok: false, place: "P-1", what: "a shaving of 3 mm in the bin", passes: 3 }), note(3050, "none", 5, { place: "P-1", what: "wet pack", passes: 3 })],
+  retained: [
+    { retained: "K3001", lot: "M250-20781-03", place: "K-1", at_ms: NOW - 20 * D, until_ms: NOW - D, pieces: 2, mg: 500000, entry: 3001, over: true },
+    { retained: "K3100", lot: "S200-20780-01", place: "K-1", at_ms: NOW - D, until_ms: NOW + 14 * D, pieces: 2, mg: 400000, entry: 3100, over: false },
+  ],
+  deliveries: [
+    { supplier: "TESTA", item: "MUNGSEED", inspection: "tightened", deliveries: 12, accepted: 10, refused: 2, last_ms: NOW - 6 * D },
+    { supplier: "HILUM", item: "SOYSEED", inspection: "normal", deliveries: 9, accepted: 9, refused: 0, last_ms: NOW - 2 * D },
+  ],
+};
+const complaint = (entry, kind, days, lot) => ({ entry, complaint: kind, lot, item: "M250", at_ms: NOW - days * D, what: "soft and sour after two days", customer: "K-1", pieces: 3, by: 8 });
+export const complaints = {
+  now_ms: NOW,
+  complaints: [complaint(3130, "spoiled", 1, "M250-20781-03"), complaint(3090, "spoiled", 6, "M250-20781-02"), complaint(3060, "spoiled", 9, "M250-20781-02"), complaint(2800, "illness", 50, "M250-20740-01")],
+  months: [{ month: "2026-03", item: "M250", complaints: 3, packs: 41000, rate_ppm: 73, low_ppm: 15, high_ppm: 214 }, { month: "2026-02", item: "M250", complaints: 1, packs: 0, rate_ppm: null, low_ppm: null, high_ppm: null }],
+  alike: [{ item: "M250", complaint: "spoiled", lots: ["M250-20781-03", "M250-20781-02"], count: 3, asks: true }],
+};
+
+const want = { market: "US", what: ["spent-water"], samples: 1, volume_ml: 1500, locations: ["drain"], min_age_ms: 48 * H, organisms: ["Salmonella spp.", "E. coli O157:H7"], source: "21 CFR 112.144", found_per_l_milli: 1998, miss_ppm: 223131 };
 const drawn = { sample: "S3140", location: "drain", what: "spent-water", taken_ms: NOW - 20 * H, age_ms: 60 * H, volume_ml: 1500, entry: 3140, findings: [{ organism: "Salmonella spp.", state: "presumptive", at_ms: NOW - H }], custody: [{ at_ms: NOW - 19 * H, ok: true, to: "courier", temp_mc: 4000, seal: "whole" }, { at_ms: NOW - 15 * H, ok: false, to: "laboratory", temp_mc: 9100, seal: "whole" }] };
-const batch = (n, state, wet_h, more = {}) => ({ lot: `MUNG-20772-C0${n}`, chamber: `C-0${n}`, item: "MUNG", wet_ms: NOW - wet_h * H, markets: ["US"], wants: [want], samples: [], harvest_ms: NOW + (240 - wet_h) * H, earliest_ms: NOW + (48 - wet_h) * H, latest_ms: NOW + (186 - wet_h) * H, needed: 1, counted: 0, state, ...more });
+const batch = (n, state, wet_h, more = {}) => ({ lot: `MUNG-20772-C0${n}`, chamber: `C-0${n}`, item: "MUNG", wet_ms: NOW - wet_h * H, markets: ["US"], wants: [want], samples: [], harvest_ms: NOW + (240 - wet_h) * H, earliest_ms: NOW + (48 - wet_h) * H, latest_ms: NOW + (186 - wet_h) * H, needed: 1, counted: 0, miss_ppm: null, state, ...more });
 export const calendar = {
   now_ms: NOW, transit_ms: 6 * H, lab_ms: 48 * H,
-  batches: [batch(3, "late", 190), batch(4, "due", 60), batch(5, "early", 12), batch(7, "drawn", 80, { samples: [drawn], counted: 1 })],
+  batches: [batch(3, "late", 190), batch(4, "due", 60), batch(5, "early", 12), batch(7, "drawn", 80, { samples: [drawn], counted: 1, miss_ppm: 223131 })],
   waiting: [{ sample: "S3140", lot: "MUNG-20772-C07", place: null, taken_ms: NOW - 20 * H, due_ms: NOW + 34 * H, presumptive: true, late: false }, { sample: "SW-3090", lot: null, place: "P-1", taken_ms: NOW - 70 * H, due_ms: NOW - 16 * H, presumptive: false, late: true }],
 };
 

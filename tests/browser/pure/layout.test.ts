@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Plan, Trace } from "../../../ui/src/api/types";
-import { bars, strips, STRIPS_MOST, usesOf } from "../../../ui/src/plan/layout";
+import { bars, limits, named, strips, STRIPS_MOST, usesOf, usesOfDifference } from "../../../ui/src/plan/layout";
 import { groupCount, grouped, isGroup } from "../../../ui/src/trace/group";
 import { columns, picture } from "../../../ui/src/trace/layout";
 import { plan as madePlan } from "../made/house.mjs";
@@ -67,6 +67,31 @@ test("200 chambers are grouped, none is lost, and no two bars of a strip meet", 
       return u.to;
     }, 0);
   }
+});
+
+test("gaps are named worst first, and no two names meet", () => {
+  const gap = (short: number) => ({ day: "", orders: short, booked: 0, supply: 0, short });
+  const list = [gap(5), gap(900), gap(70), gap(0), gap(8), gap(0), gap(0), gap(3)];
+  assert.deepEqual(named(list, 40, () => 30), [0, 1, 2, 4, 7]); /* all, where there is room */
+  assert.deepEqual(named(list, 10, () => 30), [1, 7]); /* the worst, and what stands clear of it */
+  assert.deepEqual(named([gap(0)], 40, () => 30), []);
+});
+
+test("a difference draws the place a moved start leaves and the one it takes", () => {
+  const plan = madePlan(24) as unknown as Plan;
+  assert.ok(plan.difference);
+  const uses = usesOfDifference(plan.difference);
+  assert.deepEqual(uses.map((u) => u.state).sort(), ["added", "gone", "gone", "moved"]);
+  const rows = strips(uses, plan.first_day, plan.days, [], true);
+  assert.equal(rows.flatMap((r) => r.uses).reduce((s, u) => s + u.count, 0), 4);
+});
+
+test("limits that the house has not are left out", () => {
+  const plan = madePlan(24) as unknown as Plan;
+  const all = limits(plan);
+  assert.deepEqual(all.map((l) => l.name), ["chambers", "starts", "harvests", "treat", "harvest", "wash", "pack"]);
+  assert.equal(all.find((l) => l.name === "treat")?.days[5]?.share, 1);
+  assert.equal(all.find((l) => l.name === "wash")?.days[5]?.used, 2e6);
 });
 
 test("lots alike stand as one box when a column holds too many, and the lot in question by itself", () => {

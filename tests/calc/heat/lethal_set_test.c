@@ -8,7 +8,7 @@
 static void each_set_stands_on_its_constants(void **state)
 {
     (void)state;
-    assert_int_equal(lethal_set_count(), 8);
+    assert_int_equal(lethal_set_count(), 9);
     for (size_t i = 0; i < lethal_set_count(); i++) {
         const struct lethal_set *s = lethal_set_at(i);
         assert_ptr_equal(lethal_set_find(s->name), s);

@@ -3,7 +3,7 @@
 static void tubes_come_in_threes_and_whole(void **state)
 {
     (void)state;
-    asked_refused("mpn", "{\"levels\": [[0.1, 3]]}", CODE_FIELD_RANGE, "levels[0]");
+    asked_refused("mpn", "{\"levels\": [[0.1, 3]]}", CODE_FIELD_RANGE, "levels");
     asked_refused("mpn", "{\"levels\": [[0.1, 3, 1], [0.01, 3, 0.5]]}", CODE_FIELD_TYPE,
                   "levels[1][2]");
     asked_refused("mpn", "{\"levels\": [[0.1, 3e300, 1]]}", CODE_FIELD_TYPE, "levels[0][1]");
@@ -43,7 +43,7 @@ static void plates_are_reported_as_laboratories_do(void **state)
     assert_true(asked_warns("plate-count", "{\"plates\": [[0.1, 20]]}", "below the countable"));
     assert_true(asked_warns("plate-count", "{\"plates\": [[0.1, 500]]}", "above the countable"));
     asked_refused("plate-count", "{}", CODE_FIELD_RANGE, "plates");
-    asked_refused("plate-count", "{\"plates\": [[0.1, 3, 1]]}", CODE_FIELD_RANGE, "plates[0]");
+    asked_refused("plate-count", "{\"plates\": [[0.1, 3, 1]]}", CODE_FIELD_RANGE, "plates");
     asked_refused("plate-count", "{\"too_many\": [[0.1, 30.5]]}", CODE_FIELD_TYPE,
                   "too_many[0][1]");
 }

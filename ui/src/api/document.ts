@@ -181,15 +181,33 @@ export interface components {
         OrderLine: {
             key: string;
             customer: string;
+            group: string;
+            life_days: number | null;
             item: string;
             pieces: number;
             shipped: number;
             stock: number;
             missing: number;
+            unfit: number;
             /** @enum {unknown} */
             state: "shipped" | "stock" | "short" | "open" | "cancelled";
             version: number;
             source: string;
+        };
+        OrderGroup: {
+            group: string;
+            pieces: number;
+            shipped: number;
+            stock: number;
+            missing: number;
+        };
+        OrderStock: {
+            item: string;
+            markets: string;
+            best_before: string | null;
+            left_d: number | null;
+            pieces: number;
+            free: number;
         };
         OrderDay: {
             day: string;
@@ -197,11 +215,13 @@ export interface components {
             shipped: number;
             stock: number;
             missing: number;
+            groups: components["schemas"]["OrderGroup"][];
             lines: components["schemas"]["OrderLine"][];
         };
         Orders: {
             from: string;
             to: string;
+            there: components["schemas"]["OrderStock"][];
             days: components["schemas"]["OrderDay"][];
         };
         OrderHistory: {
@@ -330,6 +350,83 @@ export interface components {
                 decimals: number;
             }[];
             rows: components["schemas"]["AskedRow"][];
+        };
+        DaylineBar: {
+            /** @enum {unknown} */
+            kind: "run" | "clean" | "change";
+            /** @enum {unknown} */
+            state: "planned" | "going" | "done";
+            from_ms: number;
+            to_ms: number;
+            chamber: string | null;
+            item: string | null;
+        };
+        DaylineStage: {
+            stage: string;
+            title: string;
+            room: boolean;
+            lines: {
+                place: string | null;
+                bars: components["schemas"]["DaylineBar"][];
+            }[];
+            work_min: number;
+            clean_min: number;
+            change_min: number;
+            idle_min: number;
+            source: string;
+        };
+        DaylineTruck: {
+            truck: string;
+            cut_off_ms: number;
+            ready_ms: number | null;
+            slack_min: number | null;
+            /** @enum {unknown} */
+            state: "nothing" | "there" | "late" | "tight" | "in-time";
+            /** @enum {unknown} */
+            tone: "due" | "waiting" | "stopped" | "done";
+            binds: string | null;
+            wanted: number;
+            stock: number;
+            lacking: number;
+            load_min: number;
+            source: string;
+            sentence: string;
+        };
+        DaylineJob: {
+            chamber: string;
+            lot: string | null;
+            item: string;
+            mg: number;
+            harvested: boolean;
+            held: boolean;
+            family: string;
+            allergens: string[];
+            trucks: string[];
+            runs: {
+                stage: string;
+                from_ms: number;
+                to_ms: number;
+                begun: boolean;
+            }[];
+        };
+        Dayline: {
+            day: string;
+            known: boolean;
+            start_ms: number;
+            end_ms: number;
+            now_ms: number | null;
+            stages: components["schemas"]["DaylineStage"][];
+            pauses: {
+                from_ms: number;
+                to_ms: number;
+            }[];
+            trucks: components["schemas"]["DaylineTruck"][];
+            jobs: components["schemas"]["DaylineJob"][];
+            says: string[];
+            late_min: number;
+            setup_min: number;
+            ends_ms: number | null;
+            bound_ms: number | null;
         };
         LotRow: {
             lot: string;
@@ -763,6 +860,17 @@ export interface components {
         PlanWish: {
             /** @description for the solver; 0: without it */
             seconds: number;
+            /**
+             * @description how much of the plan taken stays
+             * @enum {unknown}
+             */
+            keep?: "most" | "balance" | "best";
+            /** @description what if: chamber-out, chambers, temperature, life, order, seed, limit */
+            changes?: {
+                [key: string]: unknown;
+            }[];
+            /** @description only asked, never taken */
+            trial?: boolean;
         };
         PlanBegun: {
             job: string;
@@ -788,6 +896,12 @@ export interface components {
         };
         Job: {
             id: string;
+            trial: boolean;
+            /** @enum {unknown} */
+            keep: "most" | "balance" | "best";
+            changes: {
+                [key: string]: unknown;
+            }[];
             /** @enum {unknown} */
             state: "working" | "done" | "failed" | "stopped";
             share_ppm: number;
@@ -872,6 +986,7 @@ export interface components {
                 from_ms: number;
             };
             limits: components["schemas"]["Limit"][];
+            rules: components["schemas"]["Rule"][];
         };
         PlanTaken: {
             taken: {
@@ -881,8 +996,67 @@ export interface components {
                 seed_lot: string | null;
                 seed_mg: number;
                 grow_days: number;
+                made: boolean;
             }[];
+            promised: {
+                order: string;
+                entry: number;
+                at_ms: number;
+                told: {
+                    day: string;
+                    pieces: number;
+                }[];
+            }[];
+            plan: components["schemas"]["Plan"] | null;
             job: components["schemas"]["Job"] | null;
+        };
+        Rule: {
+            /** @enum {string} */
+            rule: "surface" | "recipe" | "market" | "zone" | "training" | "acceptance" | "clause";
+            name: string;
+            says: string;
+            source: string;
+            locator: string;
+            word: string;
+        };
+        PlanFloor: {
+            from: string;
+            to: string;
+            crops: {
+                item: string;
+                planned: number;
+                kept: number;
+                filled: number;
+                moved_chamber: number;
+                moved_day: number;
+                gone: number;
+                added: number;
+                waiting: number;
+                /** @description mean, of those started */
+                seed_diff_g: number;
+                emptied: number;
+                /** @description mean, later than planned, in tenths */
+                harvest_days: number;
+                /** @description of what the seed gives by the standard */
+                harvest_ppm: number | null;
+            }[];
+            starts: {
+                /** @enum {unknown} */
+                kind: "kept" | "filled" | "moved-chamber" | "moved-day" | "gone" | "added" | "waiting";
+                item: string;
+                day: string;
+                place: string;
+                planned_g: number | null;
+                made_day: string | null;
+                made_place: string | null;
+                made_g: number | null;
+                lot: string | null;
+                due: string | null;
+                harvested: string | null;
+                harvest_g: number | null;
+                expected_g: number | null;
+                sentence: string;
+            }[];
         };
         StepUp: {
             person: number;
@@ -1087,6 +1261,7 @@ export interface components {
             organisms: string[];
             source: string;
             found_per_l_milli: number | null;
+            miss_ppm: number | null;
         };
         Custody: {
             at_ms: number;
@@ -1125,6 +1300,7 @@ export interface components {
             counted: number;
             /** @enum {unknown} */
             state: "early" | "due" | "late" | "drawn";
+            miss_ppm: number | null;
         };
         WaitingSample: {
             sample: string;
@@ -1144,7 +1320,7 @@ export interface components {
         };
         WaterSeries: {
             /** @enum {unknown} */
-            kind: "chlorine" | "ph" | "temp";
+            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down";
             unit: string;
             low: number | null;
             high: number | null;
@@ -1175,11 +1351,98 @@ export interface components {
                 at_ms: number | null;
             }[];
         };
+        WaterPeriod: {
+            from_ms: number;
+            to_ms: number;
+            known: boolean;
+            low: boolean;
+            giardia: number;
+            virus: number;
+        };
+        WaterContact: {
+            from_ms: number;
+            to_ms: number;
+            known: boolean;
+            low: boolean;
+            giardia: number;
+            virus: number;
+            giardia_asked: number;
+            virus_asked: number;
+            source: string;
+            worst: {
+                /** @enum {unknown} */
+                kind: "chlorine" | "ph" | "temp" | "flow";
+                unit: string;
+                value: number | null;
+                entry: number | null;
+            }[];
+            segments: {
+                code: string;
+                volume_ml: number;
+                flow_ml_min: number;
+                baffling: number;
+                t10_ms: number;
+                giardia: number;
+                virus: number;
+            }[];
+        };
+        WaterBalance: {
+            /** @enum {unknown} */
+            measure: "solids" | "turbidity" | "conductivity";
+            unit: string;
+            limit: number;
+            source: string | null;
+            changed_ms: number | null;
+            next_change_ms: number | null;
+            flows_read: boolean;
+            leaves_ml_h: number;
+            known: boolean;
+            load: number;
+            steady: number | null;
+            /** @enum {unknown} */
+            reach: "stays-below" | "reaches" | "above";
+            reach_ms: number | null;
+            due: boolean;
+            change_by_ms: number | null;
+            readings: {
+                at_ms: number;
+                value: number;
+            }[];
+            forecast: {
+                at_ms: number;
+                value: number;
+            }[];
+        };
+        WaterLoop: {
+            place: string;
+            rule: string | null;
+            contact: components["schemas"]["WaterContact"] | null;
+            periods: components["schemas"]["WaterPeriod"][];
+            balance: components["schemas"]["WaterBalance"] | null;
+        };
+        WaterStop: {
+            place: string;
+            why: string;
+            since_ms: number;
+            entry: number;
+            heard_ms: number | null;
+            heard_by: number | null;
+        };
+        WaterDuty: {
+            code: string;
+            title: string;
+            place: string | null;
+            due_ms: number;
+            state: string;
+        };
         Waters: {
             from_ms: number;
             to_ms: number;
             places: components["schemas"]["WaterPlace"][];
             systems: components["schemas"]["WaterSystem"][];
+            stops: components["schemas"]["WaterStop"][];
+            loops: components["schemas"]["WaterLoop"][];
+            duties: components["schemas"]["WaterDuty"][];
         };
         TreatmentPoint: {
             t_ms: number;
@@ -1257,6 +1520,144 @@ export interface components {
                 kind: string;
                 name: string;
             }[];
+        };
+        RegisterCount: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            counted: number;
+            expected: number;
+            what: string | null;
+        };
+        Register: {
+            register: string;
+            of: string;
+            place: string | null;
+            expected: number;
+            counts: components["schemas"]["RegisterCount"][];
+            year: number;
+            year_off: number;
+        };
+        RoundNote: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            what: string | null;
+        };
+        Round: {
+            duty: string;
+            title: string;
+            of: string;
+            place: string | null;
+            /** @enum {string} */
+            state: "done" | "due" | "late" | "overdue";
+            due_ms: number;
+            role: string;
+            told: boolean;
+            notes: components["schemas"]["RoundNote"][];
+            year: number;
+            year_off: number;
+        };
+        WorkOrder: {
+            work_order: string;
+            place: string;
+            what: string;
+            opened_ms: number;
+            entry: number;
+            by: number | null;
+            open: boolean;
+            back_ms: number | null;
+            back_by: number | null;
+            back_entry: number | null;
+            note: string | null;
+        };
+        WorkPlace: {
+            place: string;
+            orders: number;
+            open: number;
+        };
+        MetalReject: {
+            entry: number;
+            code: string;
+            place: string | null;
+            lot: string | null;
+            ok: boolean;
+            at_ms: number;
+            by: number;
+            what: string | null;
+            passes: number;
+        };
+        Retained: {
+            retained: string;
+            lot: string | null;
+            place: string | null;
+            at_ms: number;
+            until_ms: number;
+            pieces: number;
+            mg: number;
+            entry: number;
+            over: boolean;
+        };
+        DeliverySource: {
+            supplier: string;
+            item: string;
+            /** @enum {string} */
+            inspection: "normal" | "tightened" | "discontinued";
+            deliveries: number;
+            accepted: number;
+            refused: number;
+            last_ms: number;
+        };
+        Registers: {
+            now_ms: number;
+            registers: components["schemas"]["Register"][];
+            rounds: components["schemas"]["Round"][];
+            work: components["schemas"]["WorkOrder"][];
+            work_places: components["schemas"]["WorkPlace"][];
+            rejects: components["schemas"]["MetalReject"][];
+            retained: components["schemas"]["Retained"][];
+            deliveries: components["schemas"]["DeliverySource"][];
+        };
+        Complaint: {
+            entry: number;
+            complaint: string;
+            lot: string;
+            item: string;
+            at_ms: number;
+            what: string | null;
+            customer: string | null;
+            pieces: number | null;
+            by: number;
+        };
+        ComplaintMonth: {
+            month: string;
+            item: string;
+            complaints: number;
+            packs: number;
+            rate_ppm: number | null;
+            low_ppm: number | null;
+            high_ppm: number | null;
+        };
+        ComplaintsAlike: {
+            item: string;
+            complaint: string;
+            lots: string[];
+            count: number;
+            asks: boolean;
+        };
+        Complaints: {
+            now_ms: number;
+            complaints: components["schemas"]["Complaint"][];
+            months: components["schemas"]["ComplaintMonth"][];
+            alike: components["schemas"]["ComplaintsAlike"][];
         };
         Me: {
             person: number | null;

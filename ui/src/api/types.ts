@@ -31,6 +31,7 @@ export type Entry = Shapes["Entry"];
 export type FileReport = Shapes["FileReport"];
 export type Mapping = Shapes["Mapping"];
 export type Orders = Shapes["Orders"];
+export type Dayline = Shapes["Dayline"];
 export type OrderHistory = Shapes["OrderHistory"];
 export type LotParts = Shapes["LotParts"];
 export type Samples = Shapes["Samples"];
@@ -59,12 +60,17 @@ export type Deviation = Shapes["Deviation"];
 export type Schedule = Shapes["Schedule"];
 export type Duty = Shapes["Duty"];
 export type SwabSite = Shapes["SwabSite"];
+export type Registers = Shapes["Registers"];
+export type Complaints = Shapes["Complaints"];
 export type SampleCalendar = Shapes["SampleCalendar"];
 export type SampleBatch = Shapes["SampleBatch"];
 export type DrawnSample = Shapes["DrawnSample"];
 export type Waters = Shapes["Waters"];
 export type WaterPlace = Shapes["WaterPlace"];
 export type WaterSeries = Shapes["WaterSeries"];
+export type WaterLoop = Shapes["WaterLoop"];
+export type WaterContact = Shapes["WaterContact"];
+export type WaterBalance = Shapes["WaterBalance"];
 export type Treatment = Shapes["Treatment"];
 export type TreatmentCurve = Shapes["TreatmentCurve"];
 export type Tone = TodayLine["tone"];
@@ -95,6 +101,13 @@ export interface Form extends Omit<Shapes["Form"], "fields"> {
   fields: Field[];
 }
 
+export interface PlanFor {
+  order: string | null;
+  item: string;
+  group: string;
+  day: string;
+}
+
 export interface PlanStart {
   soak: string;
   harvest: string;
@@ -104,36 +117,95 @@ export interface PlanStart {
   packed_g: number;
   seed: { lot: string; g: number }[];
   taken_before: boolean;
+  for: (PlanFor & { g: number })[];
 }
 
-export interface PlanShort {
-  order: string | null;
-  item: string;
-  group: string;
-  day: string;
+export interface PlanShort extends PlanFor {
   pieces: number;
   limit: string;
   forecast: boolean;
   sentence: string;
+  gain: { pieces: number; g: number; sentence: string } | null;
+  chance_percent?: number;
 }
+
+export interface PlanOrder extends PlanFor {
+  pieces: number;
+  met: number;
+  rest: { pieces: number; day: string | null } | null;
+  chance_percent?: number;
+}
+
+export interface PlanSums {
+  wanted: number;
+  met: number;
+  booked: number;
+  booked_met: number;
+  short_orders: number;
+  starts: number;
+  seed_g: number;
+  packed_g: number;
+}
+
+interface PlanPlace {
+  day: string;
+  harvest: string;
+  chamber: string;
+  seed_g: number;
+  lot: string | null;
+}
+
+export interface PlanDifference {
+  kept: number;
+  filled: number;
+  moved: number;
+  gone: number;
+  added: number;
+  starts: { kind: "kept" | "filled" | "moved" | "gone" | "added"; item: string; before: PlanPlace | null; after: PlanPlace | null; sentence: string }[];
+  lines: (PlanFor & { sentence: string })[];
+}
+
+type PlanCount = { used: number; limit: number } | null;
+type PlanMass = { used_g: number; limit_g: number } | null;
 
 export interface Plan {
   first_day: string;
   days: number;
   starts: PlanStart[];
   shorts: PlanShort[];
+  orders: PlanOrder[];
   demand: { item: string; group: string; day: string; booked: number; forecast_added: number; spread: number }[];
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
+  capacity: {
+    day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+  }[];
+  running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
+  out: { chamber: string; from: string; to: string | null }[];
+  dropped: { sentence: string }[];
+  purchase: { item: string; late_days: number; sentence: string }[];
+  sums: PlanSums;
+  before?: PlanSums;
+  base?: Plan; /* of a trial: the plan without its changes */
+  difference?: PlanDifference;
 }
 
-export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem"> {
+export interface PlanChange {
+  what: string;
+  [field: string]: string | number;
+}
+
+export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem" | "changes"> {
   plan: Plan | null;
   problem: Problem | null;
+  changes: PlanChange[];
 }
 
-export interface TakenPlan extends Omit<Shapes["PlanTaken"], "job"> {
+export interface TakenPlan extends Omit<Shapes["PlanTaken"], "job" | "plan"> {
+  plan: Plan | null;
   job: PlanJob | null;
 }
+
+export type PlanFloor = Shapes["PlanFloor"];
 
 export interface Live {
   size: number;
@@ -160,6 +232,7 @@ export interface CalcField {
   low?: number;
   high?: number;
   choices?: string[];
+  choice_words?: string[];
   default?: unknown;
   count_low?: number;
   count_high?: number;
@@ -173,13 +246,14 @@ export interface CalcRow {
   in: CalcField[];
   out: { name: string; unit: string; what: string; rounding?: string }[];
   constants: Constant[];
-  sources: { text: string; word: string }[];
+  sources: { source: string; word: string }[];
   cautions: string[];
   example: Record<string, unknown>;
 }
 
 export interface CalcAnswer {
   calculation: string;
+  words: Record<string, string>; /* of the results that are texts */
   inputs: Record<string, unknown>;
   formula: string;
   results: Record<string, unknown>;

@@ -37,15 +37,14 @@ function range(f: CalcField): string {
 
 function Input({ f, text, set, problem }: { f: CalcField; text: string; set: (v: string) => void; problem: string | null }) {
   const id = `calc-${f.name}`;
-  const unit = unitText(f.unit);
   const shared = { id, "aria-invalid": problem !== null, "aria-describedby": `${id}-help`, required: f.needed };
   return (
     <div class="field">
-      <label class="field-label" for={id}>{f.what}{unit ? ` (${unit})` : ""}{f.needed ? "" : <span class="small"> {t("ui.calc.may")}</span>}</label>
+      <label class="field-label" for={id}>{named(f.what, f.unit)}{f.needed ? "" : <span class="small"> {t("ui.calc.may")}</span>}</label>
       {f.choices ? (
         <select {...shared} value={text} onChange={(e) => set(e.currentTarget.value)}>
           {f.needed ? null : <option value="">–</option>}
-          {f.choices.map((c) => <option key={c} value={c}>{c}</option>)}
+          {f.choices.map((c, i) => <option key={c} value={c}>{f.choice_words?.[i] ?? c}</option>)}
         </select>
       ) : f.type === "table" ? (
         <textarea {...shared} rows={8} class="code" value={text} onInput={(e) => set(e.currentTarget.value)} />
@@ -87,24 +86,57 @@ function Curve({ row, inputs }: { row: CalcRow; inputs: Record<string, unknown> 
   );
 }
 
+interface Ends {
+  low: string;
+  high: string;
+}
+
+/* From where to where the input goes: as it was drawn, until somebody says otherwise. */
+function EndsOf({ field, ends, set, usual }: { field: CalcField; ends: Ends; set: (e: Ends) => void; usual: (() => void) | null }) {
+  const end = (key: keyof Ends, label: string) => (
+    <label class="filter"><span>{label}</span>
+      <input class="figure short" inputMode="decimal" value={ends[key]} aria-invalid={typeof parseField(field, ends[key]) !== "number"} onChange={(e) => set({ ...ends, [key]: e.currentTarget.value })} />
+    </label>
+  );
+  return <>{end("low", t("ui.calc.over.from"))}{end("high", t("ui.calc.over.to"))}{usual ? <button type="button" class="plain" onClick={usual}>{t("ui.calc.over.usual")}</button> : null}</>;
+}
+
+/* As it is typed: no thousands apart. */
+function plain(x: number | undefined): string {
+  return x === undefined ? "" : String(Number(x.toPrecision(6)));
+}
+
+/* The range that was asked for; undefined: the usual one. null: it can't be read. */
+function rangeOf(field: CalcField | undefined, ends: Ends | undefined): { low: number; high: number } | undefined | null {
+  if (!field || !ends) return undefined;
+  const low = parseField({ ...field, type: "number" }, ends.low);
+  const high = parseField({ ...field, type: "number" }, ends.high);
+  return typeof low === "number" && typeof high === "number" ? { low, high } : null;
+}
+
 /* What the results do when one of the inputs changes; the server works the whole curve out at once. */
 function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
   const fields = row.in.filter((f) => (f.type === "number" || f.type === "integer") && typeof answer.inputs[f.name] === "number");
   const [over, setOver] = useState(fields[0]?.name ?? "");
   const [out, setOut] = useState("");
+  const [asked, setAsked] = useState<Record<string, Ends>>({}); /* by input */
   const [sweep, setSweep] = useState<Sweep | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const field = fields.find((f) => f.name === over);
+  const ends = asked[over];
   useEffect(() => {
     let isOn = true;
-    if (over) {
-      send<Sweep>("POST", `/calc/${row.name}/sweep`, { inputs: answer.inputs, over }).then(
+    const range = rangeOf(field, ends);
+    if (over && range !== null) {
+      send<Sweep>("POST", `/calc/${row.name}/sweep`, { inputs: answer.inputs, over, ...range }).then(
         (s) => { if (isOn) { setSweep(s); setProblem(null); } },
         (error: unknown) => { if (isOn) { setSweep(null); setProblem(asProblem(error)); } });
     }
     return () => {
       isOn = false;
     };
-  }, [row.name, answer, over]);
+  }, [row.name, answer, over, ends]);
+  const drawn: Ends = { low: plain(sweep?.x[0]), high: plain(sweep?.x[sweep.x.length - 1]) };
   const curve = sweep?.curves.find((c) => c.name === out) ?? sweep?.curves[0];
   const data = useMemo<ChartData | null>(() => (sweep && curve ? {
     x: sweep.x, isTime: false, lines: [{ label: named(curve.what, curve.unit), values: curve.y, look: "solid", tone: "blue" }],
@@ -116,18 +148,24 @@ function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
       <h3>{t("ui.calc.over")}</h3>
       <div class="filters no-print">
         <label class="filter"><span>{t("ui.calc.over.input")}</span>
-          <select value={over} onChange={(e) => setOver(e.currentTarget.value)}>{fields.map((f) => <option key={f.name} value={f.name}>{f.what}</option>)}</select>
+          <select value={over} onChange={(e) => setOver(e.currentTarget.value)}>{fields.map((f) => <option key={f.name} value={f.name}>{named(f.what, "1")}</option>)}</select>
         </label>
         <label class="filter"><span>{t("ui.calc.over.output")}</span>
-          <select value={curve?.name ?? ""} onChange={(e) => setOut(e.currentTarget.value)}>{(sweep?.curves ?? []).map((c) => <option key={c.name} value={c.name}>{c.what}</option>)}</select>
+          <select value={curve?.name ?? ""} onChange={(e) => setOut(e.currentTarget.value)}>{(sweep?.curves ?? []).map((c) => <option key={c.name} value={c.name}>{named(c.what, "1")}</option>)}</select>
         </label>
+        {field ? (
+          <EndsOf
+            field={field} ends={ends ?? drawn} set={(e) => setAsked({ ...asked, [over]: e })}
+            usual={ends ? () => setAsked(Object.fromEntries(Object.entries(asked).filter(([name]) => name !== over))) : null}
+          />
+        ) : null}
       </div>
       <ProblemNote problem={problem} />
       {sweep && curve && data ? (
         <>
           <p class="small">{t("ui.calc.over.axis", { what: named(sweep.what, sweep.unit) })}</p>
           <Chart
-            data={data} height={240} label={t("ui.calc.over.label", { out: curve.what, over: sweep.what })}
+            data={data} height={240} label={t("ui.calc.over.label", { out: named(curve.what, "1"), over: named(sweep.what, "1") })}
             table={(
               <table class="ledger">
                 <thead><tr><th scope="col">{named(sweep.what, sweep.unit)}</th><NumHead title={named(curve.what, curve.unit)} ask={{ calc: row.name, inputs: inputsOf(row, answer) }} /></tr></thead>
@@ -141,14 +179,22 @@ function Over({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
   );
 }
 
+/* A meaning as a label: its full stop stands before no unit. */
 function named(what: string, unit: string): string {
   const u = unitText(unit);
-  return u ? `${what} (${u})` : what;
+  const label = what.replace(/(?<!\.)\.$/, "");
+  return u ? `${label} (${u})` : label;
+}
+
+/* A choice by its word. */
+function chosen(f: CalcField, value: unknown): string {
+  const at = f.choices?.indexOf(String(value)) ?? -1;
+  return f.choice_words?.[at] ?? result(value);
 }
 
 function inputsOf(row: CalcRow, answer: CalcAnswer): { name: string; value: string }[] {
   return row.in.filter((f) => f.name in answer.inputs && f.type !== "table").map((f) => ({
-    name: f.what, value: `${result(answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
+    name: named(f.what, "1"), value: `${chosen(f, answer.inputs[f.name])} ${unitText(f.unit)}`.trim(),
   }));
 }
 
@@ -159,9 +205,9 @@ function AnswerView({ row, answer }: { row: CalcRow; answer: CalcAnswer }) {
       <dl class="figures">
         {row.out.filter((o) => o.name in answer.results).map((o) => (
           <div key={o.name}>
-            <dt>{o.what}</dt>
+            <dt>{named(o.what, "1")}</dt>
             <dd>
-              <Num value={`${result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: o.what, calc: row.name, inputs: inputsOf(row, answer) }} />
+              <Num value={`${answer.words[o.name] ?? result(answer.results[o.name])} ${unitText(o.unit)}`.trim()} ask={{ title: named(o.what, "1"), calc: row.name, inputs: inputsOf(row, answer) }} />
               {o.rounding ? <span class="small rounding"> {o.rounding}</span> : null}
             </dd>
           </div>
@@ -225,7 +271,7 @@ function Work({ row }: { row: CalcRow }) {
           <h2>{t("ui.ask.formula")}</h2>
           <p class="formula">{row.formula}</p>
           <Cautions list={row.cautions} />
-          {row.sources.length > 0 ? <><h3>{t("ui.calc.sources")}</h3><ul class="facts">{row.sources.map((s) => <li key={s.text}>{s.text} – {word("word", s.word)}</li>)}</ul></> : null}
+          {row.sources.length > 0 ? <><h3>{t("ui.calc.sources")}</h3><ul class="facts">{row.sources.map((s) => <li key={s.source}>{s.source} – {word("word", s.word)}</li>)}</ul></> : null}
         </section>
       )}
     </div>

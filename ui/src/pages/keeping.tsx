@@ -5,6 +5,7 @@ import { dateTime, day, mass, number, pieces, temperature } from "../base/format
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Num, NumHead } from "../parts/ask";
+import { Ledger, right } from "../parts/ledger";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { may } from "../shell/session";
@@ -64,17 +65,9 @@ function Stock({ title, list }: { title: string; list: KeptLot[] }) {
   return (
     <section>
       <h2>{title}</h2>
-      <div class="wide-table" role="region" aria-label={title} tabIndex={0}>
-        <table class="ledger ledger-cards">
-          <thead>
-            <tr>
-              <th scope="col">{t("ui.lot")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.at-place")}</th>
-              <th scope="col" class="right">{t("ui.amount")}</th><th scope="col" class="right">{t("ui.chamber.age")}</th><th scope="col" class="right">{t("ui.keeping.left")}</th><th scope="col">{t("ui.keeping.for")}</th>
-            </tr>
-          </thead>
-          <tbody>{list.map((l) => <Row key={l.lot} l={l} />)}</tbody>
-        </table>
-      </div>
+      <Ledger label={title} heads={[t("ui.lot"), t("ui.state"), t("ui.item"), t("ui.at-place"), right(t("ui.amount")), right(t("ui.chamber.age")), right(t("ui.keeping.left")), t("ui.keeping.for")]}>
+        {list.map((l) => <Row key={l.lot} l={l} />)}
+      </Ledger>
     </section>
   );
 }

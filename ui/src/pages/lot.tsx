@@ -5,7 +5,7 @@ import type { Clause, Hold, Lot } from "../api/types";
 import { dateTime, day, mass, number, pieces } from "../base/format";
 import { entryPath, lotPath, place, query } from "../base/route";
 import { t, tn, word } from "../base/words";
-import { Num } from "../parts/ask";
+import { AskSentence, Num } from "../parts/ask";
 import { Mark, State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Shown } from "../parts/read";
@@ -26,6 +26,7 @@ function ClauseRow({ clause }: { clause: Clause }) {
           {clause.market ? <span class="tag">{clause.market}</span> : null}
         </p>
         <p><Said text={clause.sentence} /></p>
+        <AskSentence text={clause.sentence} ask={clause.entries.length > 0 ? { about: "entry", of: clause.entries } : null} />
         <p class="small way">
           {clause.way.length > 1
             ? clause.way.map((code, i) => (

@@ -4,7 +4,7 @@ import type { BalanceLine, Lot, StoryLine } from "../api/types";
 import { amount, clock, day, dayOf, mass } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
-import { Num } from "../parts/ask";
+import { AskSentence, Num } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Said } from "../parts/said";
@@ -18,7 +18,7 @@ function Line({ line, of, correct }: { line: StoryLine; of: string; correct: (l:
       <p class="story-when">{clock(line.at_ms)}</p>
       <div class="story-text">
         <p class="story-sentence">
-          <b>{line.title}.</b> <Said text={line.sentence} />
+          <b>{line.title}.</b> <Said text={line.sentence} />{line.mg === null ? <> <AskSentence text={line.sentence} ask={{ about: "entry", of: line.entry }} /></> : null}
           {line.mg !== null ? <> <Num plain value={mass(line.mg)} ask={{ title: line.title, about: "entry", of: line.entry }} /></> : null}
         </p>
         {line.deviations.map((d) => <p key={d} class="note note-due"><Mark tone="due" /><span>{d}</span></p>)}

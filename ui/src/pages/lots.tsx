@@ -39,7 +39,7 @@ function Table({ rows }: { rows: LotRow[] }) {
               <td data-name={t("ui.item")}>{row.item}</td>
               <td data-name={t("ui.kind")}>{word("lot-kind", row.kind)}</td>
               <td data-name={t("ui.at-place")} data-empty={row.place ? undefined : true}>{row.place ?? "–"}</td>
-              <td data-name={t("ui.day")}>{day(row.day)}</td>
+              <td data-name={t("ui.day")} class="when">{day(row.day)}</td>
               <td data-name={t("ui.amount")} class="right">{amountOf(row)}</td>
               <td data-name={t("ui.best-before")} data-empty={row.best_before ? undefined : true}>{row.best_before ? <Num plain value={day(row.best_before)} ask={{ title: t("ui.lots.life", { lot: row.lot }), about: "life", of: row.lot }} /> : "–"}</td>
             </tr>

@@ -1,4 +1,4 @@
-/* How a source's files are read: which of its columns is what, and the rest as the record keeps it. */
+/* How a source's files are read: which of its columns is what, how the file is written, and the whole as the record keeps it. */
 import { useState } from "preact/hooks";
 import type { Mapping, Problem } from "../api/types";
 import { uuid } from "../base/uuid";
@@ -7,83 +7,68 @@ import { Dialog } from "../parts/dialog";
 import { ProblemNote } from "../parts/read";
 import { may, me } from "../shell/session";
 import { tell } from "../shell/told";
-
-const EXAMPLE = '{"delimiter": ";", "dates": "day-first", "decimal": ","}';
+import { type Code, codesJson, codesOf, type Data, type Pair, pairsJson, pairsOf, Rest, Rows } from "./mapping_form";
 
 export const FILE_KINDS = ["orders", "seed", "results", "logger", "checkweigher"];
 
-interface Pair {
-  field: string;
-  header: string;
+const PAIR: Pair = { name: "", text: "" };
+
+interface Parts {
+  columns: Pair[];
+  fixed: Pair[];
+  codes: Code[];
+  preamble: Pair[];
+  rest: Data;
 }
 
-/* The columns as pairs, everything else as text. */
-function taken(mapping: Mapping | null): { pairs: Pair[]; rest: string } {
-  const { columns, ...rest } = (mapping?.data ?? {}) as Record<string, unknown>;
-  const pairs = Object.entries((columns ?? {}) as Record<string, string>).map(([field, header]) => ({ field, header }));
-  return { pairs: pairs.length > 0 ? pairs : [{ field: "", header: "" }], rest: JSON.stringify(rest, null, 2) };
+function taken(mapping: Mapping | null): Parts {
+  const { columns, fixed, codes, preamble, ...rest } = (mapping?.data ?? {}) as Data;
+  const pairs = pairsOf(columns);
+  return { columns: pairs.length > 0 ? pairs : [PAIR], fixed: pairsOf(fixed), codes: codesOf(codes), preamble: pairsOf(preamble), rest };
 }
 
-function readRest(text: string): Record<string, unknown> | null {
-  try {
-    const read: unknown = JSON.parse(text.trim() === "" ? "{}" : text);
-    return read !== null && typeof read === "object" && !Array.isArray(read) ? (read as Record<string, unknown>) : null;
-  } catch {
-    return null;
-  }
+/* As the record keeps it: what is empty is left out. */
+function dataOf({ columns, fixed, codes, preamble, rest }: Parts): Data {
+  const more = { fixed: pairsJson(fixed), codes: codesJson(codes), preamble: pairsJson(preamble) };
+  return { columns: pairsJson(columns), ...Object.fromEntries(Object.entries(more).filter(([, o]) => Object.keys(o).length > 0)), ...rest };
 }
 
 export function MappingDialog({ mapping, close }: { mapping: Mapping | null; close: () => void }) {
-  const first = taken(mapping);
   const [source, setSource] = useState(mapping?.source ?? "");
   const [kind, setKind] = useState(mapping?.for ?? "orders");
-  const [pairs, setPairs] = useState(first.pairs);
-  const [rest, setRest] = useState(first.rest);
+  const [parts, setParts] = useState(() => taken(mapping));
   const [problem, setProblem] = useState<Problem | null>(null);
   const [isBusy, setBusy] = useState(false);
   const [id] = useState(uuid);
   const isMine = may("record:mapping");
-  const read = readRest(rest);
-  const put = (i: number, change: Partial<Pair>) => setPairs(pairs.map((p, at) => (at === i ? { ...p, ...change } : p)));
+  const data = dataOf(parts);
+  const put = (change: Partial<Parts>) => setParts({ ...parts, ...change });
   const submit = async (event: Event) => {
     event.preventDefault();
-    if (!read) return;
     setBusy(true);
-    const columns = Object.fromEntries(pairs.filter((p) => p.field.trim() !== "").map((p) => [p.field.trim(), p.header]));
-    const sent = await tell({ kind: "mapping", source, for: kind, data: { columns, ...read } }, me.value?.person ?? 0, t("ui.mappings.said", { source }), id);
+    const sent = await tell({ kind: "mapping", source, for: kind, data }, me.value?.person ?? 0, t("ui.mappings.said", { source }), id);
     setBusy(false);
     if (sent.kind === "refused") setProblem(sent.problem);
     else close();
   };
   return (
     <Dialog title={mapping ? t("ui.mappings.of", { source: mapping.source }) : t("ui.mappings.new")} close={close} wide>
-      <form class="form" onSubmit={(e) => void submit(e)}>
+      <form class="form form-wide" onSubmit={(e) => void submit(e)}>
         <div class="two-times">
           <label class="field"><span class="field-label">{t("ui.files.source")}</span><input value={source} required readOnly={mapping !== null || !isMine} onInput={(e) => setSource(e.currentTarget.value)} /></label>
           <label class="field"><span class="field-label">{t("ui.files.kind")}</span>
             <select value={kind} disabled={mapping !== null || !isMine} onChange={(e) => setKind(e.currentTarget.value)}>{FILE_KINDS.map((k) => <option key={k} value={k}>{t(`ui.files.kind.${k}`)}</option>)}</select>
           </label>
         </div>
-        <fieldset class="field"><legend class="field-label">{t("ui.mappings.pairs")}</legend>
-          <div class="legs">
-            {pairs.map((p, i) => (
-              <div class="leg" key={i}>
-                <label><span class="small">{t("ui.mappings.field")}</span><input value={p.field} readOnly={!isMine} autocomplete="off" onInput={(e) => put(i, { field: e.currentTarget.value })} /></label>
-                <label><span class="small">{t("ui.mappings.header")}</span><input value={p.header} readOnly={!isMine} autocomplete="off" onInput={(e) => put(i, { header: e.currentTarget.value })} /></label>
-                {isMine && pairs.length > 1 ? <button type="button" class="plain" onClick={() => setPairs(pairs.filter((_, at) => at !== i))}>{t("ui.record.less")}</button> : null}
-              </div>
-            ))}
-            {isMine ? <button type="button" onClick={() => setPairs([...pairs, { field: "", header: "" }])}>{t("ui.record.more")}</button> : null}
-          </div>
-          <span class="small">{t(`ui.mappings.fields.${kind}`)}</span>
-        </fieldset>
-        <label class="field"><span class="field-label">{t("ui.mappings.rest")}</span>
-          <textarea class="code" rows={6} value={rest} readOnly={!isMine} spellcheck={false} aria-invalid={read === null} onInput={(e) => setRest(e.currentTarget.value)} />
-          {read === null ? <span class="field-wrong" role="alert">{t("ui.mappings.json")}</span> : <span class="small">{t("ui.mappings.rest.help", { example: EXAMPLE })}</span>}
-        </label>
+        <Rows title={t("ui.mappings.pairs")} help={t(`ui.mappings.fields.${kind}`)} heads={[["name", t("ui.mappings.field")], ["text", t("ui.mappings.header")]]} rows={parts.columns} fresh={PAIR} set={(columns) => put({ columns })} isMine={isMine} least={1} />
+        <Rest kind={kind} data={parts.rest} set={(rest) => put({ rest })} isMine={isMine} />
+        <Rows title={t("ui.mappings.fixed")} help={t("ui.mappings.fixed.help")} heads={[["name", t("ui.mappings.fixed.field")], ["text", t("ui.mappings.fixed.text")]]} rows={parts.fixed} fresh={PAIR} set={(fixed) => put({ fixed })} isMine={isMine} />
+        <Rows title={t("ui.mappings.codes")} help={t("ui.mappings.codes.help")} heads={[["field", t("ui.mappings.codes.field")], ["theirs", t("ui.mappings.codes.theirs")], ["ours", t("ui.mappings.codes.ours")]]} rows={parts.codes} fresh={{ field: "", theirs: "", ours: "" }} set={(codes) => put({ codes })} isMine={isMine} />
+        <Rows title={t("ui.mappings.preamble")} help={t("ui.mappings.preamble.help")} heads={[["name", t("ui.mappings.preamble.label")], ["text", t("ui.mappings.preamble.text")]]} rows={parts.preamble} fresh={PAIR} set={(preamble) => put({ preamble })} isMine={isMine} />
+        <details><summary>{t("ui.mappings.json")}</summary><pre class="formula" tabIndex={0}>{JSON.stringify(data, null, 2)}</pre></details>
         <ProblemNote problem={problem} />
         {isMine ? (
-          <div class="actions"><button type="submit" class="act" disabled={isBusy || read === null}>{t("ui.mappings.do")}</button><button type="button" onClick={close}>{t("ui.cancel")}</button></div>
+          <div class="actions"><button type="submit" class="act" disabled={isBusy}>{t("ui.mappings.do")}</button><button type="button" onClick={close}>{t("ui.cancel")}</button></div>
         ) : null}
       </form>
     </Dialog>

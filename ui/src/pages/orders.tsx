@@ -4,8 +4,9 @@ import { useRead } from "../api/client";
 import type { OrderHistory, Orders, Tone } from "../api/types";
 import { addDays, dateTime, day, dayLong, number } from "../base/format";
 import { entryPath } from "../base/route";
-import { t, word } from "../base/words";
+import { t, tn, word } from "../base/words";
 import { Dialog } from "../parts/dialog";
+import { Ledger, right } from "../parts/ledger";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
@@ -25,20 +26,15 @@ function History({ line, close }: { line: Line; close: () => void }) {
         {(h) => (
           <>
             <h3>{t("ui.orders.versions")}</h3>
-            <div class="wide-table" role="region" aria-label={t("ui.orders.versions")} tabIndex={0}>
-              <table class="ledger ledger-cards">
-                <thead><tr><th scope="col">{t("ui.orders.version")}</th><th scope="col">{t("ui.day")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.orders.told")}</th></tr></thead>
-                <tbody>
-                  {h.versions.map((v) => (
+            <Ledger label={t("ui.orders.versions")} heads={[t("ui.orders.version"), t("ui.day"), t("ui.item"), right(t("ui.packs")), t("ui.state"), t("ui.orders.told")]}>
+              {h.versions.map((v) => (
                     <tr key={v.version}>
                       <th scope="row">{v.version}</th><td data-name={t("ui.day")}>{day(v.day)}</td><td data-name={t("ui.item")}>{v.item}</td><td data-name={t("ui.packs")} class="right figure">{number(v.pieces)}</td>
                       <td data-name={t("ui.state")}>{word("order-state", v.state)}</td>
                       <td data-name={t("ui.orders.told")} class="small"><span>{v.source} · <Person n={v.by} />, {dateTime(v.at_ms)} <a href={entryPath(v.entry)}>{t("ui.entry.n", { n: v.entry })}</a></span></td>
                     </tr>
                   ))}
-                </tbody>
-              </table>
-            </div>
+            </Ledger>
             <h3>{t("ui.orders.left")}</h3>
             {h.shipments.length === 0 ? <p>{t("ui.orders.left.none")}</p> : (
               <ul class="plain-list">{h.shipments.map((s) => <li key={s.shipment}><a href={`/trace?code=${encodeURIComponent(s.shipment)}&direction=back`}>{s.shipment}</a> {dateTime(s.at_ms)}, <b class="figure">{number(s.pieces)}</b></li>)}</ul>
@@ -50,6 +46,47 @@ function History({ line, close }: { line: Line; close: () => void }) {
   );
 }
 
+/* Which of the customers' groups gets how much, where there are several. */
+function Groups({ of }: { of: Orders["days"][number] }) {
+  if (of.groups.length < 2) return null;
+  return (
+    <details>
+      <summary>{t("ui.orders.groups")}</summary>
+      <Ledger label={t("ui.orders.groups")} heads={[t("ui.orders.group"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking"))]}>
+        {of.groups.map((g) => (
+            <tr key={g.group}>
+              <th scope="row">{g.group || t("ui.orders.group.none")}</th>
+              <td data-name={t("ui.orders.wanted")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.gone")} class="right figure">{number(g.shipped)}</td>
+              <td data-name={t("ui.orders.there")} class="right figure">{number(g.stock)}</td><td data-name={t("ui.orders.lacking")} class="right figure">{number(g.missing)}</td>
+            </tr>
+          ))}
+      </Ledger>
+    </details>
+  );
+}
+
+/* The goods that the orders are served from. */
+function There({ list }: { list: Orders["there"] }) {
+  if (list.length === 0) return null;
+  return (
+    <section>
+      <h2>{t("ui.orders.now")}</h2>
+      <p class="small">{t("ui.orders.now.lead")}</p>
+      <Ledger label={t("ui.orders.now")} heads={[t("ui.item"), t("ui.best-before"), right(t("ui.keeping.left")), t("ui.markets"), right(t("ui.packs")), right(t("ui.orders.free"))]}>
+        {list.map((g) => (
+            <tr key={`${g.item} ${g.best_before ?? ""} ${g.markets}`}>
+              <th scope="row">{g.item}</th>
+              <td data-name={t("ui.best-before")}>{g.best_before !== null ? day(g.best_before) : "–"}</td>
+              <td data-name={t("ui.keeping.left")} class="right figure">{g.left_d !== null ? tn("ui.span.days", g.left_d, { n: number(g.left_d) }) : "–"}</td>
+              <td data-name={t("ui.markets")}>{g.markets.split(",").join(", ") || "–"}</td>
+              <td data-name={t("ui.packs")} class="right figure">{number(g.pieces)}</td><td data-name={t("ui.orders.free")} class="right figure">{number(g.free)}</td>
+            </tr>
+          ))}
+      </Ledger>
+    </section>
+  );
+}
+
 function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
   return (
     <section>
@@ -58,24 +95,20 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
         {t("ui.orders.sums", { pieces: number(of.pieces), shipped: number(of.shipped), stock: number(of.stock) })}
         {of.missing > 0 ? <> · <b>{t("ui.orders.missing", { n: number(of.missing) })}</b></> : null}
       </p>
-      <div class="wide-table" role="region" aria-label={day(of.day)} tabIndex={0}>
-        <table class="ledger ledger-cards">
-          <thead><tr><th scope="col">{t("ui.orders.key")}</th><th scope="col">{t("ui.customer")}</th><th scope="col">{t("ui.item")}</th><th scope="col" class="right">{t("ui.orders.wanted")}</th><th scope="col" class="right">{t("ui.orders.gone")}</th><th scope="col" class="right">{t("ui.orders.there")}</th><th scope="col" class="right">{t("ui.orders.lacking")}</th><th scope="col">{t("ui.state")}</th></tr></thead>
-          <tbody>
-            {of.lines.map((l) => (
+      <Groups of={of} />
+      <Ledger label={day(of.day)} heads={[t("ui.orders.key"), t("ui.customer"), t("ui.item"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking")), t("ui.state")]}>
+        {of.lines.map((l) => (
               <tr key={l.key}>
                 <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
-                <td data-name={t("ui.customer")}>{l.customer}</td><td data-name={t("ui.item")}>{l.item}</td>
+                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
                 <td data-name={t("ui.orders.there")} class="right figure">{number(l.stock)}</td>
                 <td data-name={t("ui.orders.lacking")} class="right figure">{number(l.missing)}</td>
-                <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} /></td>
+                <td data-name={t("ui.state")}><State tone={TONES[l.state]} text={t(`ui.order-state.${l.state}`)} />{l.unfit > 0 ? <span class="small"> {t("ui.orders.unfit", { n: number(l.unfit) })}</span> : null}</td>
               </tr>
             ))}
-          </tbody>
-        </table>
-      </div>
+      </Ledger>
     </section>
   );
 }
@@ -95,9 +128,14 @@ export function OrdersPage() {
       </header>
       <p class="lead">{t("ui.orders.lead", { from: dayLong(from) })}</p>
       <Shown read={read}>
-        {({ days }) => days.length === 0
-          ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
-          : <>{days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}</>}
+        {({ days, there }) => (
+          <>
+            {days.length === 0
+              ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
+              : days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}
+            <There list={there} />
+          </>
+        )}
       </Shown>
       {open ? <History line={open} close={() => setOpen(null)} /> : null}
     </article>

@@ -5,6 +5,7 @@ import { dateTime, mass, number, percent, THIN } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
 import { t, word } from "../base/words";
 import { Num } from "../parts/ask";
+import { Ledger, right } from "../parts/ledger";
 import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { may } from "../shell/session";
@@ -87,18 +88,9 @@ function Lots({ title, lots }: { title: string; lots: PackedLot[] }) {
   return (
     <section>
       <h2>{title}</h2>
-      <div class="wide-table" role="region" aria-label={title} tabIndex={0}>
-        <table class="ledger ledger-cards">
-          <thead>
-            <tr>
-              <th scope="col">{t("ui.lot")}</th><th scope="col">{t("ui.state")}</th><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.time")}</th>
-              <th scope="col" class="right">{t("ui.lot.cases")}</th><th scope="col" class="right">{t("ui.packs")}</th><th scope="col" class="right">{t("ui.packing.mean")}</th>
-              <th scope="col" class="right">{t("ui.packing.giveaway")}</th><th scope="col">{t("ui.packing.label")}</th>
-            </tr>
-          </thead>
-          <tbody>{lots.map((l) => <LotRow key={`${l.lot} ${l.entry}`} l={l} />)}</tbody>
-        </table>
-      </div>
+      <Ledger label={title} heads={[t("ui.lot"), t("ui.state"), t("ui.item"), t("ui.time"), right(t("ui.lot.cases")), right(t("ui.packs")), right(t("ui.packing.mean")), right(t("ui.packing.giveaway")), t("ui.packing.label")]}>
+        {lots.map((l) => <LotRow key={`${l.lot} ${l.entry}`} l={l} />)}
+      </Ledger>
     </section>
   );
 }
@@ -112,17 +104,9 @@ function View({ p }: { p: PackingAnswer }) {
       {p.runs.length > 0 ? (
         <section>
           <h2>{t("ui.packing.last")}</h2>
-          <div class="wide-table" role="region" aria-label={t("ui.packing.last")} tabIndex={0}>
-            <table class="ledger ledger-cards">
-              <thead>
-                <tr>
-                  <th scope="col">{t("ui.packing.run")}</th><th scope="col">{t("ui.time")}</th><th scope="col" class="right">{t("ui.lot.cases")}</th>
-                  <th scope="col" class="right">{t("ui.packs")}</th><th scope="col" class="right">{t("ui.packing.mean")}</th><th scope="col" class="right">{t("ui.packing.giveaway")}</th>
-                </tr>
-              </thead>
-              <tbody>{p.runs.map((r) => <RunRow key={r.run} r={r} />)}</tbody>
-            </table>
-          </div>
+          <Ledger label={t("ui.packing.last")} heads={[t("ui.packing.run"), t("ui.time"), right(t("ui.lot.cases")), right(t("ui.packs")), right(t("ui.packing.mean")), right(t("ui.packing.giveaway"))]}>
+            {p.runs.map((r) => <RunRow key={r.run} r={r} />)}
+          </Ledger>
         </section>
       ) : null}
       {p.lots.length > held.length ? <Lots title={t("ui.packing.lots")} lots={p.lots.filter((l) => l.holds === 0)} /> : null}

@@ -10,7 +10,7 @@ import { Shown } from "../parts/read";
 import { isNow, shown } from "../shell/day";
 import { me, shiftNow } from "../shell/session";
 
-const SHEETS = ["soak", "harvest", "checks", "weights"];
+const SHEETS = ["soak", "harvest", "checks", "weights", "day", "doses"];
 
 function SheetLinks({ query }: { query: string }) {
   return <ul class="step-list">{SHEETS.map((s) => <li key={s}><a class="step-link" href={`/api/v1/sheets/${s}.pdf?${query}`} target="_blank">{t(`ui.sheet.${s}`)}</a></li>)}</ul>;

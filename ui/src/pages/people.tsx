@@ -113,6 +113,30 @@ function limitAsk(l: Limit, which: string): Question {
   };
 }
 
+/* What the profile asks beside its limits: it changes with the profile. */
+function Rules({ rules }: { rules: Limits["rules"] }) {
+  return (
+    <section id="rules">
+      <h3>{t("ui.rules.title")}</h3>
+      <p class="small">{t("ui.rules.how")}</p>
+      <div class="wide-table" role="region" aria-label={t("ui.rules.title")} tabIndex={0}>
+        <table class="ledger ledger-cards">
+          <thead><tr><th scope="col">{t("ui.rules.rule")}</th><th scope="col">{t("ui.rules.says")}</th><th scope="col">{t("ui.limits.source")}</th></tr></thead>
+          <tbody>
+            {rules.map((r) => (
+              <tr key={`${r.rule} ${r.name}`}>
+                <th scope="row">{r.name}<br /><span class="small">{word("rule", r.rule)}</span></th>
+                <td data-name={t("ui.rules.says")}>{r.says}</td>
+                <td data-name={t("ui.limits.source")} class="source"><div>{r.source}{r.locator ? `, ${r.locator}` : ""}<br /><span class="small">{word("word", r.word)}</span></div></td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
 function LimitsList() {
   const read = useRead<Limits>("/limits");
   const [changing, setChanging] = useState<Limit | null>(null);
@@ -121,7 +145,7 @@ function LimitsList() {
     <section>
       <h2>{t("ui.limits.title")}</h2>
       <Shown read={read}>
-        {({ profile, limits }) => (
+        {({ profile, limits, rules }) => (
           <>
             <p>{t("ui.limits.profile", { name: profile.title || profile.name, when: profile.from_ms === null ? "–" : dateTime(profile.from_ms) })} <span class="code small profile-digest" title={t("ui.profile.digest")}>{profile.digest}</span></p>
             <div class="actions no-print">
@@ -148,6 +172,7 @@ function LimitsList() {
                 </tbody>
               </table>
             </div>
+            <Rules rules={rules} />
           </>
         )}
       </Shown>

@@ -120,8 +120,8 @@ function Review() {
 /* The rooms of this place. */
 export function Rooms({ at }: { at: string }) {
   return (
-    <nav class="rooms" aria-label={t("ui.safety.rooms")}>
-      {["", "schedule", "samples", "water"].map((room) => (
+    <nav class="room-tabs" aria-label={t("ui.safety.rooms")}>
+      {["", "schedule", "samples", "water", "registers", "complaints"].map((room) => (
         <a key={room} href={room === "" ? "/safety" : `/safety/${room}`} aria-current={room === at ? "page" : undefined}>
           {t(`ui.safety.room.${room === "" ? "board" : room}`)}
         </a>

@@ -4,6 +4,7 @@ import type { Deviation, SafetyBoard } from "../api/types";
 import { dateTime, mass } from "../base/format";
 import { entryPath, lotPath, recordPath } from "../base/route";
 import { t, tn, word } from "../base/words";
+import { AskSentence } from "../parts/ask";
 import { State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
@@ -46,6 +47,7 @@ function DeviationRow({ d }: { d: Deviation }) {
           {d.place ? <span class="tag">{d.place}</span> : null}
         </p>
         <p><Said text={d.sentence} /></p>
+        <AskSentence text={d.sentence} ask={{ about: "entry", of: d.entry }} />
         <p class="small">
           <a href={entryPath(d.entry)}>{t("ui.entry.n", { n: d.entry })}</a> · {dateTime(d.at_ms)} · <Person n={d.by} />
         </p>
@@ -153,18 +155,20 @@ function Waiting({ board }: { board: SafetyBoard }) {
   );
 }
 
+/* What is stopped, what broke a rule, what is found in the environment; what is in order stands behind. */
+function worstFirst(board: SafetyBoard) {
+  const parts = [
+    { part: Blocks, count: board.blocks.length }, { part: Deviations, count: board.deviations.length },
+    { part: Environment, count: board.environments.length }, { part: Waiting, count: board.waiting.length },
+  ];
+  return [...parts.filter((p) => p.count > 0), ...parts.filter((p) => p.count === 0)].map((p) => p.part);
+}
+
 export function Board() {
   const read = useRead<SafetyBoard>("/safety");
   return (
     <Shown read={read}>
-      {(board) => (
-        <>
-          <Blocks board={board} />
-          <Deviations board={board} />
-          <Environment board={board} />
-          <Waiting board={board} />
-        </>
-      )}
+      {(board) => <>{worstFirst(board).map((Part, i) => <Part key={i} board={board} />)}</>}
     </Shown>
   );
 }

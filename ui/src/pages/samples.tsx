@@ -1,7 +1,7 @@
 /* When to draw samples of what grows, what each market asks for, and where those drawn are. */
 import { useRead } from "../api/client";
 import type { DrawnSample, SampleBatch, SampleCalendar, Tone } from "../api/types";
-import { dateTime, hours, number, span, temperature } from "../base/format";
+import { dateTime, hours, number, percent, span, temperature } from "../base/format";
 import { entryPath, lotPath, recordPath } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { State } from "../parts/mark";
@@ -45,6 +45,7 @@ function Batch({ b, now }: { b: SampleBatch; now: number }) {
         </p>
         <p class="small">
           {t("ui.samples.counted", { counted: number(b.counted), needed: number(b.needed) })}
+          {b.miss_ppm !== null ? ` · ${t("ui.samples.miss.drawn", { share: percent(b.miss_ppm) })}` : ""}
           {b.harvest_ms !== null ? ` · ${t("ui.samples.harvest", { when: dateTime(b.harvest_ms) })}` : ""}
         </p>
         <details>
@@ -54,7 +55,7 @@ function Batch({ b, now }: { b: SampleBatch; now: number }) {
               <li key={w.market}>
                 <b>{w.market}</b>: {tn("ui.samples.want", w.samples)} {w.what.map((x) => word("sample-what", x)).join(", ")}
                 {w.volume_ml > 0 ? `, ${t("ui.samples.volume", { ml: number(w.volume_ml) })}` : ""}{w.locations.length > 0 ? ` (${w.locations.join(", ")})` : ""}: {w.organisms.join(", ")}.{" "}
-                <span class="small">{w.found_per_l_milli !== null ? `${t("ui.samples.found", { level: number(w.found_per_l_milli / 1000, 2, 0) })} ` : ""}{w.source}</span>
+                <span class="small">{w.found_per_l_milli !== null ? `${t("ui.samples.found", { level: number(w.found_per_l_milli / 1000, 2, 0) })} ` : ""}{w.miss_ppm !== null ? `${t("ui.samples.miss", { share: percent(w.miss_ppm) })} ` : ""}{w.source}</span>
               </li>
             ))}
           </ul>

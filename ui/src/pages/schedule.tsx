@@ -20,8 +20,8 @@ function DutyRow({ d }: { d: Duty }) {
     <tr>
       <th scope="row">{d.title}{d.place ? <span class="tag">{d.place}</span> : null}{d.blocks ? <span class="tag">{t("ui.schedule.blocks")}</span> : null}</th>
       <td data-name={t("ui.schedule.state")}><State tone={TONES[d.state]} text={word("duty-state", d.state)} /></td>
-      <td data-name={t("ui.schedule.last")}>{d.last_ms === null ? t("ui.schedule.never") : dateTime(d.last_ms)}</td>
-      <td data-name={t("ui.schedule.due")}>{dateTime(d.due_ms)}</td>
+      <td data-name={t("ui.schedule.last")} class="when">{d.last_ms === null ? t("ui.schedule.never") : dateTime(d.last_ms)}</td>
+      <td data-name={t("ui.schedule.due")} class="when">{dateTime(d.due_ms)}</td>
       <td data-name={t("ui.schedule.every")}><Num plain value={span(d.every_ms)} ask={{ title: d.title, how: t("ui.schedule.every.how", { source: d.source }) }} /></td>
       <td data-name={t("ui.role")}>{word("role", d.role)}</td>
       <td class="no-print">

@@ -5,6 +5,7 @@ import { now, tick } from "../base/clock";
 import { clock, dateTime, dayLong, dayOf, span } from "../base/format";
 import { entryPath, lotPath } from "../base/route";
 import { t, tn } from "../base/words";
+import { AskSentence } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { Said } from "../parts/said";
@@ -26,9 +27,21 @@ export function target(go: Go): string {
     case "review": return "/safety#review";
     case "safety": return "/safety";
     case "schedule": return "/safety/schedule";
+    case "lines": return "/plan/day";
+    case "registers": return "/safety/registers";
     case "hold": return "/safety#holds";
     default: return "/daybook#health";
   }
+}
+
+/* What the figures of a line rest on, where its page is about one thing. */
+function restsOn(go: Go): { about: string; of: string; with?: string } | null {
+  const w = go.with as Record<string, string>;
+  if (w["entry"]) return { about: "entry", of: w["entry"] };
+  if (w["chamber"]) return { about: go.form === "harvest" ? "expected" : "ready", of: w["chamber"] };
+  if (w["place"] && go.form?.endsWith("-check")) return { about: "checks", of: w["place"], with: go.form };
+  if (w["hold"]) return { about: "hold", of: w["hold"] };
+  return w["lot"] ? { about: "amount", of: w["lot"] } : null;
 }
 
 function By({ tone, ms }: { tone: Tone; ms: number | null }) {
@@ -55,6 +68,7 @@ function Line({ line, n }: { line: TodayLine; n: number }) {
       <div class="line-text">
         <p class="line-sentence"><Said text={line.sentence} /></p>
         <By tone={line.tone} ms={line.by_ms} />
+        <AskSentence text={line.sentence} ask={restsOn(line.go)} />
       </div>
       <a class="act line-act" href={target(line.go)}>{line.verb}</a>
     </li>

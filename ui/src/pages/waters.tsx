@@ -12,6 +12,7 @@ import { State } from "../parts/mark";
 import { Empty, Shown } from "../parts/read";
 import { shown } from "../shell/day";
 import { Rooms } from "./safety";
+import { Duties, Loops, Stops } from "./water_loops";
 
 const DAYS = [1, 7, 30, 90];
 
@@ -119,6 +120,9 @@ export function WatersPage() {
       <Shown read={read}>
         {(data) => (
           <>
+            <Stops data={data} />
+            <Loops data={data} />
+            <Duties data={data} />
             {data.places.length === 0 ? <Empty title={t("ui.waters.none")}><p>{t("ui.waters.none.do")}</p></Empty> : data.places.map((p) => <Place key={p.place} p={p} />)}
             <Systems data={data} />
           </>

@@ -5,6 +5,7 @@ import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { Asked as Answer, AskedRow, CalcRow, Constant, Entry } from "../api/types";
 import { amount, dateTime, number, result, unitText } from "../base/format";
+import { figuresOf } from "../base/figures";
 import { entryPath } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Dialog } from "./dialog";
@@ -20,6 +21,7 @@ export interface Asked {
   about?: string; /* a kind of number that the server knows, see GET /ask */
   of?: string | number | (string | number)[];
   with?: string;
+  figures?: string[]; /* of a sentence, when it is asked as a whole */
   part?: boolean; /* the entries hold more than this number */
 }
 
@@ -46,6 +48,20 @@ export function Num({ value, ask: asked, big, plain, children }: {
       onClick={() => ask({ ...asked, value })}
     >
       {children ?? value}
+    </button>
+  );
+}
+
+/* A sentence whose figures stand in its middle is asked beside it: they are listed, and what they rest on. */
+export function AskSentence({ text, ask: asked }: { text: string; ask: Omit<Question, "title" | "inputs"> | null }) {
+  const figures = asked ? figuresOf(text) : [];
+  if (!asked || figures.length === 0) return null;
+  return (
+    <button
+      type="button" class="num num-plain ask-in no-print" aria-haspopup="dialog" aria-label={t("ui.ask.sentence.label", { sentence: text })}
+      onClick={() => ask({ ...asked, title: t("ui.ask.sentence.title"), value: "", how: text, figures })}
+    >
+      {t("ui.ask.sentence")}
     </button>
   );
 }
@@ -186,6 +202,7 @@ export function AskDialog() {
     <Dialog title={asked.title} close={closeAsked}>
       {asked.value ? <p class="asked-value figure">{asked.value}</p> : null}
       {asked.how ? <p>{asked.how}</p> : null}
+      {asked.figures ? <ul class="facts">{asked.figures.map((f) => <li key={f}><b class="figure">{f}</b></li>)}</ul> : null}
       {asked.inputs && asked.inputs.length > 0 ? (
         <section>
           <h3>{t("ui.ask.inputs")}</h3>

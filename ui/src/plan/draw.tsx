@@ -1,130 +1,226 @@
-/* Bars of supply against orders with the gap named, and the strips of the chambers on the same days. */
-import { useRef, useState } from "preact/hooks";
+/* Bars of supply against orders with the gap named, the strips of the chambers on the same days, and what the days' limits are
+ * used for: one picture, as wide as there is room. */
+import { useEffect, useRef, useState } from "preact/hooks";
 import { addDays, day as dayText, number } from "../base/format";
 import { t } from "../base/words";
 import { ask, type Question } from "../parts/ask";
-import type { DayBar, Strip } from "./layout";
+import { type DayBar, FULL, type Limit, named, type Strip, type StripUse, thickness, type UseState } from "./layout";
 
-const LEFT = 140;
-const COLUMN = 46;
 const BARS_H = 180;
-const STRIP_H = 24;
+const STRIP_GAP = 4;
+const LIMIT_H = 22;
+const NARROW = 640;
+const FIGURE = 10; /* width of a bold figure, rather too much */
+const RIGHT = 6; /* half a date stands out past the last day */
 
-function left(i: number): number {
-  return LEFT + i * COLUMN;
+export const SIGNS: Record<UseState, string> = { running: "", taken: "", new: "", out: "×", added: "+", gone: "−", moved: "→", filled: "±" };
+
+interface Frame {
+  left: number;
+  column: number;
+  width: number;
 }
 
-function Bar({ bar, i, most, isStop, asked, step }: {
-  bar: DayBar; i: number; most: number; isStop: boolean; asked: (b: DayBar) => Question; step: (event: KeyboardEvent, by: number) => void;
-}) {
+function useWidth(): [{ current: HTMLDivElement | null }, number] {
+  const ref = useRef<HTMLDivElement>(null);
+  const [width, setWidth] = useState(960);
+  useEffect(() => {
+    const box = ref.current;
+    if (!box) return undefined;
+    const see = () => {
+      if (box.clientWidth > 0) setWidth(box.clientWidth);
+    };
+    const watch = new ResizeObserver(see);
+    watch.observe(box);
+    see();
+    return () => watch.disconnect();
+  }, []);
+  return [ref, width];
+}
+
+function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b: DayBar) => Question }) {
+  const [at, setAt] = useState(0);
+  const [isOn, setOn] = useState(false);
+  const most = list.reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
   const scale = most > 0 ? (BARS_H - 34) / most : 0;
-  const h = (v: number) => Math.round(v * scale);
   const foot = BARS_H - 4;
-  const x = left(i) + 5;
+  const h = (v: number) => Math.round(v * scale);
+  const gap = (b: DayBar) => `−${number(b.short)}`;
+  const names = named(list, frame.column, (b) => gap(b).length * FIGURE);
+  const edge = frame.column > 40 ? 5 : frame.column > 16 ? 2 : 1;
+  const thin = Math.round((frame.column - 2 * edge) * 0.2);
+  const bar = list[Math.min(at, list.length - 1)];
+  if (!bar) return null;
   const says = t("ui.plan.bar", { day: dayText(bar.day), orders: number(bar.orders), supply: number(bar.supply), short: number(bar.short) });
-  const open = () => ask({ ...asked(bar), value: says });
+  const open = (b: DayBar) => ask({
+    ...asked(b), value: t("ui.plan.bar", { day: dayText(b.day), orders: number(b.orders), supply: number(b.supply), short: number(b.short) }),
+  });
   const key = (event: KeyboardEvent) => {
-    if (event.key === "ArrowRight" || event.key === "ArrowLeft") step(event, event.key === "ArrowRight" ? 1 : -1);
-    else if (event.key === "Enter" || event.key === " ") {
-      event.preventDefault();
-      open();
-    }
+    const by = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, Home: -list.length, End: list.length }[event.key];
+    if (by !== undefined) setAt(Math.max(0, Math.min(list.length - 1, at + by)));
+    else if (event.key === "Enter" || event.key === " ") open(bar);
+    else return;
+    event.preventDefault();
+  };
+  const press = (event: MouseEvent) => {
+    const box = (event.currentTarget as SVGGElement).querySelector(".plan-touch")?.getBoundingClientRect();
+    const i = box && event.clientX > 0 ? Math.floor((event.clientX - box.left) / box.width * list.length) : at;
+    const pressed = list[Math.max(0, Math.min(list.length - 1, i))] as DayBar;
+    setAt(list.indexOf(pressed));
+    open(pressed);
   };
   return (
     <g
-      class="plan-bar num-drawn" role="button" tabIndex={isStop ? 0 : -1} aria-haspopup="dialog" aria-label={t("ui.ask.label", { what: t("ui.plan.packs"), value: says })}
-      onClick={open} onKeyDown={key}
+      class="plan-bars num-drawn" role="slider" tabindex={0} aria-label={t("ui.plan.packs")} aria-valuemin={1} aria-valuemax={list.length}
+      aria-valuenow={at + 1} aria-valuetext={says} onKeyDown={key} onClick={press} onFocus={() => setOn(true)} onBlur={() => setOn(false)}
     >
-      <rect x={left(i)} y={0} width={COLUMN} height={BARS_H} class="plan-touch" />
-      <rect x={x} y={foot - h(bar.orders)} width={COLUMN - 10} height={h(bar.orders)} class="plan-orders" />
-      <rect x={x} y={foot - h(bar.booked)} width={COLUMN - 10} height={h(bar.booked)} class="plan-booked" />
-      <rect x={x + 9} y={foot - h(bar.supply)} width={COLUMN - 28} height={h(bar.supply)} class="plan-supply" />
-      {bar.short > 0 ? (
-        <>
-          <rect x={x} y={foot - h(bar.orders)} width={COLUMN - 10} height={Math.max(3, h(bar.short))} class="plan-short" />
-          <text x={x + (COLUMN - 10) / 2} y={foot - h(bar.orders) - 6} class="plan-gap">−{number(bar.short)}</text>
-        </>
-      ) : null}
+      <rect x={frame.left} y={0} width={frame.column * list.length} height={BARS_H} class="plan-touch" />
+      {list.map((b, i) => {
+        const x = frame.left + i * frame.column;
+        const w = frame.column - 2 * edge;
+        return (
+          <g key={b.day}>
+            {isOn && i === at ? <rect x={x} y={0} width={frame.column} height={BARS_H} class="plan-at" /> : null}
+            <rect x={x + edge} y={foot - h(b.orders)} width={w} height={h(b.orders)} class="plan-orders" />
+            <rect x={x + edge} y={foot - h(b.booked)} width={w} height={h(b.booked)} class="plan-booked" />
+            <rect x={x + edge + thin} y={foot - h(b.supply)} width={Math.max(2, w - 2 * thin)} height={h(b.supply)} class="plan-supply" />
+            {b.short > 0 ? <rect x={x + edge} y={foot - h(b.orders)} width={w} height={Math.max(3, h(b.short))} class="plan-short" /> : null}
+          </g>
+        );
+      })}
+      {names.map((i) => {
+        const b = list[i] as DayBar;
+        const half = gap(b).length * FIGURE / 2;
+        const x = Math.min(frame.width - half, frame.left + (i + 0.5) * frame.column);
+        return <text key={b.day} x={x} y={Math.max(14, foot - h(b.orders) - 6)} class="plan-gap">{gap(b)}</text>;
+      })}
     </g>
   );
 }
 
-function DayHeads({ first, days, y }: { first: string; days: number; y: number }) {
+function DayHeads({ first, days, y, frame }: { first: string; days: number; y: number; frame: Frame }) {
+  const every = frame.column >= 22 ? 1 : frame.column >= 12 ? 2 : 3;
   const heads = [];
-  for (let i = 0; i < days; i++) {
+  for (let i = 0; i < days; i += every) {
     const d = addDays(first, i);
+    const x = frame.left + (i + 0.5) * frame.column;
     heads.push(
       <g key={d}>
-        <text x={left(i) + COLUMN / 2} y={y} class="plan-day">{dayText(d, { weekday: "narrow" })}</text>
-        <text x={left(i) + COLUMN / 2} y={y + 17} class="plan-day plan-day-n">{dayText(d, { day: "numeric" })}</text>
+        <text x={x} y={y} class="plan-day">{dayText(d, { weekday: "narrow" })}</text>
+        <text x={x} y={y + 17} class="plan-day plan-day-n">{dayText(d, { day: "numeric" })}</text>
       </g>,
     );
   }
   return <>{heads}</>;
 }
 
-function StripRow({ strip, y }: { strip: Strip; y: number }) {
+function useText(u: StripUse, width: number): string {
+  const many = u.count > 1 ? `${number(u.count)} × ` : "";
+  const whole = `${SIGNS[u.state]}${SIGNS[u.state] ? " " : ""}${many}${u.item}`;
+  if (whole.length * FIGURE + 10 <= width) return whole;
+  const short = `${SIGNS[u.state]}${u.count > 1 ? number(u.count) : ""}`;
+  return short.length * FIGURE + 8 <= width ? short : "";
+}
+
+function StripRow({ strip, y, height, frame, all }: { strip: Strip; y: number; height: number; frame: Frame; all: number }) {
   return (
     <g transform={`translate(0 ${y})`}>
-      <text x={0} y={16} class="plan-label">{strip.label}</text>
-      {strip.uses.map((u, i) => (
-        <g key={i}>
-          <rect
-            x={left(u.from) + 1} y={2} width={Math.max(6, (u.to - u.from) * COLUMN - 2)} height={STRIP_H - 5} rx="2"
-            class={u.isTaken ? "plan-use plan-use-taken" : "plan-use"}
-          />
-          {u.to - u.from > 1 ? <text x={left(u.from) + 7} y={16} class="plan-item">{u.count > 1 ? `${number(u.count)} × ` : ""}{u.item}</text> : null}
-        </g>
-      ))}
+      {strip.label ? <text x={0} y={height / 2 + 5} class="plan-label">{strip.label}</text> : null}
+      {strip.uses.map((u, i) => {
+        const x = frame.left + u.from * frame.column + 1;
+        const w = Math.max(3, (u.to - u.from) * frame.column - 2);
+        const h = strip.label ? height : thickness(u.count, all);
+        return (
+          <g key={i}>
+            <rect x={x} y={0} width={w} height={h} rx="2" class={`plan-use plan-use-${u.state}`} />
+            <text x={x + 5} y={Math.min(h, height) / 2 + 5} class="plan-item">{useText(u, w)}</text>
+          </g>
+        );
+      })}
     </g>
   );
 }
 
-export function PlanPicture({ bars, strips, first, days, label, asked }: {
-  bars: DayBar[] | null; strips: Strip[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
-}) {
-  const svg = useRef<SVGSVGElement>(null);
-  const [at, setAt] = useState(0);
-  const step = (event: KeyboardEvent, by: number) => {
-    event.preventDefault();
-    setAt(Math.max(0, Math.min((bars ?? []).length - 1, at + by)));
-    requestAnimationFrame(() => svg.current?.querySelector<SVGElement>('.plan-bar[tabindex="0"]')?.focus());
-  };
-  const most = (bars ?? []).reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
-  const top = bars ? BARS_H : 0;
-  const headY = top + 16;
-  const stripsY = headY + 30;
-  const width = left(days) + 4;
-  const height = stripsY + strips.length * STRIP_H + 6;
-  const lines = [];
-  for (let i = 0; i <= days; i++) lines.push(<path key={i} d={`M${left(i)} 0V${height}`} class="plan-grid" />);
+function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }) {
   return (
-    <div class="plan-scroll" role="region" aria-label={label} tabIndex={0}>
-      <svg ref={svg} class="plan-svg" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group" aria-label={label}>
+    <g transform={`translate(0 ${y})`}>
+      <text x={0} y={15} class="plan-label">{t(`ui.plan.limit.${limit.name}`)}</text>
+      {limit.days.map((d, i) => {
+        const x = frame.left + i * frame.column + 1;
+        const w = Math.max(2, frame.column - 2);
+        const h = Math.round(Math.min(1, d.share) * (LIMIT_H - 4));
+        return (
+          <g key={i}>
+            <rect x={x} y={0} width={w} height={LIMIT_H - 4} class="plan-cap" />
+            <rect x={x} y={LIMIT_H - 4 - h} width={w} height={h} class={d.share >= FULL ? "plan-cap-full" : "plan-cap-used"} />
+            {d.share >= FULL ? <path d={`M${x} 1H${x + w}`} class="plan-cap-lid" /> : null}
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+export function PlanPicture({ bars, strips, limits, first, days, label, asked }: {
+  bars: DayBar[] | null; strips: Strip[]; limits: Limit[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
+}) {
+  const [box, width] = useWidth();
+  const left = width < NARROW ? 100 : 140;
+  const frame = { left, width, column: (width - left - RIGHT) / days };
+  const most = (bars ?? []).reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
+  const all = strips.reduce((s, row) => s + row.uses.reduce((n, u) => n + u.count, 0), 0);
+  const headY = (bars ? BARS_H : 0) + 16;
+  let y = headY + 28;
+  const isGrouped = strips.length > 0 && strips[0]?.label === "";
+  const rows = strips.map((strip) => {
+    const height = strip.label ? 20 : thickness(strip.most, all);
+    const row = { strip, y, height };
+    y += height + STRIP_GAP;
+    return row;
+  });
+  const limitsY = y + (rows.length > 0 ? 10 : 0);
+  const height = limitsY + limits.length * LIMIT_H + 4;
+  const lines = [];
+  for (let i = 0; i <= days; i++) lines.push(<path key={i} d={`M${left + i * frame.column} 0V${height}`} class="plan-grid" />);
+  return (
+    <div ref={box} class="plan-box">
+      <svg class="plan-svg" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group" aria-label={label}>
         {lines}
         {bars ? (
           <>
             <text x={0} y={24} class="plan-label">{t("ui.plan.packs")}</text>
             <text x={0} y={46} class="plan-axis">{t("ui.plan.most", { n: number(most) })}</text>
-            {bars.map((bar, i) => <Bar key={bar.day} bar={bar} i={i} most={most} isStop={i === Math.min(at, bars.length - 1)} asked={asked} step={step} />)}
-            <path d={`M${LEFT} ${BARS_H - 4}H${width}`} class="plan-foot" />
+            <Bars list={bars} frame={frame} asked={asked} />
+            <path d={`M${left} ${BARS_H - 4}H${left + days * frame.column}`} class="plan-foot" />
           </>
         ) : null}
-        <DayHeads first={first} days={days} y={headY} />
-        {strips.length > 0 && strips[0]?.label === "" ? <text x={0} y={stripsY + 16} class="plan-label">{t("ui.plan.grouped")}</text> : null}
-        {strips.map((s, i) => <StripRow key={i} strip={s} y={stripsY + i * STRIP_H} />)}
+        <DayHeads first={first} days={days} y={headY} frame={frame} />
+        {isGrouped ? <text x={0} y={headY + 42} class="plan-label">{t("ui.plan.grouped")}</text> : null}
+        {rows.map((r, i) => <StripRow key={i} strip={r.strip} y={r.y} height={r.height} frame={frame} all={all} />)}
+        {limits.map((l, i) => <LimitRow key={l.name} limit={l} y={limitsY + i * LIMIT_H} frame={frame} />)}
       </svg>
     </div>
   );
 }
 
-export function PlanKey() {
+function Key({ name, text }: { name: string; text: string }) {
+  return <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect x="0.75" y="0.75" width="22.5" height="12.5" class={name} /></svg>{text}</span>;
+}
+
+export function PlanKey({ hasBars }: { hasBars: boolean }) {
+  const states: UseState[] = hasBars ? ["running", "taken", "new", "out"] : ["added", "gone", "moved", "filled"];
   return (
     <p class="plan-key">
-      <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect width="24" height="14" class="plan-booked" /></svg>{t("ui.plan.key.booked")}</span>
-      <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect x="0.5" y="0.5" width="23" height="13" class="plan-orders" /></svg>{t("ui.plan.key.forecast")}</span>
-      <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect width="24" height="14" class="plan-supply" /></svg>{t("ui.plan.key.supply")}</span>
-      <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect width="24" height="14" class="plan-short" /></svg>{t("ui.plan.key.short")}</span>
+      {hasBars ? (
+        <>
+          <Key name="plan-booked" text={t("ui.plan.key.booked")} />
+          <Key name="plan-orders" text={t("ui.plan.key.forecast")} />
+          <Key name="plan-supply" text={t("ui.plan.key.supply")} />
+          <Key name="plan-short" text={t("ui.plan.key.short")} />
+        </>
+      ) : null}
+      {states.map((s) => <Key key={s} name={`plan-use plan-use-${s}`} text={`${SIGNS[s]} ${t(`ui.plan.use.${s}`)}`.trim()} />)}
+      {hasBars ? <Key name="plan-cap-full" text={t("ui.plan.key.full")} /> : null}
     </p>
   );
 }

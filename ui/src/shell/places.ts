@@ -9,6 +9,7 @@ export const PLACES: Where[] = [
   { key: "today", path: "/" },
   { key: "record", path: "/record", may: "record:" },
   { key: "plan", path: "/plan" },
+  { key: "lines", path: "/plan/day" },
   { key: "chambers", path: "/chambers" },
   { key: "lots", path: "/lots" },
   { key: "safety", path: "/safety" },
@@ -38,6 +39,11 @@ export function bottomFor(role: string): string[] {
   return BOTTOM[role] ?? ["today", "chambers", "lots", "daybook"];
 }
 
-export function isAt(where: Where, path: string): boolean {
+function holds(where: Where, path: string): boolean {
   return where.path === "/" ? path === "/" : path === where.path || path.startsWith(`${where.path}/`);
+}
+
+/* The nearest of the places that hold it: the lines of a day lie within the plan. */
+export function isAt(where: Where, path: string): boolean {
+  return holds(where, path) && !PLACES.some((p) => p.path.length > where.path.length && holds(p, path));
 }

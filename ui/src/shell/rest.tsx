@@ -7,6 +7,7 @@ import { Daybook } from "../pages/daybook";
 import { EntryPage } from "../pages/entry";
 import { FilesIn } from "../pages/files_in";
 import { Keeping } from "../pages/keeping";
+import { LinesPage } from "../pages/lines";
 import { LotPage } from "../pages/lot";
 import { Lots } from "../pages/lots";
 import { MePage } from "../pages/me";
@@ -15,8 +16,11 @@ import { Packing } from "../pages/packing";
 import { Papers } from "../pages/papers";
 import { People } from "../pages/people";
 import { PlanPage } from "../pages/plan";
+import { FloorPage } from "../pages/plan_floor";
 import { Recall } from "../pages/recall";
 import { Safety } from "../pages/safety";
+import { ComplaintsPage } from "../pages/complaints";
+import { RegistersPage } from "../pages/registers";
 import { Samples } from "../pages/samples";
 import { SchedulePage } from "../pages/schedule";
 import { TracePage } from "../pages/trace";
@@ -38,14 +42,26 @@ function safety(which: string) {
     case "schedule": return <SchedulePage />;
     case "samples": return <Samples />;
     case "water": return <WatersPage />;
+    case "registers": return <RegistersPage />;
+    case "complaints": return <ComplaintsPage />;
     default: return null;
+  }
+}
+
+function plan(which: string) {
+  switch (which) {
+    case "": return <PlanPage />;
+    case "orders": return <OrdersPage />;
+    case "day": return <LinesPage />;
+    case "floor": return <FloorPage />;
+    default: return <Nowhere />;
   }
 }
 
 export function Rest({ first, code }: { first: string; code: string }) {
   switch (first) {
     case "record": return code ? <RecordForm key={`${code}${location.search}`} kind={code} /> : <Steps />;
-    case "plan": return code === "orders" ? <OrdersPage /> : <PlanPage />;
+    case "plan": return plan(code);
     case "chambers": return code ? <ChamberPage key={code} code={code} /> : <Chambers />;
     case "lots": return code ? <LotPage key={code} code={code} /> : <Lots />;
     case "units": return <UnitPage code={code} />;

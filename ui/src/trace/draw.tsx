@@ -113,7 +113,7 @@ export function Draw({ trace: whole }: { trace: Trace }) {
           const isAsked = b.lot.lot === trace.code;
           return (
             <g
-              key={b.lot.lot} role={isGroup(b.lot.lot) ? "button" : "link"} tabIndex={b.lot.lot === start ? 0 : -1} aria-label={label(b, code)}
+              key={b.lot.lot} role={isGroup(b.lot.lot) ? "button" : "link"} tabindex={b.lot.lot === start ? 0 : -1} aria-label={label(b, code)}
               class={`trace-box${isAsked ? " trace-asked" : ""}${b.lot.held ? " trace-held" : ""}`}
               transform={`translate(${b.x} ${b.y})`}
               onKeyDown={(e) => key(e, b)} onFocus={() => setAt(b.lot.lot)} onClick={() => open(b.lot.lot)}

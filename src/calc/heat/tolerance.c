@@ -1,43 +1,11 @@
-#include "calc/heat/student.h"
+#include "calc/heat/tolerance.h"
 
 #include <math.h>
-#include <stdbool.h>
 
 #include "base/check.h"
 #include "calc/distribution.h"
 
 enum { BISECTIONS = 200, PANELS = 2000 };
-
-double student_cdf(double t, size_t df)
-{
-    CHECK(df >= 1);
-    double theta = atan(t / sqrt((double)df));
-    double c2 = cos(theta) * cos(theta);
-    bool odd = df % 2 == 1;
-    double term = odd ? cos(theta) : 1;
-    double sum = 0;
-    for (size_t k = odd ? 1 : 0; k + 2 <= df; k += 2) {
-        sum += term;
-        term *= c2 * (double)(k + 1) / (double)(k + 2);
-    }
-    double inside = odd ? M_2_PI * (theta + sin(theta) * sum) : sin(theta) * sum;
-    return (1 + inside) / 2;
-}
-
-double student_quantile(double p, size_t df)
-{
-    CHECK(p >= 0.5 && p < 1);
-    double low = 0, high = 1;
-    while (student_cdf(high, df) < p) {
-        low = high;
-        high *= 2;
-    }
-    for (int i = 0; i < BISECTIONS && high - low > 1e-15 * high; i++) {
-        double middle = (low + high) / 2;
-        *(student_cdf(middle, df) < p ? &low : &high) = middle;
-    }
-    return (low + high) / 2;
-}
 
 /* P(T' <= t) of the noncentral t: the mean of Phi(t w - delta) over w = sqrt(chi2 / df), by
  * Simpson's rule over all w that matter. */

@@ -1,0 +1,334 @@
+#include "service/planning_board.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "base/decimal.h"
+#include "base/words.h"
+#include "plan/construct.h"
+
+enum { DAY_MS = 86400000, COVER_DAYS = 28 };
+
+static const char *day_of(const struct planning_case *c, struct arena *a, int day)
+{
+    return day_text(a, c->problem.first_day + day);
+}
+
+static int64_t grams(double kg)
+{
+    return llround(kg * 1000.0);
+}
+
+static const char *kg_text(struct arena *a, double kg)
+{
+    return mass_text(a, grams(kg) * 1000, kg >= 100 ? 1000000 : 100000);
+}
+
+/* ---- seed to buy */
+
+/* Seed by item and day if there were no end of it: what runs short is asked for too. */
+static double *seed_wanted(const struct plan_problem *p, struct arena *a)
+{
+    struct arena scratch;
+    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
+    struct plan_problem q = *p;
+    struct plan_seed_lot *lots = ARENA_ARRAY(&scratch, struct plan_seed_lot,
+                                             (size_t)(p->seed_lot_count + p->seed_item_count) + 1);
+    if (p->seed_lot_count > 0) {
+        memcpy(lots, p->seed_lots, (size_t)p->seed_lot_count * sizeof *lots);
+    }
+    for (int i = 0; i < p->seed_item_count; i++) {
+        lots[q.seed_lot_count++] = (struct plan_seed_lot){.code = "",
+                                                          .seed_item = i,
+                                                          .kg = 1e6,
+                                                          .last_day = PLAN_NEVER,
+                                                          .markets = (1U << p->market_count) - 1,
+                                                          .yield_factor = 1,
+                                                          .received_day = p->first_day};
+    }
+    q.seed_lots = lots;
+    const struct plan_frame *f = plan_frame_make(&scratch, &q);
+    struct plan_placed *starts;
+    int count = plan_place(&scratch, plan_construct(&scratch, f), &starts);
+    double *use = ARENA_ARRAY(a, double, (size_t)p->seed_item_count *(size_t)p->day_count + 1);
+    for (int i = 0; i < count; i++) {
+        use[p->crops[starts[i].crop].seed_item * p->day_count + starts[i].day] += starts[i].seed_kg;
+    }
+    arena_release(&scratch);
+    return use;
+}
+
+static int days_up(int64_t ms)
+{
+    return (int)((ms + DAY_MS - 1) / DAY_MS);
+}
+
+static void rules_of(const struct plan_problem *p, const struct profile *profile, struct arena *a,
+                     struct planning_why *out)
+{
+    const struct planning *pl = &profile->planning;
+    out->rules = ARENA_ARRAY(a, struct purchase_rule, (size_t)p->seed_item_count + 1);
+    out->suppliers = ARENA_ARRAY(a, const char *, (size_t)p->seed_item_count + 1);
+    for (int i = 0; i < p->seed_item_count; i++) {
+        out->rules[i] =
+            (struct purchase_rule){.lead_days = PURCHASE_UNKNOWN, .cover_days = COVER_DAYS};
+        for (size_t k = 0; k < pl->seed_order_count; k++) {
+            const struct seed_order *s = &pl->seed_orders[k];
+            if (strcmp(s->item, p->seed_items[i]) != 0) {
+                continue;
+            }
+            out->rules[i] = (struct purchase_rule){.lead_days = days_up(s->lead_ms),
+                                                   .least_kg = (double)s->least_mg * 1e-6,
+                                                   .step_kg = (double)s->step_mg * 1e-6,
+                                                   .cover_days = days_up(s->cover_ms)};
+            out->suppliers[i] = s->supplier != NULL ? arena_copy(a, s->supplier) : NULL;
+        }
+    }
+}
+
+static void to_buy(const struct plan_problem *p, const struct profile *profile, struct arena *a,
+                   struct planning_why *out)
+{
+    struct purchase_lot *lots = ARENA_ARRAY(a, struct purchase_lot, (size_t)p->seed_lot_count + 1);
+    int count = 0;
+    out->waiting_kg = ARENA_ARRAY(a, double, (size_t)p->seed_item_count + 1);
+    for (int i = 0; i < p->seed_lot_count; i++) {
+        const struct plan_seed_lot *s = &p->seed_lots[i];
+        if (s->markets == 0) {
+            out->waiting_kg[s->seed_item] += s->kg;
+        } else {
+            lots[count++] = (struct purchase_lot){s->seed_item, s->kg, s->from_day, s->last_day};
+        }
+    }
+    rules_of(p, profile, a, out);
+    out->purchase_count = purchase_list(a, seed_wanted(p, a), p->seed_item_count, p->day_count,
+                                        lots, count, out->rules, &out->purchases);
+}
+
+void planning_seed(const struct planning_case *c, const struct plan_outcome *outcome,
+                   const struct profile *profile, struct arena *a, struct planning_why *out)
+{
+    *out = (struct planning_why){
+        .of = ARENA_ARRAY(a, struct plan_short_margin, (size_t)outcome->short_count + 1)};
+    for (int i = 0; i < outcome->short_count; i++) {
+        out->of[i].margin = PLAN_NONE;
+    }
+    to_buy(&c->problem, profile, a, out);
+}
+
+void planning_why(const struct planning_case *c, const struct plan_outcome *outcome,
+                  const struct profile *profile, struct arena *a, struct planning_why *out)
+{
+    const struct plan_problem *p = &c->problem;
+    double hours = (double)profile->shift_ms / 3600000.0;
+    planning_seed(c, outcome, profile, a, out);
+    plan_margins(a, p, outcome->shorts, outcome->short_count, hours > 0 ? hours : 8, &out->margins,
+                 &out->of);
+    out->promise_count = plan_promises(a, p, outcome->shorts, outcome->short_count, &out->promises);
+}
+
+/* ---- in JSON */
+
+struct saying {
+    const struct planning_case *c;
+    const struct plan_outcome *outcome;
+    const struct planning_why *why;
+    struct arena *a;
+    const char *lang;
+};
+
+static json_t *checked(json_t *o)
+{
+    CHECK(o != NULL);
+    return o;
+}
+
+/* What a start or a shortage is for. */
+static json_t *line_json(const struct saying *s, int line)
+{
+    const struct plan_line *x = &s->c->problem.lines[line];
+    return checked(json_pack(
+        "{s:s?,s:s,s:s,s:s}", "order", x->key, "item", s->c->names.items[x->product], "group",
+        planning_group_text(s->c, s->a, s->lang, x->group), "day", day_of(s->c, s->a, x->day)));
+}
+
+static void put_purposes(const struct saying *s, json_t *starts)
+{
+    for (size_t i = 0; i < json_array_size(starts); i++) {
+        json_object_set_new(json_array_get(starts, i), "for", json_array());
+    }
+    for (int i = 0; i < s->outcome->purpose_count; i++) {
+        const struct plan_purpose *x = &s->outcome->purposes[i];
+        json_t *o = line_json(s, x->line);
+        json_object_set_new(o, "g", json_integer(grams(x->kg)));
+        json_array_append_new(json_object_get(json_array_get(starts, (size_t)x->start), "for"), o);
+    }
+}
+
+static void put_gains(const struct saying *s, json_t *shorts)
+{
+    for (int i = 0; i < s->outcome->short_count; i++) {
+        const struct plan_short_margin *of = &s->why->of[i];
+        json_t *gain = json_null();
+        if (of->margin != PLAN_NONE) {
+            const struct plan_margin *m = &s->why->margins[of->margin];
+            gain = checked(
+                json_pack("{s:I,s:I,s:s}", "pieces", (json_int_t)of->pieces, "g",
+                          (json_int_t)grams(m->gained_kg), "sentence",
+                          plan_margin_sentence(s->a, s->lang, &s->c->problem, m, of->pieces)));
+        }
+        json_object_set_new(json_array_get(shorts, (size_t)i), "gain", gain);
+    }
+}
+
+static json_t *orders_json(const struct saying *s)
+{
+    const struct plan_problem *p = &s->c->problem;
+    json_t *list = json_array();
+    for (int i = 0; i < p->line_count; i++) {
+        if (p->lines[i].key == NULL) {
+            continue;
+        }
+        json_t *o = line_json(s, i), *rest = json_null();
+        for (int k = 0; k < s->why->promise_count; k++) {
+            const struct plan_promise *x = &s->why->promises[k];
+            if (x->line == i) {
+                rest = checked(json_pack("{s:I,s:s?}", "pieces", (json_int_t)x->pieces, "day",
+                                         x->day != PLAN_NONE ? day_of(s->c, s->a, x->day) : NULL));
+            }
+        }
+        json_object_set_new(o, "pieces", json_integer(p->lines[i].pieces));
+        json_object_set_new(o, "met", json_integer(s->outcome->met_pieces[i]));
+        json_object_set_new(o, "rest", rest);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
+static json_t *running_json(const struct saying *s)
+{
+    const struct plan_problem *p = &s->c->problem;
+    json_t *list = json_array();
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *x = &p->running[i];
+        json_array_append_new(
+            list, checked(json_pack("{s:s,s:s,s:s,s:s,s:I}", "lot", x->lot, "chamber",
+                                    p->chambers[x->chamber].code, "item", p->crops[x->crop].code,
+                                    "harvest", day_of(s->c, s->a, x->harvest_day), "g",
+                                    (json_int_t)grams(x->packed_kg))));
+    }
+    return list;
+}
+
+static json_t *out_json(const struct saying *s)
+{
+    const struct plan_problem *p = &s->c->problem;
+    json_t *list = json_array();
+    for (int i = 0; i < p->chamber_count; i++) {
+        for (int k = 0; k < p->chambers[i].outage_count; k++) {
+            const struct plan_outage *x = &p->chambers[i].outages[k];
+            json_array_append_new(
+                list,
+                checked(json_pack("{s:s,s:s,s:s?}", "chamber", p->chambers[i].code, "from",
+                                  day_of(s->c, s->a, x->from_day), "to",
+                                  x->to_day < PLAN_NEVER ? day_of(s->c, s->a, x->to_day) : NULL)));
+        }
+    }
+    return list;
+}
+
+static json_t *dropped_json(const struct saying *s)
+{
+    const struct plan_problem *p = &s->c->problem;
+    const struct plan_frame *f = s->outcome->frame;
+    json_t *list = json_array();
+    for (int i = 0; i < f->drop_count; i++) {
+        const struct plan_taken *t = &p->taken[f->drops[i].taken];
+        const char *day = day_of(s->c, s->a, t->day), *chamber = p->chambers[t->chamber].code;
+        bool seed = f->drops[i].reason == PLAN_DROP_SEED;
+        const char *says = seed ? WORDS(s->a, s->lang, "plan.drop.seed", chamber, day)
+                                : WORDS(s->a, s->lang, "plan.drop.chamber", chamber, day);
+        json_array_append_new(list,
+                              checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber",
+                                                chamber, "item", p->crops[t->crop].code, "reason",
+                                                seed ? "seed" : "chamber", "sentence", says)));
+    }
+    return list;
+}
+
+static const char *purchase_sentence(const struct saying *s, const struct purchase *x)
+{
+    const char *item = s->c->problem.seed_items[x->seed_item];
+    const char *amount = kg_text(s->a, x->order_kg), *out = day_of(s->c, s->a, x->out_day);
+    const char *by = day_of(s->c, s->a, x->order_by_day);
+    const struct purchase_rule *rule = &s->why->rules[x->seed_item];
+    if (rule->lead_days == PURCHASE_UNKNOWN) {
+        return WORDS(s->a, s->lang, "plan.buy.no-lead", amount, item, out);
+    }
+    return x->order_by_day < 0 ? WORDS(s->a, s->lang, "plan.buy.late", amount, item, out, by)
+                               : WORDS(s->a, s->lang, "plan.buy", amount, item, out, by);
+}
+
+static json_t *purchase_json(const struct saying *s)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < s->why->purchase_count; i++) {
+        const struct purchase *x = &s->why->purchases[i];
+        json_array_append_new(
+            list,
+            checked(json_pack(
+                "{s:s,s:s?,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:b,s:s}", "item",
+                s->c->problem.seed_items[x->seed_item], "supplier", s->why->suppliers[x->seed_item],
+                "here_g", (json_int_t)grams(x->here_kg), "use_g", (json_int_t)grams(x->use_kg),
+                "useless_g", (json_int_t)grams(x->useless_kg), "waiting_g",
+                (json_int_t)grams(s->why->waiting_kg[x->seed_item]), "out",
+                day_of(s->c, s->a, x->out_day), "order_by", day_of(s->c, s->a, x->order_by_day),
+                "late_days", x->order_by_day < 0 ? -x->order_by_day : 0, "order_g",
+                (json_int_t)grams(x->order_kg), "lead_known",
+                s->why->rules[x->seed_item].lead_days != PURCHASE_UNKNOWN, "sentence",
+                purchase_sentence(s, x))));
+    }
+    return list;
+}
+
+json_t *planning_sums(const struct planning_case *c, const struct plan_outcome *outcome)
+{
+    const struct plan_problem *p = &c->problem;
+    int64_t wanted = 0, met = 0, booked = 0, booked_met = 0, short_orders = 0;
+    double seed_kg = 0, packed_kg = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        bool order = p->lines[i].key != NULL;
+        wanted += p->lines[i].pieces;
+        met += outcome->met_pieces[i];
+        booked += order ? p->lines[i].pieces : 0;
+        booked_met += order ? outcome->met_pieces[i] : 0;
+        short_orders += order && outcome->met_pieces[i] < p->lines[i].pieces;
+    }
+    for (int i = 0; i < outcome->start_count; i++) {
+        seed_kg += outcome->starts[i].seed_kg;
+        packed_kg += outcome->starts[i].packed_kg;
+    }
+    return checked(json_pack("{s:I,s:I,s:I,s:I,s:I,s:i,s:I,s:I,s:f}", "wanted", (json_int_t)wanted,
+                             "met", (json_int_t)met, "booked", (json_int_t)booked, "booked_met",
+                             (json_int_t)booked_met, "short_orders", (json_int_t)short_orders,
+                             "starts", outcome->start_count, "seed_g", (json_int_t)grams(seed_kg),
+                             "packed_g", (json_int_t)grams(packed_kg), "cost",
+                             outcome->improvement.cost));
+}
+
+void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,
+                    const struct planning_why *why, struct arena *a, const char *lang, json_t *plan)
+{
+    struct saying s = {c, outcome, why, a, lang};
+    put_purposes(&s, json_object_get(plan, "starts"));
+    put_gains(&s, json_object_get(plan, "shorts"));
+    json_object_set_new(plan, "orders", orders_json(&s));
+    json_object_set_new(plan, "running", running_json(&s));
+    json_object_set_new(plan, "out", out_json(&s));
+    json_object_set_new(plan, "dropped", dropped_json(&s));
+    json_object_set_new(plan, "purchase", purchase_json(&s));
+    json_object_set_new(plan, "chambers", json_integer(c->problem.chamber_count));
+    json_object_set_new(plan, "sums", planning_sums(c, outcome));
+}

@@ -1,0 +1,42 @@
+/* What if: a planning problem changed on the way to a plan, and nothing else. The record is read
+ * and never written.
+ *
+ * A wish is {"keep"?: "most"|"balance"|"best", "changes"?: [..]}; a change is one of
+ *   {"what":"chamber-out","chamber":"C1","from"?:DAY,"to"?:DAY}   out of service, both included
+ *   {"what":"chambers","count":N}                                  so many more, as the first is
+ *   {"what":"temperature","item":"MUNG","temp_mc":N}               what is started from now on
+ *   {"what":"life","item":"M250","days":N}                         shelf life of a packed item
+ *   {"what":"order","order":KEY,"pieces":N}                        an order line, 0: none
+ *   {"what":"order","item":"M250","group":"retail","day":DAY,"pieces":N}   one order more
+ *   {"what":"seed","lot":CODE,"g":N}                               what a seed lot holds
+ *   {"what":"seed","item":"MUNGSEED","g":N}                        one lot more, approved for all
+ *   {"what":"limit","name":"treat"|"soak"|"harvest"|"wash"|"pack","g":N}   a day, every day */
+#ifndef SERVICE_PLANNING_CHANGE_H
+#define SERVICE_PLANNING_CHANGE_H
+
+#include "base/json.h"
+#include "service/planning.h"
+
+/* How much of the plan taken is kept where something better is possible: as much as can be, as the
+ * profile weighs it, or nothing but what is frozen. */
+enum planning_keep { PLANNING_KEEP_MOST, PLANNING_KEEP_BALANCE, PLANNING_KEEP_BEST };
+
+enum { PLANNING_CHANGES_MAX = 50 };
+
+struct planning_wish {
+    enum planning_keep keep;
+    const json_t *changes; /* NULL: none; borrowed */
+};
+
+/* FIELD_TYPE, FIELD_CHOICE. body may be NULL: the balance, and no change. */
+MUST_USE struct result planning_wish_read(const json_t *body, struct planning_wish *out);
+const char *planning_keep_id(enum planning_keep keep);
+/* Changes out->problem, in its arena. FIELD_*, PLACE_UNKNOWN, ITEM_UNKNOWN, LOT_UNKNOWN,
+ * ORDER_UNKNOWN, PLAN_FIELD. */
+MUST_USE struct result planning_change(struct store *s, const struct profile *p, struct arena *a,
+                                       const struct planning_wish *wish, struct planning_case *out);
+/* The problem in which nothing is started but what is taken: what the plan in force gives as things
+ * stand now. Taken starts that can't be made any more are left out. */
+struct plan_problem planning_standing(struct arena *a, const struct plan_problem *p);
+
+#endif

@@ -1,0 +1,322 @@
+#include "service/planning_floor.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/check.h"
+#include "base/civil.h"
+#include "base/decimal.h"
+#include "plan/differ.h"
+#include "service/view_inner.h"
+
+enum { STARTS_MAX = 20000 };
+
+struct planned {
+    int64_t entry, seed_mg;
+    int32_t day, grow_days;
+    const char *place, *item;
+    bool counts; /* of the plan in force on its day, or made under an earlier one of that day */
+};
+
+struct made {
+    int64_t entry, seed_mg, harvest_mg;
+    int32_t day, harvest_day; /* harvest_day 0: not emptied yet */
+    const char *lot, *place, *item;
+};
+
+enum kind { KEPT, FILLED, MOVED_CHAMBER, MOVED_DAY, GONE, ADDED, WAITING, KINDS };
+
+static const char *const kind_ids[KINDS] = {"kept", "filled", "moved-chamber", "moved-day",
+                                            "gone", "added",  "waiting"};
+
+struct floor {
+    struct view *v;
+    int32_t from, to, today;
+    struct planned *planned;
+    struct made *made;
+    int planned_count, made_count;
+};
+
+static struct result read_planned(struct floor *f)
+{
+    struct arena *a = f->v->arena;
+    f->planned = ARENA_ARRAY(a, struct planned, STARTS_MAX);
+    struct statement *q = store_prepare(f->v->store, Q_FLOOR_PLANNED);
+    store_bind_int(q, 1, f->from);
+    store_bind_int(q, 2, f->to);
+    for (bool row = true; row;) {
+        TRY(store_step(q, &row));
+        if (row && f->planned_count < STARTS_MAX) {
+            f->planned[f->planned_count++] =
+                (struct planned){.entry = store_int(q, 0),
+                                 .day = (int32_t)store_int(q, 1),
+                                 .place = arena_copy(a, store_text(q, 2)),
+                                 .item = arena_copy(a, store_text(q, 3)),
+                                 .seed_mg = store_int(q, 4),
+                                 .grow_days = (int32_t)store_int(q, 5)};
+        }
+    }
+    return RESULT_OK;
+}
+
+static struct result read_made(struct floor *f)
+{
+    struct arena *a = f->v->arena;
+    f->made = ARENA_ARRAY(a, struct made, STARTS_MAX);
+    struct statement *q = store_prepare(f->v->store, Q_FLOOR_MADE);
+    store_bind_int(q, 1, f->from);
+    store_bind_int(q, 2, f->to);
+    for (bool row = true; row;) {
+        TRY(store_step(q, &row));
+        if (row && f->made_count < STARTS_MAX) {
+            bool emptied = !store_is_null(q, 6) && !store_is_null(q, 7);
+            f->made[f->made_count++] =
+                (struct made){.entry = store_int(q, 0),
+                              .lot = arena_copy(a, store_text(q, 1)),
+                              .day = (int32_t)store_int(q, 2),
+                              .place = arena_copy(a, store_text(q, 3)),
+                              .item = arena_copy(a, store_text(q, 4)),
+                              .seed_mg = store_int(q, 5),
+                              .harvest_day = emptied ? (int32_t)store_int(q, 7) : 0,
+                              .harvest_mg = emptied ? store_int(q, 8) : 0};
+        }
+    }
+    return RESULT_OK;
+}
+
+static bool same_start(const struct planned *p, const struct made *m)
+{
+    return p->day == m->day && strcmp(p->place, m->place) == 0 && strcmp(p->item, m->item) == 0;
+}
+
+/* Which planned starts the floor is measured by. */
+static struct result choose(struct floor *f)
+{
+    for (int32_t day = f->from; day <= f->to; day++) {
+        int64_t entry;
+        struct statement *q = store_prepare(f->v->store, Q_FLOOR_IN_FORCE);
+        store_bind_int(q, 1, day);
+        TRY(view_first(q, 0, &entry));
+        for (int i = 0; i < f->planned_count; i++) {
+            f->planned[i].counts |= f->planned[i].day == day && f->planned[i].entry == entry;
+        }
+    }
+    for (int k = 0; k < f->made_count; k++) {
+        int best = -1;
+        bool counted = false;
+        for (int i = 0; i < f->planned_count; i++) {
+            if (!same_start(&f->planned[i], &f->made[k])) {
+                continue;
+            }
+            counted = counted || f->planned[i].counts;
+            best = f->planned[i].entry < f->made[k].entry ? i : best;
+        }
+        if (!counted && best >= 0) {
+            f->planned[best].counts = true;
+        }
+    }
+    return RESULT_OK;
+}
+
+static int64_t grams(int64_t mg)
+{
+    return (mg + 500) / 1000;
+}
+
+static int pair(const struct floor *f, struct differ_change **out, int *planned_of)
+{
+    struct arena *a = f->v->arena;
+    struct differ_start *x = ARENA_ARRAY(a, struct differ_start, (size_t)f->planned_count + 1),
+                        *y = ARENA_ARRAY(a, struct differ_start, (size_t)f->made_count + 1);
+    int n = 0;
+    for (int i = 0; i < f->planned_count; i++) {
+        const struct planned *p = &f->planned[i];
+        if (p->counts) {
+            planned_of[n] = i;
+            x[n++] = (struct differ_start){.chamber = p->place,
+                                           .item = p->item,
+                                           .seed_lot = "",
+                                           .day = p->day,
+                                           .seed_g = grams(p->seed_mg)};
+        }
+    }
+    for (int k = 0; k < f->made_count; k++) {
+        const struct made *m = &f->made[k];
+        y[k] = (struct differ_start){.chamber = m->place,
+                                     .item = m->item,
+                                     .seed_lot = "",
+                                     .day = m->day,
+                                     .seed_g = grams(m->seed_mg)};
+    }
+    return differ_starts(a, x, n, y, f->made_count, out);
+}
+
+static enum kind kind_of(const struct floor *f, const struct planned *p, const struct made *m)
+{
+    if (m == NULL) {
+        return p->day >= f->today ? WAITING : GONE;
+    }
+    if (p == NULL) {
+        return ADDED;
+    }
+    if (p->day != m->day) {
+        return MOVED_DAY;
+    }
+    if (strcmp(p->place, m->place) != 0) {
+        return MOVED_CHAMBER;
+    }
+    double off = fabs((double)(m->seed_mg - p->seed_mg));
+    return off <= FLOOR_SEED_SHARE * (double)p->seed_mg ? KEPT : FILLED;
+}
+
+static int64_t expected_mg(const struct floor *f, const struct made *m)
+{
+    const struct crop *crop = profile_crop(f->v->profile, m->item);
+    return crop != NULL ? llround((double)m->seed_mg * (double)crop->expansion_std / 1000.0) : 0;
+}
+
+static const char *start_sentence(const struct floor *f, enum kind kind, const struct planned *p,
+                                  const struct made *m)
+{
+    struct view *v = f->v;
+    const char *place = p != NULL ? p->place : m->place, *item = p != NULL ? p->item : m->item;
+    const char *day = day_text(v->arena, p != NULL ? p->day : m->day);
+    const char *was = p != NULL ? view_mass(v, p->seed_mg) : "",
+               *is = m != NULL ? view_mass(v, m->seed_mg) : "", *there = m != NULL ? m->place : "",
+               *then = m != NULL ? day_text(v->arena, m->day) : "";
+    switch (kind) {
+    case KEPT:
+        return SAY(v, "floor.kept", place, day, item, is);
+    case FILLED:
+        return SAY(v, "floor.filled", place, day, item, is, was);
+    case MOVED_CHAMBER:
+        return SAY(v, "floor.moved-chamber", place, day, item, there);
+    case MOVED_DAY:
+        return SAY(v, "floor.moved-day", place, day, item, there, then);
+    case GONE:
+        return SAY(v, "floor.gone", place, day, item, was);
+    case ADDED:
+        return SAY(v, "floor.added", place, day, item, is);
+    default:
+        return SAY(v, "floor.waiting", place, day, item, was);
+    }
+}
+
+static json_t *day_json(const struct floor *f, int32_t day)
+{
+    return day != 0 ? json_string(day_text(f->v->arena, day)) : json_null();
+}
+
+static json_t *start_json(const struct floor *f, enum kind kind, const struct planned *p,
+                          const struct made *m)
+{
+    bool emptied = m != NULL && m->harvest_day != 0;
+    json_t *o = json_object();
+    view_put(o, "kind", json_string(kind_ids[kind]));
+    view_put(o, "item", json_string(p != NULL ? p->item : m->item));
+    view_put(o, "day", day_json(f, p != NULL ? p->day : m->day));
+    view_put(o, "place", json_string(p != NULL ? p->place : m->place));
+    view_put(o, "planned_g", view_int(p != NULL, p != NULL ? grams(p->seed_mg) : 0));
+    view_put(o, "made_day", day_json(f, m != NULL ? m->day : 0));
+    view_put(o, "made_place", view_text(m != NULL ? m->place : NULL));
+    view_put(o, "made_g", view_int(m != NULL, m != NULL ? grams(m->seed_mg) : 0));
+    view_put(o, "lot", view_text(m != NULL ? m->lot : NULL));
+    view_put(o, "due", day_json(f, p != NULL ? p->day + p->grow_days : 0));
+    view_put(o, "harvested", day_json(f, emptied ? m->harvest_day : 0));
+    view_put(o, "harvest_g", view_int(emptied, emptied ? grams(m->harvest_mg) : 0));
+    view_put(o, "expected_g", view_int(m != NULL, m != NULL ? grams(expected_mg(f, m)) : 0));
+    view_put(o, "sentence", json_string(start_sentence(f, kind, p, m)));
+    return o;
+}
+
+struct tally {
+    const char *item;
+    int64_t planned, kinds[KINDS], emptied, started;
+    double seed_diff_g, harvest_days, harvest_mg, expected_mg;
+};
+
+static struct tally *tally_of(struct tally *list, size_t *count, const char *item)
+{
+    for (size_t i = 0; i < *count; i++) {
+        if (strcmp(list[i].item, item) == 0) {
+            return &list[i];
+        }
+    }
+    list[*count] = (struct tally){.item = item};
+    return &list[(*count)++];
+}
+
+static void tally_add(const struct floor *f, struct tally *t, enum kind kind,
+                      const struct planned *p, const struct made *m)
+{
+    t->kinds[kind]++;
+    t->planned += p != NULL;
+    if (p != NULL && m != NULL) {
+        t->started++;
+        t->seed_diff_g += (double)(m->seed_mg - p->seed_mg) / 1000.0;
+        if (m->harvest_day != 0) {
+            t->emptied++;
+            t->harvest_days += m->harvest_day - (p->day + p->grow_days);
+            t->harvest_mg += (double)m->harvest_mg;
+            t->expected_mg += (double)expected_mg(f, m);
+        }
+    }
+}
+
+static json_t *tally_json(const struct tally *t)
+{
+    double emptied = t->emptied > 0 ? (double)t->emptied : 1;
+    json_t *o = json_pack(
+        "{s:s,s:I,s:I,s:I,s:I,s:I,s:I,s:I,s:I,s:I,s:I,s:I}", "item", t->item, "planned",
+        (json_int_t)t->planned, "kept", (json_int_t)t->kinds[KEPT], "filled",
+        (json_int_t)t->kinds[FILLED], "moved_chamber", (json_int_t)t->kinds[MOVED_CHAMBER],
+        "moved_day", (json_int_t)t->kinds[MOVED_DAY], "gone", (json_int_t)t->kinds[GONE], "added",
+        (json_int_t)t->kinds[ADDED], "waiting", (json_int_t)t->kinds[WAITING], "seed_diff_g",
+        (json_int_t)(t->started > 0 ? llround(t->seed_diff_g / (double)t->started) : 0), "emptied",
+        (json_int_t)t->emptied, "harvest_days",
+        (json_int_t)llround(t->harvest_days / emptied * 10));
+    view_put(o, "harvest_ppm",
+             view_int(t->expected_mg > 0,
+                      t->expected_mg > 0 ? llround(t->harvest_mg / t->expected_mg * 1e6) : 0));
+    return o;
+}
+
+static void tell(const struct floor *f, json_t *starts, json_t *crops)
+{
+    struct arena *a = f->v->arena;
+    struct differ_change *list;
+    int *planned_of = ARENA_ARRAY(a, int, (size_t)f->planned_count + 1);
+    int count = pair(f, &list, planned_of);
+    struct tally *tallies = ARENA_ARRAY(a, struct tally, (size_t)count + 1);
+    size_t tally_count = 0;
+    for (int i = count - 1; i >= 0; i--) { /* newest first */
+        const struct planned *p =
+            list[i].before >= 0 ? &f->planned[planned_of[list[i].before]] : NULL;
+        const struct made *m = list[i].after >= 0 ? &f->made[list[i].after] : NULL;
+        enum kind kind = kind_of(f, p, m);
+        tally_add(f, tally_of(tallies, &tally_count, p != NULL ? p->item : m->item), kind, p, m);
+        view_append(starts, start_json(f, kind, p, m));
+    }
+    for (size_t i = 0; i < tally_count; i++) {
+        view_append(crops, tally_json(&tallies[i]));
+    }
+}
+
+struct result view_floor(struct view *v, int32_t from, int32_t to, json_t **out)
+{
+    struct floor f = {.v = v, .from = from, .today = view_day(v, v->now_ms)};
+    f.to = to < f.today ? to : f.today;
+    if (to < from || to - from >= FLOOR_DAYS_MAX) {
+        return FAIL2(FIELD_RANGE, "to", day_text(v->arena, to), "from the first day to 92 days");
+    }
+    TRY(read_planned(&f));
+    TRY(read_made(&f));
+    TRY(choose(&f));
+    json_t *starts = json_array(), *crops = json_array();
+    tell(&f, starts, crops);
+    *out = json_pack("{s:s,s:s,s:o,s:o}", "from", day_text(v->arena, from), "to",
+                     day_text(v->arena, f.to), "crops", crops, "starts", starts);
+    CHECK(*out != NULL);
+    return RESULT_OK;
+}

@@ -1,0 +1,204 @@
+/* The plan board on the program itself: why, compare, what if, take, against the floor; and the picture at 200 chambers. */
+import assert from "node:assert/strict";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { openBrowser, SIZES } from "./browser.mjs";
+import { axe, go, Plant, settle, signIn, walk } from "./helpers.mjs";
+
+let plant;
+let browser;
+let page;
+const faults = [];
+
+async function open(chambers, weeks) {
+  plant = await (await new Plant().make(weeks, chambers)).start();
+  browser = await openBrowser();
+  page = await browser.context.newPage();
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("response", (r) => {
+    if (r.status() >= 400 && r.status() !== 401) faults.push(`${r.status()} ${r.url()}`);
+  });
+  await signIn(page, plant.url);
+}
+
+async function shut() {
+  await browser?.close();
+  await plant?.stop();
+  plant?.remove();
+}
+
+const NEW = "A new plan. Nothing of it counts until somebody takes it.";
+
+/* The newest entry and the tree's root: what any writing changes. */
+const head = () => page.evaluate(async () => {
+  const { size, root } = await (await fetch("/api/v1/health")).json();
+  return `${size} ${root}`;
+});
+
+async function workOut() {
+  await go(page, "/plan");
+  await page.getByRole("button", { name: /^Work out (a plan|anew)$/ }).click();
+  await page.getByText(NEW).waitFor({ timeout: 60000 });
+  await page.getByRole("button", { name: "Stop here" }).click({ timeout: 2000 }).catch(() => undefined); /* it may be done by itself */
+  await page.getByRole("button", { name: "Work out anew" }).waitFor({ timeout: 60000 });
+}
+
+const wide = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/* The picture ends where its page does, and hides nothing. */
+async function fits() {
+  return page.evaluate(() => [...document.querySelectorAll(".plan-svg")].flatMap((svg) => {
+    const box = svg.parentElement.getBoundingClientRect();
+    const outer = svg.getBoundingClientRect();
+    const out = [...svg.querySelectorAll("rect, text")].filter((e) => {
+      const r = e.getBoundingClientRect();
+      return r.left < outer.left - 1 || r.right > outer.right + 1 || r.bottom > outer.bottom + 1;
+    }).map((e) => `${e.getAttribute("class")} "${e.textContent}"`);
+    return outer.width > box.width + 1 ? [`${outer.width} in ${box.width}`, ...out] : out;
+  }));
+}
+
+before(() => open(24, 3));
+after(shut);
+
+test("a short order says what binds and what one more would give, and each start what it is for", async () => {
+  /* More than can be grown: the limits bind. */
+  await workOut();
+  const day = await page.locator(".plan-svg").first().evaluate(() => new Date(Date.now() + 15 * 86400000).toISOString().slice(0, 10));
+  const trial = page.locator(".plan-trial");
+  await trial.getByLabel("What is changed").selectOption("order");
+  await trial.getByLabel(/^Item/).selectOption("M250");
+  await trial.getByLabel(/^Day/).selectOption(day);
+  await trial.getByLabel(/^Pieces/).fill("60000");
+  await page.getByRole("button", { name: "Add this change" }).click();
+  await page.getByRole("button", { name: "Ask what would be" }).click();
+  await page.locator(".plan-trial .plan-sums").waitFor({ timeout: 60000 });
+  const job = await page.evaluate(async (of) => {
+    const send = { method: "POST", headers: { "X-Plumule": "1", "Content-Type": "application/json" } };
+    const { job: id } = await (await fetch("/api/v1/plan", { ...send, body: JSON.stringify({ seconds: 0, changes: [{ what: "order", item: "M250", day: of, pieces: 60000 }] }) })).json();
+    for (let i = 0; i < 100; i++) {
+      const at = await (await fetch(`/api/v1/plan/jobs/${id}`)).json();
+      if (at.state !== "working" && at.plan) return at;
+      await new Promise((done) => setTimeout(done, 100));
+    }
+    return null;
+  }, day);
+  const gained = job.plan.shorts.filter((s) => s.gain);
+  assert.ok(gained.length > 0, "one more of something is worked out");
+  for (const s of gained) assert.match(s.gain.sentence, /would give/);
+  assert.ok(job.plan.starts.every((s) => Array.isArray(s.for)));
+  assert.ok(job.plan.starts.some((s) => s.for.length > 0));
+  assert.match(await page.locator(".plan-list .ledger tbody").first().textContent(), /forecast|shop|\d/);
+  assert.deepEqual(faults, []);
+});
+
+test("a new plan stands beside the one taken: in figures, as a picture, in words; and passes axe", async () => {
+  await workOut();
+  const differ = page.locator(".plan-differ").first();
+  await differ.getByRole("heading", { name: "Two plans side by side" }).waitFor();
+  assert.match(await differ.textContent(), /starts? kept, .*added, .*gone, .*moved, .*filled otherwise/);
+  assert.ok(await differ.locator(".plan-use-added").count() > 0);
+  assert.match(await differ.locator(".rows li").first().textContent(), /^Added on/);
+  assert.deepEqual(await axe(page), []);
+});
+
+test("what if changes nothing of the record, is shown beside the plan as it is, and can't be taken", async () => {
+  const before = await head();
+  await go(page, "/plan");
+  const trial = page.locator(".plan-trial");
+  const back = trial.getByRole("button", { name: /^Take it back/ });
+  while (await back.count() > 0) await back.first().click(); /* of the test before */
+  const what = trial.getByLabel("What is changed");
+  for (const [kind, fill] of [
+    ["chamber-out", async () => trial.getByLabel(/^Chamber/).selectOption("C-03")],
+    ["chambers", async () => trial.getByLabel(/^How many/).fill("2")],
+    ["temperature", async () => trial.getByLabel(/^Temperature/).fill("22")],
+    ["life", async () => trial.getByLabel(/^Days/).fill("5")],
+    ["seed", async () => trial.getByLabel(/^Amount/).fill("100")],
+  ]) {
+    await what.selectOption(kind);
+    await fill();
+    await page.getByRole("button", { name: "Add this change" }).click();
+  }
+  assert.equal(await back.count(), 5);
+  await page.getByRole("button", { name: "Ask what would be" }).click();
+  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
+  await trial.getByRole("heading", { name: "As it is" }).waitFor();
+  assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);
+  assert.equal(await trial.getByRole("button", { name: "Take this plan" }).count(), 0);
+  const refused = await page.evaluate(async () => {
+    const send = { method: "POST", headers: { "X-Plumule": "1", "Content-Type": "application/json" } };
+    const { job } = await (await fetch("/api/v1/plan", { ...send, body: '{"seconds":0,"trial":true}' })).json();
+    return (await (await fetch(`/api/v1/plan/jobs/${job}/take`, { ...send, body: "{}" })).json()).code;
+  });
+  faults.splice(0); /* the refusal just asked for */
+  assert.equal(refused, "job-trial");
+  assert.equal(await head(), before);
+  assert.deepEqual(await axe(page), []);
+});
+
+test("the bars are read and asked by keyboard, and Tab meets everything on the page in view", async () => {
+  await go(page, "/plan");
+  const bars = page.getByRole("slider").first();
+  await bars.focus();
+  const first = await bars.getAttribute("aria-valuetext");
+  await page.keyboard.press("ArrowRight");
+  assert.notEqual(await bars.getAttribute("aria-valuetext"), first);
+  await page.keyboard.press("Enter");
+  await page.getByRole("dialog").waitFor();
+  await page.keyboard.press("Escape");
+  await page.getByRole("dialog").waitFor({ state: "detached" });
+  assert.deepEqual((await walk(page)).faults, []);
+});
+
+test("a plan is taken: one entry, its starts on the soak sheet, and what orders were told", async () => {
+  await workOut();
+  const size = async () => Number((await head()).split(" ")[0]);
+  const before = await size();
+  await page.getByRole("button", { name: "Take this plan" }).click();
+  await page.getByRole("button", { name: "Yes, take it" }).click();
+  await page.getByText("What the plan taken gives").waitFor();
+  assert.equal(await size(), before + 1);
+  await settle(page);
+  const told = await page.evaluate(async () => (await fetch("/api/v1/plan")).json());
+  assert.ok(told.taken.length > 0);
+  assert.equal(told.job, null);
+  assert.ok(told.promised.length > 0);
+  assert.equal(told.plan.starts.length, told.taken.filter((s) => !s.made).length);
+  await page.getByRole("heading", { name: "What orders were told" }).waitFor();
+  assert.ok(await page.locator(".plan-use-taken").count() > 0);
+  await go(page, "/plan/floor");
+  await page.getByRole("heading", { name: "Plan and floor" }).waitFor();
+  assert.match(await page.locator("main table").first().textContent(), /Not planned/);
+  assert.deepEqual(await axe(page), []);
+  assert.deepEqual(faults, []);
+});
+
+test("200 chambers stay one picture, at every width, in words as well, and on one printed page", async () => {
+  await shut();
+  await open(200, 2);
+  await workOut();
+  for (const [name, size] of Object.entries({ ...SIZES, small: { width: 320, height: 700 }, double: { width: SIZES.desk.width / 2, height: SIZES.desk.height / 2 } })) {
+    await page.setViewportSize(size);
+    await page.waitForTimeout(300);
+    assert.ok(await wide() <= 0, name);
+    assert.deepEqual(await fits(), [], name);
+  }
+  await page.setViewportSize(SIZES.desk);
+  const plan = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job.plan);
+  assert.equal(plan.chambers, 200);
+  await page.getByText("What stands in the chambers, in words").click();
+  const said = await page.locator(".plan-uses").first().locator("li").allTextContents();
+  const count = said.reduce((n, text) => n + Number(text.match(/^([\d,]+) chambers/)[1]), 0);
+  const last = new Date(Date.parse(`${plan.first_day}T00:00:00Z`) + plan.days * 86400000).toISOString().slice(0, 10);
+  assert.equal(count, plan.running.length + plan.starts.filter((s) => s.soak < last).length + plan.out.length);
+  const folder = mkdtempSync(join(tmpdir(), "plumule-print-"));
+  for (const landscape of [true, false]) {
+    const path = join(folder, "plan.pdf");
+    await page.pdf({ path, format: "A4", landscape });
+    assert.equal((readFileSync(path, "latin1").match(/\/Type\s*\/Page\b/g) ?? []).length, 1, landscape ? "landscape" : "upright");
+  }
+  rmSync(folder, { recursive: true });
+});

@@ -1,0 +1,92 @@
+/* The plan in force as the page shows it. */
+#include "plans.h"
+
+#include "pages.h"
+#include "service/view_plan.h"
+
+static struct house h;
+
+static int set_up(void **state)
+{
+    house_open(&h);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    house_close(&h);
+    return 0;
+}
+
+static json_t *seen(struct result (*view)(struct view *v, json_t **out))
+{
+    struct view v = house_view(&h, "en");
+    json_t *out = NULL;
+    assert_ok(view(&v, &out));
+    return out;
+}
+
+static void starts_that_were_taken(void **state)
+{
+    (void)state;
+    json_t *o = seen(view_plan);
+    assert_int_equal(json_array_size(json_object_get(o, "taken")), 0);
+    assert_true(page_null(o, "job"));
+    json_decref(o);
+    house_take(&h, "{'kind':'plan-take','starts':[{'day':'2026-03-02','place':'C1','item':'MUNG',"
+                   "'seed':'100 kg','grow_days':7},{'day':'2026-03-04','place':'C2','item':'MUNG',"
+                   "'seed':'90.5 kg','grow_days':8}]}");
+    house_wait(&h, "1 d");
+    o = seen(view_plan);
+    const json_t *taken = json_object_get(o, "taken");
+    assert_int_equal(json_array_size(taken), 1); /* the first day is past */
+    const json_t *start = json_array_get(taken, 0);
+    assert_string_equal(page_text(start, "day"), "2026-03-04");
+    assert_string_equal(page_text(start, "place"), "C2");
+    assert_int_equal(page_number(start, "seed_mg"), 90500000);
+    assert_int_equal(page_number(start, "grow_days"), 8);
+    assert_true(page_null(start, "seed_lot"));
+    json_decref(o);
+}
+
+/* What is taken serves its order, and what the order was told can be held against it. */
+static void the_plan_in_force_is_shown_with_what_it_gives(void **state)
+{
+    (void)state;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    plans_seed(&h);
+    plans_order(&h, "O-1", 14, 1600);
+    json_t *o = seen(view_plan);
+    const json_t *plan = json_object_get(o, "plan");
+    assert_int_equal(json_array_size(json_object_get(plan, "starts")), 0); /* nothing is taken */
+    assert_int_equal(page_number(json_object_get(plan, "sums"), "booked_met"), 0);
+    const json_t *gap = json_array_get(json_object_get(plan, "shorts"), 0);
+    assert_string_equal(page_text(gap, "limit"), "not-taken");
+    assert_non_null(strstr(page_text(gap, "sentence"), "starts nothing more for it"));
+    json_decref(o);
+    plans_read(&h, &c);
+    assert_ok(planning_make(&c, 0, NULL, &h.arena, &outcome));
+    assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
+    o = seen(view_plan);
+    plan = json_object_get(o, "plan");
+    assert_int_equal(json_array_size(json_object_get(plan, "starts")), outcome.start_count);
+    assert_int_equal(page_number(json_object_get(plan, "sums"), "booked_met"), 1600);
+    const json_t *told = page_find(json_object_get(o, "promised"), "order", "O-1");
+    const json_t *one = json_array_get(json_object_get(told, "told"), 0);
+    assert_int_equal(page_number(one, "pieces"), 1600);
+    assert_string_equal(page_text(one, "day"), plans_day(&h, 14));
+    json_decref(o);
+}
+
+int main(void)
+{
+#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
+    const struct CMUnitTest tests[] = {
+        TEST(starts_that_were_taken),
+        TEST(the_plan_in_force_is_shown_with_what_it_gives),
+    };
+#undef TEST
+    cmocka_set_message_output(CM_OUTPUT_TAP);
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,79 @@
+/* How one plan differs from another: in figures side by side, as a picture, in words. */
+import type { Plan, PlanDifference, PlanSums } from "../api/types";
+import { mass, number } from "../base/format";
+import { t, tn } from "../base/words";
+import { NumHead } from "../parts/ask";
+import { bars, strips, usesOfDifference } from "../plan/layout";
+import { PlanKey, PlanPicture } from "../plan/draw";
+import { Long, wanted } from "./plan_parts";
+
+const FIGURES: [keyof PlanSums, (v: number) => string][] = [
+  ["wanted", number], ["met", number], ["booked", number], ["booked_met", number], ["short_orders", number], ["starts", number],
+  ["seed_g", (v) => mass(v * 1000)], ["packed_g", (v) => mass(v * 1000)],
+];
+
+function Sums({ before, after, titles }: { before: PlanSums; after: PlanSums; titles: [string, string] }) {
+  const how = t("ui.plan.sum.how");
+  return (
+    <div class="wide-table" role="region" aria-label={`${t("ui.plan.compare")}: ${titles.join(", ")}`} tabIndex={0}>
+      <table class="ledger plan-sums">
+        <thead><tr><td />{[...titles, t("ui.plan.differ")].map((title) => <NumHead key={title} title={title} ask={{ how }} />)}</tr></thead>
+        <tbody>
+          {FIGURES.map(([name, text]) => {
+            const d = after[name] - before[name];
+            return (
+              <tr key={name}>
+                <th scope="row">{t(`ui.plan.sum.${name}`)}</th>
+                <td class="right">{text(before[name])}</td><td class="right">{text(after[name])}</td>
+                <td class="right">{d === 0 ? "0" : `${d > 0 ? "+" : "−"}${text(Math.abs(d))}`}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+export function Difference({ plan, before, difference, titles, base }: {
+  plan: Plan; before: PlanSums; difference: PlanDifference; titles: [string, string]; base?: Plan | null;
+}) {
+  const changed = difference.starts.filter((s) => s.kind !== "kept");
+  const rows = strips(usesOfDifference(difference), plan.first_day, plan.days, [], true);
+  const both: [string, Plan][] = base ? [[titles[0], base], [titles[1], plan]] : [];
+  return (
+    <section class="plan-differ">
+      <h2>{t("ui.plan.compare")}</h2>
+      <Sums before={before} after={plan.sums} titles={titles} />
+      <p>
+        {[
+          tn("ui.plan.differ.kept", difference.kept), tn("ui.plan.differ.added", difference.added), tn("ui.plan.differ.gone", difference.gone),
+          tn("ui.plan.differ.moved", difference.moved), tn("ui.plan.differ.filled", difference.filled),
+        ].join(", ")}.
+      </p>
+      {both.length > 0 ? (
+        <div class="plan-beside">
+          {both.map(([title, p]) => (
+            <div key={title}>
+              <h3>{title}</h3>
+              <PlanPicture bars={bars(p, "")} strips={[]} limits={[]} first={p.first_day} days={p.days} label={`${t("ui.plan.picture")}: ${title}`} asked={(b) => wanted(b, "", title)} />
+            </div>
+          ))}
+        </div>
+      ) : null}
+      {changed.length > 0 ? (
+        <>
+          <PlanKey hasBars={false} />
+          <PlanPicture bars={null} strips={rows} limits={[]} first={plan.first_day} days={plan.days} label={`${t("ui.plan.differ.picture")}: ${titles.join(", ")}`} asked={(b) => wanted(b, "", "")} />
+          <Long rows={changed.map((s, i) => <li key={i} class="row-tall"><p>{s.sentence}</p></li>)} title={t("ui.plan.differ")} />
+        </>
+      ) : null}
+      {difference.lines.length > 0 ? (
+        <>
+          <h3>{tn("ui.plan.differ.lines", difference.lines.length)}</h3>
+          <Long rows={difference.lines.map((l, i) => <li key={i} class="row-tall"><p>{l.sentence}</p></li>)} title={t("ui.plan.differ")} />
+        </>
+      ) : null}
+    </section>
+  );
+}

@@ -1,0 +1,265 @@
+/* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
+import type { Plan, PlanFor, TakenPlan } from "../api/types";
+import { addDays, day, mass, number } from "../base/format";
+import { t, tn } from "../base/words";
+import { Num, NumHead, type Question } from "../parts/ask";
+import { Mark } from "../parts/mark";
+import { type DayBar, FULL, type Limit, SIGN_ORDER, type Strip } from "../plan/layout";
+import { isNow, shown } from "../shell/day";
+import { today } from "../shell/session";
+
+const ROWS_MOST = 12;
+
+/* A long list is opened by who wants all of it. */
+export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: string }) {
+  if (rows.length <= ROWS_MOST) return <ul class="rows">{rows}</ul>;
+  return (
+    <>
+      <ul class="rows">{rows.slice(0, ROWS_MOST)}</ul>
+      <details class="chart-table no-print"><summary>{tn("ui.plan.more", rows.length - ROWS_MOST, { what: title })}</summary><ul class="rows">{rows.slice(ROWS_MOST)}</ul></details>
+    </>
+  );
+}
+
+function Chance({ of }: { of: { chance_percent?: number } }) {
+  return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+}
+
+function ShortRow({ s }: { s: Plan["shorts"][number] }) {
+  return (
+    <li class="row-tall">
+      <Mark tone={s.forecast ? "waiting" : "due"} />
+      <p>{s.sentence} {s.gain ? <span class="plan-gain">{s.gain.sentence}</span> : null} <Chance of={s} /></p>
+      <p class="right">
+        <Num value={`−${number(s.pieces)}`} ask={{ title: `${s.item}, ${day(s.day)}`, how: t(s.gain ? "ui.plan.gain.how" : "ui.plan.short.how"), about: "orders", of: s.day, with: s.item }} />
+        <br /><span class="small">{s.item}, {day(s.day)}</span>
+      </p>
+    </li>
+  );
+}
+
+/* Where there are many, those that one limit stops stand together, the most pieces first. */
+function ShortGroups({ shorts }: { shorts: Plan["shorts"] }) {
+  const groups = new Map<string, Plan["shorts"]>();
+  for (const s of shorts) groups.set(s.limit, [...(groups.get(s.limit) ?? []), s]);
+  const sum = (list: Plan["shorts"]) => list.reduce((n, s) => n + s.pieces, 0);
+  const sorted = [...groups].sort(([, a], [, b]) => sum(b) - sum(a));
+  return (
+    <ul class="rows">
+      {sorted.map(([limit, list]) => (
+        <li key={limit} class="plan-why">
+          <p><Mark tone={list.every((s) => s.forecast) ? "waiting" : "due"} /> {tn("ui.plan.why.limit", list.length, { pieces: number(sum(list)), why: t(`short.${limit}`) })}</p>
+          {list.find((s) => s.gain) ? <p>{list.find((s) => s.gain)?.gain?.sentence}</p> : null}
+          <details class="chart-table no-print"><summary>{t("ui.plan.gaps")}</summary><ul class="rows">{list.map((s, i) => <ShortRow key={i} s={s} />)}</ul></details>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+export function Shorts({ plan }: { plan: Plan }) {
+  const lost = plan.dropped.map((d, i) => <li key={`d${i}`} class="row-tall"><Mark tone="stopped" /><p>{d.sentence}</p></li>);
+  if (plan.shorts.length + lost.length === 0) return <p class="note note-done"><Mark tone="done" /><span>{t("ui.plan.enough")}</span></p>;
+  return (
+    <section class="plan-shorts">
+      <h2>{tn("ui.plan.why", plan.shorts.length)}</h2>
+      {lost.length > 0 ? <ul class="rows">{lost}</ul> : null}
+      {plan.shorts.length > ROWS_MOST ? <ShortGroups shorts={plan.shorts} /> : <ul class="rows">{plan.shorts.map((s, i) => <ShortRow key={i} s={s} />)}</ul>}
+    </section>
+  );
+}
+
+export interface Start {
+  day: string;
+  place: string;
+  item: string;
+  seed: string;
+  mg: number;
+  harvest: string;
+  isTaken: boolean;
+  purpose: string;
+}
+
+function forText(x: PlanFor): string {
+  return x.order === null ? t("ui.plan.for.forecast", { group: x.group, day: day(x.day) }) : t("ui.plan.for.order", { order: x.order, day: day(x.day) });
+}
+
+function purposeOf(list: PlanFor[]): string {
+  if (list.length === 0) return t("ui.plan.for.end");
+  const more = list.length > 2 ? `, ${t("ui.plan.for.more", { n: number(list.length - 2) })}` : "";
+  return list.slice(0, 2).map(forText).join(", ") + more;
+}
+
+export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
+  const of = plan ?? taken.plan;
+  if (!of) {
+    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), isTaken: true, purpose: "" }));
+  }
+  return of.starts.map((s) => ({
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, isTaken: s.taken_before, purpose: purposeOf(s.for),
+  }));
+}
+
+function seedAsk(s: Start): Question {
+  const title = `${t("ui.plan.seed")}, ${s.place}, ${day(s.day)}`;
+  return s.isTaken ? { title, about: "start", of: s.day, with: s.place } : { title, how: t("ui.plan.start.how"), calc: "seed-needed" };
+}
+
+export function Starts({ starts }: { starts: Start[] }) {
+  const ahead = isNow.value ? starts.filter((s) => s.day >= today()) : starts.filter((s) => s.day === shown.value);
+  const sorted = [...ahead].sort((a, b) => a.day.localeCompare(b.day) || a.place.localeCompare(b.place, "en", { numeric: true }));
+  return (
+    <section class="plan-list">
+      <h2>{isNow.value ? t("ui.plan.starts") : t("ui.plan.starts.of", { day: day(shown.value) })}</h2>
+      {sorted.length === 0 ? <p>{t("ui.plan.starts.none")}</p> : (
+        <div class="wide-table" role="region" aria-label={t("ui.plan.starts")} tabIndex={0}>
+          <table class="ledger ledger-cards">
+            <thead><tr><th scope="col">{t("ui.plan.soak")}</th><th scope="col">{t("ui.chamber")}</th><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.plan.seed-lot")}</th><th scope="col" class="right">{t("ui.plan.seed")}</th><th scope="col">{t("ui.plan.harvest")}</th><th scope="col">{t("ui.plan.for")}</th></tr></thead>
+            <tbody>
+              {sorted.map((s) => (
+                <tr key={`${s.day} ${s.place}`}>
+                  <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
+                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{day(s.harvest)}</td>
+                  <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      )}
+    </section>
+  );
+}
+
+/* What the plan can promise each order. */
+export function Orders({ plan }: { plan: Plan }) {
+  if (plan.orders.length === 0) return null;
+  const short = plan.orders.filter((o) => o.met < o.pieces);
+  const row = (o: Plan["orders"][number]) => (
+    <li key={o.order ?? ""} class="row-tall">
+      <Mark tone={o.met < o.pieces ? "due" : "done"} />
+      <p>
+        {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.day) })}{" "}
+        {o.rest ? t(o.rest.day === null ? "ui.plan.promise.none" : "ui.plan.promise.rest", { n: number(o.rest.pieces), day: o.rest.day === null ? "" : day(o.rest.day) }) : null} <Chance of={o} />
+      </p>
+    </li>
+  );
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.promises")}</h2>
+      {short.length > 0 ? <Long rows={short.map(row)} title={t("ui.plan.promises")} /> : null}
+      <details class="chart-table no-print"><summary>{tn("ui.plan.promises.whole", plan.orders.length - short.length)}</summary><ul class="rows">{plan.orders.filter((o) => o.met >= o.pieces).map(row)}</ul></details>
+    </section>
+  );
+}
+
+/* What orders were told, and whether the plan in force still keeps it. */
+export function Promised({ taken }: { taken: TakenPlan }) {
+  const orders = new Map((taken.plan?.orders ?? []).map((o) => [o.order, o]));
+  const rows = taken.promised.flatMap((p) => p.told.map((told) => ({ order: p.order, ...told, now: orders.get(p.order) })));
+  const broken = rows.filter((r) => r.now && r.now.day === r.day && r.now.met < r.pieces);
+  if (rows.length === 0) return null;
+  const row = (r: (typeof rows)[number], i: number) => (
+    <li key={i} class="row-tall">
+      <Mark tone={broken.includes(r) ? "stopped" : "done"} />
+      <p>{t("ui.plan.told", { order: r.order, n: number(r.pieces), day: day(r.day) })} {broken.includes(r) ? t("ui.plan.told.broken", { n: number(r.now?.met ?? 0) }) : null}</p>
+    </li>
+  );
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.told.title")}</h2>
+      {broken.length > 0 ? <Long rows={broken.map(row)} title={t("ui.plan.told.title")} /> : null}
+      <details class="chart-table no-print"><summary>{tn("ui.plan.told.kept", rows.length - broken.length)}</summary><ul class="rows">{rows.filter((r) => !broken.includes(r)).map(row)}</ul></details>
+    </section>
+  );
+}
+
+export function Purchases({ plan }: { plan: Plan }) {
+  if (plan.purchase.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.purchase")}</h2>
+      <ul class="rows">{plan.purchase.map((p) => <li key={p.item} class="row-tall"><Mark tone={p.late_days > 0 ? "stopped" : "due"} /><p>{p.sentence}</p></li>)}</ul>
+    </section>
+  );
+}
+
+/* A day's bars: what is wanted, what is there, what is short. */
+export function wanted(b: DayBar, item: string, title: string): Question {
+  return {
+    title: `${title}, ${day(b.day)}`, about: "orders", of: b.day, with: item,
+    inputs: [
+      { name: t("ui.plan.key.booked"), value: number(b.booked) }, { name: t("ui.plan.orders"), value: number(b.orders) },
+      { name: t("ui.plan.key.supply"), value: number(b.supply) }, { name: t("ui.plan.key.short"), value: number(b.short) },
+    ],
+  };
+}
+
+export function BarTable({ list, item }: { list: DayBar[]; item: string }) {
+  return (
+    <details class="chart-table">
+      <summary>{t("ui.chart.table")}</summary>
+      <div class="wide-table" role="region" aria-label={t("ui.plan.picture")} tabIndex={0}>
+        <table class="ledger">
+          <thead><tr><th scope="col">{t("ui.day")}</th><th scope="col" class="right">{t("ui.plan.key.booked")}</th><th scope="col" class="right">{t("ui.plan.orders")}</th><th scope="col" class="right">{t("ui.plan.key.supply")}</th><th scope="col" class="right">{t("ui.plan.key.short")}</th></tr></thead>
+          <tbody>
+            {list.map((b) => (
+              <tr key={b.day}>
+                <th scope="row">{day(b.day)}</th>
+                <td class="right"><Num plain value={number(b.booked)} ask={wanted(b, item, t("ui.plan.key.booked"))} /></td>
+                <td class="right"><Num plain value={number(b.orders)} ask={wanted(b, item, t("ui.plan.orders"))} /></td>
+                <td class="right"><Num plain value={number(b.supply)} ask={{ title: `${t("ui.plan.key.supply")}, ${day(b.day)}`, about: "supply", of: b.day, with: item }} /></td>
+                <td class="right"><Num plain value={number(b.short)} ask={wanted(b, item, t("ui.plan.key.short"))} /></td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}
+
+/* The strips in words. */
+export function UseTable({ strips, first }: { strips: Strip[]; first: string }) {
+  const uses = strips.flatMap((s) => s.uses.map((u) => ({ label: s.label, ...u })))
+    .sort((a, b) => SIGN_ORDER.indexOf(a.state) - SIGN_ORDER.indexOf(b.state) || a.from - b.from || a.label.localeCompare(b.label));
+  return (
+    <details class="chart-table">
+      <summary>{t("ui.plan.uses")}</summary>
+      <ul class="plan-uses">
+        {uses.map((u, i) => (
+          <li key={i}>
+            {t(u.label ? "ui.plan.use.one" : "ui.plan.use.many", { state: t(`ui.plan.use.${u.state}`), item: u.item, chamber: u.label, n: number(u.count), from: day(addDays(first, u.from)), to: day(addDays(first, u.to - 1)) })}
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
+  if (limits.length === 0) return null;
+  const isMass = (l: Limit) => ["treat", "soak", "harvest", "wash", "pack"].includes(l.name);
+  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : number(v));
+  return (
+    <details class="chart-table">
+      <summary>{t("ui.plan.limits")}</summary>
+      <div class="wide-table" role="region" aria-label={t("ui.plan.limits")} tabIndex={0}>
+        <table class="ledger">
+          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name} title={t(`ui.plan.limit.${l.name}`)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
+          <tbody>
+            {plan.capacity.map((c, i) => (
+              <tr key={c.day}>
+                <th scope="row">{day(c.day)}</th>
+                {limits.map((l) => {
+                  const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
+                  return <td key={l.name} class="right">{text(l, d.used)}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
+                })}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}
