@@ -23,7 +23,13 @@
 
 #include "base/result.h"
 
-enum { PLAN_DAYS_MAX = 120, PLAN_MARKETS_MAX = 8, PLAN_NEVER = 1 << 20, PLAN_NONE = -1 };
+enum {
+    PLAN_DAYS_MAX = 120,
+    PLAN_MARKETS_MAX = 8,
+    PLAN_WORKS_MAX = 8,
+    PLAN_NEVER = 1 << 20,
+    PLAN_NONE = -1
+};
 
 struct plan_market {
     const char *code;
@@ -140,6 +146,14 @@ struct plan_day {
     int starts_max, harvests_max;
 };
 
+/* Work that goods ask for on their harvest day beside harvest, washing and packing: hours of
+ * people, trimming, drying of what falls off, cooling. In any unit; a day has so much of it. */
+struct plan_work {
+    const char *code;
+    const double *per_packed_kg; /* by crop, >= 0 */
+    const double *limit;         /* by day, day_count; INFINITY: none */
+};
+
 /* Wanted: one order line, or what the forecast adds to the orders of a day (demand.h makes them).
  */
 struct plan_line {
@@ -170,10 +184,11 @@ struct plan_problem {
     const struct plan_seed_lot *seed_lots;
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
+    const struct plan_work *works;
     const struct plan_line *lines;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
-    int running_count, stock_count, seed_lot_count, taken_count, line_count;
+    int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */

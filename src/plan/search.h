@@ -16,27 +16,28 @@
 
 /* On top of what things cost; all 0 at first. */
 struct search_prices {
-    double *grade;            /* of one kg of seed, by grade */
-    double *treat, *soak;     /* of one kg of seed, by day */
-    double *bed, *pack;       /* of one kg of bed (harvest and washing), packed, by harvest day */
+    double *grade;        /* of one kg of seed, by grade */
+    double *treat, *soak; /* of one kg of seed, by day */
+    double *bed, *pack;   /* of one kg of bed (harvest and washing), packed, by harvest day */
+    double *work;         /* of one unit, work * day_count + harvest day */
 };
 
 struct search_option {
     int flow, day, harvest_day, pool, blend, wish, frozen; /* wish, frozen: PLAN_NONE */
-    int grade;        /* the cheapest that is usable on the day */
-    double own_cost;  /* of a chamber: start and least filling */
+    int grade;       /* the cheapest that is usable on the day */
+    double own_cost; /* of a chamber: start and least filling */
     double seed_min_kg;
 };
 
 struct search {
     const struct plan_frame *f;
-    struct flow **flows; /* by crop */
+    struct flow **flows;           /* by crop */
     struct flow_chamber *chambers; /* by option */
     struct search_option *options;
     int *counts, *best_counts;
     int *started, *started_at, started_count; /* options with a chamber, and where they stand */
-    int *first_option; /* day * crop_count + crop, and one past the end */
-    int *free_chambers;  /* pool * span_days + day */
+    int *first_option;                        /* day * crop_count + crop, and one past the end */
+    int *free_chambers;                       /* pool * span_days + day */
     int *starts_left, *harvests_left, *frozen_left;
     double *treat_left_kg, *soak_left_kg;
     double *blend_need_kg; /* blend * day_count + day: least fillings */

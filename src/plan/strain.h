@@ -1,8 +1,8 @@
 /* How far a search oversteps the limits it does not hold by the kg, and what they should cost.
  *
- * Seed of a grade in all, seed treated and soaked a day, bed harvested and washed, goods packed: the
- * search sees each crop by itself, so these bind only through prices. A price rises while its limit
- * is overstepped and falls while it is not. */
+ * Seed of a grade in all, seed treated and soaked a day, bed harvested and washed, goods packed:
+ * the search sees each crop by itself, so these bind only through prices. A price rises while its
+ * limit is overstepped and falls while it is not. */
 #ifndef PLAN_STRAIN_H
 #define PLAN_STRAIN_H
 

@@ -182,6 +182,7 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         if (p->running[i].harvest_day < p->day_count)
             use[p->running[i].harvest_day].given_harvests++;
     double *taken = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
+    double *work = ARENA_ARRAY(a, double, (size_t)(p->work_count * p->day_count) + 1);
     for (int n = 0; n < x->frame->node_count; n++)
         taken[n] = x->improvement.plan->end_kg[n];
     for (int s = 0; s < x->sale_count; s++)
@@ -191,6 +192,9 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         if (node->is_stock) continue;
         use[node->harvest_day].packed_kg += taken[n];
         use[node->harvest_day].bed_kg += taken[n] * p->crops[node->crop].bed_kg_per_packed_kg;
+        for (int w = 0; w < p->work_count; w++)
+            work[w * p->day_count + node->harvest_day] +=
+                taken[n] * p->works[w].per_packed_kg[node->crop];
     }
     for (int d = 0; d < p->day_count; d++) {
         const struct plan_day *limit = &p->days[d];
@@ -206,6 +210,9 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         HOLDS(u->bed_kg <= fmin(limit->harvest_bed_kg, limit->wash_bed_kg) + EPS * 10,
               "day %d: bed harvested or washed", d);
         HOLDS(u->packed_kg <= limit->pack_kg + EPS * 10, "day %d: packed", d);
+        for (int w = 0; w < p->work_count; w++)
+            HOLDS(work[w * p->day_count + d] <= p->works[w].limit[d] + EPS * 10,
+                  "day %d: more of %s than there is", d, p->works[w].code);
     }
 }
 

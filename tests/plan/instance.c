@@ -217,6 +217,17 @@ static void make_days(struct making *m)
             between(m, 100, 350), pick(m, 1, 3),      pick(m, 1, 3)};
     }
     p->days = days;
+    if (!m->size->day_limits) return;
+    struct plan_work *work = ARENA_NEW(m->a, struct plan_work);
+    double *per_kg = ARENA_ARRAY(m->a, double, (size_t)p->crop_count);
+    double *limit = ARENA_ARRAY(m->a, double, (size_t)p->day_count);
+    for (int k = 0; k < p->crop_count; k++)
+        per_kg[k] = between(m, 0, 0.05);
+    for (int d = 0; d < p->day_count; d++)
+        limit[d] = pick(m, 0, 3) == 0 ? INFINITY : between(m, 3, 12);
+    *work = (struct plan_work){"hours", per_kg, limit};
+    p->works = work;
+    p->work_count = 1;
 }
 
 static void make_lines(struct making *m)
@@ -295,6 +306,9 @@ void handmade_init(struct handmade *h)
     for (int d = 0; d < 20; d++)
         h->days[d] =
             (struct plan_day){INFINITY, INFINITY, INFINITY, INFINITY, INFINITY, INT_MAX, INT_MAX};
+    h->work = (struct plan_work){"hours", &h->work_per_kg, h->work_limit};
+    for (int d = 0; d < 20; d++)
+        h->work_limit[d] = INFINITY;
     h->p = (struct plan_problem){.first_day = 20500,
                                  .day_count = 10,
                                  .cleaning_days = 1,
@@ -312,6 +326,7 @@ void handmade_init(struct handmade *h)
                                  .seed_lots = h->lots,
                                  .taken = h->taken,
                                  .days = h->days,
+                                 .works = &h->work,
                                  .lines = h->lines,
                                  .seed_item_count = 1,
                                  .market_count = 1,
