@@ -145,12 +145,14 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
             int harvest_day = day + crop->ways[k].grow_days;
             int ready_day = plan_ready_day(p, w->cell->market, day);
             if (harvest_day < harvest_first) harvest_first = harvest_day;
-            if (harvest_day > w->cell->day) continue;
+            int last_day = w->cell->day + w->cell->late_days;
+            int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
+            if (harvest_day > last_day) continue;
             in_time = true;
-            if (harvest_day < w->cell->oldest_harvest_day) continue;
+            if (harvest_day < w->cell->oldest_harvest_day + (leaves - w->cell->day)) continue;
             fresh = true;
             if (ready_day < ready_first) ready_first = ready_day;
-            if (ready_day > w->cell->day) continue;
+            if (ready_day > last_day) continue;
             tested = true;
             start_on(w, day, harvest_day);
         }

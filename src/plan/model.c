@@ -113,10 +113,9 @@ static void goods_columns(struct plan_model *m)
                     room++;
                     continue;
                 }
-                int days = f->cells[c].day - f->nodes[n].harvest_day;
-                double hold = f->p->crops[f->nodes[n].crop].hold_cost_per_kg_day * days;
+                double cost = plan_serve_cost(f, n, c);
                 m->arcs[m->arc_count++] =
-                    (struct plan_arc){n, c, lp_column(m->lp, 'x', hold, 0, INFINITY, false)};
+                    (struct plan_arc){n, c, lp_column(m->lp, 'x', cost, 0, INFINITY, false)};
             }
         if (pass == 0) m->arcs = ARENA_ARRAY(m->lp->arena, struct plan_arc, (size_t)room + 1);
     }

@@ -94,6 +94,10 @@ static struct result check_frame(const struct plan_problem *p)
             return wrong("groups", g, "market", "there is no such market");
         if (k->remaining_days < 0)
             return wrong("groups", g, "remaining_days", "it must be 0 or more");
+        if (k->late_days < 0 || k->late_days > PLAN_DAYS_MAX)
+            return wrong("groups", g, "late_days", "it must be from 0 to 120");
+        if (!not_negative(k->late_cost_per_kg_day))
+            return wrong("groups", g, "late_cost_per_kg_day", "it must be 0 or more");
         if (k->priority < 1 || k->priority > 9)
             return wrong("groups", g, "priority", "it must be from 1 to 9");
     }

@@ -14,7 +14,8 @@
  * taken. Product of the start may leave for market m from max(h, ready day) on, where the ready day
  * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
  * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
- * group: younger goods only. What can't be met is short, never late.
+ * group: younger goods only. Where the group takes goods late, a line is dispatched on the first day
+ * from its own on that its goods may leave, at most late_days after it. What can't be met is short.
  *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
  * packed on the harvest day; what is not wanted is not processed but counted as waste. */
@@ -43,6 +44,8 @@ struct plan_group {
     int market;
     int remaining_days; /* life still left on the day of dispatch, >= 0 */
     int priority;       /* 1 served first ... 9 served last */
+    int late_days;      /* a line is taken up to so many days after its own, 0: not */
+    double late_cost_per_kg_day;
 };
 
 /* Temperature kept and the days it takes; a house may grow the same crop slower or faster, or

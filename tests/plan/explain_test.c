@@ -58,6 +58,27 @@ static void too_late_while_days_are_frozen(void **state)
     assert_int_equal(all_short(*state, &h), 0);
 }
 
+static void late_where_the_group_takes_it(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    handmade_want(&h, 3, 40);
+    h.group.remaining_days = 3;
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    h.group.late_days = 1;
+    h.group.late_cost_per_kg_day = 2;
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.p, &options, &x);
+    assert_int_equal(x.short_count, 0);
+    assert_int_equal(x.met_days[0], 4);
+    /* a start at 10, ten kg of seed at 2, 40 kg a day late at 2, ten kg wasted at 0.5 */
+    assert_close(x.improvement.cost, 10 + 10 * 2 + 40 * 2 + 10 * 0.5, 1e-6);
+    h.group.late_cost_per_kg_day = 11; /* dearer than being short */
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_WORTH);
+}
+
 static void too_old_for_the_group(void **state)
 {
     struct handmade h;
@@ -313,6 +334,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(too_late_to_grow),
         EACH(too_late_while_days_are_frozen),
+        EACH(late_where_the_group_takes_it),
         EACH(too_old_for_the_group),
         EACH(waiting_for_the_laboratory),
         EACH(every_chamber_taken),

@@ -27,12 +27,22 @@ static int ready_day(const struct plan_problem *p, int market, int day)
 }
 
 /* Goods of a start, running lot or stock may leave for the line. */
+static int leaves_on(const struct plan_line *line, int harvest_day, int first_day)
+{
+    int day = line->day;
+    while (day < harvest_day || day < first_day)
+        day++;
+    return day;
+}
+
 static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
                       int first_day, uint32_t markets)
 {
     const struct plan_group *g = &p->groups[line->group];
-    int left = harvest_day + p->products[line->product].life_days - line->day;
-    return line->day >= harvest_day && line->day >= first_day && left >= g->remaining_days &&
+    if (first_day > p->day_count) return false;
+    int day = leaves_on(line, harvest_day, first_day);
+    int left = harvest_day + p->products[line->product].life_days - day;
+    return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
 }
 
@@ -319,8 +329,11 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_line *line = &p->lines[x->sales[s].line];
         const struct plan_crop *crop = &p->crops[p->products[line->product].crop];
-        int days = line->day - x->frame->nodes[x->sales[s].node].harvest_day;
-        cost += x->sales[s].kg * days * crop->hold_cost_per_kg_day;
+        const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+        const struct plan_group *group = &p->groups[line->group];
+        int day = leaves_on(line, node->harvest_day, node->ready_day[group->market]);
+        cost += x->sales[s].kg * ((day - node->harvest_day) * crop->hold_cost_per_kg_day +
+                                  (day - line->day) * group->late_cost_per_kg_day);
         made[p->products[line->product].crop] -= x->sales[s].kg;
         short_kg[x->sales[s].line] -= x->sales[s].kg;
     }

@@ -68,7 +68,11 @@ static void make_sides(struct making *m)
     struct plan_group *groups = ARENA_ARRAY(m->a, struct plan_group, (size_t)p->group_count);
     for (int i = 0; i < p->group_count; i++)
         groups[i] = (struct plan_group){code(m, "group", i), pick(m, 0, p->market_count - 1),
-                                        pick(m, 1, 3), pick(m, 1, 9)};
+                                        pick(m, 1, 3), pick(m, 1, 9), 0, 0};
+    for (int i = 1; i < p->group_count; i += 2) {
+        groups[i].late_days = pick(m, 0, 2);
+        groups[i].late_cost_per_kg_day = between(m, 0.3, 1.2);
+    }
     p->groups = groups;
     p->class_count = m->size->classes;
     struct plan_class *classes = ARENA_ARRAY(m->a, struct plan_class, (size_t)p->class_count);

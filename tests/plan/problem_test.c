@@ -83,6 +83,8 @@ static void each_wrong_member_is_named(void **state)
     WRONG(h.market.transit_h = -1, "markets[0].laboratory_h");
     WRONG(h.group.market = 1, "groups[0].market");
     WRONG(h.group.remaining_days = -1, "groups[0].remaining_days");
+    WRONG(h.group.late_days = -1, "groups[0].late_days");
+    WRONG(h.group.late_cost_per_kg_day = NAN, "groups[0].late_cost_per_kg_day");
     WRONG(h.group.priority = 10, "groups[0].priority");
     WRONG(h.crop.way_count = 0, "crops[0].ways");
     WRONG(h.ways[0].grow_days = 0, "crops[0].ways");
