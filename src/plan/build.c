@@ -77,6 +77,9 @@ void builder_serve_from_made(struct builder *b, int cell)
     for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
         if (b->left_kg[node] <= BUILD_NOTHING_KG || !plan_serves(b->f, node, cell)) continue;
+        double spared = b->f->cells[cell].shortage_cost_per_kg +
+                        b->f->p->crops[b->f->cells[cell].crop].waste_cost_per_kg;
+        if (plan_serve_cost(b->f, node, cell) > spared) continue; /* too late to be worth it */
         double kg =
             fmin(b->open_kg[cell], fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);

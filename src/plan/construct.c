@@ -16,8 +16,7 @@ static bool pays(const struct builder *b, int option)
         int cell = b->cell_order[i];
         if (b->open_kg[cell] <= BUILD_NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
         double kg = fmin(left_kg, b->open_kg[cell]);
-        double hold =
-            f->p->crops[o->crop].hold_cost_per_kg_day * (f->cells[cell].day - o->harvest_day);
+        double hold = plan_serve_cost(f, o->node, cell);
         if (f->cells[cell].shortage_cost_per_kg <= hold) continue;
         gain += kg * (f->cells[cell].shortage_cost_per_kg - hold);
         left_kg -= kg;

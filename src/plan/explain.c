@@ -31,7 +31,7 @@ static void mark(struct ways *w, enum plan_limit limit, int from_day, int to_day
 static bool on_harvest_day(int limit)
 {
     return limit == PLAN_LIMIT_HARVESTS || limit == PLAN_LIMIT_HARVEST ||
-           limit == PLAN_LIMIT_WASHING || limit == PLAN_LIMIT_PACKING;
+           limit == PLAN_LIMIT_WASHING || limit == PLAN_LIMIT_PACKING || limit >= PLAN_LIMIT_WORK;
 }
 
 static void way(struct ways *w, uint32_t blocks, int day, int harvest_day)
@@ -145,12 +145,14 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
             int harvest_day = day + crop->ways[k].grow_days;
             int ready_day = plan_ready_day(p, w->cell->market, day);
             if (harvest_day < harvest_first) harvest_first = harvest_day;
-            if (harvest_day > w->cell->day) continue;
+            int last_day = w->cell->day + w->cell->late_days;
+            int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
+            if (harvest_day > last_day) continue;
             in_time = true;
-            if (harvest_day < w->cell->oldest_harvest_day) continue;
+            if (harvest_day < w->cell->oldest_harvest_day + (leaves - w->cell->day)) continue;
             fresh = true;
             if (ready_day < ready_first) ready_first = ready_day;
-            if (ready_day > w->cell->day) continue;
+            if (ready_day > last_day) continue;
             tested = true;
             start_on(w, day, harvest_day);
         }
@@ -218,14 +220,14 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
 }
 
 /* Index is enum plan_limit. What each says: "short.ID" of the catalogue. */
-static const char *const limits[PLAN_LIMIT_COUNT] = {
-    "too-late", "shelf-life", "laboratory", "no-chamber", "chambers",
-    "seed",     "approval",   "starts",     "treatment",  "soaking",
-    "harvests", "harvest",    "washing",    "packing",    "worth"};
+static const char *const limits[PLAN_LIMIT_WORK + 1] = {
+    "too-late", "shelf-life", "laboratory", "no-chamber", "chambers", "seed",
+    "approval", "starts",     "treatment",  "soaking",    "harvests", "harvest",
+    "washing",  "packing",    "worth",      "work"};
 
 const char *plan_limit_id(enum plan_limit limit)
 {
-    return limits[limit];
+    return limits[limit < PLAN_LIMIT_WORK ? limit : PLAN_LIMIT_WORK];
 }
 
 /* Where the limit binds; its first word goes on from what the limit says. */
@@ -248,8 +250,10 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
                                 const char *group, const struct plan_short *x)
 {
     const struct plan_line *line = &p->lines[x->line];
-    const char *why = arena_printf(a, "%s%s", words_of(a, lang, "short.", limits[x->limit], ""),
-                                   days_text(a, lang, p, x));
+    const char *what = x->limit >= PLAN_LIMIT_WORK
+                           ? WORDS(a, lang, "short.work", p->works[x->limit - PLAN_LIMIT_WORK].code)
+                           : words_of(a, lang, "short.", limits[x->limit], "");
+    const char *why = arena_printf(a, "%s%s", what, days_text(a, lang, p, x));
     return WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
                  day_text(a, p->first_day + line->day), arena_printf(a, "%" PRId64, x->pieces),
                  x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));

@@ -387,9 +387,9 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
         *out_cost = terms->goods_cost[n] - f->nodes[n].end_value;
         return f->nodes[n].end_value > 0 && w->wanted_ug[cell] > 0;
     }
-    int days = f->cells[c].day - f->nodes[n].harvest_day;
-    *out_cost = terms->goods_cost[n] + crop->hold_cost_per_kg_day * days;
-    return plan_serves(f, n, c);
+    if (!plan_serves(f, n, c)) return false;
+    *out_cost = terms->goods_cost[n] + plan_serve_cost(f, n, c);
+    return true;
 }
 
 static void make_arcs(struct flow *w, struct arena *a, const struct plan_frame *f,

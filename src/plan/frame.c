@@ -20,12 +20,31 @@ int plan_node_ready_day(const struct plan_node *n, int market)
     return n->markets >> market & 1 ? n->ready_day[market] : PLAN_NEVER;
 }
 
-bool plan_serves(const struct plan_frame *f, int node, int cell)
+int plan_serve_day(const struct plan_frame *f, int node, int cell)
 {
     const struct plan_node *n = &f->nodes[node];
     const struct plan_cell *c = &f->cells[cell];
-    if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product)) return false;
-    return n->harvest_day >= c->oldest_harvest_day && plan_node_ready_day(n, c->market) <= c->day;
+    if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product))
+        return PLAN_NEVER;
+    int day = plan_node_ready_day(n, c->market); /* not before its harvest */
+    if (day < c->day) day = c->day;
+    bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
+    return in_time && n->harvest_day >= c->oldest_harvest_day + (day - c->day) ? day : PLAN_NEVER;
+}
+
+bool plan_serves(const struct plan_frame *f, int node, int cell)
+{
+    return plan_serve_day(f, node, cell) != PLAN_NEVER;
+}
+
+double plan_serve_cost(const struct plan_frame *f, int node, int cell)
+{
+    int day = plan_serve_day(f, node, cell);
+    CHECK(day != PLAN_NEVER);
+    const struct plan_node *n = &f->nodes[node];
+    const struct plan_cell *c = &f->cells[cell];
+    return f->p->crops[n->crop].hold_cost_per_kg_day * (day - n->harvest_day) +
+           c->late_cost_per_kg_day * (day - c->day);
 }
 
 static uint32_t known_markets(const struct plan_problem *p)
@@ -463,13 +482,16 @@ static void cells_make(struct plan_frame *f)
                               .day = line->day,
                               .market = p->groups[line->group].market,
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
+                              .late_days = p->groups[line->group].late_days,
+                              .late_cost_per_kg_day = p->groups[line->group].late_cost_per_kg_day,
                               .shortage_cost_per_kg = line->shortage_cost_per_kg};
         int at = 0;
         while (at < f->cell_count) {
             const struct plan_cell *x = &f->cells[at];
             if (x->crop == c.crop && x->product == c.product && x->day == c.day &&
                 x->market == c.market && x->oldest_harvest_day == c.oldest_harvest_day &&
-                x->shortage_cost_per_kg == c.shortage_cost_per_kg)
+                x->shortage_cost_per_kg == c.shortage_cost_per_kg && x->late_days == c.late_days &&
+                x->late_cost_per_kg_day == c.late_cost_per_kg_day)
                 break;
             at++;
         }

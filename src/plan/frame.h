@@ -63,8 +63,10 @@ struct plan_node {
 };
 
 struct plan_cell {
-    int crop, product, day, market, oldest_harvest_day;
-    double shortage_cost_per_kg, kg;
+    int crop, product, day, market;
+    int oldest_harvest_day; /* of goods that leave on day; a day younger for each day later */
+    int late_days;
+    double shortage_cost_per_kg, late_cost_per_kg_day, kg;
 };
 
 /* A taken start on a frozen day, seed lots settled. */
@@ -120,8 +122,13 @@ struct plan_frame {
 
 /* The problem must have passed plan_problem_check. */
 struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p);
+/* The day on which goods of the node leave for the cell: its own, or the first one later that will
+ * do; PLAN_NEVER. */
+int plan_serve_day(const struct plan_frame *f, int node, int cell);
 /* May goods of the node be dispatched for the cell? */
 bool plan_serves(const struct plan_frame *f, int node, int cell);
+/* Of one kg of the node that serves the cell: days kept, and days late. They must fit. */
+double plan_serve_cost(const struct plan_frame *f, int node, int cell);
 /* First day goods of the node may go to the market; PLAN_NEVER. */
 int plan_node_ready_day(const struct plan_node *n, int market);
 bool plan_lot_usable(const struct plan_seed_lot *lot, int day);

@@ -18,6 +18,7 @@ struct plan_outcome {
     struct plan_sale *sales; /* which goods serve which line */
     int sale_count;
     int64_t *met_pieces; /* by line */
+    int *met_days;       /* by line: the day its last goods leave */
     struct plan_short *shorts;
     int short_count;
     struct plan_purpose *purposes; /* what each start is for */

@@ -140,7 +140,7 @@ static void less_life(struct arena *a, struct plan_problem *p, struct plan_margi
 static bool has_step(enum plan_limit limit)
 {
     return limit != PLAN_LIMIT_TOO_LATE && limit != PLAN_LIMIT_NO_CHAMBER &&
-           limit != PLAN_LIMIT_WORTH && limit < PLAN_LIMIT_COUNT;
+           limit < PLAN_LIMIT_WORTH;
 }
 
 static struct plan_problem with_step(struct arena *a, const struct plan_problem *p,

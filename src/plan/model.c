@@ -113,10 +113,9 @@ static void goods_columns(struct plan_model *m)
                     room++;
                     continue;
                 }
-                int days = f->cells[c].day - f->nodes[n].harvest_day;
-                double hold = f->p->crops[f->nodes[n].crop].hold_cost_per_kg_day * days;
+                double cost = plan_serve_cost(f, n, c);
                 m->arcs[m->arc_count++] =
-                    (struct plan_arc){n, c, lp_column(m->lp, 'x', hold, 0, INFINITY, false)};
+                    (struct plan_arc){n, c, lp_column(m->lp, 'x', cost, 0, INFINITY, false)};
             }
         if (pass == 0) m->arcs = ARENA_ARRAY(m->lp->arena, struct plan_arc, (size_t)room + 1);
     }
@@ -201,35 +200,44 @@ static void seed_day_row(struct plan_model *m, int day, double limit_kg)
     lp_row_end(m->lp, '<', fmax(0, limit_kg));
 }
 
-/* Goods taken on their harvest day; bed: as kg of bed, else as packed kg. */
-static void goods_day_row(struct plan_model *m, int day, double limit_kg, bool bed)
+/* Goods taken on their harvest day, a packed kg of each crop counting so much. */
+static void goods_day_row(struct plan_model *m, int day, double limit, const double *per_kg)
 {
-    if (!isfinite(limit_kg)) return;
+    if (!isfinite(limit)) return;
     const struct plan_frame *f = m->f;
     lp_row_begin(m->lp);
     for (int n = 0, arc = 0; n < f->node_count; n++) {
         const struct plan_node *x = &f->nodes[n];
         bool counts = x->harvest_day == day && !x->is_stock;
-        double factor = bed ? f->p->crops[x->crop].bed_kg_per_packed_kg : 1;
+        double factor = per_kg[x->crop];
+        counts = counts && factor > 0;
         for (; arc < m->arc_count && m->arcs[arc].node == n; arc++)
             if (counts) lp_term(m->lp, m->arcs[arc].column, factor);
         if (counts && m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], factor);
     }
-    lp_row_end(m->lp, '<', limit_kg);
+    lp_row_end(m->lp, '<', limit);
 }
 
-static void day_rows(struct plan_model *m)
+static void day_rows(struct arena *a, struct plan_model *m)
 {
     const struct plan_frame *f = m->f;
+    double *bed = ARENA_ARRAY(a, double, (size_t)f->p->crop_count);
+    double *one = ARENA_ARRAY(a, double, (size_t)f->p->crop_count);
+    for (int k = 0; k < f->p->crop_count; k++) {
+        bed[k] = f->p->crops[k].bed_kg_per_packed_kg;
+        one[k] = 1;
+    }
     for (int d = 0; d < f->p->day_count; d++) {
         const struct plan_day *x = &f->p->days[d];
         count_row(m, d, false, x->starts_max);
         count_row(m, d, true, x->harvests_max);
         seed_day_row(m, d, x->treat_seed_kg);
         seed_day_row(m, d, x->soak_seed_kg);
-        goods_day_row(m, d, x->harvest_bed_kg, true);
-        goods_day_row(m, d, x->wash_bed_kg, true);
-        goods_day_row(m, d, x->pack_kg, false);
+        goods_day_row(m, d, x->harvest_bed_kg, bed);
+        goods_day_row(m, d, x->wash_bed_kg, bed);
+        goods_day_row(m, d, x->pack_kg, one);
+        for (int w = 0; w < f->p->work_count; w++)
+            goods_day_row(m, d, f->p->works[w].limit[d], f->p->works[w].per_packed_kg);
     }
 }
 
@@ -273,7 +281,7 @@ struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
     goods_columns(m);
     goods_rows(m);
     end_rows(m);
-    day_rows(m);
+    day_rows(a, m);
     taken_rows(m);
     return m;
 }

@@ -166,8 +166,7 @@ double plan_cost(struct arena *a, const struct plan *plan)
         cost += plan->seed_kg[i] * f->grades[f->fills[i].grade].cost_per_kg;
     for (int i = 0; i < plan->flow_count; i++) {
         const struct plan_flow *x = &plan->flows[i];
-        int days = f->cells[x->cell].day - f->nodes[x->node].harvest_day;
-        cost += x->kg * days * p->crops[f->nodes[x->node].crop].hold_cost_per_kg_day;
+        cost += x->kg * plan_serve_cost(f, x->node, x->cell);
     }
     double *made = plan_node_kg(a, plan), *used = plan_node_used_kg(a, plan);
     for (int n = 0; n < f->node_count; n++)
@@ -231,6 +230,20 @@ int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
     }
     *out = sales;
     return sale_count;
+}
+
+int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
+                   int sale_count)
+{
+    const struct plan_frame *f = plan->f;
+    int *days = ARENA_ARRAY(a, int, (size_t)f->p->line_count + 1);
+    for (int i = 0; i < f->p->line_count; i++)
+        days[i] = f->p->lines[i].day;
+    for (int i = 0; i < sale_count; i++) {
+        int day = plan_serve_day(f, sales[i].node, f->cell_of_line[sales[i].line]);
+        if (day > days[sales[i].line]) days[sales[i].line] = day;
+    }
+    return days;
 }
 
 int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct plan_sale *sales,

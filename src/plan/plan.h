@@ -50,6 +50,9 @@ double plan_cost(struct arena *a, const struct plan *plan);
 /* Flows shared among lines: orders before forecasts of the same cell, earlier lines first. -> count
  */
 int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out);
+/* By line: the day its last goods leave; its own where none are late. */
+int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
+                   int sale_count);
 /* Whole pieces met, by line. */
 int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
                          int sale_count);

@@ -94,6 +94,10 @@ static struct result check_frame(const struct plan_problem *p)
             return wrong("groups", g, "market", "there is no such market");
         if (k->remaining_days < 0)
             return wrong("groups", g, "remaining_days", "it must be 0 or more");
+        if (k->late_days < 0 || k->late_days > PLAN_DAYS_MAX)
+            return wrong("groups", g, "late_days", "it must be from 0 to 120");
+        if (!not_negative(k->late_cost_per_kg_day))
+            return wrong("groups", g, "late_cost_per_kg_day", "it must be 0 or more");
         if (k->priority < 1 || k->priority > 9)
             return wrong("groups", g, "priority", "it must be from 1 to 9");
     }
@@ -207,6 +211,16 @@ static struct result check_wanted(const struct plan_problem *p)
         if (!(x->treat_seed_kg >= 0 && x->soak_seed_kg >= 0 && x->harvest_bed_kg >= 0 &&
               x->wash_bed_kg >= 0 && x->pack_kg >= 0 && x->starts_max >= 0 && x->harvests_max >= 0))
             return wrong("days", d, "pack_kg", "every limit must be 0 or more");
+    }
+    if (p->work_count < 0 || p->work_count > PLAN_WORKS_MAX)
+        return wrong("works", p->work_count, "code", "there may be 8 at most");
+    for (int w = 0; w < p->work_count; w++) {
+        for (int k = 0; k < p->crop_count; k++)
+            if (!not_negative(p->works[w].per_packed_kg[k]))
+                return wrong("works", w, "per_packed_kg", "it must be 0 or more");
+        for (int d = 0; d < p->day_count; d++)
+            if (!(p->works[w].limit[d] >= 0))
+                return wrong("works", w, "limit", "it must be 0 or more");
     }
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *x = &p->lines[i];

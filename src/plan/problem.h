@@ -14,7 +14,9 @@
  * taken. Product of the start may leave for market m from max(h, ready day) on, where the ready day
  * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
  * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
- * group: younger goods only. What can't be met is short, never late.
+ * group: younger goods only. Where the group takes goods late, a line is dispatched on the first
+ * day from its own on that its goods may leave, at most late_days after it. What can't be met is
+ * short.
  *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
  * packed on the harvest day; what is not wanted is not processed but counted as waste. */
@@ -23,7 +25,13 @@
 
 #include "base/result.h"
 
-enum { PLAN_DAYS_MAX = 120, PLAN_MARKETS_MAX = 8, PLAN_NEVER = 1 << 20, PLAN_NONE = -1 };
+enum {
+    PLAN_DAYS_MAX = 120,
+    PLAN_MARKETS_MAX = 8,
+    PLAN_WORKS_MAX = 8,
+    PLAN_NEVER = 1 << 20,
+    PLAN_NONE = -1
+};
 
 struct plan_market {
     const char *code;
@@ -37,6 +45,8 @@ struct plan_group {
     int market;
     int remaining_days; /* life still left on the day of dispatch, >= 0 */
     int priority;       /* 1 served first ... 9 served last */
+    int late_days;      /* a line is taken up to so many days after its own, 0: not */
+    double late_cost_per_kg_day;
 };
 
 /* Temperature kept and the days it takes; a house may grow the same crop slower or faster, or
@@ -140,6 +150,14 @@ struct plan_day {
     int starts_max, harvests_max;
 };
 
+/* Work that goods ask for on their harvest day beside harvest, washing and packing: hours of
+ * people, trimming, drying of what falls off, cooling. In any unit; a day has so much of it. */
+struct plan_work {
+    const char *code;
+    const double *per_packed_kg; /* by crop, >= 0 */
+    const double *limit;         /* by day, day_count; INFINITY: none */
+};
+
 /* Wanted: one order line, or what the forecast adds to the orders of a day (demand.h makes them).
  */
 struct plan_line {
@@ -170,10 +188,11 @@ struct plan_problem {
     const struct plan_seed_lot *seed_lots;
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
+    const struct plan_work *works;
     const struct plan_line *lines;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
-    int running_count, stock_count, seed_lot_count, taken_count, line_count;
+    int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */

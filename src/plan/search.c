@@ -17,7 +17,9 @@ struct search_prices search_prices_new(struct arena *a, const struct plan_frame 
                                   .treat = ARENA_ARRAY(a, double, days),
                                   .soak = ARENA_ARRAY(a, double, days),
                                   .bed = ARENA_ARRAY(a, double, days),
-                                  .pack = ARENA_ARRAY(a, double, days)};
+                                  .pack = ARENA_ARRAY(a, double, days),
+                                  .work =
+                                      ARENA_ARRAY(a, double, (size_t)f->p->work_count *days + 1)};
 }
 
 /* making */
@@ -150,6 +152,9 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
         if (x->is_stock) continue;
         goods_cost[n] = prices->bed[x->harvest_day] * f->p->crops[x->crop].bed_kg_per_packed_kg +
                         prices->pack[x->harvest_day];
+        for (int w = 0; w < f->p->work_count; w++)
+            goods_cost[n] += prices->work[w * f->p->day_count + x->harvest_day] *
+                             f->p->works[w].per_packed_kg[x->crop];
     }
     make_options(s, a, prices, seed_cost, seed_yield);
     make_room(s, a);

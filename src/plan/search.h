@@ -19,6 +19,7 @@ struct search_prices {
     double *grade;        /* of one kg of seed, by grade */
     double *treat, *soak; /* of one kg of seed, by day */
     double *bed, *pack;   /* of one kg of bed (harvest and washing), packed, by harvest day */
+    double *work;         /* of one unit, work * day_count + harvest day */
 };
 
 struct search_option {

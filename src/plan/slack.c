@@ -33,7 +33,11 @@ struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
     s->chambers = ARENA_ARRAY(a, int, (size_t)f->pool_count *(size_t)f->span_days + 1);
     s->days = ARENA_ARRAY(a, struct plan_day, (size_t)p->day_count);
     s->lot_kg = ARENA_ARRAY(a, double, (size_t)p->seed_lot_count + 1);
+    s->works = ARENA_ARRAY(a, double, (size_t)(p->work_count * p->day_count) + 1);
     memcpy(s->days, p->days, (size_t)p->day_count * sizeof *s->days);
+    for (int w = 0; w < p->work_count; w++)
+        for (int d = 0; d < p->day_count; d++)
+            s->works[w * p->day_count + d] = p->works[w].limit[d];
     for (int l = 0; l < p->seed_lot_count; l++)
         s->lot_kg[l] = fmax(0, f->lot_kg[l]);
     for (int q = 0; q < f->pool_count; q++)
@@ -61,6 +65,8 @@ void slack_copy(struct plan_slack *to, const struct plan_slack *from)
            (size_t)(f->pool_count * f->span_days) * sizeof *to->chambers);
     memcpy(to->days, from->days, (size_t)f->p->day_count * sizeof *to->days);
     memcpy(to->lot_kg, from->lot_kg, (size_t)f->p->seed_lot_count * sizeof *to->lot_kg);
+    memcpy(to->works, from->works,
+           (size_t)(f->p->work_count * f->p->day_count) * sizeof *to->works);
 }
 
 uint32_t slack_start_blocks(const struct plan_slack *s, int day, int harvest_day, int pool,
@@ -97,6 +103,13 @@ uint32_t slack_seed_blocks(const struct plan_slack *s, int day, int blend, doubl
     return kg < fmax(seed_kg, NOTHING_KG) - 1e-9 ? 1u << PLAN_LIMIT_SEED : 0;
 }
 
+/* Packed kg of the crop that what is left of a work lets through. */
+static double work_lets_through_kg(const struct plan_slack *s, int work, int crop, int day)
+{
+    double per_kg = s->f->p->works[work].per_packed_kg[crop];
+    return per_kg > 0 ? s->works[work * s->f->p->day_count + day] / per_kg : INFINITY;
+}
+
 uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day)
 {
     uint32_t blocks = 0;
@@ -106,6 +119,9 @@ uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_da
     if (d->harvest_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_HARVEST;
     if (d->wash_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_WASHING;
     if (d->pack_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_PACKING;
+    for (int w = 0; w < s->f->p->work_count; w++)
+        if (work_lets_through_kg(s, w, crop, harvest_day) < NOTHING_KG)
+            blocks |= 1u << (PLAN_LIMIT_WORK + w);
     return blocks;
 }
 
@@ -114,7 +130,10 @@ double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day)
     if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return INFINITY;
     const struct plan_day *d = &s->days[harvest_day];
     double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
-    return fmin(d->pack_kg, fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
+    double kg = fmin(d->pack_kg, fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
+    for (int w = 0; w < s->f->p->work_count; w++)
+        kg = fmin(kg, work_lets_through_kg(s, w, crop, harvest_day));
+    return kg;
 }
 
 void slack_take_chambers(struct plan_slack *s, int option, int count)
@@ -151,6 +170,9 @@ void slack_take_goods(struct plan_slack *s, int node, double kg)
     lower_kg(&d->harvest_bed_kg, bed_kg);
     lower_kg(&d->wash_bed_kg, bed_kg);
     lower_kg(&d->pack_kg, kg);
+    for (int w = 0; w < s->f->p->work_count; w++)
+        lower_kg(&s->works[w * s->f->p->day_count + n->harvest_day],
+                 kg * s->f->p->works[w].per_packed_kg[n->crop]);
 }
 
 struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan)

@@ -22,7 +22,8 @@ enum plan_limit {
     PLAN_LIMIT_PACKING,
     PLAN_LIMIT_WORTH, /* nothing stands in the way; the least filling of a chamber costs more than
                          the shortage */
-    PLAN_LIMIT_COUNT
+    PLAN_LIMIT_WORK,  /* the first of problem.works; the others follow */
+    PLAN_LIMIT_COUNT = PLAN_LIMIT_WORK + PLAN_WORKS_MAX
 };
 
 struct plan_slack {
@@ -30,6 +31,7 @@ struct plan_slack {
     int *chambers;         /* pool * span_days + day */
     struct plan_day *days; /* what is left of each day */
     double *lot_kg;
+    double *works; /* work * day_count + day */
 };
 
 /* What fixed starts and running lots leave. Running lots count in days only as harvested chambers:

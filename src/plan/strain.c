@@ -8,6 +8,7 @@ static const double ROUNDING_KG = 1e-5;
 
 struct strain {
     double *grade_kg, *seed_kg, *bed_kg, *pack_kg; /* by grade; by day */
+    double *work;                                  /* work * day_count + day */
 };
 
 static double kg(int64_t ug)
@@ -44,6 +45,9 @@ static void add_goods(const struct search *s, struct strain *x)
             if (node->is_stock) continue;
             x->pack_kg[node->harvest_day] += kg(w->used_ug[n]);
             x->bed_kg[node->harvest_day] += kg(w->used_ug[n]) * f->p->crops[k].bed_kg_per_packed_kg;
+            for (int i = 0; i < f->p->work_count; i++)
+                x->work[i * f->p->day_count + node->harvest_day] +=
+                    kg(w->used_ug[n]) * f->p->works[i].per_packed_kg[k];
         }
     }
 }
@@ -60,6 +64,15 @@ static bool step(double *price, double used_kg, double limit_kg, double size)
     return changed;
 }
 
+/* The most that a packed kg of any crop asks of a work: a price is of one unit of it. */
+static double dearest_work(const struct plan_frame *f, int work)
+{
+    double most = 0;
+    for (int k = 0; k < f->p->crop_count; k++)
+        most = fmax(most, f->p->works[work].per_packed_kg[k]);
+    return most;
+}
+
 bool strain_price(struct arena *scratch, const struct search *s, int round,
                   struct search_prices *prices)
 {
@@ -68,7 +81,8 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
     struct strain x = {.grade_kg = ARENA_ARRAY(scratch, double, (size_t)f->grade_count + 1),
                        .seed_kg = ARENA_ARRAY(scratch, double, days),
                        .bed_kg = ARENA_ARRAY(scratch, double, days),
-                       .pack_kg = ARENA_ARRAY(scratch, double, days)};
+                       .pack_kg = ARENA_ARRAY(scratch, double, days),
+                       .work = ARENA_ARRAY(scratch, double, (size_t)f->p->work_count *days + 1)};
     add_seed(s, &x);
     add_goods(s, &x);
     double dearest = 0, yield = 0;
@@ -91,6 +105,11 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
         changed |=
             step(&prices->bed[d], x.bed_kg[d], fmin(day->harvest_bed_kg, day->wash_bed_kg), size);
         changed |= step(&prices->pack[d], x.pack_kg[d], day->pack_kg, size);
+        for (int w = 0; w < f->p->work_count; w++) {
+            size_t at = (size_t)w * days + d;
+            changed |= step(&prices->work[at], x.work[at], f->p->works[w].limit[d],
+                            size / fmax(dearest_work(f, w), 1e-9));
+        }
     }
     return changed;
 }

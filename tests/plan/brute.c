@@ -104,10 +104,13 @@ static void draw(struct brute *b, double *forced_kg)
         arc(n, 2 + d, 2 + days + d, fmin(1e9, p->days[d].pack_kg), 0);
         for (int i = 0; i < p->line_count; i++) {
             const struct plan_line *line = &p->lines[i];
-            int left = d + p->products[line->product].life_days - line->day;
-            if (d <= line->day && left >= p->groups[line->group].remaining_days)
+            const struct plan_group *group = &p->groups[line->group];
+            int day = d > line->day ? d : line->day; /* of dispatch */
+            int left = d + p->products[line->product].life_days - day;
+            if (day <= line->day + group->late_days && left >= group->remaining_days)
                 arc(n, 2 + days + d, 2 + 2 * days + i, 1e9,
-                    crop->hold_cost_per_kg_day * (line->day - d));
+                    crop->hold_cost_per_kg_day * (day - d) +
+                        group->late_cost_per_kg_day * (day - line->day));
         }
     }
     for (int i = 0; i < p->line_count; i++)

@@ -58,6 +58,27 @@ static void too_late_while_days_are_frozen(void **state)
     assert_int_equal(all_short(*state, &h), 0);
 }
 
+static void late_where_the_group_takes_it(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    handmade_want(&h, 3, 40);
+    h.group.remaining_days = 3;
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    h.group.late_days = 1;
+    h.group.late_cost_per_kg_day = 2;
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.p, &options, &x);
+    assert_int_equal(x.short_count, 0);
+    assert_int_equal(x.met_days[0], 4);
+    /* a start at 10, ten kg of seed at 2, 40 kg a day late at 2, ten kg wasted at 0.5 */
+    assert_close(x.improvement.cost, 10 + 10 * 2 + 40 * 2 + 10 * 0.5, 1e-6);
+    h.group.late_cost_per_kg_day = 11; /* dearer than being short */
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_WORTH);
+}
+
 static void too_old_for_the_group(void **state)
 {
     struct handmade h;
@@ -186,6 +207,26 @@ static void each_daily_limit_is_named(void **state)
     day_limit(*state, PLAN_LIMIT_PACKING, tight, wide);
 }
 
+static void work_of_the_harvest_day_is_named(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.product.life_days = 1;
+    handmade_want(&h, 6, 150);
+    h.p.work_count = 1;
+    h.work_per_kg = 0.02;
+    for (int d = 0; d < h.p.day_count; d++)
+        h.work_limit[d] = 2; /* hours: for 100 kg */
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_WORK);
+    assert_int_equal(x.shorts[0].pieces, 50);
+    assert_non_null(strstr(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
+                           "no more hours can be had on"));
+    for (int d = 0; d < h.p.day_count; d++)
+        h.work_limit[d] = 3;
+    assert_int_equal(all_short(*state, &h), 0);
+}
+
 static void not_worth_a_chamber(void **state)
 {
     struct handmade h;
@@ -241,7 +282,7 @@ static void each_start_says_what_it_is_for(void **state)
 static void every_limit_has_its_word(void **state)
 {
     (void)state;
-    for (int i = 0; i < PLAN_LIMIT_COUNT; i++) {
+    for (int i = 0; i <= PLAN_LIMIT_WORK; i++) {
         assert_non_null(plan_limit_id((enum plan_limit)i));
         for (int j = 0; j < i; j++)
             assert_string_not_equal(plan_limit_id((enum plan_limit)i),
@@ -293,6 +334,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(too_late_to_grow),
         EACH(too_late_while_days_are_frozen),
+        EACH(late_where_the_group_takes_it),
         EACH(too_old_for_the_group),
         EACH(waiting_for_the_laboratory),
         EACH(every_chamber_taken),
@@ -300,6 +342,7 @@ int main(void)
         EACH(no_seed_left),
         EACH(seed_without_approval),
         EACH(each_daily_limit_is_named),
+        EACH(work_of_the_harvest_day_is_named),
         EACH(not_worth_a_chamber),
         EACH(mixed_reasons_say_so),
         EACH(each_start_says_what_it_is_for),

@@ -27,12 +27,22 @@ static int ready_day(const struct plan_problem *p, int market, int day)
 }
 
 /* Goods of a start, running lot or stock may leave for the line. */
+static int leaves_on(const struct plan_line *line, int harvest_day, int first_day)
+{
+    int day = line->day;
+    while (day < harvest_day || day < first_day)
+        day++;
+    return day;
+}
+
 static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
                       int first_day, uint32_t markets)
 {
     const struct plan_group *g = &p->groups[line->group];
-    int left = harvest_day + p->products[line->product].life_days - line->day;
-    return line->day >= harvest_day && line->day >= first_day && left >= g->remaining_days &&
+    if (first_day > p->day_count) return false;
+    int day = leaves_on(line, harvest_day, first_day);
+    int left = harvest_day + p->products[line->product].life_days - day;
+    return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
 }
 
@@ -182,6 +192,7 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         if (p->running[i].harvest_day < p->day_count)
             use[p->running[i].harvest_day].given_harvests++;
     double *taken = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
+    double *work = ARENA_ARRAY(a, double, (size_t)(p->work_count * p->day_count) + 1);
     for (int n = 0; n < x->frame->node_count; n++)
         taken[n] = x->improvement.plan->end_kg[n];
     for (int s = 0; s < x->sale_count; s++)
@@ -191,6 +202,9 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         if (node->is_stock) continue;
         use[node->harvest_day].packed_kg += taken[n];
         use[node->harvest_day].bed_kg += taken[n] * p->crops[node->crop].bed_kg_per_packed_kg;
+        for (int w = 0; w < p->work_count; w++)
+            work[w * p->day_count + node->harvest_day] +=
+                taken[n] * p->works[w].per_packed_kg[node->crop];
     }
     for (int d = 0; d < p->day_count; d++) {
         const struct plan_day *limit = &p->days[d];
@@ -206,6 +220,9 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         HOLDS(u->bed_kg <= fmin(limit->harvest_bed_kg, limit->wash_bed_kg) + EPS * 10,
               "day %d: bed harvested or washed", d);
         HOLDS(u->packed_kg <= limit->pack_kg + EPS * 10, "day %d: packed", d);
+        for (int w = 0; w < p->work_count; w++)
+            HOLDS(work[w * p->day_count + d] <= p->works[w].limit[d] + EPS * 10,
+                  "day %d: more of %s than there is", d, p->works[w].code);
     }
 }
 
@@ -312,8 +329,11 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_line *line = &p->lines[x->sales[s].line];
         const struct plan_crop *crop = &p->crops[p->products[line->product].crop];
-        int days = line->day - x->frame->nodes[x->sales[s].node].harvest_day;
-        cost += x->sales[s].kg * days * crop->hold_cost_per_kg_day;
+        const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+        const struct plan_group *group = &p->groups[line->group];
+        int day = leaves_on(line, node->harvest_day, node->ready_day[group->market]);
+        cost += x->sales[s].kg * ((day - node->harvest_day) * crop->hold_cost_per_kg_day +
+                                  (day - line->day) * group->late_cost_per_kg_day);
         made[p->products[line->product].crop] -= x->sales[s].kg;
         short_kg[x->sales[s].line] -= x->sales[s].kg;
     }

@@ -67,8 +67,16 @@ static void make_sides(struct making *m)
     p->group_count = m->size->groups;
     struct plan_group *groups = ARENA_ARRAY(m->a, struct plan_group, (size_t)p->group_count);
     for (int i = 0; i < p->group_count; i++)
-        groups[i] = (struct plan_group){code(m, "group", i), pick(m, 0, p->market_count - 1),
-                                        pick(m, 1, 3), pick(m, 1, 9)};
+        groups[i] = (struct plan_group){code(m, "group", i),
+                                        pick(m, 0, p->market_count - 1),
+                                        pick(m, 1, 3),
+                                        pick(m, 1, 9),
+                                        0,
+                                        0};
+    for (int i = 1; i < p->group_count; i += 2) {
+        groups[i].late_days = pick(m, 0, 2);
+        groups[i].late_cost_per_kg_day = between(m, 0.3, 1.2);
+    }
     p->groups = groups;
     p->class_count = m->size->classes;
     struct plan_class *classes = ARENA_ARRAY(m->a, struct plan_class, (size_t)p->class_count);
@@ -217,6 +225,17 @@ static void make_days(struct making *m)
             between(m, 100, 350), pick(m, 1, 3),      pick(m, 1, 3)};
     }
     p->days = days;
+    if (!m->size->day_limits) return;
+    struct plan_work *work = ARENA_NEW(m->a, struct plan_work);
+    double *per_kg = ARENA_ARRAY(m->a, double, (size_t)p->crop_count);
+    double *limit = ARENA_ARRAY(m->a, double, (size_t)p->day_count);
+    for (int k = 0; k < p->crop_count; k++)
+        per_kg[k] = between(m, 0, 0.05);
+    for (int d = 0; d < p->day_count; d++)
+        limit[d] = pick(m, 0, 3) == 0 ? INFINITY : between(m, 3, 12);
+    *work = (struct plan_work){"hours", per_kg, limit};
+    p->works = work;
+    p->work_count = 1;
 }
 
 static void make_lines(struct making *m)
@@ -295,6 +314,9 @@ void handmade_init(struct handmade *h)
     for (int d = 0; d < 20; d++)
         h->days[d] =
             (struct plan_day){INFINITY, INFINITY, INFINITY, INFINITY, INFINITY, INT_MAX, INT_MAX};
+    h->work = (struct plan_work){"hours", &h->work_per_kg, h->work_limit};
+    for (int d = 0; d < 20; d++)
+        h->work_limit[d] = INFINITY;
     h->p = (struct plan_problem){.first_day = 20500,
                                  .day_count = 10,
                                  .cleaning_days = 1,
@@ -312,6 +334,7 @@ void handmade_init(struct handmade *h)
                                  .seed_lots = h->lots,
                                  .taken = h->taken,
                                  .days = h->days,
+                                 .works = &h->work,
                                  .lines = h->lines,
                                  .seed_item_count = 1,
                                  .market_count = 1,

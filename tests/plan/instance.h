@@ -8,7 +8,7 @@ struct instance_size {
     int days, crops, groups, classes, chambers, lots, running, stock, taken, frozen_days;
     bool outages;    /* some chambers go out of service later on */
     bool laboratory; /* results are waited for; the second market waits longer */
-    bool day_limits; /* treating, washing, packing and counts bind now and then */
+    bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
 };
 
@@ -36,6 +36,8 @@ struct handmade {
     struct plan_stock stock[4];
     struct plan_taken taken[6];
     struct plan_day days[20];
+    struct plan_work work;
+    double work_per_kg, work_limit[20];
     struct plan_line lines[20];
     struct plan_outage outage;
     int ready_day[PLAN_MARKETS_MAX];

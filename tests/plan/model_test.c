@@ -27,6 +27,8 @@ static void make_small(struct handmade *h, uint64_t seed)
     h->crop.start_cost = (double)random_below(&r, 60);
     h->product.life_days = 1 + (int)random_below(&r, 3);
     h->lots[0].yield_factor = 0.9;
+    h->group.late_days = (int)random_below(&r, 3);
+    h->group.late_cost_per_kg_day = 0.5;
     h->p.running_count = 1;
     h->running[0] = (struct plan_running){
         "lot", 0, 0, (int)random_below(&r, 3), 30 + (double)random_below(&r, 40), 1, h->ready_day};

@@ -83,6 +83,8 @@ static void each_wrong_member_is_named(void **state)
     WRONG(h.market.transit_h = -1, "markets[0].laboratory_h");
     WRONG(h.group.market = 1, "groups[0].market");
     WRONG(h.group.remaining_days = -1, "groups[0].remaining_days");
+    WRONG(h.group.late_days = -1, "groups[0].late_days");
+    WRONG(h.group.late_cost_per_kg_day = NAN, "groups[0].late_cost_per_kg_day");
     WRONG(h.group.priority = 10, "groups[0].priority");
     WRONG(h.crop.way_count = 0, "crops[0].ways");
     WRONG(h.ways[0].grow_days = 0, "crops[0].ways");
@@ -107,6 +109,9 @@ static void each_wrong_member_is_named(void **state)
     WRONG((h.p.taken_count = 1, h.taken[0].day = 10), "taken[0].day");
     WRONG((h.p.taken_count = 1, h.taken[0].way = 1), "taken[0].way");
     WRONG(h.days[3].pack_kg = NAN, "days[3].pack_kg");
+    WRONG(h.p.work_count = 9, "works[9].code");
+    WRONG((h.p.work_count = 1, h.work_per_kg = -1), "works[0].per_packed_kg");
+    WRONG((h.p.work_count = 1, h.work_limit[9] = NAN), "works[0].limit");
     WRONG(h.lines[0].group = 1, "lines[0].group");
     WRONG(h.lines[0].pieces = -1, "lines[0].pieces");
     WRONG(h.lines[0].day = 10, "lines[0].day");
