@@ -75,7 +75,8 @@ static void fill_house(const struct world *w, const struct house *h, int day,
                        const double yield[PRODUCTS], struct evening *e)
 {
     for (int g = 0; g < GROUPS; g++)
-        e->groups[g] = (struct plan_group){"group", 0, group_remaining[g], group_priority[g]};
+        e->groups[g] = (struct plan_group){
+            .code = "group", .remaining_days = group_remaining[g], .priority = group_priority[g]};
     e->fill = (struct plan_fill){SEED_MIN_KG, SEED_MAX_KG};
     for (int k = 0; k < PRODUCTS; k++) {
         e->ways[k] = (struct plan_way){"steady", grow_days[k], STANDARD_KG_PER_KG * yield[k]};

@@ -230,7 +230,8 @@ static void the_first_in_rank_is_served_first_from_the_oldest_that_will_do(void 
 {
     struct scene s;
     scene_init(&s);
-    struct plan_group groups[2] = {{"late", 0, 0, 9}, {"strict", 0, 2, 1}};
+    struct plan_group groups[2] = {{.code = "late", .priority = 9},
+                                   {.code = "strict", .remaining_days = 2, .priority = 1}};
     s.h.p.groups = groups;
     s.h.p.group_count = 2;
     /* life 3: the strict group takes goods of day 0 on day 1, not those of day -1 */

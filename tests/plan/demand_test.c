@@ -247,7 +247,8 @@ static void wrong_input_is_named(void **state)
 static void shortages_are_ranked(void **state)
 {
     (void)state;
-    const struct plan_group groups[2] = {{"first", 0, 0, 1}, {"last", 0, 0, 9}};
+    const struct plan_group groups[2] = {{.code = "first", .priority = 1},
+                                         {.code = "last", .priority = 9}};
     const double base[1] = {3};
     struct plan_line lines[4] = {{"A", 0, 0, 0, 1, 0, 0},
                                  {NULL, 0, 0, 0, 1, 0, 0},

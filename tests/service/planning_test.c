@@ -256,10 +256,10 @@ static void a_plan_says_how_likely_each_order_is(void **state)
     struct planning_case c;
     struct safety_choice choice;
     house_open(&h);
-    seed_approved(&h);
-    order(&h, "SOON", 3, 400);
-    order(&h, "LATER", 14, 1600);
-    read_case(&h, &c);
+    plans_seed(&h);
+    plans_order(&h, "SOON", 3, 400);
+    plans_order(&h, "LATER", 14, 1600);
+    plans_read(&h, &c);
     /* no batch yet: the default spread, one batch's doubt, one barred in a hundred */
     const struct chance_crop *crop = &c.model.crops[0];
     assert_true(crop->yield_mean > 1);
