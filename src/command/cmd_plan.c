@@ -244,6 +244,8 @@ static struct result floor_of(struct cli *cli, struct view *v)
     TRY(view_floor(v, today - 27, today, &floor));
     if (cli->json) {
         cli_print_json(floor);
+    } else if (json_array_size(json_object_get(floor, "starts")) == 0) {
+        CLI_SAY(cli, "plan.floor-none", NULL);
     } else {
         print_list(cli, CLI_WORDS(cli, "plan.floor", NULL), json_object_get(floor, "starts"), 50);
     }

@@ -207,7 +207,8 @@ static void the_program_refuses_bad_input_in_one_line(void **state)
         {"seconds 1e9\nlp\n", "error 0 seconds must be a number from 0.05 to 86400\n"},
         {"seconds nan\nlp\n", "error 0 seconds must be a number from 0.05 to 86400\n"},
         {"seconds 1\ngap -1\nlp\n", "error 0 gap must be a number from 0 to 1\n"},
-        {"seconds 1\nspeed 9\nlp\n", "error 0 an option line is neither seconds, gap nor lp\n"},
+        {"seconds 1\nspeed 9\nlp\n",
+         "error 0 an option line is neither seconds, gap, bound first nor lp\n"},
         {"seconds 1\nlp\nMinimize\n x\nSubject To\n x >= y\nEnd\n",
          "error 4 a number is missing before \"y\"\n"},
     };
