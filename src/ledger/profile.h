@@ -128,6 +128,25 @@ struct planning {
     size_t holiday_count;
     struct seed_order *seed_orders;
     size_t seed_order_count;
+    struct planning_work *works;
+    size_t work_count;
+    struct late_group *late;
+    size_t late_count;
+};
+
+/* Work of a harvest day that packed goods ask for, in any unit. */
+struct planning_work {
+    const char *name;
+    int64_t a_day;               /* 1/1000 */
+    int64_t *per_t;              /* by crop of the profile: of a tonne packed, 1/1000 */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* A customer group that takes goods after their day. */
+struct late_group {
+    const char *group;
+    int64_t days, cost_per_kg_day; /* 1/1000 */
+    const struct source *source;   /* NULL: the house's own choice */
 };
 
 /* How a seed item is bought. */

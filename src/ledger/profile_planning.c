@@ -4,6 +4,8 @@
 #include "base/civil.h"
 #include "ledger/profile_inner.h"
 
+enum { PLANNING_WORKS_MAX = 8 }; /* as many as plan/problem.h takes */
+
 static struct result fill_holiday(struct profile *p, const json_t *o, const char *path,
                                   void *element)
 {
@@ -41,6 +43,81 @@ static struct result fill_seed_order(struct profile *p, const json_t *o, const c
                        "it must be a day to a year, and the lead at most a year.");
 }
 
+/* Crops that are not named ask for none of it. */
+static struct result fill_per_t(struct profile *p, const json_t *o, const char *path,
+                                struct planning_work *w)
+{
+    json_t *per_t = NULL, *value;
+    const char *item, *at = path_join(p, path, "per_t");
+    TRY(json_get_object(o, "per_t", at, JSON_NEEDED, &per_t));
+    w->per_t = ARENA_ARRAY(&p->arena, int64_t, p->crop_count + 1);
+    json_object_foreach(per_t, item, value)
+    {
+        const struct crop *crop = profile_crop(p, item);
+        bool given;
+        if (crop == NULL) {
+            return FAIL1(PROFILE_BAD, path_join(p, at, item),
+                         "no crop of the profile is called so.");
+        }
+        TRY(profile_decimal(per_t, at, item, JSON_NEEDED, &w->per_t[crop - p->crops], &given));
+        if (w->per_t[crop - p->crops] < 0) {
+            return FAIL1(PROFILE_BAD, path_join(p, at, item), "it must be 0 or more.");
+        }
+    }
+    return RESULT_OK;
+}
+
+static struct result fill_work(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"work", "a_day", "per_t", "source", NULL};
+    struct planning_work *w = element;
+    bool given;
+    TRY(json_only(o, path, "work of a day", names));
+    TRY(profile_text(p, o, path, "work", JSON_NEEDED, &w->name));
+    TRY(profile_decimal(o, path, "a_day", JSON_NEEDED, &w->a_day, &given));
+    if (w->a_day < 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "a_day"), "it must be 0 or more.");
+    }
+    TRY(fill_per_t(p, o, path, w));
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &w->source);
+}
+
+static struct result fill_late(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"group", "days", "cost_per_kg_day", "source", NULL};
+    struct late_group *l = element;
+    bool given;
+    TRY(json_only(o, path, "a group that takes goods late", names));
+    TRY(profile_text(p, o, path, "group", JSON_NEEDED, &l->group));
+    TRY(json_get_int(o, "days", path_join(p, path, "days"), JSON_NEEDED, 1, 14, &l->days));
+    TRY(profile_decimal(o, path, "cost_per_kg_day", JSON_NEEDED, &l->cost_per_kg_day, &given));
+    if (l->cost_per_kg_day < 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "cost_per_kg_day"), "it must be 0 or more.");
+    }
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &l->source);
+}
+
+/* What a profile may leave out. */
+static struct result fill_choices(struct profile *p, const json_t *o, struct planning *out)
+{
+    const char *path = "planning";
+    if (json_object_get(o, "seed_orders") != NULL) {
+        TRY(profile_each(p, o, path, "seed_orders", sizeof(struct seed_order), fill_seed_order,
+                         &out->seed_orders, &out->seed_order_count));
+    }
+    if (json_object_get(o, "works") != NULL) {
+        TRY(profile_each(p, o, path, "works", sizeof(struct planning_work), fill_work, &out->works,
+                         &out->work_count));
+    }
+    if (out->work_count > PLANNING_WORKS_MAX) {
+        return FAIL1(PROFILE_BAD, "planning.works", "there may be 8 at most.");
+    }
+    return json_object_get(o, "late") == NULL
+               ? RESULT_OK
+               : profile_each(p, o, path, "late", sizeof(struct late_group), fill_late, &out->late,
+                              &out->late_count);
+}
+
 static struct result fill_limits(struct profile *p, const json_t *o, struct planning *out)
 {
     const char *path = "planning";
@@ -69,29 +146,12 @@ static struct result fill_costs(const json_t *o, struct planning *out)
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"horizon_days",
-                                        "frozen_days",
-                                        "cleaning_days",
-                                        "soak_at",
-                                        "harvest_at",
-                                        "dispatch_at",
-                                        "lead",
-                                        "starts_a_day",
-                                        "harvests_a_day",
-                                        "treat_a_day",
-                                        "soak_a_day",
-                                        "harvest_a_day",
-                                        "wash_a_day",
-                                        "pack_a_day",
-                                        "value_per_kg",
-                                        "waste_per_kg",
-                                        "start_cost",
-                                        "hold_per_kg_day",
-                                        "change_cost",
-                                        "caution",
-                                        "holidays",
-                                        "seed_orders",
-                                        NULL};
+    static const char *const names[] = {
+        "horizon_days", "frozen_days",   "cleaning_days",   "soak_at",        "harvest_at",
+        "dispatch_at",  "lead",          "starts_a_day",    "harvests_a_day", "treat_a_day",
+        "soak_a_day",   "harvest_a_day", "wash_a_day",      "pack_a_day",     "value_per_kg",
+        "waste_per_kg", "start_cost",    "hold_per_kg_day", "change_cost",    "caution",
+        "holidays",     "seed_orders",   "works",           "late",           NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;
@@ -111,8 +171,5 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
     TRY(fill_costs(o, out));
     TRY(profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday, &out->holidays,
                      &out->holiday_count));
-    return json_object_get(o, "seed_orders") == NULL
-               ? RESULT_OK
-               : profile_each(p, o, path, "seed_orders", sizeof(struct seed_order), fill_seed_order,
-                              &out->seed_orders, &out->seed_order_count);
+    return fill_choices(p, o, out);
 }

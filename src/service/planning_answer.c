@@ -119,7 +119,8 @@ static json_t *promises_json(const struct planning_case *c, const struct plan_ou
     for (int i = 0; i < c->problem.line_count; i++) {
         const struct plan_line *line = &c->problem.lines[i];
         if (line->key != NULL) {
-            json_array_append_new(list, promise_json(c, i, line->day, outcome->met_pieces[i], a));
+            json_array_append_new(
+                list, promise_json(c, i, outcome->met_days[i], outcome->met_pieces[i], a));
         }
     }
     for (int i = 0; i < rest_count; i++) {

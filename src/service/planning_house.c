@@ -117,6 +117,15 @@ static struct result read_groups(struct reading *r)
                 r->groups[g].priority < priority ? r->groups[g].priority : priority;
         }
     }
+    const struct planning *pl = &r->profile->planning;
+    for (int g = 0; g < o->group_count; g++) {
+        for (size_t i = 0; i < pl->late_count; i++) {
+            if (strcmp(pl->late[i].group, r->group_keys[g].group) == 0) {
+                r->groups[g].late_days = (int)pl->late[i].days;
+                r->groups[g].late_cost_per_kg_day = (double)pl->late[i].cost_per_kg_day / 1000.0;
+            }
+        }
+    }
     o->groups = r->groups;
     r->out->names.group_count = (size_t)o->group_count;
     return RESULT_OK;
@@ -295,6 +304,26 @@ static void read_days(struct reading *r)
     o->days = days;
 }
 
+static void read_works(struct reading *r)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_problem *o = &r->out->problem;
+    struct plan_work *works = ARENA_ARRAY(r->arena, struct plan_work, pl->work_count + 1);
+    for (size_t w = 0; w < pl->work_count; w++) {
+        double *per_kg = ARENA_ARRAY(r->arena, double, (size_t)o->crop_count + 1);
+        double *limit = ARENA_ARRAY(r->arena, double, (size_t)o->day_count);
+        for (int k = 0; k < o->crop_count; k++) {
+            per_kg[k] = (double)pl->works[w].per_t[k] * 1e-6;
+        }
+        for (int d = 0; d < o->day_count; d++) {
+            limit[d] = (double)pl->works[w].a_day / 1000.0;
+        }
+        works[w] = (struct plan_work){pl->works[w].name, per_kg, limit};
+    }
+    o->works = works;
+    o->work_count = (int)pl->work_count;
+}
+
 struct result planning_read_house(struct reading *r)
 {
     read_markets(r);
@@ -304,5 +333,6 @@ struct result planning_read_house(struct reading *r)
     TRY(read_chamber_list(r));
     TRY(read_idle(r));
     read_days(r);
+    read_works(r);
     return RESULT_OK;
 }

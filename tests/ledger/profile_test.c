@@ -82,6 +82,10 @@ static void the_house_profile_is_read(void **state)
     assert_int_equal(profile_surface(p, "wash-line")->scope, SCOPE_RUN);
     assert_int_equal(p->planning.horizon_days, 21);
     assert_true(p->planning.wash_mg > 0);
+    assert_int_equal(p->planning.work_count, 1);
+    assert_int_equal(p->planning.works[0].a_day, 96000);
+    assert_int_equal(p->planning.works[0].per_t[profile_crop(p, "SOY") - p->crops], 16000);
+    assert_int_equal(p->planning.late_count, 0);
     profile_free(p);
 }
 
@@ -117,6 +121,12 @@ static void what_is_wrong_is_named_with_its_line(void **state)
     refused(h, "\"hold\": \"40 s\"", "\"hold\": \"0 s\"", CODE_PROFILE_BAD, "hold");
     refused(h, "\"temp\": \"85 C\"", "\"temp\": \"hot\"", CODE_DECIMAL_BAD, "temp");
     refused(h, "\"scope\": \"batch\"", "\"scope\": \"week\"", CODE_FIELD_CHOICE, "scope");
+    refused(h, "{\"MUNG\": \"14\",", "{\"BEANS\": \"14\",", CODE_PROFILE_BAD, "per_t");
+    refused(h, "{\"MUNG\": \"14\",", "{\"MUNG\": \"-14\",", CODE_PROFILE_BAD, "per_t");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"late\": [{\"group\": \"shops\", \"days\": 15, "
+            "\"cost_per_kg_day\": \"1\"}],",
+            CODE_FIELD_RANGE, "days");
     refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
     refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
     refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");

@@ -293,9 +293,45 @@ static void a_plan_says_how_likely_each_order_is(void **state)
     house_close(&h);
 }
 
+/* What the profile says of work and of late goods is in the problem, and an order met late says so.
+ */
+static void work_and_late_goods_are_planned_with(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct safety_choice choice;
+    house_open(&h);
+    plans_seed(&h);
+    plans_order(&h, "SOON", 9, 400);
+    struct late_group late = {
+        .group = "", /* that of who has none */ .days = 3, .cost_per_kg_day = 100};
+    struct profile with = *h.lg->profile;
+    with.planning.late = &late;
+    with.planning.late_count = 1;
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_int_equal(c.problem.work_count, 1);
+    assert_string_equal(c.problem.works[0].code, "hours of people");
+    assert_float_equal(c.problem.works[0].per_packed_kg[0], 0.014, 1e-12);
+    assert_float_equal(c.problem.works[0].limit[20], 96, 1e-12);
+    int group = c.problem.lines[0].group;
+    assert_string_equal(c.problem.groups[group].code, "");
+    assert_int_equal(c.problem.groups[group].late_days, 3);
+    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
+    assert_int_equal(choice.outcome.met_pieces[0], 400);
+    assert_true(choice.outcome.met_days[0] > 9); /* nothing soaked today is ready on its day */
+    json_t *command = planning_take(&c, &choice.outcome, NULL, 0, &h.arena);
+    const json_t *told = first_of(command, "promises");
+    assert_string_equal(json_string_value(json_object_get(told, "day")),
+                        plans_day(&h, choice.outcome.met_days[0]));
+    json_decref(command);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(work_and_late_goods_are_planned_with),
         cmocka_unit_test(a_house_at_rest_is_a_problem_without_demand),
         cmocka_unit_test(what_grows_is_seen_with_its_day_and_its_yield),
         cmocka_unit_test(orders_are_planned_from_approved_seed),

@@ -133,6 +133,7 @@ export interface PlanOrder extends PlanFor {
   pieces: number;
   met: number;
   rest: { pieces: number; day: string | null } | null;
+  leaves: string; /* the day its last goods go */
   chance_percent?: number;
 }
 

@@ -134,12 +134,13 @@ export function Starts({ starts }: { starts: Start[] }) {
 /* What the plan can promise each order. */
 export function Orders({ plan }: { plan: Plan }) {
   if (plan.orders.length === 0) return null;
-  const short = plan.orders.filter((o) => o.met < o.pieces);
+  const short = plan.orders.filter((o) => o.met < o.pieces || o.leaves !== o.day);
   const row = (o: Plan["orders"][number]) => (
     <li key={o.order ?? ""} class="row-tall">
-      <Mark tone={o.met < o.pieces ? "due" : "done"} />
+      <Mark tone={o.met < o.pieces || o.leaves !== o.day ? "due" : "done"} />
       <p>
-        {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.day) })}{" "}
+        {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.leaves) })}{" "}
+        {o.leaves !== o.day ? t("ui.plan.promise.late", { day: day(o.day) }) : null}{" "}
         {o.rest ? t(o.rest.day === null ? "ui.plan.promise.none" : "ui.plan.promise.rest", { n: number(o.rest.pieces), day: o.rest.day === null ? "" : day(o.rest.day) }) : null} <Chance of={o} />
       </p>
     </li>
@@ -148,7 +149,7 @@ export function Orders({ plan }: { plan: Plan }) {
     <section class="plan-list">
       <h2>{t("ui.plan.promises")}</h2>
       {short.length > 0 ? <Long rows={short.map(row)} title={t("ui.plan.promises")} /> : null}
-      <details class="chart-table no-print"><summary>{tn("ui.plan.promises.whole", plan.orders.length - short.length)}</summary><ul class="rows">{plan.orders.filter((o) => o.met >= o.pieces).map(row)}</ul></details>
+      <details class="chart-table no-print"><summary>{tn("ui.plan.promises.whole", plan.orders.length - short.length)}</summary><ul class="rows">{plan.orders.filter((o) => !short.includes(o)).map(row)}</ul></details>
     </section>
   );
 }
