@@ -88,8 +88,24 @@ export const calendar = {
 };
 
 const readings = (from, swing, low) => Array.from({ length: 40 }, (_, i) => ({ at_ms: NOW - 7 * D + i * 4 * H, value: Math.round(from + swing * Math.sin(i / 3)), ok: from + swing * Math.sin(i / 3) >= low, entry: 2900 + i }));
+const gathers = (from, step, count, value) => Array.from({ length: count }, (_, i) => ({ at_ms: from + i * step, value: value(i) }));
+const contact = {
+  from_ms: NOW - 20 * H, to_ms: NOW, known: true, low: true, giardia: 380, virus: 4001, giardia_asked: 500, virus_asked: 2000, source: "US 40 CFR 141.72",
+  worst: [{ kind: "chlorine", unit: "mg/L", value: 1200, entry: 2931 }, { kind: "ph", unit: "pH", value: 7400, entry: 2931 }, { kind: "temp", unit: "C", value: 9000, entry: 2928 }, { kind: "flow", unit: "L/min", value: null, entry: null }],
+  segments: [{ code: "TANK-2", volume_ml: 5000000, flow_ml_min: 50000, baffling: 300, t10_ms: 1800000, giardia: 310, virus: 4001 }, { code: "PIPE-2", volume_ml: 180000, flow_ml_min: 50000, baffling: 1000, t10_ms: 216000, giardia: 70, virus: 900 }],
+};
+const loop = {
+  place: "W-2", rule: "recycled", contact, periods: [contact, { from_ms: NOW - 44 * H, to_ms: NOW - 20 * H, known: true, low: false, giardia: 620, virus: 4001 }, { from_ms: NOW - 68 * H, to_ms: NOW - 44 * H, known: false, low: false, giardia: 0, virus: 0 }],
+  balance: {
+    measure: "solids", unit: "mg/L", limit: 300000, source: "House practice", changed_ms: NOW - 30 * H, next_change_ms: NOW + 18 * H, flows_read: true, leaves_ml_h: 400000, known: true, load: 9000, steady: 420000,
+    reach: "reaches", reach_ms: NOW + 7 * H, due: true, change_by_ms: NOW + 7 * H, readings: gathers(NOW - 28 * H, 4 * H, 8, (i) => 40000 + 28000 * i), forecast: gathers(NOW, 2 * H, 10, (i) => 236000 + 9000 * i),
+  },
+};
 export const waters = {
   from_ms: NOW - 7 * D, to_ms: NOW,
+  stops: [{ place: "W-2", why: "contact below what is asked", since_ms: NOW - 2 * H, entry: 2931, heard_ms: null, heard_by: null }, { place: "W-3", why: "chlorine below its limit", since_ms: NOW - 5 * H, entry: 2919, heard_ms: NOW - 4 * H, heard_by: 6 }],
+  loops: [loop],
+  duties: [{ code: "RD-W2", title: "Read the water that goes round", place: "W-2", due_ms: NOW + 3 * H, state: "due" }, { code: "WELL", title: "Inspect the water from its source to the taps", place: null, due_ms: NOW - D, state: "overdue" }],
   places: [{
     place: "W-1", product: [1, 3, 5].map((n) => ({ lot: `WASH-2078${n}`, from_ms: NOW - (7 - n) * D, to_ms: NOW - (7 - n) * D + 6 * H })),
     series: [
