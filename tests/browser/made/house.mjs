@@ -135,7 +135,7 @@ export const calc = { rows: [
     in: [number("seed_kg", "kg", "Mass of dry seed.", 0, 1e6, { needed: true }), number("expansion", "kg/kg", "Kilograms of sprouts from one of seed.", 1, 20, { default: 8 }), number("hull", "1", "Share of hulls.", 0, 1)],
     out: [{ name: "packed_kg", unit: "kg", what: "Mass to pack.", rounding: "rounded down to 0.1 kg" }, { name: "bed_kg", unit: "kg", what: "Mass of the bed at harvest." }],
     constants: [{ name: "mass_chain_expansion", value: 8, low: 5, high: 10, unit: "kg/kg", source: "between two sources on boxes and the trade", locator: "middle of the two", word: "derived" }],
-    sources: [{ text: "Mung bean crop manual", word: "published (seen)" }], cautions: ["The defaults are common practice: replace every one by the house's own weighings."], example: { seed_kg: 100 },
+    sources: [{ source: "Mung bean crop manual", word: "published (seen)" }], cautions: ["The defaults are common practice: replace every one by the house's own weighings."], example: { seed_kg: 100 },
   },
   {
     name: "hold-check", discipline: "heat", purpose: "Was a heat recipe kept, by the log on the safe side?", formula: "every probe at or above hold_c for hold_s without a break",
@@ -147,7 +147,7 @@ export const calc = { rows: [
 
 export function calcAnswer(name, inputs) {
   const row = calc.rows.find((r) => r.name === name);
-  return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
+  return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, words: name === "mass-chain" ? {} : { met: "yes, it was kept" }, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
 }
 
 export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", changes: [], state: "done", share_ppm: 1000000 } };
