@@ -11,8 +11,8 @@
  */
 enum { MOVES_AN_OPTION = 40, MOVES_LEAST = 10000, ROUNDS_MOST = 60, ALIKE_MOST = 8 };
 
-/* Heats in shares of the cost of a chamber, from bench/plan_bench: hotter starts find no better
- * plans in the same time, colder ends only stand still. */
+/* Heats in shares of the cost of a chamber, computed here by trying some on the houses of
+ * bench/plan_bench: hot ends from 0.1 to 1 differ by less than their runs do. */
 static const double HOT[] = {0.05, 0.05, 0.3, 0.05, 1}, COLD = 0.002;
 
 struct improving {
