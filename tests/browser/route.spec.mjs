@@ -131,7 +131,7 @@ test("a chamber is harvested, and goes over the line into packs", async () => {
   const kg = (text) => new RegExp(`${text} kg`);
   /* The wash water is read before a lot is in it, and since. */
   const readWater = async () => {
-    for (const place of ["W-1", "W-2"]) await record(line, "water-reading", { place, chlorine: "40", ph: "6.8", temp: "10", instrument: "CL-1" }, { sentence: /40 mg\/L/ });
+    for (const place of ["W-1", "W-2"]) await record(line, "water-reading", { place, chlorine: "40", instrument: "CL-1" }, { more: { ph: "6.8", temp: "10" }, sentence: /40 mg\/L/ });
   };
   await readWater();
   const harvested = await record(line, "harvest", { chamber: "C-05", mass: "845", instrument: "SC-1", place: "W-1" }, { more: { emptied: "Yes" }, twice: true, sentence: kg(845) });

@@ -7,7 +7,7 @@ import { dateTime, unitText } from "../base/format";
 import { entryPath } from "../base/route";
 import { t, word } from "../base/words";
 import { State } from "../parts/mark";
-import { Num, type Question } from "../parts/ask";
+import { Num, NumHead, type Question } from "../parts/ask";
 import { Person } from "../parts/person";
 import { ProblemNote, Shown } from "../parts/read";
 import { may, me } from "../shell/session";
@@ -121,7 +121,7 @@ function Rules({ rules }: { rules: Limits["rules"] }) {
       <p class="small">{t("ui.rules.how")}</p>
       <div class="wide-table" role="region" aria-label={t("ui.rules.title")} tabIndex={0}>
         <table class="ledger ledger-cards">
-          <thead><tr><th scope="col">{t("ui.rules.rule")}</th><th scope="col">{t("ui.rules.says")}</th><th scope="col">{t("ui.limits.source")}</th></tr></thead>
+          <thead><tr><th scope="col">{t("ui.rules.rule")}</th><NumHead left title={t("ui.rules.says")} ask={{ how: t("ui.rules.says.how") }} /><th scope="col">{t("ui.limits.source")}</th></tr></thead>
           <tbody>
             {rules.map((r) => (
               <tr key={`${r.rule} ${r.name}`}>

@@ -115,6 +115,7 @@ function Blocks({ board }: { board: SafetyBoard }) {
               <div>
                 <p><State tone="stopped" text={t("ui.board.stops", { place: b.place })} /> <span class="code">{b.code}</span></p>
                 <p>{b.sentence}</p>
+                <AskSentence text={b.sentence} ask={{ at: b.kind === "duty" ? "/safety/schedule" : "/safety/registers" }} />
                 <p class="small">{t(`ui.board.${b.kind}`)} · {t("ui.board.since", { when: dateTime(b.since_ms) })}</p>
               </div>
               <Do form={b.form} known={b.with as Record<string, string>} text={t(b.kind === "duty" ? "ui.board.do" : "ui.board.hand-back")} />
@@ -141,7 +142,7 @@ function Waiting({ board }: { board: SafetyBoard }) {
                   : (
                     <ul class="plain-list">
                       {w.unmet.map((c, i) => (
-                        <li key={i}><b>{c.title}:</b> <Said text={c.sentence} />{c.lot !== w.lot ? <> <a href={lotPath(c.lot)}>{c.lot}</a></> : null}</li>
+                        <li key={i}><b>{c.title}:</b> <Said text={c.sentence} /> <AskSentence text={c.sentence} ask={{ at: lotPath(c.lot) }} />{c.lot !== w.lot ? <> <a href={lotPath(c.lot)}>{c.lot}</a></> : null}</li>
                       ))}
                     </ul>
                   )}

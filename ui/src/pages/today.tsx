@@ -68,7 +68,7 @@ function Line({ line, n }: { line: TodayLine; n: number }) {
       <div class="line-text">
         <p class="line-sentence"><Said text={line.sentence} /></p>
         <By tone={line.tone} ms={line.by_ms} />
-        <AskSentence text={line.sentence} ask={restsOn(line.go)} />
+        <AskSentence text={line.sentence} ask={restsOn(line.go) ?? { at: target(line.go) }} />
       </div>
       <a class="act line-act" href={target(line.go)}>{line.verb}</a>
     </li>

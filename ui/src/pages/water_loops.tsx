@@ -5,7 +5,7 @@ import type { WaterBalance, WaterContact, WaterLoop, Waters } from "../api/types
 import { dateTime, number, unitText } from "../base/format";
 import { entryPath, recordPath } from "../base/route";
 import { t } from "../base/words";
-import { NumHead } from "../parts/ask";
+import { Num, NumHead } from "../parts/ask";
 import { Chart, type ChartData } from "../parts/chart";
 import { Mark, State } from "../parts/mark";
 
@@ -37,7 +37,7 @@ function Worth({ title, milli, asked, most }: { title: string; milli: number; as
     <div class="ct-row">
       <span>{title}</span>
       <Bar milli={milli} asked={asked} low={milli < asked} />
-      <span class="figure">{t("ui.waters.of", { value: decimals(milli, most), asked: decimals(asked, most) })}</span>
+      <Num value={t("ui.waters.of", { value: decimals(milli, most), asked: decimals(asked, most) })} ask={{ title, how: t("ui.waters.contact.how"), calc: "ct-credit" }} />
     </div>
   );
 }
@@ -147,14 +147,15 @@ function sayReach(b: WaterBalance): string {
 function Balance({ place, b }: { place: string; b: WaterBalance }) {
   const data = useMemo(() => chartOf(b), [b]);
   const last = b.readings[b.readings.length - 1];
+  const known = (title: string) => ({ title, how: t("ui.waters.balance.how"), calc: "water-balance" });
   return (
     <section>
       <h3>{t(`ui.waters.${b.measure}`)} <State tone={b.reach === "above" ? "stopped" : b.due ? "due" : b.known ? "done" : "waiting"} text={b.due && b.change_by_ms !== null ? t("ui.waters.change.by", { when: dateTime(b.change_by_ms) }) : t(b.known ? "ui.waters.change.none" : "ui.waters.reach.more")} /></h3>
       <p>{sayReach(b)}</p>
       <dl class="pairs">
-        {last ? <><dt>{t("ui.waters.last")}</dt><dd class="figure">{value(b, last.value)} · {dateTime(last.at_ms)}</dd></> : null}
-        {b.steady !== null ? <><dt>{t("ui.waters.steady")}</dt><dd class="figure">{value(b, b.steady)}</dd></> : null}
-        <dt>{t("ui.waters.leaves")}</dt><dd class="figure">{b.flows_read ? `${number(b.leaves_ml_h / 1000)} L/h` : t("ui.waters.leaves.none")}</dd>
+        {last ? <><dt>{t("ui.waters.last")}</dt><dd class="figure"><Num value={value(b, last.value)} ask={known(t("ui.waters.last"))} /> · {dateTime(last.at_ms)}</dd></> : null}
+        {b.steady !== null ? <><dt>{t("ui.waters.steady")}</dt><dd class="figure"><Num value={value(b, b.steady)} ask={known(t("ui.waters.steady"))} /></dd></> : null}
+        <dt>{t("ui.waters.leaves")}</dt><dd class="figure">{b.flows_read ? <Num value={`${number(b.leaves_ml_h / 1000)} L/h`} ask={known(t("ui.waters.leaves"))} /> : t("ui.waters.leaves.none")}</dd>
         <dt>{t("ui.waters.changed")}</dt><dd>{b.changed_ms !== null ? dateTime(b.changed_ms) : t("ui.waters.changed.never")}</dd>
         {b.next_change_ms !== null ? <><dt>{t("ui.waters.next")}</dt><dd>{dateTime(b.next_change_ms)}</dd></> : null}
       </dl>

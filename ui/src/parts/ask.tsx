@@ -23,6 +23,7 @@ export interface Asked {
   with?: string;
   figures?: string[]; /* of a sentence, when it is asked as a whole */
   part?: boolean; /* the entries hold more than this number */
+  at?: string; /* the page where what it rests on stands, where that is more than one thing */
 }
 
 export type Question = Omit<Asked, "value">;
@@ -67,9 +68,9 @@ export function AskSentence({ text, ask: asked }: { text: string; ask: Omit<Ques
 }
 
 /* The head of a column whose numbers are all known in one way: they are asked there. */
-export function NumHead({ title, ask: asked }: { title: string; ask: Omit<Question, "title"> }) {
+export function NumHead({ title, ask: asked, left }: { title: string; ask: Omit<Question, "title">; left?: boolean }) {
   return (
-    <th scope="col" class="right">
+    <th scope="col" class={left ? undefined : "right"}>
       <button type="button" class="num num-plain" aria-haspopup="dialog" aria-label={t("ui.ask.label.column", { what: title })} onClick={() => ask({ ...asked, title, value: "" })}>
         {title}
       </button>
@@ -211,6 +212,7 @@ export function AskDialog() {
           </dl>
         </section>
       ) : null}
+      {asked.at ? <p><a href={asked.at} onClick={closeAsked}>{t("ui.ask.stands")}</a></p> : null}
       {asked.calc ? <Computed name={asked.calc} /> : null}
       {asked.about ? <Known key={`${asked.about} ${String(asked.of)} ${asked.with ?? ""}`} asked={asked} /> : null}
     </Dialog>
