@@ -296,7 +296,9 @@ test("the figures of a sentence on Today are asked beside it, and lead to what t
     await dialog.getByRole("link", { name: "Line 3150" }).waitFor();
     await page.keyboard.press("Escape");
     await dialog.waitFor({ state: "detached" });
-    assert.equal(await lines.filter({ hasText: "wait for a review" }).getByRole("button").count(), 0);
+    /* What rests on more than one thing leads to the page where they stand. */
+    await lines.filter({ hasText: "wait for a review" }).getByRole("button", { name: /^Ask its figures/ }).click();
+    assert.equal(await dialog.getByRole("link", { name: "What it rests on stands here" }).getAttribute("href"), "/safety#review");
   });
 });
 
