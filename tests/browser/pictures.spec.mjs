@@ -65,9 +65,10 @@ before(async () => {
     { name: "trace", path: `/trace?code=${rinsed}&direction=forward` }, { name: "trace-back", path: `/trace?code=${code}&direction=back` }, { name: "trace-alone", path: `/trace?code=${alone}&direction=forward` },
     { name: "recall", path: `/recall/${code}` }, { name: "safety", path: "/safety" }, { name: "schedule", path: "/safety/schedule" },
     { name: "samples", path: "/safety/samples" }, { name: "water", path: "/safety/water" }, { name: "treatment", path: `/treatments/${load}` },
+    { name: "registers", path: "/safety/registers" }, { name: "complaints", path: "/safety/complaints" }, { name: "unit", path: `/units/${code}-0001` },
     { name: "packing", path: "/packing" }, { name: "keeping", path: "/keeping" },
     { name: "papers", path: "/papers" }, { name: "files", path: "/papers/files" }, { name: "orders", path: "/plan/orders" }, { name: "floor", path: "/plan/floor" }, { name: "lines", path: "/plan/day" },
-    { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example },
+    { name: "daybook", path: "/daybook?day=all" }, { name: "entry", path: entry }, { name: "calc", path: "/work-it-out/mass-chain", act: example }, { name: "calc-list", path: "/work-it-out" },
     { name: "people", path: "/people" }, { name: "me", path: "/me" }, { name: "record", path: "/record" }, { name: "record-harvest", path: "/record/harvest?chamber=C-05" },
   ];
 });
