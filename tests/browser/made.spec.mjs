@@ -302,6 +302,19 @@ test("the figures of a sentence on Today are asked beside it, and lead to what t
   });
 });
 
+test("contact that is not known is not shown as none", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/safety/water`);
+    await settle(page);
+    const loop = (place) => page.locator(".loop").filter({ has: page.getByRole("heading", { name: place }) });
+    await loop("W-4").getByText("not known", { exact: true }).waitFor();
+    assert.equal(await loop("W-2").locator(".ct-bar").count(), 2);
+    assert.equal(await loop("W-4").locator(".ct-bar").count(), 0);
+  });
+});
+
 test("the picture of a trace fits the width; buttons and keys bring it closer", async () => {
   await withMade(async (made, context) => {
     made.person = 1;

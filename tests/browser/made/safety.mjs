@@ -104,7 +104,7 @@ const loop = {
 export const waters = {
   from_ms: NOW - 7 * D, to_ms: NOW,
   stops: [{ place: "W-2", why: "contact below what is asked", since_ms: NOW - 2 * H, entry: 2931, heard_ms: null, heard_by: null }, { place: "W-3", why: "chlorine below its limit", since_ms: NOW - 5 * H, entry: 2919, heard_ms: NOW - 4 * H, heard_by: 6 }],
-  loops: [loop],
+  loops: [loop, { place: "W-4", rule: "recycled", contact: { ...contact, known: false, low: false, giardia: 0, virus: 0, worst: [], segments: [] }, periods: [], balance: null }],
   duties: [{ code: "RD-W2", title: "Read the water that goes round", place: "W-2", due_ms: NOW + 3 * H, state: "due" }, { code: "WELL", title: "Inspect the water from its source to the taps", place: null, due_ms: NOW - D, state: "overdue" }],
   places: [{
     place: "W-1", product: [1, 3, 5].map((n) => ({ lot: `WASH-2078${n}`, from_ms: NOW - (7 - n) * D, to_ms: NOW - (7 - n) * D + 6 * H })),

@@ -95,9 +95,13 @@ function Contact({ c, periods }: { c: WaterContact; periods: WaterLoop["periods"
     <section>
       <h3>{t("ui.waters.contact")} <State tone={tone} text={t(c.low ? "ui.waters.contact.low" : c.known ? "ui.waters.contact.enough" : "ui.waters.contact.unknown")} /></h3>
       <p class="small">{t("ui.waters.since", { when: dateTime(c.from_ms) })} · {c.source}</p>
-      <Worth title={t("ui.waters.giardia")} milli={c.giardia} asked={c.giardia_asked} most={GIARDIA_MOST} />
-      <Worth title={t("ui.waters.virus")} milli={c.virus} asked={c.virus_asked} most={VIRUS_MOST} />
-      <Worst c={c} />
+      {c.known || c.low ? ( /* nothing known is not nothing */
+        <>
+          <Worth title={t("ui.waters.giardia")} milli={c.giardia} asked={c.giardia_asked} most={GIARDIA_MOST} />
+          <Worth title={t("ui.waters.virus")} milli={c.virus} asked={c.virus_asked} most={VIRUS_MOST} />
+        </>
+      ) : null}
+      {c.worst.some((w) => w.value !== null) ? <Worst c={c} /> : null}
       {c.segments.length > 0 ? <Tanks c={c} /> : <p>{t("ui.waters.tanks.none")}</p>}
       {periods.length > 1 ? (
         <details>
