@@ -189,7 +189,7 @@ static struct result make_before(struct cli *cli, struct asked *q)
     }
     struct planning_case *standing = ARENA_NEW(&cli->arena, struct planning_case);
     *standing = q->as_is;
-    standing->problem = planning_standing(&cli->arena, &q->as_is.problem);
+    standing->problem = planning_standing(&q->as_is.problem);
     return planning_at_once(standing, &cli->arena, &q->before);
 }
 

@@ -157,7 +157,7 @@ static struct result make_before(struct work *w, double seconds)
         w->before = choice.outcome;
         return RESULT_OK;
     }
-    standing.problem = planning_standing(w->a, &w->as_is.problem);
+    standing.problem = planning_standing(&w->as_is.problem);
     struct planning_case *kept = ARENA_NEW(w->a, struct planning_case);
     *kept = standing;
     return planning_at_once(kept, w->a, &w->before);

@@ -380,24 +380,10 @@ static void keep_frozen(struct arena *a, struct plan_problem *p)
     p->taken_count = count;
 }
 
-struct plan_problem planning_standing(struct arena *a, const struct plan_problem *p)
+struct plan_problem planning_standing(const struct plan_problem *p)
 {
     struct plan_problem q = *p;
     q.frozen_days = q.day_count;
-    const struct plan_frame *f = plan_frame_make(a, &q);
-    struct plan_taken *taken = copied(a, NULL, 0, p->taken_count, sizeof *taken);
-    int count = 0;
-    for (int i = 0; i < p->taken_count; i++) {
-        bool dropped = false;
-        for (int k = 0; k < f->drop_count; k++) {
-            dropped = dropped || f->drops[k].taken == i;
-        }
-        if (!dropped) {
-            taken[count++] = p->taken[i];
-        }
-    }
-    q.taken = taken;
-    q.taken_count = count;
     return q;
 }
 

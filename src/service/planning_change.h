@@ -36,7 +36,7 @@ const char *planning_keep_id(enum planning_keep keep);
 MUST_USE struct result planning_change(struct store *s, const struct profile *p, struct arena *a,
                                        const struct planning_wish *wish, struct planning_case *out);
 /* The problem in which nothing is started but what is taken: what the plan in force gives as things
- * stand now. Taken starts that can't be made any more are left out. */
-struct plan_problem planning_standing(struct arena *a, const struct plan_problem *p);
+ * stand now. Taken starts that can't be made any more stand among its plan's dropped. */
+struct plan_problem planning_standing(const struct plan_problem *p);
 
 #endif

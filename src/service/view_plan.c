@@ -84,7 +84,7 @@ static struct result standing_json(struct view *v, json_t **out)
         return RESULT_OK; /* no market, no chamber, no customer yet */
     }
     TRY(r);
-    c->problem = planning_standing(v->arena, &c->problem);
+    c->problem = planning_standing(&c->problem);
     TRY(planning_at_once(c, v->arena, &outcome));
     planning_seed(c, &outcome, v->profile, v->arena, &why);
     *out = planning_json(c, &outcome, v->arena, v->lang);

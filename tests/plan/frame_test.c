@@ -157,6 +157,16 @@ static void fixed_starts_take_chambers_and_seed(void **state)
     assert_int_equal(f->drops[0].reason, PLAN_DROP_SEED);
     assert_true(f->options[0].is_replacement);
     assert_int_equal(plan_dropped(f, 1, 0), 3);
+    /* 10 g too little is still weighed out, 100 g of 20 kg is not */
+    h.p.taken_count = 2;
+    h.lots[0].kg = 12;
+    h.lots[1].kg = 15 + 20 - 12 - 0.01;
+    assert_int_equal(framed(*state, &h)->drop_count, 0);
+    h.lots[1].kg = 15 + 20 - 12 - 0.1;
+    f = framed(*state, &h);
+    assert_int_equal(f->drop_count, 1);
+    assert_int_equal(f->drops[0].taken, 1);
+    assert_int_equal(f->drops[0].reason, PLAN_DROP_SEED);
 }
 
 static void starts_that_cannot_be_are_no_options(void **state)

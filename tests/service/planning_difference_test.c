@@ -103,7 +103,7 @@ static void a_replan_keeps_what_is_taken(void **state)
     plans_order(&h, "O-2", 16, 500);
     plans_read(&h, &c);
     struct planning_case kept = c, wished = c;
-    kept.problem = planning_standing(&h.arena, &c.problem);
+    kept.problem = planning_standing(&c.problem);
     plan(&kept, &standing);
     assert_ok(plans_change(&h, &wished, "{'keep':'most'}"));
     plan(&wished, &again);
