@@ -358,10 +358,5 @@ struct result view_order(struct view *v, const char *key, json_t **out)
     if (r.code == CODE_OK) {
         r = add_shipments(v, key, shipments);
     }
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }
