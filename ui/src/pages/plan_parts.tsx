@@ -1,9 +1,10 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
-import { addDays, day, mass, number } from "../base/format";
+import { addDays, DASH, day, mass, number } from "../base/format";
 import { t, tn } from "../base/words";
 import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
+import { limitName } from "../plan/draw";
 import { type DayBar, FULL, type Limit, SIGN_ORDER, type Strip } from "../plan/layout";
 import { isNow, shown } from "../shell/day";
 import { today } from "../shell/session";
@@ -241,20 +242,20 @@ export function UseTable({ strips, first }: { strips: Strip[]; first: string }) 
 export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
   if (limits.length === 0) return null;
   const isMass = (l: Limit) => ["treat", "soak", "harvest", "wash", "pack"].includes(l.name);
-  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : number(v));
+  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : l.name === "work" ? number(v / 1000, 1, 0) : number(v));
   return (
     <details class="chart-table">
       <summary>{t("ui.plan.limits")}</summary>
       <div class="wide-table" role="region" aria-label={t("ui.plan.limits")} tabIndex={0}>
         <table class="ledger">
-          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name} title={t(`ui.plan.limit.${l.name}`)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
+          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name + l.work} title={limitName(l)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
           <tbody>
             {plan.capacity.map((c, i) => (
               <tr key={c.day}>
                 <th scope="row">{day(c.day)}</th>
                 {limits.map((l) => {
                   const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
-                  return <td key={l.name} class="right">{text(l, d.used)}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
+                  return <td key={l.name + l.work} class="right">{l.name !== "work" ? text(l, d.used) : d.limit + d.used === 0 ? DASH : t("ui.plan.limit.of", { used: text(l, d.used), limit: text(l, d.limit) })}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
                 })}
               </tr>
             ))}
