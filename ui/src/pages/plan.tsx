@@ -176,7 +176,7 @@ export function PlanPage() {
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>
           <a class="button" href="/plan/orders">{t("ui.orders.title")}</a>
-          <a class="button" href="/plan/day">{t("ui.plan.day")}</a>
+          <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
           <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
         </nav>
       </header>
