@@ -176,6 +176,40 @@ test("a plan is taken: one entry, its starts on the soak sheet, and what orders 
   assert.deepEqual(faults, []);
 });
 
+test("why a start went otherwise is told from the list, stands in it, and is counted by reason", async () => {
+  await go(page, "/plan/floor");
+  const tell = page.getByRole("link", { name: /^Tell why/ });
+  const count = await tell.count();
+  assert.ok(count > 0);
+  const [, place, of] = (await tell.first().getAttribute("aria-label")).match(/^Tell why: (\S+), (.+)$/);
+  await tell.first().focus();
+  await page.keyboard.press("Enter");
+  await page.getByRole("heading", { name: "Start otherwise than planned" }).waitFor();
+  await page.locator(".choices-big button").filter({ hasText: "people were short" }).click();
+  await page.getByRole("button", { name: /more things? may be said/ }).click();
+  await page.getByLabel("Note").fill("two at home");
+  await page.getByRole("button", { name: "Read it back" }).click();
+  assert.match(await page.locator(".confirm-sentence").textContent(), new RegExp(`Start in ${place} on .*went otherwise than planned: people were short; two at home`));
+  await page.getByRole("button", { name: "Record it" }).click();
+  await page.locator(".done").waitFor();
+  await go(page, "/plan/floor");
+  assert.equal(await tell.count(), count - 1);
+  const row = page.locator(".rows li").filter({ hasText: "two at home" });
+  assert.match(await row.textContent(), new RegExp(`${place}.*people were short: two at home`, "s"));
+  assert.equal(await row.getByRole("link", { name: /^Tell why/ }).count(), 0);
+  const reasons = page.getByRole("region", { name: "Why it went otherwise" });
+  const counts = async (name) => (await reasons.locator("tr").filter({ hasText: name }).locator("td").allTextContents()).slice(0, 4).map(Number);
+  assert.equal((await counts("people were short")).reduce((n, x) => n + x, 0), 1, of);
+  assert.equal((await counts("nobody told why")).reduce((n, x) => n + x, 0), await page.evaluate(async () => {
+    const path = document.querySelector("main") && performance.getEntriesByType("resource").map((r) => r.name).filter((n) => n.includes("/plan/floor?")).pop();
+    const floor = await (await fetch(path)).json();
+    return floor.starts.filter((s) => !["kept", "waiting"].includes(s.kind) && s.departure === null).length;
+  }));
+  assert.deepEqual(await axe(page), []);
+  assert.deepEqual((await walk(page)).faults, []);
+  assert.deepEqual(faults, []);
+});
+
 test("200 chambers stay one picture, at every width, in words as well, and on one printed page", async () => {
   await shut();
   await open(200, 2);

@@ -148,6 +148,30 @@ static void orders_are_planned_from_approved_seed(void **state)
     house_close(&h);
 }
 
+/* A start that got 80 of 100 kg: chances count on 20 of 1100 kg less, after ten as planned. */
+static void seed_that_starts_do_not_get_goes_into_chances(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        assert_true(c.model.crops[k].seed_less == 0);
+    }
+    house_take(&h,
+               "{'kind':'plan-take','starts':[{'day':'%s','place':'C1','item':'MUNG','seed':"
+               "'100 kg','grow_days':7}]}",
+               plans_day(&h, 0));
+    house_grow(&h, "C1", "80 kg");
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        bool mung = strcmp(c.problem.crops[k].code, "MUNG") == 0;
+        assert_true(fabs(c.model.crops[k].seed_less - (mung ? 20.0 / 1100.0 : 0)) < 1e-9);
+    }
+    house_close(&h);
+}
+
 static void a_plan_taken_is_kept_when_planned_again(void **state)
 {
     (void)state;
@@ -361,6 +385,7 @@ int main(void)
         cmocka_unit_test(a_house_at_rest_is_a_problem_without_demand),
         cmocka_unit_test(what_grows_is_seen_with_its_day_and_its_yield),
         cmocka_unit_test(orders_are_planned_from_approved_seed),
+        cmocka_unit_test(seed_that_starts_do_not_get_goes_into_chances),
         cmocka_unit_test(a_plan_taken_is_kept_when_planned_again),
         cmocka_unit_test(what_comes_too_late_is_short_with_its_reason),
         cmocka_unit_test(seed_that_is_held_or_not_approved_serves_nobody),

@@ -153,13 +153,14 @@ export function calcAnswer(name, inputs) {
 export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", changes: [], state: "done", share_ppm: 1000000 } };
 for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9, made: i % 14 < 6 });
 
-const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, ...more, sentence });
+const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, departure: null, ...more, sentence });
 export const floor = {
   from: addDays(DAY, -27), to: DAY,
-  crops: [{ item: "MUNG", planned: 20, kept: 14, filled: 2, moved_chamber: 1, moved_day: 1, gone: 1, added: 1, waiting: 1, seed_diff_g: -1250, emptied: 9, harvest_days: 4, harvest_ppm: 955000 }, { item: "SOY", planned: 4, kept: 4, filled: 0, moved_chamber: 0, moved_day: 0, gone: 0, added: 0, waiting: 0, seed_diff_g: 0, emptied: 0, harvest_days: 0, harvest_ppm: null }],
+  crops: [{ item: "MUNG", planned: 20, kept: 14, filled: 2, moved_chamber: 1, moved_day: 1, gone: 1, added: 1, waiting: 1, seed_diff_g: -1250, seed_counted_ppm: 992300, emptied: 9, harvest_days: 4, harvest_ppm: 955000 }, { item: "SOY", planned: 4, kept: 4, filled: 0, moved_chamber: 0, moved_day: 0, gone: 0, added: 0, waiting: 0, seed_diff_g: 0, seed_counted_ppm: 1000000, emptied: 0, harvest_days: 0, harvest_ppm: null }],
+  reasons: [{ reason: null, filled: 1, moved: 1, gone: 0, added: 1 }, { reason: "people-short", filled: 0, moved: 0, gone: 1, added: 0 }, { reason: "seed-short", filled: 1, moved: 1, gone: 0, added: 0 }],
   starts: [
     floorStart("waiting", { day: DAY, made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-09, 2026-03-11: MUNG, 105 kg, is still to be started."),
-    floorStart("filled", { made_g: 95000 }, "C-03, 2026-03-02: MUNG, 95.0 kg instead of 105 kg."), floorStart("moved-chamber", { made_place: "C-07" }, "C-03, 2026-03-02: MUNG was started in C-07 instead."),
+    floorStart("filled", { made_g: 95000, departure: { reason: "seed-short", what: "one sack torn", entry: 3110, by: 4 } }, "C-03, 2026-03-02: MUNG, 95.0 kg instead of 105 kg."), floorStart("moved-chamber", { made_place: "C-07" }, "C-03, 2026-03-02: MUNG was started in C-07 instead."),
     floorStart("gone", { made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-05, 2026-03-02: MUNG, 105 kg, was not started."), floorStart("added", { planned_g: null, due: null }, "C-11, 2026-03-02: MUNG, 105 kg, was started without a plan."), floorStart("kept", {}, "C-03, 2026-03-02: MUNG, 105 kg, as planned."),
   ],
 };

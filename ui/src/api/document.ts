@@ -1066,11 +1066,24 @@ export interface components {
                 waiting: number;
                 /** @description mean, of those started */
                 seed_diff_g: number;
+                /** @description of the seed planned, what the next plan's rehearsal counts on: learned from the last 28 days */
+                seed_counted_ppm: number;
                 emptied: number;
                 /** @description mean, later than planned, in tenths */
                 harvest_days: number;
                 /** @description of what the seed gives by the standard */
                 harvest_ppm: number | null;
+            }[];
+            reasons: {
+                /**
+                 * @description null: nobody told
+                 * @enum {unknown}
+                 */
+                reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise" | null;
+                filled: number;
+                moved: number;
+                gone: number;
+                added: number;
             }[];
             starts: {
                 /** @enum {unknown} */
@@ -1087,6 +1100,14 @@ export interface components {
                 harvested: string | null;
                 harvest_g: number | null;
                 expected_g: number | null;
+                /** @description why it went otherwise, as told last */
+                departure: {
+                    /** @enum {unknown} */
+                    reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise";
+                    what: string | null;
+                    entry: number;
+                    by: number;
+                } | null;
                 sentence: string;
             }[];
         };
