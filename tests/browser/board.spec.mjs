@@ -104,6 +104,40 @@ test("a new plan stands beside the one taken: in figures, as a picture, in words
   assert.deepEqual(await axe(page), []);
 });
 
+test("how sure orders are to be met is chosen, goes to the job and no further, and is said beside what comes of it", async () => {
+  await workOut();
+  const chance = async () => (await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job)).plan.chance;
+  const cheapest = await chance();
+  await page.getByText("Planned for the least cost.").waitFor();
+  const sure = page.getByLabel("How sure should orders be met?");
+  await sure.focus();
+  for (let i = 0; i < 4; i++) await page.keyboard.press("ArrowDown");
+  assert.equal(await sure.inputValue(), "990000");
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), "Work out anew");
+  await page.keyboard.press("Enter");
+  await page.getByText(/Asked to meet 99\s%/).waitFor({ timeout: 60000 });
+  await page.getByRole("button", { name: "Stop here" }).click({ timeout: 2000 }).catch(() => undefined);
+  await page.getByRole("button", { name: "Work out anew" }).waitFor({ timeout: 60000 });
+  const job = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job);
+  assert.equal(job.service_ppm, 990000);
+  const error = 3 * Math.hypot(job.plan.chance.share_error_ppm, cheapest.share_error_ppm);
+  assert.ok(job.plan.chance.share_ppm >= cheapest.share_ppm - error, `${job.plan.chance.share_ppm} after ${cheapest.share_ppm}`);
+  assert.equal(await page.getByText("That is less than was asked").count(), job.plan.chance.share_ppm < 990000 ? 1 : 0);
+  const expected = page.getByRole("button", { name: /^Share of what is wanted that is met/ });
+  assert.match(await page.locator(".plan-sure-of").textContent(), /Expected to be met: [\d.]+\s%/);
+  await expected.click();
+  assert.match(await page.getByRole("dialog").textContent(), /Futures/);
+  await page.keyboard.press("Escape");
+  assert.deepEqual(await axe(page), []);
+  await workOut(); /* chosen anew it is the job's, as long as that stands */
+  await page.evaluate(async () => fetch("/api/v1/plan", { method: "POST", headers: { "X-Plumule": "1", "Content-Type": "application/json" }, body: '{"seconds":0}' }));
+  await page.waitForFunction(async () => (await (await fetch("/api/v1/plan")).json()).job.state === "done");
+  await go(page, "/plan");
+  await page.getByText("Planned for the least cost.").waitFor();
+  assert.equal(await sure.inputValue(), "0");
+});
+
 test("what if changes nothing of the record, is shown beside the plan as it is, and can't be taken", async () => {
   const before = await head();
   await go(page, "/plan");

@@ -150,7 +150,7 @@ export function calcAnswer(name, inputs) {
   return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, words: name === "mass-chain" ? {} : { met: "yes, it was kept" }, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
 }
 
-export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", changes: [], state: "done", share_ppm: 1000000 } };
+export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000 } };
 for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9, made: i % 14 < 6 });
 
 const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, departure: null, ...more, sentence });
@@ -197,6 +197,10 @@ export function plan(count) {
   };
   return {
     first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
+    chance: {
+      futures: 1000, share_ppm: 973000, share_error_ppm: 900, short_g: 1450000, waste_g: 320000, cost: 1310, cost_error: 22, safety: [{ item: "MUNG", milli: 1250 }],
+      lines: [["41-2", 710000, "open"], ["41-3", 960000, "certain"]].map(([order, met_ppm, word]) => ({ order, item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met_ppm, share_ppm: met_ppm, word, sentence: "" })),
+    },
     dropped: [], chambers: count, sums, before: { ...sums, met: 97400, starts: starts.length }, difference,
     orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, leaves: addDays(DAY, 5), chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null, leaves: addDays(DAY, 5), chance_percent: 96 }],
     purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],

@@ -865,6 +865,8 @@ export interface components {
              * @enum {unknown}
              */
             keep?: "most" | "balance" | "best";
+            /** @description share of what is wanted that is to be met; 0: whatever costs least */
+            service_ppm?: number;
             /** @description what if: chamber-out, chambers, temperature, life, order, seed, limit */
             changes?: {
                 [key: string]: unknown;
@@ -931,6 +933,8 @@ export interface components {
             trial: boolean;
             /** @enum {unknown} */
             keep: "most" | "balance" | "best";
+            /** @description share of what is wanted that was asked for; 0: whatever costs least */
+            service_ppm: number;
             changes: {
                 [key: string]: unknown;
             }[];

@@ -189,6 +189,7 @@ export interface Plan {
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */
   difference?: PlanDifference;
+  chance?: Shapes["Plan"]["chance"];
 }
 
 export interface PlanChange {

@@ -1,6 +1,6 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
-import { addDays, DASH, day, mass, number } from "../base/format";
+import { addDays, DASH, day, mass, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
 import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
@@ -24,6 +24,27 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
 
 function Chance({ of }: { of: { chance_percent?: number } }) {
   return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+}
+
+/* What comes of the plan in many futures, beside what was asked for. */
+export function Sure({ plan, asked }: { plan: Plan; asked: number }) {
+  const c = plan.chance;
+  if (!c) return null;
+  const share = percent(c.share_ppm);
+  const orders = c.lines.filter((l) => l.order !== null);
+  const certain = orders.filter((l) => l.word === "certain").length;
+  const inputs = [
+    { name: t("ui.plan.sure.futures"), value: number(c.futures) }, { name: t("ui.plan.sure.short"), value: mass(c.short_g * 1000) },
+    { name: t("ui.plan.sure.waste"), value: mass(c.waste_g * 1000) }, { name: t("ui.plan.sure.error"), value: percent(c.share_error_ppm, 2) },
+  ];
+  return (
+    <p class="plan-sure-of">
+      {t(asked === 0 ? "ui.plan.sure.cheapest" : "ui.plan.sure.asked", { share: percent(asked) })}{" "}
+      {t("ui.plan.sure.expected")} <Num plain value={share} ask={{ title: t("ui.plan.sure.share"), how: t("ui.plan.sure.how"), inputs }} />.{" "}
+      {c.share_ppm < asked ? <b>{t("ui.plan.sure.less")}</b> : null}{" "}
+      {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
+    </p>
+  );
 }
 
 function ShortRow({ s }: { s: Plan["shorts"][number] }) {
