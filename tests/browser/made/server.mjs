@@ -103,7 +103,7 @@ export class Made {
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
-    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
+    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));

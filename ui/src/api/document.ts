@@ -865,6 +865,8 @@ export interface components {
              * @enum {unknown}
              */
             keep?: "most" | "balance" | "best";
+            /** @description share of what is wanted that is to be met; 0: whatever costs least */
+            service_ppm?: number;
             /** @description what if: chamber-out, chambers, temperature, life, order, seed, limit */
             changes?: {
                 [key: string]: unknown;
@@ -931,6 +933,8 @@ export interface components {
             trial: boolean;
             /** @enum {unknown} */
             keep: "most" | "balance" | "best";
+            /** @description share of what is wanted that was asked for; 0: whatever costs least */
+            service_ppm: number;
             changes: {
                 [key: string]: unknown;
             }[];
@@ -1066,11 +1070,24 @@ export interface components {
                 waiting: number;
                 /** @description mean, of those started */
                 seed_diff_g: number;
+                /** @description of the seed planned, what the next plan's rehearsal counts on: learned from the last 28 days */
+                seed_counted_ppm: number;
                 emptied: number;
                 /** @description mean, later than planned, in tenths */
                 harvest_days: number;
                 /** @description of what the seed gives by the standard */
                 harvest_ppm: number | null;
+            }[];
+            reasons: {
+                /**
+                 * @description null: nobody told
+                 * @enum {unknown}
+                 */
+                reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise" | null;
+                filled: number;
+                moved: number;
+                gone: number;
+                added: number;
             }[];
             starts: {
                 /** @enum {unknown} */
@@ -1087,6 +1104,14 @@ export interface components {
                 harvested: string | null;
                 harvest_g: number | null;
                 expected_g: number | null;
+                /** @description why it went otherwise, as told last */
+                departure: {
+                    /** @enum {unknown} */
+                    reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise";
+                    what: string | null;
+                    entry: number;
+                    by: number;
+                } | null;
                 sentence: string;
             }[];
         };

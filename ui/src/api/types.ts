@@ -179,6 +179,7 @@ export interface Plan {
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+    works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
   out: { chamber: string; from: string; to: string | null }[];
@@ -188,6 +189,7 @@ export interface Plan {
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */
   difference?: PlanDifference;
+  chance?: Shapes["Plan"]["chance"];
 }
 
 export interface PlanChange {
