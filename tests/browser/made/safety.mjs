@@ -90,7 +90,7 @@ export const calendar = {
 const readings = (from, swing, low) => Array.from({ length: 40 }, (_, i) => ({ at_ms: NOW - 7 * D + i * 4 * H, value: Math.round(from + swing * Math.sin(i / 3)), ok: from + swing * Math.sin(i / 3) >= low, entry: 2900 + i }));
 const gathers = (from, step, count, value) => Array.from({ length: count }, (_, i) => ({ at_ms: from + i * step, value: value(i) }));
 const contact = {
-  from_ms: NOW - 20 * H, to_ms: NOW, known: true, low: true, giardia: 380, virus: 4001, giardia_asked: 500, virus_asked: 2000, source: "US 40 CFR 141.72",
+  from_ms: NOW - 20 * H, to_ms: NOW, known: true, low: true, giardia: 380, virus: 4001, giardia_asked: 500, virus_asked: 2000, source: "Invented for the demo house",
   worst: [{ kind: "chlorine", unit: "mg/L", value: 1200, entry: 2931 }, { kind: "ph", unit: "pH", value: 7400, entry: 2931 }, { kind: "temp", unit: "C", value: 9000, entry: 2928 }, { kind: "flow", unit: "L/min", value: null, entry: null }],
   segments: [{ code: "TANK-2", volume_ml: 5000000, flow_ml_min: 50000, baffling: 300, t10_ms: 1800000, giardia: 310, virus: 4001 }, { code: "PIPE-2", volume_ml: 180000, flow_ml_min: 50000, baffling: 1000, t10_ms: 216000, giardia: 70, virus: 900 }],
 };
