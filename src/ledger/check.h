@@ -13,6 +13,11 @@ struct check {
     struct lot lot;         /* id 0: none named */
     const char *instrument; /* NULL: none named */
     bool overdue;           /* past its calibration */
+    bool counted;           /* pieces were counted (check_pieces.h) */
+    bool refused;           /* what was counted does not let the lot pass */
+    bool outside;           /* a value so far was outside its limit; then, at its place: */
+    int64_t since_ms;       /* the earliest of the last good ones before; 0: there was none */
+    int64_t until_ms;       /* the latest of the first good ones after; else when this was told */
     int64_t n;              /* readings so far */
     bool ok;                /* all readings so far are good */
 };

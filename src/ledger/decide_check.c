@@ -42,6 +42,27 @@ struct result check_last_good(struct draft *d, const struct check *c, const char
     return RESULT_OK;
 }
 
+/* Between which good readings at its place the values lie that are outside. */
+static struct result widen(struct draft *d, struct check *c, const char *unit, int64_t since_ms)
+{
+    int64_t until_ms = d->cmd->recorded_ms;
+    struct statement *q = store_prepare(d->store, Q_READING_GOOD_AFTER);
+    bool row;
+    store_bind_text(q, 1, c->name);
+    store_bind_text(q, 2, c->place.code);
+    store_bind_text(q, 3, unit);
+    store_bind_int(q, 4, d->cmd->happened_ms);
+    TRY(store_step(q, &row));
+    until_ms = row ? store_int(q, 0) : until_ms;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    c->since_ms = !c->outside || since_ms < c->since_ms ? since_ms : c->since_ms;
+    c->until_ms = until_ms > c->until_ms ? until_ms : c->until_ms;
+    c->outside = true;
+    return RESULT_OK;
+}
+
 static const char *limit_words(struct draft *d, const struct limit *l)
 {
     const char *low = l->has_low ? decimal_text(d->arena, l->low, 3, false) : NULL;
@@ -69,6 +90,7 @@ struct result check_against_limit(struct draft *d, struct check *c, const char *
         arena_printf(d->arena, "%s %s", decimal_text(d->arena, value_milli, 3, false), unit);
     if (outside && c->place.code != NULL) {
         TRY(check_last_good(d, c, unit, &since_ms));
+        TRY(widen(d, c, unit, since_ms));
     }
     const char *wanted = limit_words(d, &l);
     check_reading(d, c, unit, true, value_milli, limited && !outside,
@@ -137,7 +159,7 @@ struct check_row {
     const char *name;
     struct result (*judge)(struct draft *d, struct check *c);
     bool needs_place, needs_lot;
-    const char *fields[13];
+    const char *fields[14]; /* NULL-ended */
 };
 
 static const struct check_row checks[] = {
@@ -163,7 +185,7 @@ static const struct check_row checks[] = {
      true,
      false,
      {"place", "run", "instrument", "chlorine", "ph", "temp", "turbidity", "flow", "solids",
-      "conductivity", "make_up", "blow_down", NULL}},
+      "conductivity", "make_up", "blow_down", "orp", NULL}},
     {"inspect",
      check_look,
      false,

@@ -1352,7 +1352,7 @@ export interface components {
         };
         WaterSeries: {
             /** @enum {unknown} */
-            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down";
+            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down" | "orp";
             unit: string;
             low: number | null;
             high: number | null;
