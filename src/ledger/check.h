@@ -23,7 +23,8 @@ struct check {
 };
 
 /* One reading. value in 1/1000 of the unit; has_value false where a check only passes or fails.
- * data: an object, taken over; NULL: none. An overdue instrument makes it not good. */
+ * data: an object, taken over; NULL: none. An overdue instrument makes it not good, and so do
+ * pieces that do not let the lot pass. */
 void check_reading(struct draft *d, struct check *c, const char *unit, bool has_value,
                    int64_t value_milli, bool good, json_t *data);
 /* When the last good reading of this check and unit at its place was taken; 0: there is none. */

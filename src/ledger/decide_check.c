@@ -3,7 +3,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
-#include "ledger/check.h"
+#include "ledger/check_pieces.h"
 #include "ledger/duty.h"
 #include "ledger/quantity.h"
 
@@ -12,7 +12,7 @@ void check_reading(struct draft *d, struct check *c, const char *unit, bool has_
 {
     const char *text = data != NULL ? json_canonical(d->arena, data) : "{}";
     json_decref(data);
-    good = good && !c->overdue;
+    good = good && !c->overdue && !c->refused;
     c->ok = c->ok && good;
     if (has_value) {
         draft_add(d, EFFECT_READING, "ittooititti", c->n, c->name, c->place.code, c->lot.id,
@@ -137,13 +137,13 @@ static struct result check_cold(struct draft *d, struct check *c)
     return check_against_limit(d, c, "temp", "cold-room", "C", mc);
 }
 
-/* Seals, and whatever else is looked at. */
+/* Seals, and whatever else is looked at. Where pieces were counted their number may say it all. */
 static struct result check_look(struct draft *d, struct check *c)
 {
     const char *what = "";
-    bool good = false;
+    bool good = c->counted;
     int64_t since_ms = 0;
-    TRY(json_get_bool(d->cmd->body, "ok", "ok", JSON_NEEDED, &good));
+    TRY(json_get_bool(d->cmd->body, "ok", "ok", c->counted ? JSON_OPTIONAL : JSON_NEEDED, &good));
     TRY(json_get_text(d->cmd->body, "what", "what",
                       strcmp(c->name, "inspect") == 0 ? JSON_NEEDED : JSON_OPTIONAL, &what));
     if (c->place.code != NULL) {
@@ -173,12 +173,13 @@ static const struct check_row checks[] = {
      check_label,
      false,
      true,
-     {"lot", "item", "lot_code", "best_before", "net", "allergens", NULL}},
+     {"lot", "item", "lot_code", "best_before", "net", "allergens", "inspected", "bad", "what",
+      NULL}},
     {"seal-check",
      check_look,
      true,
      false,
-     {"place", "run", "lot", "instrument", "ok", "what", NULL}},
+     {"place", "run", "lot", "instrument", "ok", "what", "inspected", "bad", NULL}},
     {"cold-check", check_cold, true, false, {"place", "instrument", "temp", NULL}},
     {"water-reading",
      check_water,
@@ -190,7 +191,7 @@ static const struct check_row checks[] = {
      check_look,
      false,
      false,
-     {"place", "run", "lot", "instrument", "ok", "what", NULL}},
+     {"place", "run", "lot", "instrument", "ok", "what", "inspected", "bad", NULL}},
 };
 
 static struct result read_instrument(struct draft *d, struct check *c)
@@ -235,6 +236,7 @@ struct result decide_check(struct draft *d)
 {
     const struct check_row *row = NULL;
     struct check c = {.ok = true};
+    struct check_pieces pieces;
     for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
         if (strcmp(checks[i].name, d->cmd->step->check) == 0) {
             row = &checks[i];
@@ -246,7 +248,9 @@ struct result decide_check(struct draft *d)
     c.name = row->name;
     TRY(draft_only(d, "this check", row->fields));
     TRY(read_about(d, row, &c));
+    TRY(check_pieces_read(d, &c, &pieces));
     TRY(row->judge(d, &c));
+    TRY(check_pieces_book(d, &c, &pieces));
     draft_step(d, c.place.code, c.run.id, d->cmd->happened_ms, d->cmd->happened_ms, c.lot.id, "");
     if (c.ok) {
         TRY(duties_met(d, "check", c.place.code, c.name));

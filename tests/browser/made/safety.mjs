@@ -69,7 +69,11 @@ export const registers = {
     { supplier: "TESTA", item: "MUNGSEED", inspection: "tightened", deliveries: 12, accepted: 10, refused: 2, last_ms: NOW - 6 * D },
     { supplier: "HILUM", item: "SOYSEED", inspection: "normal", deliveries: 9, accepted: 9, refused: 0, last_ms: NOW - 2 * D },
   ],
-};
+
+  packs: [
+    { check: "seal-check", title: "Check seals", line: "P-1", item: "M250", inspection: "normal", lots: 14, accepted: 14, refused: 0, last_ms: NOW - 3 * H },
+    { check: "seal-check", title: "Check seals", line: "P-2", item: "S500", inspection: "tightened", lots: 9, accepted: 7, refused: 2, last_ms: NOW - 5 * H },
+  ],};
 const complaint = (entry, kind, days, lot) => ({ entry, complaint: kind, lot, item: "M250", at_ms: NOW - days * D, what: "soft and sour after two days", customer: "K-1", pieces: 3, by: 8 });
 export const complaints = {
   now_ms: NOW,

@@ -1648,6 +1648,37 @@ export interface components {
             refused: number;
             last_ms: number;
         };
+        PackSource: {
+            check: string;
+            title: string;
+            line: string;
+            item: string;
+            /** @enum {string} */
+            inspection: "normal" | "tightened" | "discontinued";
+            lots: number;
+            accepted: number;
+            refused: number;
+            last_ms: number;
+        };
+        Inspection: {
+            /**
+             * @description null: no sample is asked, or not yet known of whose lot.
+             * @enum {unknown}
+             */
+            inspection: "normal" | "tightened" | "discontinued" | null;
+            /** @description The supplier or the line. */
+            from: string | null;
+            item: string | null;
+            /** @description Sacks or pieces; null where it is not known yet. */
+            size: number | null;
+            samples: number | null;
+            accept: number | null;
+            reject: number | null;
+            /** @description The lot was decided on before. */
+            again: boolean;
+            /** @description The row of the plan is from memory. */
+            recalled: boolean;
+        };
         Registers: {
             now_ms: number;
             registers: components["schemas"]["Register"][];
@@ -1657,6 +1688,7 @@ export interface components {
             rejects: components["schemas"]["MetalReject"][];
             retained: components["schemas"]["Retained"][];
             deliveries: components["schemas"]["DeliverySource"][];
+            packs: components["schemas"]["PackSource"][];
         };
         Complaint: {
             entry: number;
