@@ -344,3 +344,19 @@ test("the picture of a trace fits the width; buttons and keys bring it closer", 
     await page.close();
   });
 });
+
+test("before pieces are counted the form says which inspection applies and how many", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/record/seal-check?lot=M250-20781-03`);
+    await page.locator(".inspection").waitFor();
+    const said = await page.locator(".inspection").textContent();
+    assert.match(said, /tightened inspection: M250 of P-1/);
+    assert.match(said, /Look at 20 of 1200\. Up to 0 bad: accepted\. 1 or more: not accepted\./);
+    await page.goto(`${made.url}/record/harvest`);
+    await page.locator(".record-fields").waitFor();
+    await settle(page);
+    assert.equal(await page.locator(".inspection").count(), 0);
+  });
+});

@@ -137,3 +137,8 @@ export function treatment(lot) {
     papers: [{ sha256: "ab".repeat(32), kind: "validation", name: "validation-2025.pdf" }],
   };
 }
+
+/* Before pieces of a packed lot are counted; no other form of this plant is inspected by sample. */
+export const inspection = (q) => q.get("form") === "seal-check"
+  ? { inspection: "tightened", from: "P-1", item: "M250", size: 1200, samples: 20, accept: 0, reject: 1, again: false, recalled: false }
+  : { inspection: null, from: null, item: null, size: null, samples: null, accept: null, reject: null, again: false, recalled: false };
