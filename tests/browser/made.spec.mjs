@@ -171,6 +171,10 @@ test("on a station a person steps up by PIN, is shown in large letters, and agai
       for (const key of keys) await page.locator(".pad").getByRole("button", { name: key, exact: true }).click();
     };
     await page.locator(".pad").waitFor();
+    const stop = page.locator(".idle-stop-what").first();
+    assert.equal(await stop.textContent(), "The water of W-2 is stopped. Use none of it.");
+    assert.ok(await stop.evaluate((e) => parseFloat(getComputedStyle(e).fontSize)) >= 26);
+    assert.equal(await page.locator(".idle-stops").getByText(/Hilum|Cotyledon/).count(), 0);
     await enter("5");
     await page.getByRole("button", { name: "Next" }).click();
     await enter("1111");

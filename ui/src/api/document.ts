@@ -1747,6 +1747,15 @@ export interface components {
                 start_ms: number;
                 end_ms: number;
             } | null;
+            /** @description What is stopped in the house, newest first; none are told where nobody is signed in and it is no station. */
+            stops: components["schemas"]["Stop"][];
+        };
+        Stop: {
+            place: string;
+            /** @enum {unknown} */
+            of: "water" | "line";
+            why: string;
+            since_ms: number;
         };
         SignIn: {
             person: number;
