@@ -1377,7 +1377,7 @@ export interface components {
         };
         WaterSeries: {
             /** @enum {unknown} */
-            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down";
+            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down" | "orp";
             unit: string;
             low: number | null;
             high: number | null;
@@ -1673,6 +1673,37 @@ export interface components {
             refused: number;
             last_ms: number;
         };
+        PackSource: {
+            check: string;
+            title: string;
+            line: string;
+            item: string;
+            /** @enum {string} */
+            inspection: "normal" | "tightened" | "discontinued";
+            lots: number;
+            accepted: number;
+            refused: number;
+            last_ms: number;
+        };
+        Inspection: {
+            /**
+             * @description null: no sample is asked, or not yet known of whose lot.
+             * @enum {unknown}
+             */
+            inspection: "normal" | "tightened" | "discontinued" | null;
+            /** @description The supplier or the line. */
+            from: string | null;
+            item: string | null;
+            /** @description Sacks or pieces; null where it is not known yet. */
+            size: number | null;
+            samples: number | null;
+            accept: number | null;
+            reject: number | null;
+            /** @description The lot was decided on before. */
+            again: boolean;
+            /** @description The row of the plan is from memory. */
+            recalled: boolean;
+        };
         Registers: {
             now_ms: number;
             registers: components["schemas"]["Register"][];
@@ -1682,6 +1713,7 @@ export interface components {
             rejects: components["schemas"]["MetalReject"][];
             retained: components["schemas"]["Retained"][];
             deliveries: components["schemas"]["DeliverySource"][];
+            packs: components["schemas"]["PackSource"][];
         };
         Complaint: {
             entry: number;
@@ -1740,6 +1772,15 @@ export interface components {
                 start_ms: number;
                 end_ms: number;
             } | null;
+            /** @description What is stopped in the house, newest first; none are told where nobody is signed in and it is no station. */
+            stops: components["schemas"]["Stop"][];
+        };
+        Stop: {
+            place: string;
+            /** @enum {unknown} */
+            of: "water" | "line";
+            why: string;
+            since_ms: number;
         };
         SignIn: {
             person: number;

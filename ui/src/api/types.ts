@@ -61,6 +61,7 @@ export type Schedule = Shapes["Schedule"];
 export type Duty = Shapes["Duty"];
 export type SwabSite = Shapes["SwabSite"];
 export type Registers = Shapes["Registers"];
+export type Inspection = Shapes["Inspection"];
 export type Complaints = Shapes["Complaints"];
 export type SampleCalendar = Shapes["SampleCalendar"];
 export type SampleBatch = Shapes["SampleBatch"];
