@@ -132,6 +132,8 @@ struct planning {
     size_t work_count;
     struct late_group *late;
     size_t late_count;
+    struct item_swap *swaps;
+    size_t swap_count;
 };
 
 /* Work of a harvest day that packed goods ask for, in any unit. */
@@ -139,6 +141,14 @@ struct planning_work {
     const char *name;
     int64_t a_day;               /* 1/1000 */
     int64_t *per_t;              /* by crop of the profile: of a tonne packed, 1/1000 */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* A packed item that customers take in place of another. */
+struct item_swap {
+    const char *item, *given;
+    const char *groups;          /* comma list; "": all */
+    int64_t cost_per_kg;         /* 1/1000 */
     const struct source *source; /* NULL: the house's own choice */
 };
 

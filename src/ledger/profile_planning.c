@@ -4,7 +4,7 @@
 #include "base/civil.h"
 #include "ledger/profile_inner.h"
 
-enum { PLANNING_WORKS_MAX = 8 }; /* as many as plan/problem.h takes */
+enum { PLANNING_WORKS_MAX = 8, PLANNING_SWAPS_MAX = 32 }; /* as many as plan/problem.h takes */
 
 static struct result fill_holiday(struct profile *p, const json_t *o, const char *path,
                                   void *element)
@@ -97,6 +97,26 @@ static struct result fill_late(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_OPTIONAL, &l->source);
 }
 
+/* The record knows the items; the profile does not. */
+static struct result fill_swap(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"item", "given", "groups", "cost_per_kg", "source", NULL};
+    struct item_swap *x = element;
+    bool given;
+    TRY(json_only(o, path, "an item given instead", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &x->item));
+    TRY(profile_text(p, o, path, "given", JSON_NEEDED, &x->given));
+    if (strcmp(x->item, x->given) == 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "given"), "it is the item itself.");
+    }
+    TRY(profile_list(p, o, path, "groups", JSON_OPTIONAL, &x->groups));
+    TRY(profile_decimal(o, path, "cost_per_kg", JSON_NEEDED, &x->cost_per_kg, &given));
+    if (x->cost_per_kg < 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "cost_per_kg"), "it must be 0 or more.");
+    }
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &x->source);
+}
+
 /* What a profile may leave out. */
 static struct result fill_choices(struct profile *p, const json_t *o, struct planning *out)
 {
@@ -111,6 +131,13 @@ static struct result fill_choices(struct profile *p, const json_t *o, struct pla
     }
     if (out->work_count > PLANNING_WORKS_MAX) {
         return FAIL1(PROFILE_BAD, "planning.works", "there may be 8 at most.");
+    }
+    if (json_object_get(o, "swaps") != NULL) {
+        TRY(profile_each(p, o, path, "swaps", sizeof(struct item_swap), fill_swap, &out->swaps,
+                         &out->swap_count));
+    }
+    if (out->swap_count > PLANNING_SWAPS_MAX) {
+        return FAIL1(PROFILE_BAD, "planning.swaps", "there may be 32 at most.");
     }
     return json_object_get(o, "late") == NULL
                ? RESULT_OK
@@ -146,12 +173,19 @@ static struct result fill_costs(const json_t *o, struct planning *out)
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {
-        "horizon_days", "frozen_days",   "cleaning_days",   "soak_at",        "harvest_at",
-        "dispatch_at",  "lead",          "starts_a_day",    "harvests_a_day", "treat_a_day",
-        "soak_a_day",   "harvest_a_day", "wash_a_day",      "pack_a_day",     "value_per_kg",
-        "waste_per_kg", "start_cost",    "hold_per_kg_day", "change_cost",    "caution",
-        "holidays",     "seed_orders",   "works",           "late",           NULL};
+    static const char *const names[] = {"horizon_days",   "frozen_days",
+                                        "cleaning_days",  "soak_at",
+                                        "harvest_at",     "dispatch_at",
+                                        "lead",           "starts_a_day",
+                                        "harvests_a_day", "treat_a_day",
+                                        "soak_a_day",     "harvest_a_day",
+                                        "wash_a_day",     "pack_a_day",
+                                        "value_per_kg",   "waste_per_kg",
+                                        "start_cost",     "hold_per_kg_day",
+                                        "change_cost",    "caution",
+                                        "holidays",       "seed_orders",
+                                        "works",          "late",
+                                        "swaps",          NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;

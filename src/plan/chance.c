@@ -29,6 +29,7 @@ struct asked {
     int line;
     int day, market, oldest_day, crop;
     double net_kg;
+    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
 };
 
 struct playing {
@@ -178,6 +179,8 @@ static void list_asked(struct arena *a, struct playing *x)
                                      .oldest_day = plan_oldest_harvest_day(p, l),
                                      .crop = p->products[l->product].crop,
                                      .net_kg = p->products[l->product].net_kg};
+        for (int s = 0; s < p->swap_count; s++)
+            if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
     }
 }
 
@@ -296,28 +299,48 @@ static double process(struct playing *x, const struct goods *g, double kg)
     return kg;
 }
 
-static bool suits(const struct goods *g, const struct asked *w, int product)
+static bool suits(const struct goods *g, const struct asked *w, int product, int oldest_day)
 {
-    if (g->kg <= NOTHING_KG || g->day < w->oldest_day) return false;
+    if (g->kg <= NOTHING_KG || g->day < oldest_day) return false;
     if (g->product != PLAN_NONE && g->product != product) return false;
     int ready = g->ready_day[w->market];
     return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= w->day;
 }
 
-/* -> kg given; adds the cost of what was kept until then */
-static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+/* Goods that go as a product. -> kg given; adds the cost of what was kept until then */
+static double serve_as(struct playing *x, const struct asked *w, int product, double want_kg,
+                       double *cost)
 {
     double got = 0;
-    int product = x->p->lines[w->line].product;
+    const struct plan_product *ordered = &x->p->products[x->p->lines[w->line].product];
+    int oldest_day = w->oldest_day + ordered->life_days - x->p->products[product].life_days;
     for (int i = x->first_of_crop[w->crop];
          i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
         struct goods *g = &x->goods[x->by_age[i]];
         if (g->day > w->day) break;
-        if (!suits(g, w, product)) continue;
+        if (!suits(g, w, product, oldest_day)) continue;
         double kg = process(x, g, fmin(g->kg, want_kg - got));
         g->kg -= kg;
         got += kg;
         *cost += kg * (w->day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
+    }
+    return got;
+}
+
+/* What was ordered first, then what may be given instead, a piece for a piece. -> kg of what was
+ * ordered that are served */
+static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+{
+    const struct plan_problem *p = x->p;
+    double got = serve_as(x, w, p->lines[w->line].product, want_kg, cost);
+    for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
+        if (!(w->swaps >> s & 1)) continue;
+        double ratio = p->products[p->swaps[s].to_product].net_kg / w->net_kg;
+        double shortage = p->lines[w->line].shortage_cost_per_kg;
+        if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
+        double kg = serve_as(x, w, p->swaps[s].to_product, (want_kg - got) * ratio, cost);
+        *cost += kg * p->swaps[s].cost_per_kg;
+        got += kg / ratio;
     }
     return got;
 }

@@ -15,10 +15,12 @@ static bool pays(const struct builder *b, int option)
     for (int i = 0; i < f->cell_count && left_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
         if (b->open_kg[cell] <= BUILD_NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
-        double kg = fmin(left_kg, b->open_kg[cell]);
+        double ratio = plan_serve_ratio(f, o->node, cell);
+        double kg = fmin(left_kg, b->open_kg[cell] * ratio);
         double hold = plan_serve_cost(f, o->node, cell);
-        if (f->cells[cell].shortage_cost_per_kg <= hold) continue;
-        gain += kg * (f->cells[cell].shortage_cost_per_kg - hold);
+        double spared = f->cells[cell].shortage_cost_per_kg / ratio;
+        if (spared <= hold) continue;
+        gain += kg * (spared - hold);
         left_kg -= kg;
         used_kg += kg;
     }

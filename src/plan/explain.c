@@ -138,6 +138,7 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
     const struct plan_problem *p = w->f->p;
     const struct plan_crop *crop = &p->crops[w->cell->crop];
     bool in_time = false, fresh = false, tested = false;
+    int oldest_day = plan_cell_oldest_day(w->f, w->cell);
     int harvest_first = PLAN_NEVER, ready_first = PLAN_NEVER;
     for (int day = 0; day < p->day_count; day++) {
         if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
@@ -149,7 +150,7 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
             int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
             if (harvest_day > last_day) continue;
             in_time = true;
-            if (harvest_day < w->cell->oldest_harvest_day + (leaves - w->cell->day)) continue;
+            if (harvest_day < oldest_day + (leaves - w->cell->day)) continue;
             fresh = true;
             if (ready_day < ready_first) ready_first = ready_day;
             if (ready_day > last_day) continue;

@@ -388,7 +388,9 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
         return f->nodes[n].end_value > 0 && w->wanted_ug[cell] > 0;
     }
     if (!plan_serves(f, n, c)) return false;
-    *out_cost = terms->goods_cost[n] + plan_serve_cost(f, n, c);
+    double ratio = plan_serve_ratio(f, n, c);
+    *out_cost = (terms->goods_cost[n] + plan_serve_cost(f, n, c)) * ratio -
+                crop->waste_cost_per_kg * (ratio - 1);
     return true;
 }
 

@@ -8,15 +8,19 @@
  *
  * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
  * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
- * cell    what is wanted (frame.h), and last what should stand at the end */
+ * cell    what is wanted (frame.h), and last what should stand at the end
+ *
+ * Where a swap gives a piece of another weight than the piece wanted, an arc counts kg wanted and
+ * costs what all its goods cost; that a node then gives more or less than it counts is left to
+ * realize.h. */
 #ifndef PLAN_FLOW_H
 #define PLAN_FLOW_H
 
-#include "plan/frame.h"
+#include "plan/serve.h"
 
 struct flow_arc {
     int node, cell;
-    double cost; /* of one kg */
+    double cost; /* of one kg wanted */
 };
 
 struct flow_undo {

@@ -4,8 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/check.h"
-
 /* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
  * of any house's yields. */
 static const double GRADE_WIDTH = 0.02;
@@ -18,33 +16,6 @@ bool plan_lot_usable(const struct plan_seed_lot *lot, int day)
 int plan_node_ready_day(const struct plan_node *n, int market)
 {
     return n->markets >> market & 1 ? n->ready_day[market] : PLAN_NEVER;
-}
-
-int plan_serve_day(const struct plan_frame *f, int node, int cell)
-{
-    const struct plan_node *n = &f->nodes[node];
-    const struct plan_cell *c = &f->cells[cell];
-    if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product))
-        return PLAN_NEVER;
-    int day = plan_node_ready_day(n, c->market); /* not before its harvest */
-    if (day < c->day) day = c->day;
-    bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
-    return in_time && n->harvest_day >= c->oldest_harvest_day + (day - c->day) ? day : PLAN_NEVER;
-}
-
-bool plan_serves(const struct plan_frame *f, int node, int cell)
-{
-    return plan_serve_day(f, node, cell) != PLAN_NEVER;
-}
-
-double plan_serve_cost(const struct plan_frame *f, int node, int cell)
-{
-    int day = plan_serve_day(f, node, cell);
-    CHECK(day != PLAN_NEVER);
-    const struct plan_node *n = &f->nodes[node];
-    const struct plan_cell *c = &f->cells[cell];
-    return f->p->crops[n->crop].hold_cost_per_kg_day * (day - n->harvest_day) +
-           c->late_cost_per_kg_day * (day - c->day);
 }
 
 static uint32_t known_markets(const struct plan_problem *p)
@@ -467,15 +438,42 @@ static void options_make(struct plan_frame *f)
 
 /* cells */
 
+/* Crops whose wants must be told apart by product: packs are there, or what is given instead keeps
+ * longer. */
+static bool *crops_by_product(const struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    bool *by_product = ARENA_ARRAY(f->arena, bool, (size_t)p->crop_count + 1);
+    for (int i = 0; i < p->stock_count; i++)
+        if (p->stock[i].product != PLAN_NONE && p->stock[i].kg > 0)
+            by_product[p->stock[i].crop] = true;
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_product *from = &p->products[p->swaps[i].from_product];
+        if (p->products[p->swaps[i].to_product].life_days > from->life_days)
+            by_product[from->crop] = true;
+    }
+    return by_product;
+}
+
+static uint32_t swaps_of(struct plan_frame *f, const struct plan_line *line)
+{
+    const struct plan_problem *p = f->p;
+    uint32_t swaps = 0;
+    for (int i = 0; i < p->swap_count; i++) {
+        if (!plan_swap_suits(p, i, line)) continue;
+        swaps |= 1u << i;
+        f->has_uneven_swap |= p->products[p->swaps[i].from_product].net_kg !=
+                              p->products[p->swaps[i].to_product].net_kg;
+    }
+    return swaps;
+}
+
 static void cells_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
     f->cells = ARENA_ARRAY(f->arena, struct plan_cell, (size_t)p->line_count + 1);
     f->cell_of_line = ARENA_ARRAY(f->arena, int, (size_t)p->line_count + 1);
-    bool *by_product = ARENA_ARRAY(f->arena, bool, (size_t)p->crop_count + 1);
-    for (int i = 0; i < p->stock_count; i++)
-        if (p->stock[i].product != PLAN_NONE && p->stock[i].kg > 0)
-            by_product[p->stock[i].crop] = true;
+    const bool *by_product = crops_by_product(f);
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *line = &p->lines[i];
         f->cell_of_line[i] = PLAN_NONE;
@@ -488,6 +486,7 @@ static void cells_make(struct plan_frame *f)
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
                               .late_days = p->groups[line->group].late_days,
                               .late_cost_per_kg_day = p->groups[line->group].late_cost_per_kg_day,
+                              .swaps = by_product[crop] ? swaps_of(f, line) : 0,
                               .shortage_cost_per_kg = line->shortage_cost_per_kg};
         int at = 0;
         while (at < f->cell_count) {
@@ -495,7 +494,7 @@ static void cells_make(struct plan_frame *f)
             if (x->crop == c.crop && x->product == c.product && x->day == c.day &&
                 x->market == c.market && x->oldest_harvest_day == c.oldest_harvest_day &&
                 x->shortage_cost_per_kg == c.shortage_cost_per_kg && x->late_days == c.late_days &&
-                x->late_cost_per_kg_day == c.late_cost_per_kg_day)
+                x->late_cost_per_kg_day == c.late_cost_per_kg_day && x->swaps == c.swaps)
                 break;
             at++;
         }

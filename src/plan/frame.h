@@ -66,6 +66,7 @@ struct plan_cell {
     int crop, product, day, market;
     int oldest_harvest_day; /* of goods that leave on day; a day younger for each day later */
     int late_days;
+    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
     double shortage_cost_per_kg, late_cost_per_kg_day, kg;
 };
 
@@ -118,17 +119,11 @@ struct plan_frame {
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
     int fixed_count, drop_count, wish_count;
+    bool has_uneven_swap; /* a piece given weighs otherwise than the piece wanted */
 };
 
 /* The problem must have passed plan_problem_check. */
 struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p);
-/* The day on which goods of the node leave for the cell: its own, or the first one later that will
- * do; PLAN_NEVER. */
-int plan_serve_day(const struct plan_frame *f, int node, int cell);
-/* May goods of the node be dispatched for the cell? */
-bool plan_serves(const struct plan_frame *f, int node, int cell);
-/* Of one kg of the node that serves the cell: days kept, and days late. They must fit. */
-double plan_serve_cost(const struct plan_frame *f, int node, int cell);
 /* First day goods of the node may go to the market; PLAN_NEVER. */
 int plan_node_ready_day(const struct plan_node *n, int market);
 bool plan_lot_usable(const struct plan_seed_lot *lot, int day);

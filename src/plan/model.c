@@ -139,7 +139,8 @@ static void goods_rows(struct plan_model *m)
     for (int c = 0; c < f->cell_count; c++) {
         lp_row_begin(m->lp);
         for (int i = 0; i < m->arc_count; i++)
-            if (m->arcs[i].cell == c) lp_term(m->lp, m->arcs[i].column, 1);
+            if (m->arcs[i].cell == c)
+                lp_term(m->lp, m->arcs[i].column, 1 / plan_serve_ratio(f, m->arcs[i].node, c));
         lp_term(m->lp, lp_column(m->lp, 'u', f->cells[c].shortage_cost_per_kg, 0, INFINITY, false),
                 1);
         lp_row_end(m->lp, '=', f->cells[c].kg);

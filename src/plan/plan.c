@@ -122,7 +122,8 @@ double *plan_cell_met_kg(struct arena *a, const struct plan *plan)
 {
     double *kg = ARENA_ARRAY(a, double, (size_t)plan->f->cell_count + 1);
     for (int i = 0; i < plan->flow_count; i++)
-        kg[plan->flows[i].cell] += plan->flows[i].kg;
+        kg[plan->flows[i].cell] +=
+            plan->flows[i].kg / plan_serve_ratio(plan->f, plan->flows[i].node, plan->flows[i].cell);
     return kg;
 }
 
@@ -218,13 +219,16 @@ int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
     int sale_count = 0;
     for (int i = 0; i < plan->flow_count; i++) {
         const struct plan_flow *x = &plan->flows[i];
+        const struct plan_serving how = plan_serving(f, x->node, x->cell);
         double kg = x->kg;
         while (kg > 1e-9 && at[x->cell] < end[x->cell]) {
             int line = order[at[x->cell]].line;
-            double part = fmin(kg, open_kg[line]);
-            if (part > 0) sales[sale_count++] = (struct plan_sale){x->node, line, part};
+            double part = fmin(kg, open_kg[line] * how.kg_per_kg);
+            int product =
+                how.swap == PLAN_NONE ? p->lines[line].product : p->swaps[how.swap].to_product;
+            if (part > 0) sales[sale_count++] = (struct plan_sale){x->node, line, product, part};
             kg -= part;
-            open_kg[line] -= part;
+            open_kg[line] -= part / how.kg_per_kg;
             if (open_kg[line] <= 1e-9) at[x->cell]++;
         }
     }
@@ -250,14 +254,13 @@ int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct 
                          int sale_count)
 {
     const struct plan_problem *p = plan->f->p;
-    double *kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    double *exact = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     int64_t *pieces = ARENA_ARRAY(a, int64_t, (size_t)p->line_count + 1);
     for (int i = 0; i < sale_count; i++)
-        kg[sales[i].line] += sales[i].kg;
+        exact[sales[i].line] += sales[i].kg / p->products[sales[i].product].net_kg;
     for (int i = 0; i < p->line_count; i++) {
         /* a plan in kg that meets a line exactly must not lose a piece to rounding */
-        double exact = kg[i] / p->products[p->lines[i].product].net_kg;
-        pieces[i] = (int64_t)floor(exact * (1 + 1e-7) + 1e-6);
+        pieces[i] = (int64_t)floor(exact[i] * (1 + 1e-7) + 1e-6);
         if (pieces[i] > p->lines[i].pieces) pieces[i] = p->lines[i].pieces;
     }
     return pieces;

@@ -20,6 +20,12 @@ int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line
     return line->day + p->groups[line->group].remaining_days - p->products[line->product].life_days;
 }
 
+bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line)
+{
+    const struct plan_swap *x = &p->swaps[swap];
+    return x->from_product == line->product && (!x->groups || x->groups[line->group]);
+}
+
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
 {
     return (double)line->pieces * p->products[line->product].net_kg;
@@ -237,10 +243,30 @@ static struct result check_wanted(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static struct result check_swaps(const struct plan_problem *p)
+{
+    if (p->swap_count < 0 || p->swap_count > PLAN_SWAPS_MAX)
+        return FAIL1(PLAN_FIELD, "swaps", "there may be 32 at most");
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_swap *x = &p->swaps[i];
+        if (!below(x->from_product, p->product_count) || !below(x->to_product, p->product_count))
+            return wrong("swaps", i, "to_product", "there is no such product");
+        if (x->from_product == x->to_product)
+            return wrong("swaps", i, "to_product", "it is what was ordered");
+        if (p->products[x->from_product].crop != p->products[x->to_product].crop)
+            return wrong("swaps", i, "to_product",
+                         "it is of another crop: only packs of the same crop are given instead");
+        if (!not_negative(x->cost_per_kg))
+            return wrong("swaps", i, "cost_per_kg", "it must be 0 or more");
+    }
+    return RESULT_OK;
+}
+
 struct result plan_problem_check(const struct plan_problem *p)
 {
     TRY(check_frame(p));
     TRY(check_things(p));
     TRY(check_here(p));
-    return check_wanted(p);
+    TRY(check_wanted(p));
+    return check_swaps(p);
 }

@@ -29,6 +29,7 @@ enum {
     PLAN_DAYS_MAX = 120,
     PLAN_MARKETS_MAX = 8,
     PLAN_WORKS_MAX = 8,
+    PLAN_SWAPS_MAX = 32,
     PLAN_NEVER = 1 << 20,
     PLAN_NONE = -1
 };
@@ -168,6 +169,17 @@ struct plan_line {
     double shortage_cost_per_kg;
 };
 
+/* What a customer takes in place of what was ordered, a piece for a piece: packs of another item of
+ * the same crop. Goods that may go as what was ordered go as that; a swap is for packs that are
+ * made already, and for goods that only the other item's longer life still sells. Age is then
+ * judged by the life of what is given. Across crops a plan does not look for it: each crop's goods
+ * are shared out by themselves (flow.h). */
+struct plan_swap {
+    int from_product, to_product; /* ordered, given */
+    double cost_per_kg;           /* given, beside everything else */
+    const bool *groups;           /* by group: who takes it; NULL: all */
+};
+
 struct plan_problem {
     int32_t first_day;
     int day_count;
@@ -190,9 +202,11 @@ struct plan_problem {
     const struct plan_day *days; /* day_count */
     const struct plan_work *works;
     const struct plan_line *lines;
+    const struct plan_swap *swaps;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
     int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
+    int swap_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */
@@ -201,6 +215,8 @@ MUST_USE struct result plan_problem_check(const struct plan_problem *p);
 int plan_ready_day(const struct plan_problem *p, int market, int start_day);
 /* Earliest harvest day that still has the group's remaining life on the line's day. */
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
+/* Does the line's customer take the swap in place of what it orders? */
+bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line);
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */

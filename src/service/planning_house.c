@@ -324,6 +324,30 @@ static void read_works(struct reading *r)
     o->work_count = (int)pl->work_count;
 }
 
+/* Swaps of items that the record knows. Customers without a group take those that name none. */
+static void read_swaps(struct reading *r)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_problem *o = &r->out->problem;
+    struct plan_swap *swaps = ARENA_ARRAY(r->arena, struct plan_swap, pl->swap_count + 1);
+    for (size_t i = 0; i < pl->swap_count; i++) {
+        const struct item_swap *x = &pl->swaps[i];
+        int from = planning_product_of(r, x->item), to = planning_product_of(r, x->given);
+        if (from < 0 || to < 0) {
+            continue;
+        }
+        bool *groups = ARENA_ARRAY(r->arena, bool, (size_t)o->group_count + 1);
+        for (int g = 0; g < o->group_count; g++) {
+            groups[g] = x->groups[0] == '\0' || list_has(x->groups, r->group_keys[g].group);
+        }
+        swaps[o->swap_count++] = (struct plan_swap){.from_product = from,
+                                                    .to_product = to,
+                                                    .cost_per_kg = (double)x->cost_per_kg / 1000.0,
+                                                    .groups = groups};
+    }
+    o->swaps = swaps;
+}
+
 struct result planning_read_house(struct reading *r)
 {
     read_markets(r);
@@ -334,5 +358,6 @@ struct result planning_read_house(struct reading *r)
     TRY(read_idle(r));
     read_days(r);
     read_works(r);
+    read_swaps(r);
     return RESULT_OK;
 }

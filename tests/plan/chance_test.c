@@ -92,6 +92,33 @@ static void without_chance_every_kilogram_is_accounted_for(void **state)
 }
 
 /* 20 kg of seed are planned to give 100 packed kg; the order takes 90. */
+/* Packs of another weight in stock: what they are given for costs and counts as in the plan. */
+static void what_is_given_instead_is_given_in_every_future(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    struct plan_product products[2] = {s.h.product, {"large", 0, 1.25, 3}};
+    struct plan_swap swap = {0, 1, 0.4, NULL};
+    s.h.p.products = products;
+    s.h.p.product_count = 2;
+    s.h.p.swaps = &swap;
+    s.h.p.swap_count = 1;
+    s.h.p.stock_count = 1;
+    s.h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 25, 1, s.h.ready_day};
+    handmade_want(&s.h, 1, 20);
+    handmade_want(&s.h, 4, 80);
+    s.model.future_count = 3;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_true(s.chance.lines[1].met == 1);
+    assert_close(s.chance.met_kg.mean, 100, 1e-9);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+    swap.cost_per_kg = 100; /* dearer than the shortage: rather short */
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+}
+
 static void an_order_is_met_as_often_as_the_yield_allows(void **state)
 {
     struct scene s;
@@ -305,6 +332,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(without_chance_the_future_is_the_plan),
         EACH(without_chance_every_kilogram_is_accounted_for),
+        EACH(what_is_given_instead_is_given_in_every_future),
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),

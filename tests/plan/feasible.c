@@ -35,15 +35,31 @@ static int leaves_on(const struct plan_line *line, int harvest_day, int first_da
     return day;
 }
 
-static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
-                      int first_day, uint32_t markets)
+/* As a product: the line's own, or what is given instead. */
+static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int product,
+                      int harvest_day, int first_day, uint32_t markets)
 {
     const struct plan_group *g = &p->groups[line->group];
     if (first_day > p->day_count) return false;
     int day = leaves_on(line, harvest_day, first_day);
-    int left = harvest_day + p->products[line->product].life_days - day;
+    int left = harvest_day + p->products[product].life_days - day;
     return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
+}
+
+/* The cheapest swap by which the line's customer takes the product; NULL: none. */
+static const struct plan_swap *swap_for(const struct plan_problem *p, const struct plan_line *line,
+                                        int product)
+{
+    const struct plan_swap *best = NULL;
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_swap *x = &p->swaps[i];
+        if (x->from_product != line->product || x->to_product != product ||
+            (x->groups && !x->groups[line->group]))
+            continue;
+        if (!best || x->cost_per_kg < best->cost_per_kg) best = x;
+    }
+    return best;
 }
 
 static bool overlap(int from, int to, int other_from, int other_to)
@@ -126,24 +142,26 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
         const struct plan_line *line = &p->lines[sale->line];
         int market = p->groups[line->group].market, crop = p->products[line->product].crop;
         made[sale->node] -= sale->kg;
+        HOLDS(sale->product == line->product || swap_for(p, line, sale->product),
+              "line %d does not take product %d", sale->line, sale->product);
         for (int i = 0; i < x->start_count; i++)
             HOLDS(x->starts[i].node != sale->node ||
                       (x->starts[i].crop == crop &&
-                       may_leave(p, line, x->starts[i].harvest_day,
+                       may_leave(p, line, sale->product, x->starts[i].harvest_day,
                                  ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
                   "start %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->running_count; i++)
             HOLDS(x->frame->node_of_running[i] != sale->node ||
                       (p->running[i].crop == crop &&
-                       may_leave(p, line, p->running[i].harvest_day,
+                       may_leave(p, line, sale->product, p->running[i].harvest_day,
                                  p->running[i].ready_day[market], p->running[i].markets)),
                   "running lot %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->stock_count; i++)
             HOLDS(x->frame->node_of_stock[i] != sale->node ||
                       (p->stock[i].crop == crop &&
-                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == line->product) &&
-                       may_leave(p, line, p->stock[i].harvest_day, p->stock[i].ready_day[market],
-                                 p->stock[i].markets)),
+                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == sale->product) &&
+                       may_leave(p, line, sale->product, p->stock[i].harvest_day,
+                                 p->stock[i].ready_day[market], p->stock[i].markets)),
                   "stock %d may not serve line %d", i, sale->line);
     }
     for (int n = 0; n < x->frame->node_count; n++)
@@ -152,16 +170,16 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
 
 static void lines_hold(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
 {
-    double *kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    double *given = ARENA_ARRAY(a, double, (size_t)p->line_count + 1); /* pieces */
     for (int s = 0; s < x->sale_count; s++)
-        kg[x->sales[s].line] += x->sales[s].kg;
+        given[x->sales[s].line] += x->sales[s].kg / p->products[x->sales[s].product].net_kg;
     int shorts = 0;
     for (int i = 0; i < p->line_count; i++) {
-        double net = p->products[p->lines[i].product].net_kg;
+        double eps = EPS / p->products[p->lines[i].product].net_kg;
         HOLDS(x->met_pieces[i] >= 0 && x->met_pieces[i] <= p->lines[i].pieces,
               "line %d: pieces out of range", i);
-        HOLDS((double)x->met_pieces[i] * net <= kg[i] + EPS, "line %d: packs without goods", i);
-        HOLDS(kg[i] < (double)(x->met_pieces[i] + 1) * net + EPS, "line %d: a piece is lost", i);
+        HOLDS((double)x->met_pieces[i] <= given[i] + eps, "line %d: packs without goods", i);
+        HOLDS(given[i] < (double)(x->met_pieces[i] + 1) + eps, "line %d: a piece is lost", i);
         if (x->met_pieces[i] == p->lines[i].pieces) continue;
         HOLDS(shorts < x->short_count && x->shorts[shorts].line == i &&
                   x->shorts[shorts].pieces == p->lines[i].pieces - x->met_pieces[i],
@@ -332,10 +350,14 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         const struct plan_group *group = &p->groups[line->group];
         int day = leaves_on(line, node->harvest_day, node->ready_day[group->market]);
-        cost += x->sales[s].kg * ((day - node->harvest_day) * crop->hold_cost_per_kg_day +
-                                  (day - line->day) * group->late_cost_per_kg_day);
-        made[p->products[line->product].crop] -= x->sales[s].kg;
-        short_kg[x->sales[s].line] -= x->sales[s].kg;
+        int given = x->sales[s].product;
+        double kg = x->sales[s].kg;
+        double wanted_kg = kg / p->products[given].net_kg * p->products[line->product].net_kg;
+        cost += kg * (day - node->harvest_day) * crop->hold_cost_per_kg_day +
+                wanted_kg * (day - line->day) * group->late_cost_per_kg_day;
+        if (given != line->product) cost += kg * swap_for(p, line, given)->cost_per_kg;
+        made[p->products[line->product].crop] -= kg;
+        short_kg[x->sales[s].line] -= wanted_kg;
     }
     for (int i = 0; i < p->line_count; i++)
         cost += short_kg[i] * p->lines[i].shortage_cost_per_kg;

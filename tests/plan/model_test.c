@@ -64,6 +64,53 @@ static void the_program_finds_what_trying_everything_finds(void **state)
     assert_true(vectors > 1000);
 }
 
+/* The same with packs of two kinds in stock, one taken in place of the other. */
+static void swaps_are_found_as_trying_everything_finds_them(void **state)
+{
+    int swapped = 0;
+    for (uint64_t seed = 1; seed <= 8; seed++) {
+        struct handmade h;
+        struct random r;
+        make_small(&h, seed);
+        random_seed(&r, seed + 100);
+        struct plan_product products[2] = {h.product, h.product};
+        products[1].code = "other";
+        products[1].life_days = 1 + (int)random_below(&r, 4);
+        bool groups[1] = {true};
+        struct plan_swap swaps[2] = {{0, 1, 0.1 * (double)random_below(&r, 20), NULL},
+                                     {1, 0, 0.1 * (double)random_below(&r, 20), groups}};
+        h.p.products = products;
+        h.p.product_count = 2;
+        h.p.swaps = swaps;
+        h.p.swap_count = 2;
+        for (int i = 0; i < 3; i++)
+            h.stock[i] = (struct plan_stock){"stock",
+                                             0,
+                                             i < 2 ? 1 - i : PLAN_NONE,
+                                             -(int)random_below(&r, 2),
+                                             10 + (double)random_below(&r, 60),
+                                             1,
+                                             h.ready_day};
+        h.p.stock_count = 3;
+        for (int i = 0; i < h.p.line_count; i++)
+            h.lines[i].product = (int)random_below(&r, 2);
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        struct improve_options options = solving(20, 0);
+        struct plan_outcome x;
+        plan_of(*state, &h.p, &options, &x);
+        assert_int_equal(x.improvement.solver.code, CODE_OK);
+        feasible_check(&h.p, &x);
+        assert_close(x.improvement.cost, best, 1e-7);
+        assert_close(feasible_cost(&h.p, &x), best, 1e-6);
+        for (int i = 0; i < x.sale_count; i++)
+            swapped += x.sales[i].product != h.lines[x.sales[i].line].product;
+        arena_clear(*state);
+    }
+    /* no good where nothing is ever given instead */
+    assert_true(swapped >= 4);
+}
+
 /* The objective that GLPK's own solver finds for the text. */
 static double glpk_cost(struct arena *a, const char *text)
 {
@@ -237,6 +284,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(the_program_finds_what_trying_everything_finds),
+        EACH(swaps_are_found_as_trying_everything_finds_them),
         EACH(other_solvers_agree_on_the_same_text),
         EACH(lot_sizing_is_a_special_case),
         EACH(cost_and_objective_agree),

@@ -112,10 +112,37 @@ static void each_wrong_member_is_named(void **state)
     WRONG(h.p.work_count = 9, "works[9].code");
     WRONG((h.p.work_count = 1, h.work_per_kg = -1), "works[0].per_packed_kg");
     WRONG((h.p.work_count = 1, h.work_limit[9] = NAN), "works[0].limit");
+    struct plan_swap swap = {0, 0, 1, NULL};
+    WRONG((h.p.swap_count = 33, h.p.swaps = &swap), "swaps");
+    WRONG((h.p.swap_count = 1, h.p.swaps = &swap), "swaps[0].to_product");
+    swap.to_product = 1;
+    WRONG((h.p.swap_count = 1, h.p.swaps = &swap), "swaps[0].to_product");
     WRONG(h.lines[0].group = 1, "lines[0].group");
     WRONG(h.lines[0].pieces = -1, "lines[0].pieces");
     WRONG(h.lines[0].day = 10, "lines[0].day");
 #undef WRONG
+}
+
+/* Each crop's goods are shared out by themselves. */
+static void nothing_is_given_across_crops(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 1, &instance_small);
+    struct plan_swap swap = {0, 1, 0.2, NULL};
+    p->swaps = &swap;
+    p->swap_count = 1;
+    struct result r = plan_problem_check(p);
+    assert_int_equal(r.code, CODE_PLAN_FIELD);
+    assert_string_equal(r.field, "swaps[0].to_product");
+    assert_non_null(strstr(result_sentence(*state, &r), "packs of the same crop"));
+    struct plan_product *products =
+        ARENA_ARRAY(*state, struct plan_product, (size_t)p->product_count);
+    memcpy(products, p->products, (size_t)p->product_count * sizeof *products);
+    products[1].crop = 0;
+    p->products = products;
+    p->stock_count = 0;
+    assert_int_equal(plan_problem_check(p).code, CODE_OK);
+    swap.cost_per_kg = -1;
+    assert_string_equal(plan_problem_check(p).field, "swaps[0].cost_per_kg");
 }
 
 int main(void)
@@ -125,6 +152,7 @@ int main(void)
         EACH(life_bounds_the_harvest_day),
         EACH(a_chamber_is_free_after_lots_cleaning_and_outages),
         EACH(each_wrong_member_is_named),
+        EACH(nothing_is_given_across_crops),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_problem", tests, NULL, NULL);

@@ -134,6 +134,7 @@ export interface PlanOrder extends PlanFor {
   met: number;
   rest: { pieces: number; day: string | null } | null;
   leaves: string; /* the day its last goods go */
+  instead: { given: string; pieces: number; sentence: string }[]; /* what goes in place of the item */
   chance_percent?: number;
 }
 

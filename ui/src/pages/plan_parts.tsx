@@ -141,6 +141,7 @@ export function Orders({ plan }: { plan: Plan }) {
       <p>
         {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.leaves) })}{" "}
         {o.leaves !== o.day ? t("ui.plan.promise.late", { day: day(o.day) }) : null}{" "}
+        {o.instead.length > 0 ? `${o.instead.map((x) => x.sentence).join(", ")}.` : null}{" "}
         {o.rest ? t(o.rest.day === null ? "ui.plan.promise.none" : "ui.plan.promise.rest", { n: number(o.rest.pieces), day: o.rest.day === null ? "" : day(o.rest.day) }) : null} <Chance of={o} />
       </p>
     </li>
