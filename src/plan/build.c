@@ -104,7 +104,10 @@ double builder_add_seed(struct builder *b, int fill, double want_kg)
     if (kg <= 0) return 0;
     slack_take_seed(b->slack, fill, kg);
     b->plan->seed_kg[fill] += kg;
-    if (o->node != PLAN_NONE) b->left_kg[o->node] += kg * b->f->fills[fill].packed_kg_per_kg;
+    for (int h = 0; h < o->harvest_count; h++)
+        if (o->harvests[h].node != PLAN_NONE)
+            b->left_kg[o->harvests[h].node] +=
+                kg * b->f->fills[fill].packed_kg_per_kg * o->harvests[h].share;
     return kg;
 }
 
@@ -143,9 +146,13 @@ bool builder_may_start(const struct builder *b, int option)
     if (o->is_replacement &&
         b->replaced[o->day * f->p->crop_count + o->crop] >= plan_dropped(f, o->day, o->crop))
         return false;
-    return slack_start_blocks(b->slack, o->day, o->harvest_day, o->pool, o->seed_min_kg) == 0 &&
-           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0 &&
-           (o->node == PLAN_NONE || builder_lets_through_kg(b, o->node) > BUILD_NOTHING_KG);
+    const struct plan_way *way = &f->p->crops[o->crop].ways[o->way];
+    bool any = false;
+    for (int h = 0; h < o->harvest_count && !any; h++)
+        any = o->harvests[h].node == PLAN_NONE ||
+              builder_lets_through_kg(b, o->harvests[h].node) > BUILD_NOTHING_KG;
+    return any && slack_start_blocks(b->slack, o->day, way, o->pool, o->seed_min_kg) == 0 &&
+           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0;
 }
 
 void builder_start(struct builder *b, int option)

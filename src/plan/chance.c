@@ -78,7 +78,7 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
 /* Packed kg of a start at the problem's own yields, whatever those of the plan were. */
 static double start_kg(const struct plan_problem *p, const struct plan_placed *s)
 {
-    double yield = p->crops[s->crop].ways[s->way].packed_kg_per_seed_kg, kg = 0;
+    double yield = plan_way_yield(&p->crops[s->crop].ways[s->way]), kg = 0;
     for (int i = 0; i < s->part_count; i++)
         kg += s->parts[i].kg * p->seed_lots[s->parts[i].lot].yield_factor * yield;
     return kg;
@@ -92,15 +92,17 @@ static double start_cost(const struct plan_problem *p, const struct plan_placed 
     return cost;
 }
 
-static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s)
+/* All harvests of a start have one luck. */
+static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s,
+                                   const struct plan_harvest *harvest)
 {
     struct goods g = {.crop = s->crop,
                       .product = PLAN_NONE,
                       .start_day = s->day,
-                      .harvest_day = s->harvest_day,
+                      .harvest_day = harvest->day,
                       .chamber = s->chamber,
                       .markets = s->markets,
-                      .planned_kg = start_kg(p, s),
+                      .planned_kg = start_kg(p, s) * harvest->share,
                       .thing = draw_thing(OF_START, s->chamber, s->day, s->crop)};
     for (int m = 0; m < p->market_count; m++)
         g.ready_day[m] = plan_ready_day(p, m, s->day);
@@ -128,7 +130,8 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
         memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
     }
     for (int i = 0; i < start_count; i++) {
-        x->goods[x->goods_count++] = goods_of_start(p, &starts[i]);
+        for (int h = 0; h < starts[i].harvest_count; h++)
+            x->goods[x->goods_count++] = goods_of_start(p, &starts[i], &starts[i].harvests[h]);
         if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i]);
     }
 }
@@ -228,19 +231,24 @@ static void draw_goods(const struct playing *x, struct goods *g)
 /* Days from the luck of growing and from chambers emptied late. */
 static void settle_days(struct playing *x)
 {
-    int chamber = PLAN_NONE, free_day = 0;
+    int free_day = 0;
+    const struct goods *last = NULL; /* in the chamber */
     for (int i = 0; i < x->chamber_count; i++) {
         struct goods *g = &x->goods[x->chamber_order[i]];
-        if (g->chamber != chamber) free_day = 0;
-        chamber = g->chamber;
-        int wait =
-            g->start_day != PLAN_NONE && free_day > g->start_day ? free_day - g->start_day : 0;
+        if (last && g->chamber != last->chamber) last = NULL;
+        if (!last) free_day = 0;
+        /* a later harvest of the same start waits as long as the first did */
+        bool follows = last && g->start_day != PLAN_NONE && last->start_day == g->start_day;
+        int wait = follows                                                ? last->delay_days
+                   : g->start_day != PLAN_NONE && free_day > g->start_day ? free_day - g->start_day
+                                                                          : 0;
         g->day = g->harvest_day + wait + g->delay_days;
         if (g->start_day != PLAN_NONE && g->day <= g->start_day + wait)
             g->day = g->start_day + wait + 1;
         if (g->day < 0) g->day = 0;
         g->delay_days = wait; /* from here on: how much later its laboratory is asked */
         free_day = g->day + x->p->cleaning_days;
+        last = g;
     }
 }
 
@@ -410,7 +418,9 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
                     struct playing *x)
 {
     const struct plan_problem *p = x->p;
-    int most = p->stock_count + p->running_count + start_count;
+    int most = p->stock_count + p->running_count;
+    for (int i = 0; i < start_count; i++)
+        most += starts[i].harvest_count;
     x->goods = ARENA_ARRAY(a, struct goods, (size_t)most + 1);
     x->by_age = ARENA_ARRAY(a, int, (size_t)most + 1);
     x->first_of_crop = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);

@@ -57,6 +57,11 @@ struct flow {
 struct flow_chamber {
     int node, layer;
     int64_t forced_ug, optional_ug;
+    int more_count; /* harvests after the first; what they bear is forced */
+    const struct flow_more {
+        int node;
+        int64_t forced_ug;
+    } * more;
 };
 
 /* Options of the crop by their place in the frame -> what a chamber of each brings; seed_cost: of
@@ -77,9 +82,9 @@ void flow_keep(struct flow *f);
 void flow_undo(struct flow *f);
 /* Bids and asks anew. */
 void flow_price(struct flow *f);
-/* From below: what adding or removing a chamber costs in goods at this price of its node. */
-double flow_add_bound(const struct flow *f, const struct flow_chamber *c, double price);
-double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, double price);
+/* From below: what adding or removing a chamber costs in goods at these prices of nodes. */
+double flow_add_bound(const struct flow *f, const struct flow_chamber *c, const double *prices);
+double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, const double *prices);
 /* The cost from its parts, for checks. */
 double flow_cost(const struct flow *f);
 /* Optional micrograms that the flow uses of a layer. */

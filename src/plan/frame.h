@@ -38,10 +38,20 @@ struct plan_blend {
     int first_grade, grade_count;
 };
 
+/* One harvest of a start. */
+struct plan_harvest {
+    int day;
+    int node;     /* PLAN_NONE: after the last day */
+    double share; /* of all that the start gives */
+};
+
 struct plan_option {
     int day, crop, way, pool, blend;
-    int harvest_day;
-    int node;       /* PLAN_NONE: harvested after the last day */
+    int harvest_day; /* the first */
+    int last_day;    /* the last: the chamber is emptied */
+    int node;        /* of the first harvest; PLAN_NONE: after the last day */
+    int harvest_count;
+    const struct plan_harvest *harvests;
     int first_fill; /* fills first_fill ... + grade_count of the blend - 1 */
     double seed_min_kg, seed_max_kg;
     bool is_replacement; /* on a frozen day, in place of a taken start that became impossible */
@@ -49,7 +59,7 @@ struct plan_option {
 
 struct plan_fill_at {
     int option, grade;
-    double packed_kg_per_kg;
+    double packed_kg_per_kg; /* of all harvests */
 };
 
 struct plan_node {
@@ -72,8 +82,9 @@ struct plan_cell {
 
 /* A taken start on a frozen day, seed lots settled. */
 struct plan_fixed {
-    int taken, pool, harvest_day;
-    int node; /* PLAN_NONE: harvested after the last day */
+    int taken, pool, last_day;
+    int harvest_count;
+    const struct plan_harvest *harvests;
     double packed_kg;
     uint32_t markets;
     int part_count;

@@ -96,6 +96,15 @@ double plan_option_packed_kg(const struct plan *plan, int option)
     return kg;
 }
 
+static void add_harvests(const struct plan *plan, int option, double *kg)
+{
+    const struct plan_option *o = &plan->f->options[option];
+    double packed_kg = plan_option_packed_kg(plan, option);
+    for (int h = 0; h < o->harvest_count; h++)
+        if (o->harvests[h].node != PLAN_NONE)
+            kg[o->harvests[h].node] += packed_kg * o->harvests[h].share;
+}
+
 double *plan_node_kg(struct arena *a, const struct plan *plan)
 {
     const struct plan_frame *f = plan->f;
@@ -103,8 +112,7 @@ double *plan_node_kg(struct arena *a, const struct plan *plan)
     for (int n = 0; n < f->node_count; n++)
         kg[n] = f->nodes[n].given_kg;
     for (int o = 0; o < f->option_count; o++)
-        if (f->options[o].node != PLAN_NONE)
-            kg[f->options[o].node] += plan_option_packed_kg(plan, o);
+        if (plan->counts[o] > 0) add_harvests(plan, o, kg);
     return kg;
 }
 
@@ -127,13 +135,22 @@ double *plan_cell_met_kg(struct arena *a, const struct plan *plan)
     return kg;
 }
 
+/* Of what the option gives, what is harvested after the last day. */
+static double standing_share(const struct plan_option *o)
+{
+    double share = 0;
+    for (int h = 0; h < o->harvest_count; h++)
+        share += o->harvests[h].node == PLAN_NONE ? o->harvests[h].share : 0;
+    return share;
+}
+
 double plan_standing_kg(const struct plan *plan, int crop)
 {
     const struct plan_frame *f = plan->f;
     double kg = f->fixed_end_kg[crop];
     for (int o = 0; o < f->option_count; o++)
-        if (f->options[o].crop == crop && f->options[o].node == PLAN_NONE)
-            kg += plan_option_packed_kg(plan, o);
+        if (plan->counts[o] > 0 && f->options[o].crop == crop)
+            kg += plan_option_packed_kg(plan, o) * standing_share(&f->options[o]);
     double kept_kg = 0;
     for (int n = 0; n < f->node_count; n++)
         if (f->nodes[n].crop == crop) kept_kg += plan->end_kg[n];

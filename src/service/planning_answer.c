@@ -17,6 +17,18 @@ static int64_t grams(double kg)
     return llround(kg * 1000.0);
 }
 
+static json_t *harvests_json(const struct planning_case *c, const struct plan_placed *s,
+                             struct arena *a)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < s->harvest_count; i++) {
+        json_array_append_new(list,
+                              json_pack("{s:s,s:I}", "day", day_of(c, a, s->harvests[i].day), "g",
+                                        (json_int_t)grams(s->packed_kg * s->harvests[i].share)));
+    }
+    return list;
+}
+
 static json_t *start_json(const struct planning_case *c, const struct plan_placed *s,
                           struct arena *a)
 {
@@ -27,11 +39,12 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
                               json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
                                         (json_int_t)grams(s->parts[i].kg)));
     }
-    json_t *o = json_pack(
-        "{s:s,s:s,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
-        day_of(c, a, s->harvest_day), "chamber", p->chambers[s->chamber].code, "item",
-        p->crops[s->crop].code, "seed_g", (json_int_t)grams(s->seed_kg), "packed_g",
-        (json_int_t)grams(s->packed_kg), "seed", seed, "taken_before", s->taken != PLAN_NONE);
+    json_t *o =
+        json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
+                  day_of(c, a, s->harvest_day), "harvests", harvests_json(c, s, a), "chamber",
+                  p->chambers[s->chamber].code, "item", p->crops[s->crop].code, "seed_g",
+                  (json_int_t)grams(s->seed_kg), "packed_g", (json_int_t)grams(s->packed_kg),
+                  "seed", seed, "taken_before", s->taken != PLAN_NONE);
     CHECK(o != NULL);
     return o;
 }

@@ -164,6 +164,21 @@ struct result planning_way_at(struct store *s, const struct profile *p, const st
     return yield_way("set point", (int32_t)temp_mc, &heat, &chain, &history, &house, out);
 }
 
+static void read_parts(const struct reading *r, const struct crop *crop, struct plan_way *way)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_part *parts = ARENA_ARRAY(r->arena, struct plan_part, PLAN_PARTS_MAX);
+    for (size_t i = 0; i < pl->part_count; i++) {
+        const struct item_part *x = &pl->parts[i];
+        if (strcmp(x->item, crop->item) == 0) {
+            CHECK(way->part_count < PLAN_PARTS_MAX); /* the profile's reader sees to it */
+            parts[way->part_count++] = (struct plan_part){
+                (int)x->after_days, (double)x->share_ppm / 1e6, (double)x->yield / 1000.0};
+        }
+    }
+    way->parts = parts;
+}
+
 static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
 {
     const struct planning *pl = &r->profile->planning;
@@ -171,6 +186,7 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
     struct mass_chain chain = chain_of(crop);
     TRY(planning_way_at(r->store, r->profile, crop, crop->set_point_mc, way));
+    read_parts(r, crop, way);
     *fill = (struct plan_fill){.seed_min_kg = (double)crop->chamber_seed_low_mg * 1e-6,
                                .seed_max_kg = (double)crop->chamber_seed_high_mg * 1e-6};
     char seed[64];

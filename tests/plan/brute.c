@@ -75,6 +75,19 @@ static double crop_yield(const struct plan_problem *p)
     return p->crops[0].ways[0].packed_kg_per_seed_kg * p->seed_lots[0].yield_factor;
 }
 
+static int last_after(const struct plan_way *w)
+{
+    return w->part_count > 0 ? w->parts[w->part_count - 1].after_days : 0;
+}
+
+static bool harvested_on(const struct plan_way *w, int days)
+{
+    bool is_one = w->part_count == 0 && days == w->grow_days;
+    for (int i = 0; i < w->part_count; i++)
+        is_one = is_one || days == w->grow_days + w->parts[i].after_days;
+    return is_one;
+}
+
 /* May goods harvested on the day, packed as a product or PLAN_NONE not yet, serve the line? The
  * cost of a kg is what they are kept, late and given instead for. */
 static bool serves(const struct plan_problem *p, int harvest_day, int product,
@@ -114,7 +127,16 @@ static void draw(struct brute *b, double *forced_kg)
     n->point_count = 2 + 2 * days + p->line_count + p->stock_count;
     *forced_kg = 0;
     for (int i = 0; i < b->start_count; i++) {
-        int harvest = b->starts[i].day + crop->ways[b->starts[i].way].grow_days;
+        const struct plan_way *way = &crop->ways[b->starts[i].way];
+        int harvest = b->starts[i].day + way->grow_days;
+        for (int k = 0; k < way->part_count; k++) { /* full, whatever is wanted of it */
+            double kg = crop->fills[0].seed_max_kg * b->starts[i].count * yield *
+                        way->parts[k].share * way->parts[k].yield_factor;
+            if (harvest + way->parts[k].after_days >= days) continue;
+            arc(n, 0, 2 + harvest + way->parts[k].after_days, kg, -FORCED);
+            *forced_kg += kg;
+        }
+        if (way->part_count > 0) continue;
         double least = crop->fills[0].seed_min_kg * b->starts[i].count * yield;
         double most = crop->fills[0].seed_max_kg * b->starts[i].count * yield;
         arc(n, 0, 2 + harvest, least, seed_cost - FORCED);
@@ -165,10 +187,11 @@ static bool holds(const struct brute *b)
             given += p->running[i].harvest_day == d;
         for (int i = 0; i < b->start_count; i++) {
             const struct start *s = &b->starts[i];
-            int harvest = s->day + p->crops[0].ways[s->way].grow_days;
+            const struct plan_way *way = &p->crops[0].ways[s->way];
+            int last = s->day + way->grow_days + last_after(way);
             starts += s->day == d ? s->count : 0;
-            harvests += harvest == d ? s->count : 0;
-            busy += s->day <= d && d < harvest + p->cleaning_days ? s->count : 0;
+            harvests += harvested_on(way, d - s->day) ? s->count : 0;
+            busy += s->day <= d && d < last + p->cleaning_days ? s->count : 0;
         }
         if (busy > usable || starts > p->days[d].starts_max) return false;
         if (harvests > 0 && harvests + given > p->days[d].harvests_max) return false;
@@ -182,8 +205,12 @@ static void try_all(struct brute *b, int from)
     if (from == b->start_count) {
         double cost = 0, forced_kg = 0;
         const struct plan_problem *p = b->p;
-        for (int i = 0; i < b->start_count; i++)
-            cost += b->starts[i].count * p->crops[0].start_cost;
+        for (int i = 0; i < b->start_count; i++) {
+            bool full = p->crops[0].ways[b->starts[i].way].part_count > 0;
+            double seed_kg = full ? p->crops[0].fills[0].seed_max_kg : 0;
+            cost += b->starts[i].count *
+                    (p->crops[0].start_cost + seed_kg * p->seed_lots[0].cost_per_kg);
+        }
         for (int i = 0; i < p->line_count; i++)
             cost += (double)p->lines[i].pieces * p->products[p->lines[i].product].net_kg *
                     p->lines[i].shortage_cost_per_kg;

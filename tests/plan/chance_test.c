@@ -119,6 +119,32 @@ static void what_is_given_instead_is_given_in_every_future(void **state)
     assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
 }
 
+/* Both harvests of a start fail together, and what waits for its chamber waits for the last. */
+static void harvests_of_a_start_have_one_luck(void **state)
+{
+    static const int shifts[1] = {1};
+    struct scene s;
+    scene_init(&s);
+    struct plan_part parts[2] = {{0, 0.5, 1}, {2, 0.5, 1}};
+    s.h.ways[0].parts = parts;
+    s.h.ways[0].part_count = 2;
+    s.h.p.chamber_count = 1;
+    handmade_want(&s.h, 4, 50);
+    handmade_want(&s.h, 6, 50);
+    s.crop.barred = 10;
+    s.crop.passed = 10;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.5);
+    assert_true(s.chance.lines[0].met == s.chance.lines[1].met);
+    s.crop.barred = 0;
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 1;
+    s.h.lines[1].day = 8; /* the second is harvested on day 7: in time */
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_true(s.chance.lines[1].met == 1);
+}
+
 static void an_order_is_met_as_often_as_the_yield_allows(void **state)
 {
     struct scene s;
@@ -333,6 +359,7 @@ int main(void)
         EACH(without_chance_the_future_is_the_plan),
         EACH(without_chance_every_kilogram_is_accounted_for),
         EACH(what_is_given_instead_is_given_in_every_future),
+        EACH(harvests_of_a_start_have_one_luck),
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),

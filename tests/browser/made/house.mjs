@@ -170,7 +170,7 @@ export function plan(count) {
   const supply = [];
   for (let i = 0; i < count * 2; i++) {
     const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
-    starts.push({ soak, harvest: addDays(soak, 9), chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
+    starts.push({ soak, harvest: addDays(soak, 9), harvests: [{ day: addDays(soak, 9), g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;

@@ -110,7 +110,8 @@ export interface PlanFor {
 
 export interface PlanStart {
   soak: string;
-  harvest: string;
+  harvest: string; /* the first */
+  harvests: { day: string; g: number }[];
   chamber: string;
   item: string;
   seed_g: number;
