@@ -132,6 +132,10 @@ struct planning {
     size_t work_count;
     struct late_group *late;
     size_t late_count;
+    struct item_swap *swaps;
+    size_t swap_count;
+    struct item_part *parts; /* of one crop in the order of days */
+    size_t part_count;
 };
 
 /* Work of a harvest day that packed goods ask for, in any unit. */
@@ -139,6 +143,23 @@ struct planning_work {
     const char *name;
     int64_t a_day;               /* 1/1000 */
     int64_t *per_t;              /* by crop of the profile: of a tonne packed, 1/1000 */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* One of the harvests of a crop that is not harvested at once. */
+struct item_part {
+    const char *item;
+    int64_t after_days;          /* after the first, whose own are 0 */
+    int64_t share_ppm;           /* of the bed */
+    int64_t yield;               /* 1/1000 of what the share would have borne on the first day */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* A packed item that customers take in place of another. */
+struct item_swap {
+    const char *item, *given;
+    const char *groups;          /* comma list; "": all */
+    int64_t cost_per_kg;         /* 1/1000 */
     const struct source *source; /* NULL: the house's own choice */
 };
 

@@ -17,8 +17,9 @@
  * Orders stay as booked. Stock stays as it is. What a harvest day can wash and pack is kept to.
  *
  * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
- * the oldest goods the group still takes. Nothing is re-planned: a line far ahead has a better
- * chance than this says, because later starts can still answer what happens until then.
+ * the oldest goods the group still takes, and from what it takes instead where those run out.
+ * Nothing is re-planned: a line far ahead has a better chance than this says, because later starts
+ * can still answer what happens until then.
  *
  * The same model and seed give the same futures to every plan of the same problem. */
 #ifndef PLAN_CHANCE_H

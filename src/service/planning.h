@@ -61,7 +61,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
                          struct arena *a, const char *lang, json_t *plan);
 
 /* The plan as JSON:
- * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",
+ * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],
+ * "instead":[{order|null, item, group, day, given, pieces, sentence}],"cost",
  * "bound"?,"gap"?,"solver"}, its sentences in a language of base/words.h; owned by the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
@@ -74,6 +75,9 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a);
+/* What is given for a line in place of what it orders, by item: [{given, pieces, sentence}]. */
+json_t *planning_instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                              int line, struct arena *a, const char *lang);
 /* A customer group as people call it. */
 const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
                                 int group);

@@ -86,6 +86,8 @@ static void the_house_profile_is_read(void **state)
     assert_int_equal(p->planning.works[0].a_day, 96000);
     assert_int_equal(p->planning.works[0].per_t[profile_crop(p, "SOY") - p->crops], 16000);
     assert_int_equal(p->planning.late_count, 0);
+    assert_int_equal(p->planning.swap_count, 0);
+    assert_int_equal(p->planning.part_count, 0);
     profile_free(p);
 }
 
@@ -162,6 +164,26 @@ static void what_is_wrong_is_named_with_its_line(void **state)
             "\"holidays\": [], \"late\": [{\"group\": \"shops\", \"days\": 15, "
             "\"cost_per_kg_day\": \"1\"}],",
             CODE_FIELD_RANGE, "days");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"swaps\": [{\"item\": \"MUNG250\", \"given\": \"MUNG250\", "
+            "\"cost_per_kg\": \"1\"}],",
+            CODE_PROFILE_BAD, "given");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"swaps\": [{\"item\": \"MUNG250\", \"given\": \"MUNG500\", "
+            "\"cost_per_kg\": \"-1\"}],",
+            CODE_PROFILE_BAD, "cost_per_kg");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"MUNG\", \"after_days\": 0, "
+            "\"share\": \"60 %\"}, {\"item\": \"MUNG\", \"after_days\": 1, \"share\": \"30 %\"}],",
+            CODE_PROFILE_BAD, "planning.parts");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"MUNG\", \"after_days\": 1, "
+            "\"share\": \"100 %\"}],",
+            CODE_PROFILE_BAD, "planning.parts");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"BEANS\", \"after_days\": 0, "
+            "\"share\": \"100 %\"}],",
+            CODE_PROFILE_BAD, "item");
     refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
     refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
     refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");

@@ -111,7 +111,8 @@ export interface PlanFor {
 
 export interface PlanStart {
   soak: string;
-  harvest: string;
+  harvest: string; /* the first */
+  harvests: { day: string; g: number }[];
   chamber: string;
   item: string;
   seed_g: number;
@@ -135,6 +136,7 @@ export interface PlanOrder extends PlanFor {
   met: number;
   rest: { pieces: number; day: string | null } | null;
   leaves: string; /* the day its last goods go */
+  instead: { given: string; pieces: number; sentence: string }[]; /* what goes in place of the item */
   chance_percent?: number;
 }
 

@@ -98,6 +98,7 @@ export interface Start {
   seed: string;
   mg: number;
   harvest: string;
+  later: string[]; /* the days of its other harvests */
   isTaken: boolean;
   purpose: string;
 }
@@ -115,10 +116,10 @@ function purposeOf(list: PlanFor[]): string {
 export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
   const of = plan ?? taken.plan;
   if (!of) {
-    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), isTaken: true, purpose: "" }));
+    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], isTaken: true, purpose: "" }));
   }
   return of.starts.map((s) => ({
-    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, isTaken: s.taken_before, purpose: purposeOf(s.for),
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), isTaken: s.taken_before, purpose: purposeOf(s.for),
   }));
 }
 
@@ -141,7 +142,7 @@ export function Starts({ starts }: { starts: Start[] }) {
               {sorted.map((s) => (
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
-                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{day(s.harvest)}</td>
+                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}</td>
                   <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
                 </tr>
               ))}
@@ -163,6 +164,7 @@ export function Orders({ plan }: { plan: Plan }) {
       <p>
         {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.leaves) })}{" "}
         {o.leaves !== o.day ? t("ui.plan.promise.late", { day: day(o.day) }) : null}{" "}
+        {o.instead.length > 0 ? `${o.instead.map((x) => x.sentence).join(", ")}.` : null}{" "}
         {o.rest ? t(o.rest.day === null ? "ui.plan.promise.none" : "ui.plan.promise.rest", { n: number(o.rest.pieces), day: o.rest.day === null ? "" : day(o.rest.day) }) : null} <Chance of={o} />
       </p>
     </li>

@@ -82,7 +82,7 @@ export function usesOf(plan: Plan | null, taken: TakenPlan["taken"]): Use[] {
   return [
     ...plan.running.map((r): Use => ({ place: r.chamber, day: plan.first_day, harvest: r.harvest, item: r.item, state: "running" })),
     ...plan.out.map((o): Use => ({ place: o.chamber, day: o.from, harvest: o.to ?? last, item: "", state: "out" })),
-    ...plan.starts.map((s): Use => ({ place: s.chamber, day: s.soak, harvest: s.harvest, item: s.item, state: s.taken_before ? "taken" : "new" })),
+    ...plan.starts.map((s): Use => ({ place: s.chamber, day: s.soak, harvest: s.harvests[s.harvests.length - 1]?.day ?? s.harvest, item: s.item, state: s.taken_before ? "taken" : "new" })),
   ];
 }
 
