@@ -10,12 +10,14 @@ static bool pays(const struct builder *b, int option)
     const struct plan_frame *f = b->f;
     const struct plan_option *o = &f->options[option];
     double yield = f->fills[o->first_fill].packed_kg_per_kg;
-    double left_kg = fmin(o->seed_max_kg * yield, builder_lets_through_kg(b, o->node));
+    double left_kg = fmin(o->seed_max_kg * yield, builder_lets_through_kg(b, o->node, PLAN_NONE));
     double gain = 0, used_kg = 0;
     for (int i = 0; i < f->cell_count && left_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
         if (b->open_kg[cell] <= BUILD_NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
         double kg = fmin(left_kg, b->open_kg[cell]);
+        if (f->cells[cell].mix > 0) kg = fmin(kg, builder_lets_through_kg(b, o->node, cell));
+        if (kg <= 0) continue;
         double hold = plan_serve_cost(f, o->node, cell);
         if (f->cells[cell].shortage_cost_per_kg <= hold) continue;
         gain += kg * (f->cells[cell].shortage_cost_per_kg - hold);

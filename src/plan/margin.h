@@ -8,8 +8,8 @@
  *
  * steps: one chamber for all days; seed, one least filling; one start or harvest a day, one hour of
  * treating, soaking, harvesting, washing or packing a day, each on the days where the limit binds;
- * a laboratory answer one day sooner; one day less of life asked by the group; approval of the seed
- * that is here. */
+ * an ingredient: what the short lines lack of it, in whole kg; a laboratory answer one day sooner;
+ * one day less of life asked by the group; approval of the seed that is here. */
 #ifndef PLAN_MARGIN_H
 #define PLAN_MARGIN_H
 
@@ -21,11 +21,13 @@ struct plan_margin {
     enum plan_limit limit;
     int crop;             /* seed, approval: whose seed */
     int market, group;    /* approval, laboratory: market; shelf life: group; else PLAN_NONE */
+    int ingredient;       /* or PLAN_NONE */
     int from_day, to_day; /* where the step is given; PLAN_NONE: everywhere */
-    double step;          /* chambers; kg of seed; starts or harvests a day; kg a day; days */
-    double units;         /* what the step is counted in: chamber-days, kg of seed, hours ... */
-    double gained_kg;     /* packed kg met more, of all lines; 0 or more */
-    uint32_t also;        /* bits 1 << enum plan_limit: of a day, binding in all these lines too */
+    double step;  /* chambers; kg of seed or of an ingredient; starts or harvests a day; kg a day;
+                     days */
+    double units; /* what the step is counted in: chamber-days, kg of seed, hours ... */
+    double gained_kg; /* packed kg met more, of all lines; 0 or more */
+    uint32_t also;    /* bits 1 << enum plan_limit: of a day, binding in all these lines too */
     double
         together_kg; /* gained where the limit alone gives nothing, with a step of each of also */
 };

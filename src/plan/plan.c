@@ -256,7 +256,7 @@ int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct 
         kg[sales[i].line] += sales[i].kg;
     for (int i = 0; i < p->line_count; i++) {
         /* a plan in kg that meets a line exactly must not lose a piece to rounding */
-        double exact = kg[i] / p->products[p->lines[i].product].net_kg;
+        double exact = kg[i] / plan_piece_kg(p, p->lines[i].product);
         pieces[i] = (int64_t)floor(exact * (1 + 1e-7) + 1e-6);
         if (pieces[i] > p->lines[i].pieces) pieces[i] = p->lines[i].pieces;
     }

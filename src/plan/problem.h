@@ -19,7 +19,12 @@
  * short.
  *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
- * packed on the harvest day; what is not wanted is not processed but counted as waste. */
+ * packed on the harvest day; what is not wanted is not processed but counted as waste.
+ *
+ * Packed kg are kg of the crop. A dish holds less of it than it weighs: crop_kg of each piece; the
+ * day's packing limit counts what the pieces weigh. Ingredients and packaging go into a piece on
+ * the day it is packed, from lots that may be used on that day; what is packed already takes none.
+ */
 #ifndef PLAN_PROBLEM_H
 #define PLAN_PROBLEM_H
 
@@ -29,6 +34,8 @@ enum {
     PLAN_DAYS_MAX = 120,
     PLAN_MARKETS_MAX = 8,
     PLAN_WORKS_MAX = 8,
+    PLAN_INGREDIENTS_MAX = 64,
+    PLAN_INGREDIENT_LOTS_MAX = 128,
     PLAN_NEVER = 1 << 20,
     PLAN_NONE = -1
 };
@@ -81,8 +88,9 @@ struct plan_crop {
 struct plan_product {
     const char *code; /* the packed item */
     int crop;
-    double net_kg; /* one piece as it is really filled: label weight and giveaway */
-    int life_days; /* harvest day + life_days is the best-before day */
+    double net_kg;  /* one piece as it is really filled: label weight and giveaway */
+    int life_days;  /* harvest day + life_days is the best-before day */
+    double crop_kg; /* of its crop in one piece; 0: all of net_kg */
 };
 
 struct plan_class {
@@ -158,6 +166,22 @@ struct plan_work {
     const double *limit;         /* by day, day_count; INFINITY: none */
 };
 
+/* A lot of an ingredient, here or on its way; usable from (arrived) to (best before), both
+ * included.
+ */
+struct plan_ingredient_lot {
+    double kg;
+    int from_day, last_day;
+};
+
+/* What goes into pieces beside the crop: seasoning, trays, film. */
+struct plan_ingredient {
+    const char *code;
+    const double *kg_per_piece; /* by product, >= 0 */
+    const struct plan_ingredient_lot *lots;
+    int lot_count;
+};
+
 /* Wanted: one order line, or what the forecast adds to the orders of a day (demand.h makes them).
  */
 struct plan_line {
@@ -189,10 +213,12 @@ struct plan_problem {
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
     const struct plan_work *works;
+    const struct plan_ingredient *ingredients;
     const struct plan_line *lines;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
     int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
+    int ingredient_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */
@@ -201,6 +227,9 @@ MUST_USE struct result plan_problem_check(const struct plan_problem *p);
 int plan_ready_day(const struct plan_problem *p, int market, int start_day);
 /* Earliest harvest day that still has the group's remaining life on the line's day. */
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
+/* Of the crop in one piece. */
+double plan_piece_kg(const struct plan_problem *p, int product);
+/* Of the crop in all its pieces. */
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */

@@ -3,7 +3,8 @@
  *
  * For a problem of one crop, one class without outages, one market without laboratory, one seed lot
  * without end, ways of one and the same yield; limits: chambers, starts and harvests a day, packed
- * kg a day. What the starts then bring is a least-cost flow (lot -> start -> harvest day -> packed
+ * kg a day, and where there is one product one ingredient of one lot. What the starts then bring is
+ * a least-cost flow (lot -> start -> harvest day -> packed
  * -> lines), solved by successive shortest paths. */
 #ifndef TESTS_PLAN_BRUTE_H
 #define TESTS_PLAN_BRUTE_H
