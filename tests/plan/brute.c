@@ -6,9 +6,9 @@
 
 /* Above any true cost: makes the flow take what a started chamber must hold before anything else.
  */
-static const double FORCED = 1e7;
-/* What forcing costs in digits: sums of 1e9 in doubles. */
-static const double ROUNDING = 2e-5;
+static const double FORCED = 1e5;
+/* What forcing costs in digits: sums of 1e8 in doubles. */
+static const double ROUNDING = 1e-5;
 
 struct arc {
     int from, to;
@@ -167,7 +167,7 @@ static double cheapest_goods(struct brute *b)
     if (takes(b->p) <= 0 || b->p->ingredients[0].lot_count == 0) return low;
     double here_kg = b->p->ingredients[0].lots[0].kg;
     if (low_kg <= here_kg + 1e-9) return low;
-    double high = cost_at(b, 1e3 / takes(b->p), &high_kg);
+    double high = cost_at(b, 1e2 / takes(b->p), &high_kg);
     for (;;) {
         CHECK(high_kg <= here_kg + 1e-9);
         double price = (high - low) / (low_kg - high_kg), kg = 0;
