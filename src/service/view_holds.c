@@ -36,11 +36,12 @@ static struct result read_holds(const struct view *v, struct statement *q, json_
             return RESULT_OK;
         }
         int64_t lifted_ms = store_int(q, 7);
-        json_t *o = json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "hold", store_text(q, 1), "kind",
-                              store_text(q, 2), "stops", view_list(store_text(q, 3)), "needs",
-                              store_text(q, 4), "reason", store_text(q, 5), "placed_ms",
-                              (json_int_t)store_int(q, 6), "by", (json_int_t)store_int(q, 8),
-                              "lifted_ms", view_int(lifted_ms != 0, lifted_ms));
+        json_t *o =
+            json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "hold", store_text(q, 1), "kind",
+                      store_text(q, 2), "stops", view_list(store_text(q, 3)), "needs",
+                      store_text(q, 4), "reason", words_reason(v->arena, v->lang, store_text(q, 5)),
+                      "placed_ms", (json_int_t)store_int(q, 6), "by", (json_int_t)store_int(q, 8),
+                      "lifted_ms", view_int(lifted_ms != 0, lifted_ms));
         view_append(list, o);
         TRY(put_covered(v, store_int(q, 0), o));
     }
