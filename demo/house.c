@@ -78,11 +78,18 @@ static void instruments(struct sheet *out, const char *due)
 static void items(struct sheet *out)
 {
     static const char *const plain[][4] = {
-        {"MUNGSEED", "seed", "mung", "[]"},      {"URDSEED", "seed", "mung", "[]"},
-        {"SOYSEED", "seed", "soy", "[\"soy\"]"}, {"MUNG", "growing", "mung", "[]"},
-        {"URD", "growing", "mung", "[]"},        {"SOY", "growing", "soy", "[\"soy\"]"},
-        {"HULLS", "by-product", "hulls", "[]"},  {"ROOTS", "by-product", "roots", "[]"},
-        {"CULLS", "by-product", "culls", "[]"},  {"HULLTEA", "by-product", "hulls", "[]"},
+        {"MUNGSEED", "seed", "mung", "[]"},
+        {"URDSEED", "seed", "mung", "[]"},
+        {"SOYSEED", "seed", "soy", "[\"soy\"]"},
+        {"MUNG", "growing", "mung", "[]"},
+        {"URD", "growing", "mung", "[]"},
+        {"SOY", "growing", "soy", "[\"soy\"]"},
+        {"HULLS", "by-product", "hulls", "[]"},
+        {"ROOTS", "by-product", "roots", "[]"},
+        {"CULLS", "by-product", "culls", "[]"},
+        {"HULLTEA", "by-product", "hulls", "[]"},
+        {"DRESSING", "ingredient", "dishes", "[\"soy\"]"},
+        {"TRAY", "packaging", "trays", "[]"},
     };
     for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
         sheet_add(out,
@@ -105,6 +112,16 @@ static void items(struct sheet *out)
                   it->crop[0] == 'S' ? "[\"soy\"]" : "[]", it->net_kg * 1000, it->per_case,
                   it->gtin, it->life_days, it->crop);
     }
+}
+
+/* Offered from the day after the last one told: planned for, never packed yet. */
+static void dish(struct sheet *out)
+{
+    sheet_add(out,
+              "{\"kind\":\"item\",\"code\":\"D250\",\"name\":\"Seasoned mung bean sprouts "
+              "250 g\",\"item_kind\":\"packed\",\"family\":\"dishes\",\"allergens\":[\"soy\"],"
+              "\"net\":\"250 g\",\"pieces_per_case\":12,\"life_days\":5,\"source_item\":\"MUNG\"}"
+              "\n");
 }
 
 static void people_and_partners(struct sheet *out)
@@ -140,6 +157,7 @@ void house_lines(struct sheet *out, int chambers, const char *due)
     places(out, chambers);
     instruments(out, due);
     items(out);
+    dish(out);
     people_and_partners(out);
 }
 

@@ -70,6 +70,21 @@ static size_t supplier_for(const struct story *st, size_t turn)
     return (int)n == st->suspended ? (n + 1) % HOUSE_SUPPLIERS : n;
 }
 
+/* For the dish that is offered next week. */
+static struct result ingredients(struct story *st)
+{
+    static const char *const list[][2] = {{"DRESSING", "40 kg"}, {"TRAY", "60 kg"}};
+    struct play *p = st->p;
+    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++) {
+        TRY(say(p, at(p, 11, 20 + (int)i), DEMO_INTAKE, false,
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "receive", "supplier",
+                          house_suppliers[supplier_for(st, i)], "item", list[i][0], "mass",
+                          list[i][1], "instrument", "SC-1", "place", "DS-1", "best_before",
+                          day_text(&p->scratch, p->day + 120))));
+    }
+    return RESULT_OK;
+}
+
 struct result story_seed(struct story *st)
 {
     static const char header[] =
@@ -99,8 +114,8 @@ struct result story_seed(struct story *st)
         }
         add_row(st, &file, lot, house_suppliers[lot->supplier]);
     }
-    struct result r = RESULT_OK;
-    if (file.len > 0) {
+    struct result r = p->day == p->s->last_day - 6 ? ingredients(st) : RESULT_OK;
+    if (file.len > 0 && r.code == CODE_OK) {
         const char *name = arena_printf(&p->scratch, "seed-%s.csv", day_text(&p->scratch, p->day));
         r = file_in(p, at(p, 10, 0), DEMO_INTAKE, "seed", "dock", name, file.at, file.len, NULL);
     }

@@ -105,16 +105,23 @@ static struct result make_packed(struct draft *d, const struct pack *pack,
     return RESULT_OK;
 }
 
+/* Of the item it is named after, at least in part: a dish takes ingredients beside it. */
 static struct result check_source(struct draft *d, const struct pack *pack,
                                   const struct input *inputs, size_t count)
 {
+    size_t own = 0, first = 0;
     for (size_t i = 0; i < count; i++) {
-        if (strcmp(inputs[i].lot.item, pack->item.source_item) != 0) {
-            return FAIL2(FIELD_CHOICE, arena_printf(d->arena, "inputs[%zu].lot", i),
-                         inputs[i].lot.code, pack->item.source_item);
+        bool is_own = strcmp(inputs[i].lot.item, pack->item.source_item) == 0;
+        own += is_own ? 1 : 0;
+        if (!is_own && strcmp(inputs[i].lot.kind, "ingredient") != 0) {
+            first = i;
+            own = 0;
+            break;
         }
     }
-    return RESULT_OK;
+    return own > 0 ? RESULT_OK
+                   : FAIL2(FIELD_CHOICE, arena_printf(d->arena, "inputs[%zu].lot", first),
+                           inputs[first].lot.code, pack->item.source_item);
 }
 
 /* When the packs came off the line: from and to, else the span of the step. */

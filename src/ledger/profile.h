@@ -136,6 +136,10 @@ struct planning {
     size_t swap_count;
     struct item_part *parts; /* of one crop in the order of days */
     size_t part_count;
+    struct pack_recipe *recipes;
+    size_t recipe_count;
+    struct seed_order *ingredient_orders; /* how ingredients and packaging are bought */
+    size_t ingredient_order_count;
 };
 
 /* Work of a harvest day that packed goods ask for, in any unit. */
@@ -168,6 +172,18 @@ struct late_group {
     const char *group;
     int64_t days, cost_per_kg_day; /* 1/1000 */
     const struct source *source;   /* NULL: the house's own choice */
+};
+
+/* What one piece of a packed item is made of: kg of its crop, and what goes in or around it. */
+struct pack_recipe {
+    const char *item;
+    int64_t crop_mg; /* 0: all of the net mass */
+    struct pack_take {
+        const char *item; /* an ingredient or packaging */
+        int64_t mg;
+    } * takes;
+    size_t take_count;
+    const struct source *source; /* NULL: the house's own choice */
 };
 
 /* How a seed item is bought. */

@@ -10,6 +10,9 @@ MUST_USE struct result profile_fill(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_rules(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_house(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_planning(struct profile *p, const json_t *root);
+/* Of planning o: its recipes. */
+MUST_USE struct result profile_fill_recipes(struct profile *p, const json_t *o,
+                                            struct planning *out);
 MUST_USE struct result profile_fill_lines(struct profile *p, const json_t *root);
 
 MUST_USE struct result profile_text(struct profile *p, const json_t *o, const char *path,

@@ -32,7 +32,7 @@ static struct result fill_seed_order(struct profile *p, const json_t *o, const c
     static const char *const names[] = {"item", "supplier", "lead",   "least",
                                         "step", "cover",    "source", NULL};
     struct seed_order *s = element;
-    TRY(json_only(o, path, "how seed is bought", names));
+    TRY(json_only(o, path, "how it is bought", names));
     TRY(profile_text(p, o, path, "item", JSON_NEEDED, &s->item));
     TRY(profile_text(p, o, path, "supplier", JSON_OPTIONAL, &s->supplier));
     TRY(profile_duration(o, path, "lead", JSON_NEEDED, &s->lead_ms));
@@ -175,6 +175,11 @@ static struct result check_parts(const struct profile *p, const struct planning 
 static struct result fill_choices(struct profile *p, const json_t *o, struct planning *out)
 {
     const char *path = "planning";
+    TRY(profile_fill_recipes(p, o, out));
+    if (json_object_get(o, "ingredient_orders") != NULL) {
+        TRY(profile_each(p, o, path, "ingredient_orders", sizeof(struct seed_order),
+                         fill_seed_order, &out->ingredient_orders, &out->ingredient_order_count));
+    }
     if (json_object_get(o, "seed_orders") != NULL) {
         TRY(profile_each(p, o, path, "seed_orders", sizeof(struct seed_order), fill_seed_order,
                          &out->seed_orders, &out->seed_order_count));
@@ -232,15 +237,35 @@ static struct result fill_costs(const json_t *o, struct planning *out)
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"horizon_days", "frozen_days",  "cleaning_days",
-                                        "soak_at",      "harvest_at",   "dispatch_at",
-                                        "lead",         "starts_a_day", "harvests_a_day",
-                                        "treat_a_day",  "soak_a_day",   "harvest_a_day",
-                                        "wash_a_day",   "pack_a_day",   "value_per_kg",
-                                        "waste_per_kg", "start_cost",   "hold_per_kg_day",
-                                        "change_cost",  "caution",      "holidays",
-                                        "seed_orders",  "works",        "late",
-                                        "swaps",        "parts",        NULL};
+    static const char *const names[] = {"horizon_days",
+                                        "frozen_days",
+                                        "cleaning_days",
+                                        "soak_at",
+                                        "harvest_at",
+                                        "dispatch_at",
+                                        "lead",
+                                        "starts_a_day",
+                                        "harvests_a_day",
+                                        "treat_a_day",
+                                        "soak_a_day",
+                                        "harvest_a_day",
+                                        "wash_a_day",
+                                        "pack_a_day",
+                                        "value_per_kg",
+                                        "waste_per_kg",
+                                        "start_cost",
+                                        "hold_per_kg_day",
+                                        "change_cost",
+                                        "caution",
+                                        "holidays",
+                                        "seed_orders",
+                                        "works",
+                                        "late",
+                                        "swaps",
+                                        "parts",
+                                        "recipes",
+                                        "ingredient_orders",
+                                        NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;

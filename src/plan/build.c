@@ -61,15 +61,14 @@ static void order_all(struct arena *a, struct builder *b)
 void builder_serve(struct builder *b, int node, int cell, double kg)
 {
     plan_flow_add(b->plan, node, cell, kg);
-    slack_take_goods(b->slack, node, kg);
+    slack_take_goods(b->slack, node, b->f->cells[cell].mix, kg);
     b->left_kg[node] -= kg;
     b->open_kg[cell] -= kg / plan_serve_ratio(b->f, node, cell);
 }
 
-double builder_lets_through_kg(const struct builder *b, int node)
+double builder_lets_through_kg(const struct builder *b, int node, int cell)
 {
-    const struct plan_node *n = &b->f->nodes[node];
-    return n->is_stock ? INFINITY : slack_goods_kg(b->slack, n->crop, n->harvest_day);
+    return slack_node_kg(b->slack, node, cell == PLAN_NONE ? 0 : b->f->cells[cell].mix);
 }
 
 static void serve_from_made(struct builder *b, int cell, bool swapped)
@@ -83,7 +82,7 @@ static void serve_from_made(struct builder *b, int cell, bool swapped)
                         b->f->p->crops[b->f->cells[cell].crop].waste_cost_per_kg;
         if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
         double kg = fmin(b->open_kg[cell] * how.kg_per_kg,
-                         fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
+                         fmin(b->left_kg[node], builder_lets_through_kg(b, node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
     }
 }
@@ -120,11 +119,11 @@ void builder_fill_for(struct builder *b, int option, int cell)
         o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
         double want_kg = fmin(b->open_kg[cell] * ratio,
-                              builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
+                              builder_lets_through_kg(b, o->node, cell) - b->left_kg[o->node]);
         if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
         room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
         double kg = fmin(b->open_kg[cell] * ratio,
-                         fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
+                         fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
     }
 }
@@ -150,7 +149,7 @@ bool builder_may_start(const struct builder *b, int option)
     bool any = false;
     for (int h = 0; h < o->harvest_count && !any; h++)
         any = o->harvests[h].node == PLAN_NONE ||
-              builder_lets_through_kg(b, o->harvests[h].node) > BUILD_NOTHING_KG;
+              builder_lets_through_kg(b, o->harvests[h].node, PLAN_NONE) > BUILD_NOTHING_KG;
     return any && slack_start_blocks(b->slack, o->day, way, o->pool, o->seed_min_kg) == 0 &&
            slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0;
 }

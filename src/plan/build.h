@@ -29,8 +29,9 @@ bool builder_may_start(const struct builder *b, int option);
 void builder_start(struct builder *b, int option);
 /* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
 double builder_add_seed(struct builder *b, int fill, double want_kg);
-/* Most that the limits of the harvest day still let through of a node. */
-double builder_lets_through_kg(const struct builder *b, int node);
+/* Most that the limits of the harvest day and the ingredients still let through of a node to a
+ * cell; cell PLAN_NONE: of the crop alone. */
+double builder_lets_through_kg(const struct builder *b, int node, int cell);
 /* kg of goods. The node must have them, the cell want them. */
 void builder_serve(struct builder *b, int node, int cell, double kg);
 /* Serves a cell from what is made, oldest first; what is given instead after all else. */

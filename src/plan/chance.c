@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "plan/draw.h"
+#include "plan/mix.h"
 
 /* Kinds of things that have luck of their own. */
 enum { OF_MEAN, OF_BARRING, OF_START, OF_RUNNING, OF_LEVEL, OF_LINE };
@@ -28,8 +29,8 @@ struct goods {
 struct asked {
     int line;
     int day, market, oldest_day, crop;
-    double net_kg;
-    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
+    double piece_kg; /* of crop */
+    uint32_t swaps;  /* bits of problem.swaps: what may be given instead */
 };
 
 struct playing {
@@ -47,6 +48,7 @@ struct playing {
     double *of_mean, *of_barring; /* by crop, in this future */
     int *life_days;               /* by crop: the longest of its products */
     struct plan_day *left;
+    double *ingredient_kg; /* used: ingredient * day_count + day of packing */
     double fixed_cost;
     struct chance *out;
     struct sums {
@@ -185,7 +187,7 @@ static void list_asked(struct arena *a, struct playing *x)
                                      .market = p->groups[l->group].market,
                                      .oldest_day = plan_oldest_harvest_day(p, l),
                                      .crop = p->products[l->product].crop,
-                                     .net_kg = p->products[l->product].net_kg};
+                                     .piece_kg = plan_piece_kg(p, l->product)};
         for (int s = 0; s < p->swap_count; s++)
             if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
     }
@@ -283,6 +285,8 @@ static void sort_and_process(struct playing *x)
 {
     int n = 0;
     memcpy(x->left, x->p->days, (size_t)x->p->day_count * sizeof *x->left);
+    memset(x->ingredient_kg, 0,
+           (size_t)(x->p->ingredient_count * x->p->day_count) * sizeof *x->ingredient_kg);
     for (int k = 0; k < x->p->crop_count; k++) {
         x->first_of_crop[k] = n;
         for (int i = 0; i < x->goods_count; i++) {
@@ -297,17 +301,37 @@ static void sort_and_process(struct playing *x)
     x->first_of_crop[x->p->crop_count] = n;
 }
 
-/* Takes kg of goods as far as its harvest day's limits go. -> kg */
-static double process(struct playing *x, const struct goods *g, double kg)
+/* Most kg of crop that the ingredients of the product are there for on the day. */
+static double ingredients_for(const struct playing *x, int product, int day)
 {
-    if (g->is_certain || g->day >= x->p->day_count) return kg;
-    struct plan_day *day = &x->left[g->day];
-    double bed = x->p->crops[g->crop].bed_kg_per_packed_kg;
-    kg = fmin(kg, fmin(day->pack_kg, fmin(day->harvest_bed_kg, day->wash_bed_kg) / bed));
-    if (kg <= 0) return 0;
-    day->pack_kg -= kg;
-    day->harvest_bed_kg -= kg * bed;
-    day->wash_bed_kg -= kg * bed;
+    const struct plan_problem *p = x->p;
+    double kg = INFINITY;
+    for (int i = 0; i < p->ingredient_count; i++) {
+        double takes = plan_takes(p, i, product);
+        const double *used_kg = &x->ingredient_kg[i * p->day_count];
+        if (takes > 0) kg = fmin(kg, plan_ingredient_left(p, i, used_kg, day) / takes);
+    }
+    return kg;
+}
+
+/* Takes kg of goods for a product as far as its harvest day's limits go. -> kg */
+static double process(struct playing *x, const struct goods *g, int product, double kg)
+{
+    const struct plan_problem *p = x->p;
+    if (g->product != PLAN_NONE || g->day >= p->day_count) return kg;
+    int packed_on = g->day > 0 ? g->day : 0;
+    kg = fmin(kg, ingredients_for(x, product, packed_on));
+    if (!g->is_certain) {
+        struct plan_day *day = &x->left[packed_on];
+        double bed = p->crops[g->crop].bed_kg_per_packed_kg, pack = plan_pack_kg(p, product);
+        kg = fmin(kg, fmin(day->pack_kg / pack, fmin(day->harvest_bed_kg, day->wash_bed_kg) / bed));
+        if (kg <= 0) return 0;
+        day->pack_kg -= kg * pack;
+        day->harvest_bed_kg -= kg * bed;
+        day->wash_bed_kg -= kg * bed;
+    }
+    for (int i = 0; kg > 0 && i < p->ingredient_count; i++)
+        x->ingredient_kg[i * p->day_count + packed_on] += kg * plan_takes(p, i, product);
     return kg;
 }
 
@@ -331,7 +355,7 @@ static double serve_as(struct playing *x, const struct asked *w, int product, do
         struct goods *g = &x->goods[x->by_age[i]];
         if (g->day > w->day) break;
         if (!suits(g, w, product, oldest_day)) continue;
-        double kg = process(x, g, fmin(g->kg, want_kg - got));
+        double kg = process(x, g, product, fmin(g->kg, want_kg - got));
         g->kg -= kg;
         got += kg;
         *cost += kg * (w->day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
@@ -347,7 +371,7 @@ static double serve(struct playing *x, const struct asked *w, double want_kg, do
     double got = serve_as(x, w, p->lines[w->line].product, want_kg, cost);
     for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
         if (!(w->swaps >> s & 1)) continue;
-        double ratio = p->products[p->swaps[s].to_product].net_kg / w->net_kg;
+        double ratio = plan_piece_kg(p, p->swaps[s].to_product) / w->piece_kg;
         double shortage = p->lines[w->line].shortage_cost_per_kg;
         if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
         double kg = serve_as(x, w, p->swaps[s].to_product, (want_kg - got) * ratio, cost);
@@ -398,10 +422,10 @@ static void play(struct playing *x)
     for (int i = 0; i < x->p->line_count; i++) {
         const struct asked *w = &x->asked[i];
         struct chance_line *line = &x->out->lines[w->line];
-        double want_kg = (double)pieces_of(x, w->line) * w->net_kg;
+        double want_kg = (double)pieces_of(x, w->line) * w->piece_kg;
         double got_kg = serve(x, w, want_kg, &cost);
         /* whole pieces are what counts: a shade of rounding is not a short */
-        bool whole = want_kg - got_kg < w->net_kg * 1e-3 + NOTHING_KG;
+        bool whole = want_kg - got_kg < w->piece_kg * 1e-3 + NOTHING_KG;
         line->met += whole;
         line->share += want_kg > 0 ? got_kg / want_kg : 1;
         cost += (want_kg - got_kg) * x->p->lines[w->line].shortage_cost_per_kg;
@@ -430,6 +454,7 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
     x->first_of_crop = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
     x->level = ARENA_ARRAY(a, double, (size_t)(p->product_count * p->group_count) + 1);
     x->left = ARENA_ARRAY(a, struct plan_day, (size_t)p->day_count);
+    x->ingredient_kg = ARENA_ARRAY(a, double, (size_t)(p->ingredient_count * p->day_count) + 1);
     x->of_mean = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->of_barring = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->life_days = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);

@@ -13,7 +13,7 @@ static void full_kg(const struct builder *b, int option, double *left_kg)
         int node = o->harvests[h].node;
         left_kg[h] = node == PLAN_NONE ? 0
                                        : fmin(o->seed_max_kg * yield * o->harvests[h].share,
-                                              builder_lets_through_kg(b, node));
+                                              builder_lets_through_kg(b, node, PLAN_NONE));
     }
 }
 
@@ -26,6 +26,8 @@ static double gain_at(const struct builder *b, int node, int cell, double left_k
         return 0;
     double ratio = plan_serve_ratio(f, node, cell);
     double kg = fmin(left_kg, *open_kg * ratio);
+    if (f->cells[cell].mix > 0) kg = fmin(kg, builder_lets_through_kg(b, node, cell));
+    if (kg <= 0) return 0;
     double hold = plan_serve_cost(f, node, cell);
     double spared = f->cells[cell].shortage_cost_per_kg / ratio;
     if (spared <= hold) return 0;

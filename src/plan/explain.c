@@ -31,7 +31,8 @@ static void mark(struct ways *w, enum plan_limit limit, int from_day, int to_day
 static bool on_harvest_day(int limit)
 {
     return limit == PLAN_LIMIT_HARVESTS || limit == PLAN_LIMIT_HARVEST ||
-           limit == PLAN_LIMIT_WASHING || limit == PLAN_LIMIT_PACKING || limit >= PLAN_LIMIT_WORK;
+           limit == PLAN_LIMIT_WASHING || limit == PLAN_LIMIT_PACKING ||
+           limit == PLAN_LIMIT_INGREDIENT || limit >= PLAN_LIMIT_WORK;
 }
 
 static void way(struct ways *w, uint32_t blocks, int day, int harvest_day)
@@ -80,7 +81,7 @@ static void start_in_pool(struct ways *w, int day, const struct plan_way *by, in
     const struct plan_fill *fill = &crop->fills[f->pools[pool].class_index];
     double least_kg = by->part_count > 0 ? fill->seed_max_kg : fill->seed_min_kg;
     uint32_t blocks = slack_start_blocks(w->slack, day, by, pool, least_kg) |
-                      slack_goods_blocks(w->slack, w->cell->crop, harvest_day);
+                      slack_goods_blocks(w->slack, w->cell->crop, harvest_day, w->cell->mix);
     if (blocks >> PLAN_LIMIT_CHAMBERS & 1) mark_chambers(w, day, day + plan_way_days(by), pool);
     uint32_t missing = seed_missing(w, day);
     if (missing != 0) {
@@ -120,7 +121,7 @@ static void what_is_there(struct ways *w, int cell)
             !plan_serves(f, x->node, cell))
             continue;
         uint32_t blocks = slack_seed_blocks(w->slack, x->day, x->blend, 0) |
-                          slack_goods_blocks(w->slack, x->crop, x->harvest_day);
+                          slack_node_blocks(w->slack, x->node, w->cell->mix);
         if (w->slack->days[x->day].treat_seed_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_TREATMENT;
         if (w->slack->days[x->day].soak_seed_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_SOAKING;
         way(w, blocks, x->day, x->harvest_day);
@@ -128,8 +129,8 @@ static void what_is_there(struct ways *w, int cell)
     for (int n = 0; n < f->node_count; n++) {
         const struct plan_node *x = &f->nodes[n];
         if (w->made[n] - w->used[n] <= NOTHING_KG || !plan_serves(f, n, cell)) continue;
-        way(w, x->is_stock ? 0 : slack_goods_blocks(w->slack, x->crop, x->harvest_day),
-            x->harvest_day, x->harvest_day);
+        way(w, slack_node_blocks(w->slack, n, w->cell->mix), x->harvest_day,
+            x->harvest_day > 0 ? x->harvest_day : 0);
     }
 }
 
@@ -199,6 +200,8 @@ static void name_limit(const struct ways *w, struct plan_short *out)
     out->also = w->all & ~(1u << out->limit);
     out->from_day = w->from_day[out->limit];
     out->to_day = w->to_day[out->limit];
+    if (out->limit == PLAN_LIMIT_INGREDIENT)
+        out->ingredient = slack_lacks(w->slack, out->from_day, w->cell->mix);
 }
 
 int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
@@ -216,7 +219,8 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
         *x = (struct plan_short){.line = i,
                                  .pieces = p->lines[i].pieces - met_pieces[i],
                                  .from_day = PLAN_NONE,
-                                 .to_day = PLAN_NONE};
+                                 .to_day = PLAN_NONE,
+                                 .ingredient = PLAN_NONE};
         int cell = f->cell_of_line[i];
         struct ways w = {.plan = plan,
                          .f = f,
@@ -238,7 +242,7 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
 static const char *const limits[PLAN_LIMIT_WORK + 1] = {
     "too-late", "shelf-life", "laboratory", "no-chamber", "chambers", "seed",
     "approval", "starts",     "treatment",  "soaking",    "harvests", "harvest",
-    "washing",  "packing",    "worth",      "work"};
+    "washing",  "packing",    "ingredient", "worth",      "work"};
 
 const char *plan_limit_id(enum plan_limit limit)
 {
@@ -265,7 +269,9 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
                                 const char *group, const struct plan_short *x)
 {
     const struct plan_line *line = &p->lines[x->line];
-    const char *what = x->limit >= PLAN_LIMIT_WORK
+    const char *what = x->limit == PLAN_LIMIT_INGREDIENT
+                           ? WORDS(a, lang, "short.ingredient", p->ingredients[x->ingredient].code)
+                       : x->limit >= PLAN_LIMIT_WORK
                            ? WORDS(a, lang, "short.work", p->works[x->limit - PLAN_LIMIT_WORK].code)
                            : words_of(a, lang, "short.", limits[x->limit], "");
     const char *why = arena_printf(a, "%s%s", what, days_text(a, lang, p, x));

@@ -19,6 +19,7 @@ struct plan_short {
     bool everywhere; /* false: no one limit stops every way; limit is the one that stops most */
     int from_day, to_day; /* where it binds; TOO_LATE, LABORATORY: the first day it could be; both
                              PLAN_NONE where no day does */
+    int ingredient;       /* PLAN_LIMIT_INGREDIENT: which; else PLAN_NONE */
 };
 
 /* One for each short line, in the order of lines. -> count */

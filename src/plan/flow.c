@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/check.h"
+#include "plan/mix.h"
 
 /* Gains below this, in cost of one kg, are rounding. */
 static const double NOTHING = 1e-9;
@@ -393,6 +394,16 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
         w->waste_cost[n] = f->p->crops[w->crop].waste_cost_per_kg;
 }
 
+/* Of one kg of the node's crop in the cell's mix, beyond the crop itself. */
+static double mix_cost(const struct plan_frame *f, const struct flow_terms *terms, int node,
+                       int cell)
+{
+    int mix = f->cells[cell].mix, day = plan_pack_day(f, node);
+    if (mix == 0 || day == PLAN_NONE) return 0;
+    double pack = f->nodes[node].is_stock ? 0 : terms->pack_cost[day];
+    return terms->mix_cost[mix * f->p->day_count + day] + pack * (f->mixes[mix].pack_kg - 1);
+}
+
 /* Does the node's produce go into the cell, and at what cost a kg? */
 static bool arc_between(const struct flow *w, const struct plan_frame *f,
                         const struct flow_terms *terms, int node, int cell, double *out_cost)
@@ -409,8 +420,9 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
     }
     if (!plan_serves(f, n, c)) return false;
     double ratio = plan_serve_ratio(f, n, c);
-    *out_cost = (terms->goods_cost[n] + plan_serve_cost(f, n, c)) * ratio -
-                crop->waste_cost_per_kg * (ratio - 1);
+    *out_cost =
+        (terms->goods_cost[n] + mix_cost(f, terms, n, c) + plan_serve_cost(f, n, c)) * ratio -
+        crop->waste_cost_per_kg * (ratio - 1);
     return true;
 }
 

@@ -4,6 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/check.h"
+#include "plan/mix.h"
+
 /* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
  * of any house's yields. */
 static const double GRADE_WIDTH = 0.02;
@@ -502,6 +505,7 @@ static void cells_make(struct plan_frame *f)
         int crop = p->products[line->product].crop;
         struct plan_cell c = {.crop = crop,
                               .product = by_product[crop] ? line->product : PLAN_NONE,
+                              .mix = f->mix_of_product[line->product],
                               .day = line->day,
                               .market = p->groups[line->group].market,
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
@@ -512,8 +516,9 @@ static void cells_make(struct plan_frame *f)
         int at = 0;
         while (at < f->cell_count) {
             const struct plan_cell *x = &f->cells[at];
-            if (x->crop == c.crop && x->product == c.product && x->day == c.day &&
-                x->market == c.market && x->oldest_harvest_day == c.oldest_harvest_day &&
+            if (x->crop == c.crop && x->product == c.product && x->mix == c.mix &&
+                x->day == c.day && x->market == c.market &&
+                x->oldest_harvest_day == c.oldest_harvest_day &&
                 x->shortage_cost_per_kg == c.shortage_cost_per_kg && x->late_days == c.late_days &&
                 x->late_cost_per_kg_day == c.late_cost_per_kg_day && x->swaps == c.swaps)
                 break;
@@ -570,6 +575,7 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
     prices_make(f);
     wishes_make(f);
     options_make(f);
+    plan_mixes_make(f);
     cells_make(f);
     return f;
 }

@@ -9,7 +9,8 @@
  * fill    seed of one grade in one option
  * node    product of one crop that becomes sellable alike: harvest day, markets, first day for each
  * market cell    wanted goods that are served alike: crop, day, market, oldest harvest taken, cost
- * of shortage; and the product, where packed stock of that crop makes it matter
+ * of shortage; the mix of its products (mix.h); and the product, where packed stock of that crop
+ * makes it matter
  *
  * All arrays live in the arena given; the problem must outlive the frame. */
 #ifndef PLAN_FRAME_H
@@ -62,6 +63,12 @@ struct plan_fill_at {
     double packed_kg_per_kg; /* of all harvests */
 };
 
+/* What products hold beside the crop, of a kg of crop in them. */
+struct plan_mix {
+    double pack_kg; /* packed */
+    double *takes;  /* kg of each ingredient */
+};
+
 struct plan_node {
     int crop, product; /* product PLAN_NONE: any of the crop */
     int harvest_day;
@@ -73,7 +80,7 @@ struct plan_node {
 };
 
 struct plan_cell {
-    int crop, product, day, market;
+    int crop, product, mix, day, market;
     int oldest_harvest_day; /* of goods that leave on day; a day younger for each day later */
     int late_days;
     uint32_t swaps; /* bits of problem.swaps: what may be given instead */
@@ -120,6 +127,8 @@ struct plan_frame {
     struct plan_option *options;
     struct plan_fill_at *fills;
     struct plan_node *nodes;
+    struct plan_mix *mixes; /* 0: the crop alone */
+    int *mix_of_product;
     struct plan_cell *cells;
     int *cell_of_line; /* PLAN_NONE: nothing wanted */
     struct plan_fixed *fixed;
@@ -129,7 +138,7 @@ struct plan_frame {
     int *node_of_running, *node_of_stock; /* PLAN_NONE: not in time */
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
-    int fixed_count, drop_count, wish_count;
+    int fixed_count, drop_count, wish_count, mix_count;
     bool has_uneven_swap; /* a piece given weighs otherwise than the piece wanted */
 };
 

@@ -144,6 +144,22 @@ static void more_work(struct arena *a, struct plan_problem *p, struct plan_margi
     p->works = works;
 }
 
+static void more_of_ingredient(struct arena *a, struct plan_problem *p, struct plan_margin *m)
+{
+    struct plan_ingredient *list =
+        ARENA_ARRAY(a, struct plan_ingredient, (size_t)p->ingredient_count);
+    memcpy(list, p->ingredients, (size_t)p->ingredient_count * sizeof *list);
+    struct plan_ingredient *x = &list[m->ingredient];
+    struct plan_ingredient_lot *lots =
+        ARENA_ARRAY(a, struct plan_ingredient_lot, (size_t)x->lot_count + 1);
+    if (x->lot_count > 0) memcpy(lots, x->lots, (size_t)x->lot_count * sizeof *lots);
+    m->step = m->units = ceil(m->step);
+    int at = x->lot_count < PLAN_INGREDIENT_LOTS_MAX ? x->lot_count++ : x->lot_count - 1;
+    lots[at] = (struct plan_ingredient_lot){lots[at].kg + m->step, 0, PLAN_NEVER};
+    x->lots = lots;
+    p->ingredients = list;
+}
+
 static void sooner_answer(struct arena *a, struct plan_problem *p, struct plan_margin *m)
 {
     struct plan_market *markets = ARENA_ARRAY(a, struct plan_market, (size_t)p->market_count);
@@ -183,6 +199,9 @@ static struct plan_problem with_step(struct arena *a, const struct plan_problem 
         break;
     case PLAN_LIMIT_APPROVAL:
         approve(a, &q, m);
+        break;
+    case PLAN_LIMIT_INGREDIENT:
+        more_of_ingredient(a, &q, m);
         break;
     case PLAN_LIMIT_LABORATORY:
         sooner_answer(a, &q, m);
@@ -241,6 +260,7 @@ static struct plan_margin margin_of(const struct plan_problem *p, const struct p
                             .crop = p->products[line->product].crop,
                             .market = PLAN_NONE,
                             .group = PLAN_NONE,
+                            .ingredient = PLAN_NONE,
                             .from_day = x->from_day,
                             .to_day = x->to_day};
     for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
@@ -249,9 +269,13 @@ static struct plan_margin margin_of(const struct plan_problem *p, const struct p
     if (x->limit == PLAN_LIMIT_APPROVAL || x->limit == PLAN_LIMIT_LABORATORY)
         m.market = p->groups[line->group].market;
     if (x->limit == PLAN_LIMIT_SHELF_LIFE) m.group = line->group;
+    if (x->limit == PLAN_LIMIT_INGREDIENT) {
+        m.ingredient = x->ingredient;
+        m.step = (double)x->pieces * p->ingredients[x->ingredient].kg_per_piece[line->product];
+    }
     if (x->limit == PLAN_LIMIT_CHAMBERS || x->limit == PLAN_LIMIT_SEED ||
         x->limit == PLAN_LIMIT_APPROVAL || x->limit == PLAN_LIMIT_LABORATORY ||
-        x->limit == PLAN_LIMIT_SHELF_LIFE)
+        x->limit == PLAN_LIMIT_SHELF_LIFE || x->limit == PLAN_LIMIT_INGREDIENT)
         m.from_day = m.to_day = PLAN_NONE;
     return m;
 }
@@ -264,10 +288,12 @@ static bool by_crop(enum plan_limit limit)
 /* The same step: one limit of one crop, market or group; days are joined. */
 static bool joins(struct plan_margin *known, const struct plan_margin *m)
 {
-    if (known->limit != m->limit || known->market != m->market || known->group != m->group ||
+    if (known->limit != m->limit || known->ingredient != m->ingredient ||
+        known->market != m->market || known->group != m->group ||
         (by_crop(m->limit) && known->crop != m->crop))
         return false;
     known->also &= m->also;
+    known->step += m->step;
     if (m->from_day != PLAN_NONE && known->from_day != PLAN_NONE) {
         known->from_day = m->from_day < known->from_day ? m->from_day : known->from_day;
         known->to_day = m->to_day > known->to_day ? m->to_day : known->to_day;
@@ -324,6 +350,7 @@ static const char *step_text(struct arena *a, const char *lang, const struct pla
 {
     const char *about = "";
     if (by_crop(m->limit)) about = p->seed_items[p->crops[m->crop].seed_item];
+    if (m->limit == PLAN_LIMIT_INGREDIENT) about = p->ingredients[m->ingredient].code;
     if (m->limit == PLAN_LIMIT_LABORATORY) about = p->markets[m->market].code;
     if (m->group != PLAN_NONE) about = p->groups[m->group].code;
     if (m->from_day != PLAN_NONE) {

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "plan/mix.h"
+
 /* The solver meets rows to 1e-7 of their scale; wider breaches are no rounding. */
 static const double BREACH_MAX = 1e-5;
 
@@ -222,8 +224,10 @@ static void seed_day_row(struct plan_model *m, int day, double limit_kg)
     lp_row_end(m->lp, '<', fmax(0, limit_kg));
 }
 
-/* Goods taken on their harvest day, a packed kg of each crop counting so much. */
-static void goods_day_row(struct plan_model *m, int day, double limit, const double *per_kg)
+/* Goods taken on their harvest day, a kg of each crop counting so much, and of each mix where it
+ * matters (NULL: not). */
+static void goods_day_row(struct plan_model *m, int day, double limit, const double *per_kg,
+                          const struct plan_mix *mixes)
 {
     if (!isfinite(limit)) return;
     const struct plan_frame *f = m->f;
@@ -234,7 +238,9 @@ static void goods_day_row(struct plan_model *m, int day, double limit, const dou
         double factor = per_kg[x->crop];
         counts = counts && factor > 0;
         for (; arc < m->arc_count && m->arcs[arc].node == n; arc++)
-            if (counts) lp_term(m->lp, m->arcs[arc].column, factor);
+            if (counts)
+                lp_term(m->lp, m->arcs[arc].column,
+                        factor * (mixes ? mixes[f->cells[m->arcs[arc].cell].mix].pack_kg : 1));
         if (counts && m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], factor);
     }
     lp_row_end(m->lp, '<', limit);
@@ -255,11 +261,43 @@ static void day_rows(struct arena *a, struct plan_model *m)
         count_row(m, d, true, x->harvests_max);
         seed_day_row(m, d, x->treat_seed_kg);
         seed_day_row(m, d, x->soak_seed_kg);
-        goods_day_row(m, d, x->harvest_bed_kg, bed);
-        goods_day_row(m, d, x->wash_bed_kg, bed);
-        goods_day_row(m, d, x->pack_kg, one);
+        goods_day_row(m, d, x->harvest_bed_kg, bed, NULL);
+        goods_day_row(m, d, x->wash_bed_kg, bed, NULL);
+        goods_day_row(m, d, x->pack_kg, one, f->mixes);
         for (int w = 0; w < f->p->work_count; w++)
-            goods_day_row(m, d, f->p->works[w].limit[d], f->p->works[w].per_packed_kg);
+            goods_day_row(m, d, f->p->works[w].limit[d], f->p->works[w].per_packed_kg, NULL);
+    }
+}
+
+/* What is packed on a day takes each ingredient from lots that may be used on it. */
+static void ingredient_rows(struct plan_model *m, int ingredient)
+{
+    const struct plan_frame *f = m->f;
+    const struct plan_ingredient *x = &f->p->ingredients[ingredient];
+    int days = f->p->day_count;
+    int *use = ARENA_ARRAY(m->lp->arena, int, (size_t)(x->lot_count * days) + 1);
+    for (int d = 0; d < days; d++) {
+        int used = 0;
+        lp_row_begin(m->lp);
+        for (int i = 0; i < m->arc_count; i++) {
+            double takes = f->mixes[f->cells[m->arcs[i].cell].mix].takes[ingredient];
+            if (takes <= 0 || plan_pack_day(f, m->arcs[i].node) != d) continue;
+            lp_term(m->lp, m->arcs[i].column, takes);
+            used++;
+        }
+        for (int l = 0; used > 0 && l < x->lot_count; l++) {
+            if (x->lots[l].from_day > d || x->lots[l].last_day < d) continue;
+            int column = lp_column(m->lp, 'z', 0, 0, INFINITY, false);
+            use[l * days + d] = column + 1;
+            lp_term(m->lp, column, -1);
+        }
+        lp_row_end(m->lp, '=', 0);
+    }
+    for (int l = 0; l < x->lot_count; l++) {
+        lp_row_begin(m->lp);
+        for (int d = 0; d < days; d++)
+            if (use[l * days + d]) lp_term(m->lp, use[l * days + d] - 1, 1);
+        lp_row_end(m->lp, '<', x->lots[l].kg);
     }
 }
 
@@ -304,6 +342,8 @@ struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
     goods_rows(m);
     end_rows(m);
     day_rows(a, m);
+    for (int i = 0; i < f->p->ingredient_count; i++)
+        ingredient_rows(m, i);
     taken_rows(m);
     return m;
 }

@@ -4,7 +4,8 @@
  * grade v[lot, day]    kg of a seed lot used on a day                   x[node, cell]  packed kg
  * that serve a cell e[node]        packed kg kept past the last day                 w[node] packed
  * kg wasted s[crop]        packed kg still growing after the last day       u[cell]   packed kg
- * short c[wish]        starts taken on later days and not kept
+ * short c[wish]        starts taken on later days and not kept  z[lot, day]  kg of a lot of an
+ * ingredient used on a day
  *
  * minimise  start cost n + seed cost f + holding x + waste w + shortage u + change c - end value
  * (e, s)
@@ -15,7 +16,10 @@
  *   goods       sum x + e + w = given + yield share f       each node
  *   wanted      sum x + u = wanted                          each cell; x by the pieces of a swap
  *   day         starts, treated and soaked seed, chambers harvested, bed harvested and washed,
- * packed end         sum e + s <= wanted at the end              each crop
+ * packed
+ *   end         sum e + s <= wanted at the end              each crop
+ *   ingredient  sum takes x = sum z; sum z <= what the lot holds   each ingredient and day; each
+ * lot
  *
  * Age, laboratory and market rules need no rows: only permitted x exist. n = 0 always satisfies
  * everything, so there always is a plan; where what is fixed exceeds a limit, nothing more is added

@@ -274,7 +274,7 @@ int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct 
     double *exact = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     int64_t *pieces = ARENA_ARRAY(a, int64_t, (size_t)p->line_count + 1);
     for (int i = 0; i < sale_count; i++)
-        exact[sales[i].line] += sales[i].kg / p->products[sales[i].product].net_kg;
+        exact[sales[i].line] += sales[i].kg / plan_piece_kg(p, sales[i].product);
     for (int i = 0; i < p->line_count; i++) {
         /* a plan in kg that meets a line exactly must not lose a piece to rounding */
         pieces[i] = (int64_t)floor(exact[i] * (1 + 1e-7) + 1e-6);

@@ -61,9 +61,15 @@ bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_l
     return x->from_product == line->product && (!x->groups || x->groups[line->group]);
 }
 
+double plan_piece_kg(const struct plan_problem *p, int product)
+{
+    const struct plan_product *x = &p->products[product];
+    return x->crop_kg > 0 ? x->crop_kg : x->net_kg;
+}
+
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
 {
-    return (double)line->pieces * p->products[line->product].net_kg;
+    return (double)line->pieces * plan_piece_kg(p, line->product);
 }
 
 int plan_chamber_free_day(const struct plan_problem *p, int chamber)
@@ -199,6 +205,8 @@ static struct result check_things(const struct plan_problem *p)
         if (!below(x->crop, p->crop_count))
             return wrong("products", i, "crop", "there is no such crop");
         if (!positive(x->net_kg)) return wrong("products", i, "net_kg", "it must be above 0");
+        if (!not_negative(x->crop_kg))
+            return wrong("products", i, "crop_kg", "it must be 0 or more");
         if (x->life_days < 0) return wrong("products", i, "life_days", "it must be 0 or more");
     }
     for (int c = 0; c < p->chamber_count; c++) {
@@ -262,6 +270,24 @@ static struct result check_here(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static struct result check_ingredients(const struct plan_problem *p)
+{
+    if (p->ingredient_count < 0 || p->ingredient_count > PLAN_INGREDIENTS_MAX)
+        return wrong("ingredients", p->ingredient_count, "code", "there may be 64 at most");
+    for (int i = 0; i < p->ingredient_count; i++) {
+        const struct plan_ingredient *x = &p->ingredients[i];
+        for (int k = 0; k < p->product_count; k++)
+            if (!not_negative(x->kg_per_piece[k]))
+                return wrong("ingredients", i, "kg_per_piece", "it must be 0 or more");
+        if (x->lot_count < 0 || x->lot_count > PLAN_INGREDIENT_LOTS_MAX)
+            return wrong("ingredients", i, "lots", "there may be 128 at most");
+        for (int k = 0; k < x->lot_count; k++)
+            if (!not_negative(x->lots[k].kg))
+                return wrong("ingredients", i, "lots", "kg must be 0 or more");
+    }
+    return RESULT_OK;
+}
+
 static struct result check_wanted(const struct plan_problem *p)
 {
     for (int d = 0; d < p->day_count; d++) {
@@ -295,6 +321,14 @@ static struct result check_wanted(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static bool has_recipe(const struct plan_problem *p, int product)
+{
+    bool has = p->products[product].crop_kg > 0;
+    for (int i = 0; i < p->ingredient_count; i++)
+        has = has || p->ingredients[i].kg_per_piece[product] > 0;
+    return has;
+}
+
 static struct result check_swaps(const struct plan_problem *p)
 {
     if (p->swap_count < 0 || p->swap_count > PLAN_SWAPS_MAX)
@@ -308,6 +342,8 @@ static struct result check_swaps(const struct plan_problem *p)
         if (p->products[x->from_product].crop != p->products[x->to_product].crop)
             return wrong("swaps", i, "to_product",
                          "it is of another crop: only packs of the same crop are given instead");
+        if (has_recipe(p, x->from_product) || has_recipe(p, x->to_product))
+            return wrong("swaps", i, "to_product", "it has a recipe: dishes are not given instead");
         if (!not_negative(x->cost_per_kg))
             return wrong("swaps", i, "cost_per_kg", "it must be 0 or more");
     }
@@ -319,6 +355,7 @@ struct result plan_problem_check(const struct plan_problem *p)
     TRY(check_frame(p));
     TRY(check_things(p));
     TRY(check_here(p));
+    TRY(check_ingredients(p));
     TRY(check_wanted(p));
     return check_swaps(p);
 }

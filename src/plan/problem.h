@@ -22,7 +22,12 @@
  * the last, and to the top: what it bears then hangs on the counts of chambers alone.
  *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
- * packed on the harvest day; what is not wanted is not processed but counted as waste. */
+ * packed on the harvest day; what is not wanted is not processed but counted as waste.
+ *
+ * Packed kg are kg of the crop. A dish holds less of it than it weighs: crop_kg of each piece; the
+ * day's packing limit counts what the pieces weigh. Ingredients and packaging go into a piece on
+ * the day it is packed, from lots that may be used on that day; what is packed already takes none.
+ */
 #ifndef PLAN_PROBLEM_H
 #define PLAN_PROBLEM_H
 
@@ -34,6 +39,8 @@ enum {
     PLAN_WORKS_MAX = 8,
     PLAN_SWAPS_MAX = 32,
     PLAN_PARTS_MAX = 6,
+    PLAN_INGREDIENTS_MAX = 64,
+    PLAN_INGREDIENT_LOTS_MAX = 128,
     PLAN_NEVER = 1 << 20,
     PLAN_NONE = -1
 };
@@ -96,8 +103,9 @@ struct plan_crop {
 struct plan_product {
     const char *code; /* the packed item */
     int crop;
-    double net_kg; /* one piece as it is really filled: label weight and giveaway */
-    int life_days; /* harvest day + life_days is the best-before day */
+    double net_kg;  /* one piece as it is really filled: label weight and giveaway */
+    int life_days;  /* harvest day + life_days is the best-before day */
+    double crop_kg; /* of its crop in one piece; 0: all of net_kg */
 };
 
 struct plan_class {
@@ -173,6 +181,22 @@ struct plan_work {
     const double *limit;         /* by day, day_count; INFINITY: none */
 };
 
+/* A lot of an ingredient, here or on its way; usable from (arrived) to (best before), both
+ * included.
+ */
+struct plan_ingredient_lot {
+    double kg;
+    int from_day, last_day;
+};
+
+/* What goes into pieces beside the crop: seasoning, trays, film. */
+struct plan_ingredient {
+    const char *code;
+    const double *kg_per_piece; /* by product, >= 0 */
+    const struct plan_ingredient_lot *lots;
+    int lot_count;
+};
+
 /* Wanted: one order line, or what the forecast adds to the orders of a day (demand.h makes them).
  */
 struct plan_line {
@@ -186,8 +210,8 @@ struct plan_line {
 /* What a customer takes in place of what was ordered, a piece for a piece: packs of another item of
  * the same crop. Goods that may go as what was ordered go as that; a swap is for packs that are
  * made already, and for goods that only the other item's longer life still sells. Age is then
- * judged by the life of what is given. Across crops a plan does not look for it: each crop's goods
- * are shared out by themselves (flow.h). */
+ * judged by the life of what is given. Neither may be a dish or take ingredients. Across crops a
+ * plan does not look for it: each crop's goods are shared out by themselves (flow.h). */
 struct plan_swap {
     int from_product, to_product; /* ordered, given */
     double cost_per_kg;           /* given, beside everything else */
@@ -215,12 +239,13 @@ struct plan_problem {
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
     const struct plan_work *works;
+    const struct plan_ingredient *ingredients;
     const struct plan_line *lines;
     const struct plan_swap *swaps;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
     int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
-    int swap_count;
+    int swap_count, ingredient_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */
@@ -240,6 +265,9 @@ int plan_way_days(const struct plan_way *w);
 double plan_way_yield(const struct plan_way *w);
 /* Does the line's customer take the swap in place of what it orders? */
 bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line);
+/* Of the crop in one piece. */
+double plan_piece_kg(const struct plan_problem *p, int product);
+/* Of the crop in all its pieces. */
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Seed below this is rounding. */
+/* What is below this is rounding. */
 static const double NOTHING_KG = 1e-6;
 
 struct walk {
@@ -23,7 +23,7 @@ static double draw(struct walk *w, int day)
         int best = -1;
         for (int i = 0; i < w->lot_count; i++) {
             const struct purchase_lot *lot = &w->lots[i];
-            if (lot->seed_item != w->item || w->left_kg[i] <= NOTHING_KG || lot->from_day > day ||
+            if (lot->item != w->item || w->left_kg[i] <= NOTHING_KG || lot->from_day > day ||
                 lot->last_day < day)
                 continue;
             if (best < 0 || lot->last_day < w->lots[best].last_day) best = i;
@@ -46,10 +46,10 @@ static double rounded_up(double kg, const struct purchase_rule *rule)
 /* false: it does not run out in time to be of this plan's concern. */
 static bool one_item(struct walk *w, const struct purchase_rule *rule, struct purchase *out)
 {
-    *out = (struct purchase){.seed_item = w->item, .out_day = PURCHASE_LOOK_DAYS};
+    *out = (struct purchase){.item = w->item, .out_day = PURCHASE_LOOK_DAYS};
     for (int i = 0; i < w->lot_count; i++) {
         w->left_kg[i] = w->lots[i].kg;
-        out->here_kg += w->lots[i].seed_item == w->item ? w->lots[i].kg : 0;
+        out->here_kg += w->lots[i].item == w->item ? w->lots[i].kg : 0;
     }
     for (int day = 0; day < w->day_count; day++)
         out->use_kg += w->use_kg[day];
@@ -63,8 +63,7 @@ static bool one_item(struct walk *w, const struct purchase_rule *rule, struct pu
     }
     if (out->out_day == PURCHASE_LOOK_DAYS) return false;
     for (int i = 0; i < w->lot_count; i++)
-        if (w->lots[i].seed_item == w->item &&
-            w->lots[i].last_day < out->out_day + rule->cover_days)
+        if (w->lots[i].item == w->item && w->lots[i].last_day < out->out_day + rule->cover_days)
             out->useless_kg += w->left_kg[i];
     out->order_kg = rounded_up(out->need_kg, rule);
     out->order_by_day = out->out_day - (rule->lead_days == PURCHASE_UNKNOWN ? 0 : rule->lead_days);
@@ -75,7 +74,7 @@ static int by_order_day(const void *x, const void *y)
 {
     const struct purchase *a = x, *b = y;
     if (a->order_by_day != b->order_by_day) return a->order_by_day < b->order_by_day ? -1 : 1;
-    return (a->seed_item > b->seed_item) - (a->seed_item < b->seed_item);
+    return (a->item > b->item) - (a->item < b->item);
 }
 
 int purchase_list(struct arena *a, const double *use_kg, int item_count, int day_count,

@@ -69,7 +69,8 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
     if (node == PLAN_NONE) return; /* still grows at the end: counted from its seed */
     double ratio = cell != PLAN_NONE ? plan_serve_ratio(r->s->f, node, cell) : 1;
     double want_kg = kg(w->arc_ug[arc]) * ratio;
-    double give_kg = fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node)));
+    double give_kg =
+        fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node, cell)));
     if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell] * ratio);
     if (give_kg < want_kg - ROUNDING_KG) r->is_cut = true;
     if (give_kg <= 0) return;
@@ -79,7 +80,7 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
     }
     r->b->plan->end_kg[node] += give_kg;
     r->b->left_kg[node] -= give_kg;
-    slack_take_goods(r->b->slack, node, give_kg);
+    slack_take_goods(r->b->slack, node, 0, give_kg);
 }
 
 /* Dearest wants of a day first, so that what is cut is cut where it costs least; the end last. */

@@ -42,7 +42,7 @@ static void tell_demand(const struct plan_problem *p, int crop, struct cover_cas
         const struct plan_line *l = &p->lines[i];
         if (!is_of(p, l, crop)) continue;
         kg[l->day] += plan_line_kg(p, l);
-        variance[l->day] += pow(l->spread_pieces * p->products[l->product].net_kg, 2);
+        variance[l->day] += pow(l->spread_pieces * plan_piece_kg(p, l->product), 2);
     }
     for (int d = 0; d < p->day_count; d++) {
         int times = (p->day_count - d % COVER_WEEK + COVER_WEEK - 1) / COVER_WEEK;
@@ -221,7 +221,7 @@ static double deviation_of(struct arena *a, const struct plan_problem *p,
         const struct plan_line *l = &p->lines[i];
         if (!is_of(p, l, crop) || l->day > until) continue;
         struct share *s = &shares[l->product * p->group_count + l->group];
-        double variance = pow(l->spread_pieces * p->products[l->product].net_kg, 2);
+        double variance = pow(l->spread_pieces * plan_piece_kg(p, l->product), 2);
         spread[l->day] += variance;
         s->variance += variance;
         s->kg += plan_line_kg(p, l);
@@ -248,7 +248,7 @@ static void share_cover(const struct plan_problem *p, const struct share *shares
     for (int i = 0; i < series && sum > 0; i++) {
         double part = (by_spread ? sqrt(shares[i].variance) : shares[i].kg) / sum;
         int product = i / p->group_count;
-        int64_t pieces = llround(kg * part / p->products[product].net_kg);
+        int64_t pieces = llround(kg * part / plan_piece_kg(p, product));
         if (pieces <= 0 || shares[i].kg <= 0) continue;
         lines[(*count)++] = (struct plan_line){.product = product,
                                                .group = i % p->group_count,

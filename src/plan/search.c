@@ -13,13 +13,15 @@ static const double NOTHING = 1e-9;
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
 {
     size_t days = (size_t)f->p->day_count;
-    return (struct search_prices){.grade = ARENA_ARRAY(a, double, (size_t)f->grade_count + 1),
-                                  .treat = ARENA_ARRAY(a, double, days),
-                                  .soak = ARENA_ARRAY(a, double, days),
-                                  .bed = ARENA_ARRAY(a, double, days),
-                                  .pack = ARENA_ARRAY(a, double, days),
-                                  .work =
-                                      ARENA_ARRAY(a, double, (size_t)f->p->work_count *days + 1)};
+    return (struct search_prices){
+        .grade = ARENA_ARRAY(a, double, (size_t)f->grade_count + 1),
+        .treat = ARENA_ARRAY(a, double, days),
+        .soak = ARENA_ARRAY(a, double, days),
+        .bed = ARENA_ARRAY(a, double, days),
+        .pack = ARENA_ARRAY(a, double, days),
+        .work = ARENA_ARRAY(a, double, (size_t)f->p->work_count *days + 1),
+        .until = ARENA_ARRAY(a, double, (size_t)f->p->ingredient_count *days + 1),
+        .from = ARENA_ARRAY(a, double, (size_t)f->p->ingredient_count *days + 1)};
 }
 
 /* making */
@@ -141,6 +143,25 @@ static void make_room(struct search *s, struct arena *a)
     }
 }
 
+/* Of a kg of crop packed on a day: ingredients, and what the pack weighs beyond it. */
+static double *mix_costs(const struct plan_frame *f, struct arena *a,
+                         const struct search_prices *prices)
+{
+    int days = f->p->day_count;
+    double *cost = ARENA_ARRAY(a, double, (size_t)(f->mix_count * days));
+    for (int i = 0; i < f->p->ingredient_count; i++) {
+        const double *until = &prices->until[i * days], *from = &prices->from[i * days];
+        for (int d = 0; d < days; d++) {
+            double each = 0;
+            for (int k = 0; k < days; k++)
+                each += (k >= d ? until[k] : 0) + (k <= d ? from[k] : 0);
+            for (int m = 1; m < f->mix_count; m++)
+                cost[m * days + d] += each * f->mixes[m].takes[i];
+        }
+    }
+    return cost;
+}
+
 struct search *search_new(struct arena *a, const struct plan_frame *f,
                           const struct search_prices *prices, uint64_t seed)
 {
@@ -168,7 +189,8 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
     s->started = ARENA_ARRAY(a, int, options);
     s->started_at = ARENA_ARRAY(a, int, options);
     s->flows = ARENA_ARRAY(a, struct flow *, (size_t)f->p->crop_count + 1);
-    struct flow_terms terms = {seed_cost, seed_yield, goods_cost};
+    struct flow_terms terms = {seed_cost, seed_yield, goods_cost, mix_costs(f, a, prices),
+                               prices->pack};
     for (int k = 0; k < f->p->crop_count; k++) {
         s->flows[k] = flow_new(a, f, k, &terms, s->chambers);
         flow_price(s->flows[k]);

@@ -20,6 +20,9 @@ struct search_prices {
     double *treat, *soak; /* of one kg of seed, by day */
     double *bed, *pack;   /* of one kg of bed (harvest and washing), packed, by harvest day */
     double *work;         /* of one unit, work * day_count + harvest day */
+    /* of one kg of an ingredient used up to a day, and from a day on: ingredient * day_count + day
+     */
+    double *until, *from;
 };
 
 struct search_option {

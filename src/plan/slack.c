@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "plan/mix.h"
+
 /* Below this a limit is used up: a hundredth of a gram is no room for another filling or another
  * pack. */
 static const double NOTHING_KG = 1e-5;
@@ -42,6 +44,7 @@ struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
     s->days = ARENA_ARRAY(a, struct plan_day, (size_t)p->day_count);
     s->lot_kg = ARENA_ARRAY(a, double, (size_t)p->seed_lot_count + 1);
     s->works = ARENA_ARRAY(a, double, (size_t)(p->work_count * p->day_count) + 1);
+    s->ingredient_kg = ARENA_ARRAY(a, double, (size_t)(p->ingredient_count * p->day_count) + 1);
     memcpy(s->days, p->days, (size_t)p->day_count * sizeof *s->days);
     for (int w = 0; w < p->work_count; w++)
         for (int d = 0; d < p->day_count; d++)
@@ -74,6 +77,8 @@ void slack_copy(struct plan_slack *to, const struct plan_slack *from)
     memcpy(to->lot_kg, from->lot_kg, (size_t)f->p->seed_lot_count * sizeof *to->lot_kg);
     memcpy(to->works, from->works,
            (size_t)(f->p->work_count * f->p->day_count) * sizeof *to->works);
+    memcpy(to->ingredient_kg, from->ingredient_kg,
+           (size_t)(f->p->ingredient_count * f->p->day_count) * sizeof *to->ingredient_kg);
 }
 
 uint32_t slack_start_blocks(const struct plan_slack *s, int day, const struct plan_way *way,
@@ -120,7 +125,33 @@ static double work_lets_through_kg(const struct plan_slack *s, int work, int cro
     return per_kg > 0 ? s->works[work * s->f->p->day_count + day] / per_kg : INFINITY;
 }
 
-uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day)
+/* Kg of crop that what is left of an ingredient lets through on the day. */
+static double ingredient_lets_through_kg(const struct plan_slack *s, int ingredient, int day,
+                                         int mix)
+{
+    const struct plan_problem *p = s->f->p;
+    double takes = s->f->mixes[mix].takes[ingredient];
+    if (takes <= 0) return INFINITY;
+    const double *used_kg = &s->ingredient_kg[ingredient * p->day_count];
+    return plan_ingredient_left(p, ingredient, used_kg, day) / takes;
+}
+
+int slack_lacks(const struct plan_slack *s, int day, int mix)
+{
+    for (int i = 0; i < s->f->p->ingredient_count; i++)
+        if (ingredient_lets_through_kg(s, i, day, mix) < NOTHING_KG) return i;
+    return PLAN_NONE;
+}
+
+static double ingredients_let_through_kg(const struct plan_slack *s, int day, int mix)
+{
+    double kg = INFINITY;
+    for (int i = 0; mix > 0 && i < s->f->p->ingredient_count; i++)
+        kg = fmin(kg, ingredient_lets_through_kg(s, i, day, mix));
+    return kg;
+}
+
+uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day, int mix)
 {
     uint32_t blocks = 0;
     if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return 0;
@@ -132,18 +163,38 @@ uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_da
     for (int w = 0; w < s->f->p->work_count; w++)
         if (work_lets_through_kg(s, w, crop, harvest_day) < NOTHING_KG)
             blocks |= 1u << (PLAN_LIMIT_WORK + w);
+    if (mix > 0 && slack_lacks(s, harvest_day, mix) != PLAN_NONE)
+        blocks |= 1u << PLAN_LIMIT_INGREDIENT;
     return blocks;
 }
 
-double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day)
+double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day, int mix)
 {
     if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return INFINITY;
     const struct plan_day *d = &s->days[harvest_day];
     double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
-    double kg = fmin(d->pack_kg, fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
+    double kg = fmin(d->pack_kg / s->f->mixes[mix].pack_kg,
+                     fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
     for (int w = 0; w < s->f->p->work_count; w++)
         kg = fmin(kg, work_lets_through_kg(s, w, crop, harvest_day));
-    return kg;
+    return fmin(kg, ingredients_let_through_kg(s, harvest_day, mix));
+}
+
+uint32_t slack_node_blocks(const struct plan_slack *s, int node, int mix)
+{
+    const struct plan_node *n = &s->f->nodes[node];
+    int day = plan_pack_day(s->f, node);
+    if (!n->is_stock) return slack_goods_blocks(s, n->crop, n->harvest_day, mix);
+    bool lacks = mix > 0 && day != PLAN_NONE && slack_lacks(s, day, mix) != PLAN_NONE;
+    return lacks ? 1u << PLAN_LIMIT_INGREDIENT : 0;
+}
+
+double slack_node_kg(const struct plan_slack *s, int node, int mix)
+{
+    const struct plan_node *n = &s->f->nodes[node];
+    int day = plan_pack_day(s->f, node);
+    if (!n->is_stock) return slack_goods_kg(s, n->crop, n->harvest_day, mix);
+    return day != PLAN_NONE ? ingredients_let_through_kg(s, day, mix) : INFINITY;
 }
 
 void slack_take_chambers(struct plan_slack *s, int option, int count)
@@ -171,15 +222,18 @@ void slack_take_seed(struct plan_slack *s, int fill, double kg)
     }
 }
 
-void slack_take_goods(struct plan_slack *s, int node, double kg)
+void slack_take_goods(struct plan_slack *s, int node, int mix, double kg)
 {
     const struct plan_node *n = &s->f->nodes[node];
+    int pack_day = plan_pack_day(s->f, node);
+    for (int i = 0; mix > 0 && pack_day != PLAN_NONE && i < s->f->p->ingredient_count; i++)
+        s->ingredient_kg[i * s->f->p->day_count + pack_day] += kg * s->f->mixes[mix].takes[i];
     if (n->is_stock || n->harvest_day < 0) return;
     double bed_kg = kg * s->f->p->crops[n->crop].bed_kg_per_packed_kg;
     struct plan_day *d = &s->days[n->harvest_day];
     lower_kg(&d->harvest_bed_kg, bed_kg);
     lower_kg(&d->wash_bed_kg, bed_kg);
-    lower_kg(&d->pack_kg, kg);
+    lower_kg(&d->pack_kg, kg * s->f->mixes[mix].pack_kg);
     for (int w = 0; w < s->f->p->work_count; w++)
         lower_kg(&s->works[w * s->f->p->day_count + n->harvest_day],
                  kg * s->f->p->works[w].per_packed_kg[n->crop]);
@@ -198,8 +252,10 @@ struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan)
         for (int i = x->first_fill; i < x->first_fill + f->blends[x->blend].grade_count; i++)
             slack_take_seed(s, i, plan->seed_kg[i]);
     }
-    double *used = plan_node_used_kg(a, plan);
     for (int n = 0; n < f->node_count; n++)
-        slack_take_goods(s, n, used[n]);
+        slack_take_goods(s, n, 0, plan->end_kg[n]);
+    for (int i = 0; i < plan->flow_count; i++)
+        slack_take_goods(s, plan->flows[i].node, f->cells[plan->flows[i].cell].mix,
+                         plan->flows[i].kg);
     return s;
 }

@@ -20,6 +20,7 @@ enum plan_limit {
     PLAN_LIMIT_HARVEST,  /* kg a day */
     PLAN_LIMIT_WASHING,
     PLAN_LIMIT_PACKING,
+    PLAN_LIMIT_INGREDIENT, /* not enough of one that goes into the pack */
     PLAN_LIMIT_WORTH, /* nothing stands in the way; the least filling of a chamber costs more than
                          the shortage */
     PLAN_LIMIT_WORK,  /* the first of problem.works; the others follow */
@@ -31,7 +32,8 @@ struct plan_slack {
     int *chambers;         /* pool * span_days + day */
     struct plan_day *days; /* what is left of each day */
     double *lot_kg;
-    double *works; /* work * day_count + day */
+    double *works;         /* work * day_count + day */
+    double *ingredient_kg; /* used: ingredient * day_count + day of packing */
 };
 
 /* What fixed starts and running lots leave. Running lots count in days only as harvested chambers:
@@ -47,16 +49,21 @@ struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan);
 uint32_t slack_start_blocks(const struct plan_slack *s, int day, const struct plan_way *way,
                             int pool, double seed_kg);
 uint32_t slack_seed_blocks(const struct plan_slack *s, int day, int blend, double seed_kg);
-/* Limits that keep goods of a node from being taken. */
-uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day);
-/* Most packed kg of the crop the harvest day still lets through. */
-double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day);
+/* Limits that keep goods of a harvest day from being packed into a mix. */
+uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day, int mix);
+/* Most kg of the crop the harvest day still lets through into a mix. */
+double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day, int mix);
+/* The same of a node: stock asks for no work of a day, packed stock for nothing at all. */
+uint32_t slack_node_blocks(const struct plan_slack *s, int node, int mix);
+double slack_node_kg(const struct plan_slack *s, int node, int mix);
+/* The first ingredient that a mix lacks on a day; PLAN_NONE. */
+int slack_lacks(const struct plan_slack *s, int day, int mix);
 /* Most seed of a grade on a day. */
 double slack_grade_kg(const struct plan_slack *s, int grade, int day);
 
 void slack_take_chambers(struct plan_slack *s, int option, int count);
 /* Takes seed of a grade from its lots, soonest useless first; the lots must hold it. */
 void slack_take_seed(struct plan_slack *s, int fill, double kg);
-void slack_take_goods(struct plan_slack *s, int node, double kg);
+void slack_take_goods(struct plan_slack *s, int node, int mix, double kg);
 
 #endif

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "plan/mix.h"
+
 /* The first step: a limit overstepped by all of itself gets half the dearest price. */
 static const double STEP = 0.5;
 static const double ROUNDING_KG = 1e-5;
@@ -9,6 +11,7 @@ static const double ROUNDING_KG = 1e-5;
 struct strain {
     double *grade_kg, *seed_kg, *bed_kg, *pack_kg; /* by grade; by day */
     double *work;                                  /* work * day_count + day */
+    double *ingredient_kg;                         /* ingredient * day_count + day of packing */
 };
 
 static double kg(int64_t ug)
@@ -52,6 +55,25 @@ static void add_goods(const struct search *s, struct strain *x)
     }
 }
 
+/* What mixes take beyond the crop. */
+static void add_mixes(const struct search *s, struct strain *x)
+{
+    const struct plan_frame *f = s->f;
+    for (int k = 0; f->mix_count > 1 && k < f->p->crop_count; k++) {
+        const struct flow *w = s->flows[k];
+        for (int i = 0; i < w->first_arc[w->node_count]; i++) {
+            int node = w->frame_nodes[w->arcs[i].node], cell = w->frame_cells[w->arcs[i].cell];
+            if (w->arc_ug[i] <= 0 || node == PLAN_NONE || cell == PLAN_NONE) continue;
+            int day = plan_pack_day(f, node);
+            if (day == PLAN_NONE) continue;
+            const struct plan_mix *mix = &f->mixes[f->cells[cell].mix];
+            if (!f->nodes[node].is_stock) x->pack_kg[day] += kg(w->arc_ug[i]) * (mix->pack_kg - 1);
+            for (int m = 0; m < f->p->ingredient_count; m++)
+                x->ingredient_kg[m * f->p->day_count + day] += kg(w->arc_ug[i]) * mix->takes[m];
+        }
+    }
+}
+
 /* -> whether the price changed */
 static bool step(double *price, double used_kg, double limit_kg, double size)
 {
@@ -73,6 +95,38 @@ static double dearest_work(const struct plan_frame *f, int work)
     return most;
 }
 
+/* The most of an ingredient that a kg of crop takes. */
+static double dearest_mix(const struct plan_frame *f, int ingredient)
+{
+    double most = 0;
+    for (int m = 0; m < f->mix_count; m++)
+        most = fmax(most, f->mixes[m].takes[ingredient]);
+    return most;
+}
+
+/* What is used up to a day is there by then; what is used from a day on may still be used then.
+ * Both only on days where the limit is about to change: on others they say nothing more. */
+static bool step_ingredient(const struct plan_frame *f, int ingredient, const double *used_kg,
+                            double size, double *until, double *from)
+{
+    const struct plan_problem *p = f->p;
+    double sum_kg = 0, all_kg = 0;
+    bool changed = false;
+    for (int d = 0; d < p->day_count; d++)
+        all_kg += used_kg[d];
+    for (int d = 0; d < p->day_count; d++) {
+        double rest_kg = all_kg - sum_kg;
+        sum_kg += used_kg[d];
+        double until_kg = plan_ingredient_until(p, ingredient, d);
+        if (d + 1 == p->day_count || plan_ingredient_until(p, ingredient, d + 1) > until_kg)
+            changed |= step(&until[d], sum_kg, until_kg, size);
+        double from_kg = plan_ingredient_from(p, ingredient, d);
+        if (d > 0 && plan_ingredient_from(p, ingredient, d - 1) > from_kg)
+            changed |= step(&from[d], rest_kg, from_kg, size);
+    }
+    return changed;
+}
+
 bool strain_price(struct arena *scratch, const struct search *s, int round,
                   struct search_prices *prices)
 {
@@ -82,9 +136,12 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
                        .seed_kg = ARENA_ARRAY(scratch, double, days),
                        .bed_kg = ARENA_ARRAY(scratch, double, days),
                        .pack_kg = ARENA_ARRAY(scratch, double, days),
-                       .work = ARENA_ARRAY(scratch, double, (size_t)f->p->work_count *days + 1)};
+                       .work = ARENA_ARRAY(scratch, double, (size_t)f->p->work_count *days + 1),
+                       .ingredient_kg =
+                           ARENA_ARRAY(scratch, double, (size_t)f->p->ingredient_count *days + 1)};
     add_seed(s, &x);
     add_goods(s, &x);
+    add_mixes(s, &x);
     double dearest = 0, yield = 0;
     for (int c = 0; c < f->cell_count; c++)
         dearest = fmax(dearest, f->cells[c].shortage_cost_per_kg);
@@ -111,5 +168,9 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
                             size / fmax(dearest_work(f, w), 1e-9));
         }
     }
+    for (int i = 0; i < f->p->ingredient_count; i++)
+        changed |= step_ingredient(
+            f, i, &x.ingredient_kg[(size_t)i * days], size / fmax(dearest_mix(f, i), 1e-9),
+            &prices->until[(size_t)i * days], &prices->from[(size_t)i * days]);
     return changed;
 }

@@ -6,6 +6,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
+#include "plan/mix.h"
 #include "service/planning_inner.h"
 
 enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
@@ -111,7 +112,7 @@ struct result planning_read_demand(struct reading *r)
     TRY(demand_make(r->arena, &in, &r->out->demand));
     double *value = ARENA_ARRAY(r->arena, double, (size_t)o->product_count + 1);
     for (int i = 0; i < o->product_count; i++) {
-        value[i] = (double)r->profile->planning.value_per_kg / 1000.0;
+        value[i] = (double)r->profile->planning.value_per_kg / 1000.0 * plan_pack_kg(o, i);
     }
     demand_rank(r->groups, value, r->out->demand.lines, r->out->demand.line_count);
     o->lines = r->out->demand.lines;

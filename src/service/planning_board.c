@@ -8,6 +8,7 @@
 #include "base/decimal.h"
 #include "base/words.h"
 #include "plan/construct.h"
+#include "plan/mix.h"
 
 enum { DAY_MS = 86400000, COVER_DAYS = 28 };
 
@@ -26,7 +27,19 @@ static const char *kg_text(struct arena *a, double kg)
     return mass_text(a, grams(kg) * 1000, kg >= 100 ? 1000000 : 100000);
 }
 
-/* ---- seed to buy */
+/* ---- what to buy */
+
+/* Items to buy: seed, then what goes into packs. */
+static int bought_count(const struct plan_problem *p)
+{
+    return p->seed_item_count + p->ingredient_count;
+}
+
+static const char *bought_item(const struct plan_problem *p, int item)
+{
+    return item < p->seed_item_count ? p->seed_items[item]
+                                     : p->ingredients[item - p->seed_item_count].code;
+}
 
 /* Seed by item and day if there were no end of it: what runs short is asked for too. */
 static double *seed_wanted(const struct plan_problem *p, struct arena *a)
@@ -52,7 +65,7 @@ static double *seed_wanted(const struct plan_problem *p, struct arena *a)
     const struct plan_frame *f = plan_frame_make(&scratch, &q);
     struct plan_placed *starts;
     int count = plan_place(&scratch, plan_construct(&scratch, f), &starts);
-    double *use = ARENA_ARRAY(a, double, (size_t)p->seed_item_count *(size_t)p->day_count + 1);
+    double *use = ARENA_ARRAY(a, double, (size_t)(bought_count(p) * p->day_count) + 1);
     for (int i = 0; i < count; i++) {
         use[p->crops[starts[i].crop].seed_item * p->day_count + starts[i].day] += starts[i].seed_kg;
     }
@@ -65,35 +78,81 @@ static int days_up(int64_t ms)
     return (int)((ms + DAY_MS - 1) / DAY_MS);
 }
 
+static struct purchase_rule rule_of(const struct seed_order *orders, size_t count, const char *item,
+                                    struct arena *a, const char **out_supplier)
+{
+    for (size_t k = 0; k < count; k++) {
+        const struct seed_order *s = &orders[k];
+        if (strcmp(s->item, item) == 0) {
+            *out_supplier = s->supplier != NULL ? arena_copy(a, s->supplier) : NULL;
+            return (struct purchase_rule){.lead_days = days_up(s->lead_ms),
+                                          .least_kg = (double)s->least_mg * 1e-6,
+                                          .step_kg = (double)s->step_mg * 1e-6,
+                                          .cover_days = days_up(s->cover_ms)};
+        }
+    }
+    return (struct purchase_rule){.lead_days = PURCHASE_UNKNOWN, .cover_days = COVER_DAYS};
+}
+
 static void rules_of(const struct plan_problem *p, const struct profile *profile, struct arena *a,
                      struct planning_why *out)
 {
     const struct planning *pl = &profile->planning;
-    out->rules = ARENA_ARRAY(a, struct purchase_rule, (size_t)p->seed_item_count + 1);
-    out->suppliers = ARENA_ARRAY(a, const char *, (size_t)p->seed_item_count + 1);
-    for (int i = 0; i < p->seed_item_count; i++) {
-        out->rules[i] =
-            (struct purchase_rule){.lead_days = PURCHASE_UNKNOWN, .cover_days = COVER_DAYS};
-        for (size_t k = 0; k < pl->seed_order_count; k++) {
-            const struct seed_order *s = &pl->seed_orders[k];
-            if (strcmp(s->item, p->seed_items[i]) != 0) {
-                continue;
+    size_t count = (size_t)bought_count(p) + 1;
+    out->rules = ARENA_ARRAY(a, struct purchase_rule, count);
+    out->suppliers = ARENA_ARRAY(a, const char *, count);
+    for (int i = 0; i < bought_count(p); i++) {
+        bool seed = i < p->seed_item_count;
+        out->rules[i] = rule_of(seed ? pl->seed_orders : pl->ingredient_orders,
+                                seed ? pl->seed_order_count : pl->ingredient_order_count,
+                                bought_item(p, i), a, &out->suppliers[i]);
+    }
+}
+
+/* By day of packing, what the plan packs and what it could not pack for want of an ingredient. */
+static void add_ingredients_wanted(const struct plan_problem *p, const struct plan_outcome *outcome,
+                                   double *use)
+{
+    for (int i = 0; i < p->ingredient_count; i++) {
+        double *of_day = &use[(p->seed_item_count + i) * p->day_count];
+        const double *each = p->ingredients[i].kg_per_piece;
+        for (int k = 0; k < outcome->sale_count; k++) {
+            const struct plan_sale *sale = &outcome->sales[k];
+            int product = p->lines[sale->line].product;
+            int day = plan_pack_day(outcome->frame, sale->node);
+            if (day != PLAN_NONE) {
+                of_day[day] += sale->kg / plan_piece_kg(p, product) * each[product];
             }
-            out->rules[i] = (struct purchase_rule){.lead_days = days_up(s->lead_ms),
-                                                   .least_kg = (double)s->least_mg * 1e-6,
-                                                   .step_kg = (double)s->step_mg * 1e-6,
-                                                   .cover_days = days_up(s->cover_ms)};
-            out->suppliers[i] = s->supplier != NULL ? arena_copy(a, s->supplier) : NULL;
+        }
+        for (int k = 0; k < outcome->short_count; k++) {
+            const struct plan_short *x = &outcome->shorts[k];
+            if (x->limit == PLAN_LIMIT_INGREDIENT) {
+                of_day[x->from_day] += (double)x->pieces * each[p->lines[x->line].product];
+            }
         }
     }
 }
 
-static void to_buy(const struct plan_problem *p, const struct profile *profile, struct arena *a,
-                   struct planning_why *out)
+static int add_ingredient_lots(const struct plan_problem *p, struct purchase_lot *lots, int count)
 {
-    struct purchase_lot *lots = ARENA_ARRAY(a, struct purchase_lot, (size_t)p->seed_lot_count + 1);
+    for (int i = 0; i < p->ingredient_count; i++) {
+        const struct plan_ingredient *x = &p->ingredients[i];
+        for (int k = 0; k < x->lot_count; k++) {
+            lots[count++] = (struct purchase_lot){p->seed_item_count + i, x->lots[k].kg,
+                                                  x->lots[k].from_day, x->lots[k].last_day};
+        }
+    }
+    return count;
+}
+
+static void to_buy(const struct plan_problem *p, const struct plan_outcome *outcome,
+                   const struct profile *profile, struct arena *a, struct planning_why *out)
+{
+    struct purchase_lot *lots = ARENA_ARRAY(
+        a, struct purchase_lot,
+        (size_t)p->seed_lot_count + PLAN_INGREDIENT_LOTS_MAX * (size_t)p->ingredient_count + 1);
     int count = 0;
-    out->waiting_kg = ARENA_ARRAY(a, double, (size_t)p->seed_item_count + 1);
+    out->waiting_kg = ARENA_ARRAY(a, double, (size_t)bought_count(p) + 1);
     for (int i = 0; i < p->seed_lot_count; i++) {
         const struct plan_seed_lot *s = &p->seed_lots[i];
         if (s->markets == 0) {
@@ -102,9 +161,12 @@ static void to_buy(const struct plan_problem *p, const struct profile *profile, 
             lots[count++] = (struct purchase_lot){s->seed_item, s->kg, s->from_day, s->last_day};
         }
     }
+    count = add_ingredient_lots(p, lots, count);
     rules_of(p, profile, a, out);
-    out->purchase_count = purchase_list(a, seed_wanted(p, a), p->seed_item_count, p->day_count,
-                                        lots, count, out->rules, &out->purchases);
+    double *use = seed_wanted(p, a);
+    add_ingredients_wanted(p, outcome, use);
+    out->purchase_count = purchase_list(a, use, bought_count(p), p->day_count, lots, count,
+                                        out->rules, &out->purchases);
 }
 
 void planning_seed(const struct planning_case *c, const struct plan_outcome *outcome,
@@ -115,7 +177,7 @@ void planning_seed(const struct planning_case *c, const struct plan_outcome *out
     for (int i = 0; i < outcome->short_count; i++) {
         out->of[i].margin = PLAN_NONE;
     }
-    to_buy(&c->problem, profile, a, out);
+    to_buy(&c->problem, outcome, profile, a, out);
 }
 
 void planning_why(const struct planning_case *c, const struct plan_outcome *outcome,
@@ -263,10 +325,10 @@ static json_t *dropped_json(const struct saying *s)
 
 static const char *purchase_sentence(const struct saying *s, const struct purchase *x)
 {
-    const char *item = s->c->problem.seed_items[x->seed_item];
+    const char *item = bought_item(&s->c->problem, x->item);
     const char *amount = kg_text(s->a, x->order_kg), *out = day_of(s->c, s->a, x->out_day);
     const char *by = day_of(s->c, s->a, x->order_by_day);
-    const struct purchase_rule *rule = &s->why->rules[x->seed_item];
+    const struct purchase_rule *rule = &s->why->rules[x->item];
     if (rule->lead_days == PURCHASE_UNKNOWN) {
         return WORDS(s->a, s->lang, "plan.buy.no-lead", amount, item, out);
     }
@@ -283,14 +345,14 @@ static json_t *purchase_json(const struct saying *s)
             list,
             checked(json_pack(
                 "{s:s,s:s?,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:b,s:s}", "item",
-                s->c->problem.seed_items[x->seed_item], "supplier", s->why->suppliers[x->seed_item],
+                bought_item(&s->c->problem, x->item), "supplier", s->why->suppliers[x->item],
                 "here_g", (json_int_t)grams(x->here_kg), "use_g", (json_int_t)grams(x->use_kg),
                 "useless_g", (json_int_t)grams(x->useless_kg), "waiting_g",
-                (json_int_t)grams(s->why->waiting_kg[x->seed_item]), "out",
+                (json_int_t)grams(s->why->waiting_kg[x->item]), "out",
                 day_of(s->c, s->a, x->out_day), "order_by", day_of(s->c, s->a, x->order_by_day),
                 "late_days", x->order_by_day < 0 ? -x->order_by_day : 0, "order_g",
                 (json_int_t)grams(x->order_kg), "lead_known",
-                s->why->rules[x->seed_item].lead_days != PURCHASE_UNKNOWN, "sentence",
+                s->why->rules[x->item].lead_days != PURCHASE_UNKNOWN, "sentence",
                 purchase_sentence(s, x))));
     }
     return list;

@@ -1,6 +1,6 @@
 /* What stands on the plan board beside the plan itself: what one more of each limit would give,
- * what each start is for, when the rest of a short order can be had, which seed to buy, and how the
- * plan differs from another. */
+ * what each start is for, when the rest of a short order can be had, what seed and ingredients to
+ * buy, and how the plan differs from another. */
 #ifndef SERVICE_PLANNING_BOARD_H
 #define SERVICE_PLANNING_BOARD_H
 
@@ -15,13 +15,13 @@ struct planning_why {
     struct plan_promise *promises;
     int promise_count;
     struct purchase *purchases;
-    struct purchase_rule *rules; /* by seed item */
-    const char **suppliers;      /* by seed item; NULL: any */
-    double *waiting_kg;          /* by seed item: here and not approved */
+    struct purchase_rule *rules; /* by seed item, then ingredient */
+    const char **suppliers;      /* by the same; NULL: any */
+    double *waiting_kg;          /* seed that is here and not approved */
     int purchase_count;
 };
 
-/* The seed to buy alone; no margin and no promise. */
+/* What to buy alone; no margin and no promise. */
 void planning_seed(const struct planning_case *c, const struct plan_outcome *outcome,
                    const struct profile *profile, struct arena *a, struct planning_why *out);
 /* Plans at once some dozens of times; in the arena. */

@@ -3,6 +3,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "ledger/clause.h"
+#include "plan/mix.h"
 #include "service/chamber.h"
 #include "service/planning_inner.h"
 
@@ -169,7 +170,8 @@ static struct result read_stock(struct reading *r)
                                            .crop = r->products[product].crop,
                                            .product = product,
                                            .harvest_day = day < 0 ? day : 0,
-                                           .kg = (double)store_int(q, 6) * 1e-6,
+                                           .kg = (double)store_int(q, 6) * 1e-6 /
+                                                 plan_pack_kg(&r->out->problem, product),
                                            .markets = planning_market_bits(r, store_text(q, 5)),
                                            .ready_day = store_int(q, 7) != 0 ? now : tomorrow};
     }
@@ -264,5 +266,6 @@ struct result planning_read_goods(struct reading *r)
     TRY(read_running(r));
     TRY(read_stock(r));
     TRY(read_seed(r));
+    TRY(planning_read_ingredients(r));
     return read_taken(r);
 }

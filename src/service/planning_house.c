@@ -244,7 +244,7 @@ static struct result read_products(struct reading *r)
         r->products[o->product_count++] =
             (struct plan_product){.code = code,
                                   .crop = crop,
-                                  .net_kg = (double)store_int(q, 5) * 1e-6 * 1.005,
+                                  .net_kg = (double)store_int(q, 5) * 1e-6 * PLANNING_FILLED,
                                   .life_days = (int)store_int(q, 8)};
     }
     o->products = r->products;
@@ -370,6 +370,7 @@ struct result planning_read_house(struct reading *r)
     TRY(read_groups(r));
     TRY(read_crops(r));
     TRY(read_products(r));
+    planning_read_recipes(r);
     TRY(read_chamber_list(r));
     TRY(read_idle(r));
     read_days(r);

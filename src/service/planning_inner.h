@@ -24,7 +24,12 @@ struct reading {
     const char **chamber_codes;
     const char **seed_items;
     int seed_item_count;
+    struct plan_ingredient *ingredients;
+    int ingredient_count;
 };
+
+/* Of the label's weight: packs are filled with half a per cent more. */
+#define PLANNING_FILLED 1.005
 
 int planning_group_of(const struct reading *r, const char *group,
                       const char *market); /* PLAN_NONE: none */
@@ -42,6 +47,9 @@ MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
 MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
+/* What packs take beside the crop, after house; and the lots of it. */
+void planning_read_recipes(struct reading *r);
+MUST_USE struct result planning_read_ingredients(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
 

@@ -48,7 +48,7 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
         if (s->booked + s->forecast == 0) {
             continue;
         }
-        int64_t stock = llround(s->stock_kg / p->products[product].net_kg);
+        int64_t stock = llround(s->stock_kg / plan_piece_kg(p, product));
         stock = stock < s->met ? stock : s->met; /* pieces are whole, kg are not */
         json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I,s:I}", "day",
                               day_text(a, p->first_day + i / p->product_count), "item",

@@ -67,12 +67,35 @@ static void packs_keep_no_longer_than_their_item(void **state)
     house_refused(&h, FIELD_RANGE, house_text(&h, format, clean, day_text(&h.arena, today - 1)));
 }
 
+/* 22 kg of sprouts and 3 kg of dressing are a hundred dishes; dressing alone is none, nor is seed.
+ */
+static void a_dish_takes_ingredients_beside_its_crop(void **state)
+{
+    house_take(&h,
+               "{'kind':'wash','inputs':[{'lot':'%s','mass':'300 kg'}],'place':'WASH','outputs':[{"
+               "'role':'main'}]}",
+               harvested);
+    const char *clean = house_answer(&h, "lots.0.lot");
+    house_take(&h, "{'kind':'item','code':'DRESSING','item_kind':'ingredient'}");
+    house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'DRESSING','mass':'10 kg',"
+                   "'instrument':'SCALE','place':'STORE'}");
+    const char *dressing = house_answer(&h, "lot");
+    const char *format = "{'kind':'pack','inputs':[%s{'lot':'%s','mass':'3 kg'}],'item':'MUNG250',"
+                         "'pieces':100,'mean_net':'250 g','place':'PACK','markets':['US']}";
+    const char *crop = house_text(&h, "{'lot':'%s','mass':'22 kg'},", clean);
+    house_take(&h, format, crop, dressing);
+    assert_string_equal(house_answer(&h, "mass"), "25 kg");
+    assert_int_equal(house_deviations(&h), 0);
+    house_refused(&h, FIELD_CHOICE, house_text(&h, format, "", dressing));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
 #define T(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
         T(packs_that_do_not_add_up),
         T(packs_keep_no_longer_than_their_item),
+        T(a_dish_takes_ingredients_beside_its_crop),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -88,6 +88,14 @@ static void the_house_profile_is_read(void **state)
     assert_int_equal(p->planning.late_count, 0);
     assert_int_equal(p->planning.swap_count, 0);
     assert_int_equal(p->planning.part_count, 0);
+    assert_int_equal(p->planning.recipe_count, 1);
+    assert_string_equal(p->planning.recipes[0].item, "D250");
+    assert_int_equal(p->planning.recipes[0].crop_mg, 220000);
+    assert_int_equal(p->planning.recipes[0].take_count, 2);
+    assert_string_equal(p->planning.recipes[0].takes[0].item, "DRESSING");
+    assert_int_equal(p->planning.recipes[0].takes[0].mg, 30000);
+    assert_int_equal(p->planning.ingredient_order_count, 2);
+    assert_int_equal(p->planning.ingredient_orders[1].step_mg, 20000000);
     profile_free(p);
 }
 
@@ -184,6 +192,12 @@ static void what_is_wrong_is_named_with_its_line(void **state)
             "\"holidays\": [], \"parts\": [{\"item\": \"BEANS\", \"after_days\": 0, "
             "\"share\": \"100 %\"}],",
             CODE_PROFILE_BAD, "item");
+    refused(h, "\"per_piece\": \"30 g\"", "\"per_piece\": \"0 g\"", CODE_PROFILE_BAD,
+            "recipes[0].takes[0].per_piece");
+    refused(h, "\"item\": \"TRAY\", \"per_piece\"", "\"item\": \"DRESSING\", \"per_piece\"",
+            CODE_PROFILE_BAD, "recipes[0].takes");
+    refused(h, "\"recipes\": [\n      {", "\"recipes\": [{\"item\": \"D250\", \"takes\": []},{",
+            CODE_PROFILE_BAD, "recipes[1].item");
     refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
     refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
     refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");

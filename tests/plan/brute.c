@@ -6,7 +6,9 @@
 
 /* Above any true cost: makes the flow take what a started chamber must hold before anything else.
  */
-static const double FORCED = 1e7;
+static const double FORCED = 1e5;
+/* What forcing costs in digits: sums of 1e8 in doubles. */
+static const double ROUNDING = 1e-5;
 
 struct arc {
     int from, to;
@@ -67,8 +69,28 @@ struct brute {
     } * starts;
     int start_count, tried;
     double best;
+    int *pack_arc; /* by day; PLAN_NONE */
     struct net net;
 };
+
+static double piece_kg(const struct plan_product *x)
+{
+    return x->crop_kg > 0 ? x->crop_kg : x->net_kg;
+}
+
+/* Of the one ingredient, of a kg of crop. */
+static double takes(const struct plan_problem *p)
+{
+    return p->ingredient_count == 0 ? 0
+                                    : p->ingredients[0].kg_per_piece[0] / piece_kg(&p->products[0]);
+}
+
+static bool may_pack(const struct plan_problem *p, int day)
+{
+    return takes(p) <= 0 ||
+           (p->ingredients[0].lot_count == 1 && day >= p->ingredients[0].lots[0].from_day &&
+            day <= p->ingredients[0].lots[0].last_day);
+}
 
 static double crop_yield(const struct plan_problem *p)
 {
@@ -115,8 +137,8 @@ static bool serves(const struct plan_problem *p, int harvest_day, int product,
 }
 
 /* Points: 0 source, 1 end, 2 + d grown on day d, 2 + days + d packed on day d, then lines, then
- * stock. */
-static void draw(struct brute *b, double *forced_kg)
+ * stock. price: of a kg of the ingredient. */
+static void draw(struct brute *b, double price, double *forced_kg)
 {
     const struct plan_problem *p = b->p;
     const struct plan_crop *crop = &p->crops[0];
@@ -150,7 +172,10 @@ static void draw(struct brute *b, double *forced_kg)
     }
     for (int d = 0; d < days; d++) {
         arc(n, 2 + d, 1, 1e9, crop->waste_cost_per_kg);
-        arc(n, 2 + d, 2 + days + d, fmin(1e9, p->days[d].pack_kg), 0);
+        double pack_kg = p->days[d].pack_kg * piece_kg(&p->products[0]) / p->products[0].net_kg;
+        b->pack_arc[d] = n->arc_count;
+        arc(n, 2 + d, 2 + days + d, may_pack(p, d) ? fmin(1e9, pack_kg) : 0, price * takes(p));
+        if (n->arc_count == b->pack_arc[d]) b->pack_arc[d] = PLAN_NONE;
         for (int i = 0; i < p->line_count; i++)
             if (serves(p, d, PLAN_NONE, &p->lines[i], &cost))
                 arc(n, 2 + days + d, 2 + 2 * days + i, 1e9, cost);
@@ -166,8 +191,41 @@ static void draw(struct brute *b, double *forced_kg)
     }
     for (int i = 0; i < p->line_count; i++)
         arc(n, 2 + 2 * days + i, 1,
-            (double)p->lines[i].pieces * p->products[p->lines[i].product].net_kg,
+            (double)p->lines[i].pieces * piece_kg(&p->products[p->lines[i].product]),
             -p->lines[i].shortage_cost_per_kg);
+}
+
+/* At a price of the ingredient: what goods cost without it, and how much of it they use. */
+static double cost_at(struct brute *b, double price, double *used_kg)
+{
+    double forced_kg = 0;
+    draw(b, price, &forced_kg);
+    double cost = cheapest(&b->net) + FORCED * forced_kg;
+    *used_kg = 0;
+    for (int d = 0; d < b->p->day_count; d++)
+        if (b->pack_arc[d] != PLAN_NONE)
+            *used_kg += b->net.arcs[b->pack_arc[d] ^ 1].room * takes(b->p);
+    return cost - price * *used_kg;
+}
+
+/* The starts' goods are a linear program: where the one lot of the ingredient does not suffice, its
+ * best is the highest of the bounds that prices give (duality), met where the last two of them
+ * cross. */
+static double cheapest_goods(struct brute *b)
+{
+    double low_kg = 0, high_kg = 0, low = cost_at(b, 0, &low_kg);
+    if (takes(b->p) <= 0 || b->p->ingredients[0].lot_count == 0) return low;
+    double here_kg = b->p->ingredients[0].lots[0].kg;
+    if (low_kg <= here_kg + 1e-9) return low;
+    double high = cost_at(b, 1e2 / takes(b->p), &high_kg);
+    for (;;) {
+        CHECK(high_kg <= here_kg + 1e-9);
+        double price = (high - low) / (low_kg - high_kg), kg = 0;
+        double cross = low + price * (low_kg - here_kg), cost = cost_at(b, price, &kg);
+        if (cost + price * (kg - here_kg) >= cross - ROUNDING) return cross;
+        *(kg > here_kg ? &low : &high) = cost;
+        *(kg > here_kg ? &low_kg : &high_kg) = kg;
+    }
 }
 
 static bool holds(const struct brute *b)
@@ -203,7 +261,7 @@ static void try_all(struct brute *b, int from)
 {
     if (!holds(b)) return;
     if (from == b->start_count) {
-        double cost = 0, forced_kg = 0;
+        double cost = 0;
         const struct plan_problem *p = b->p;
         for (int i = 0; i < b->start_count; i++) {
             bool full = p->crops[0].ways[b->starts[i].way].part_count > 0;
@@ -212,10 +270,9 @@ static void try_all(struct brute *b, int from)
                     (p->crops[0].start_cost + seed_kg * p->seed_lots[0].cost_per_kg);
         }
         for (int i = 0; i < p->line_count; i++)
-            cost += (double)p->lines[i].pieces * p->products[p->lines[i].product].net_kg *
+            cost += (double)p->lines[i].pieces * piece_kg(&p->products[p->lines[i].product]) *
                     p->lines[i].shortage_cost_per_kg;
-        draw(b, &forced_kg);
-        cost += cheapest(&b->net) + FORCED * forced_kg;
+        cost += cheapest_goods(b);
         b->best = fmin(b->best, cost);
         b->tried++;
         return;
@@ -232,6 +289,8 @@ double brute_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
     CHECK(p->crop_count == 1 && p->class_count == 1 && p->market_count == 1);
     for (int i = 1; i < p->product_count; i++)
         CHECK(p->products[i].net_kg == p->products[0].net_kg);
+    CHECK(p->ingredient_count == 0 ||
+          (p->product_count == 1 && p->ingredient_count == 1 && p->stock_count == 0));
     CHECK(p->seed_lot_count == 1 && p->taken_count == 0 && p->markets[0].laboratory_h == 0);
     struct brute b = {.p = p, .a = a, .best = INFINITY};
     int days = p->day_count;
@@ -243,6 +302,7 @@ double brute_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
     int points = 2 + 2 * days + p->line_count + p->stock_count;
     b.net.arcs = ARENA_ARRAY(a, struct arc, (size_t)(2 * (points * points + 8 * days + 64)));
     b.net.distance = ARENA_ARRAY(a, double, (size_t)points);
+    b.pack_arc = ARENA_ARRAY(a, int, (size_t)days);
     b.net.by = ARENA_ARRAY(a, int, (size_t)points);
     try_all(&b, 0);
     *out_tried = b.tried;

@@ -3,8 +3,9 @@
  *
  * For a problem of one crop, one class without outages, one market without laboratory, one seed lot
  * without end, products of one net weight, at most one swap of a product, ways of one yield;
- * limits: chambers, starts and harvests a day, packed kg a day. What the starts then bring is a
- * least-cost flow (lot -> start -> harvest day -> packed
+ * limits: chambers, starts and harvests a day, packed kg a day, and where there is one product and
+ * no stock one ingredient of one lot. What the starts then bring is a least-cost flow (lot -> start
+ * -> harvest day -> packed
  * -> lines), solved by successive shortest paths. */
 #ifndef TESTS_PLAN_BRUTE_H
 #define TESTS_PLAN_BRUTE_H

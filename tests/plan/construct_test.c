@@ -109,6 +109,7 @@ static void hundreds_of_instances_hold(void **state)
         size.outages = random_below(&r, 2);
         size.laboratory = random_below(&r, 2);
         size.day_limits = random_below(&r, 2);
+        size.dishes = i % 3 == 0;
         const struct plan_problem *p = instance_make(*state, random_u64(&r), &size);
         struct plan_outcome x;
         plan_of(*state, p, NULL, &x);

@@ -227,6 +227,33 @@ static void work_of_the_harvest_day_is_named(void **state)
     assert_int_equal(all_short(*state, &h), 0);
 }
 
+/* Sesame for 20 dishes of 50. */
+static void an_ingredient_that_runs_out_is_named(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    h.p.products = h.products;
+    h.p.product_count = 2;
+    h.p.ingredient_count = 1;
+    h.ingredient_per_piece[1] = 0.1;
+    h.ingredient.lot_count = 1;
+    h.ingredient_lots[0] = (struct plan_ingredient_lot){2, -5, 90};
+    handmade_want(&h, 6, 50);
+    handmade_want(&h, 6, 60);
+    h.lines[0].product = 1;
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].pieces, 30);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_INGREDIENT);
+    assert_int_equal(x.shorts[0].ingredient, 0);
+    assert_non_null(strstr(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
+                           "30 pieces short: sesame runs out"));
+    h.ingredient.lot_count = 2;
+    h.ingredient_lots[1] = (struct plan_ingredient_lot){3, 5, 90};
+    assert_int_equal(all_short(*state, &h), 0);
+    h.ingredient_lots[1].from_day = 7; /* packed on day 6 at the latest */
+    assert_int_equal(all_short(*state, &h), 30);
+}
+
 static void not_worth_a_chamber(void **state)
 {
     struct handmade h;
@@ -343,6 +370,7 @@ int main(void)
         EACH(seed_without_approval),
         EACH(each_daily_limit_is_named),
         EACH(work_of_the_harvest_day_is_named),
+        EACH(an_ingredient_that_runs_out_is_named),
         EACH(not_worth_a_chamber),
         EACH(mixed_reasons_say_so),
         EACH(each_start_says_what_it_is_for),

@@ -16,6 +16,13 @@ static const double EPS = 1e-4;
         if (!(condition)) fail_msg(__VA_ARGS__); \
     } while (0)
 
+/* Of crop in a piece. */
+static double piece_kg(const struct plan_problem *p, int product)
+{
+    const struct plan_product *x = &p->products[product];
+    return x->crop_kg > 0 ? x->crop_kg : x->net_kg;
+}
+
 static int ready_day(const struct plan_problem *p, int market, int day)
 {
     const struct plan_market *m = &p->markets[market];
@@ -212,10 +219,10 @@ static void lines_hold(struct arena *a, const struct plan_problem *p, const stru
 {
     double *given = ARENA_ARRAY(a, double, (size_t)p->line_count + 1); /* pieces */
     for (int s = 0; s < x->sale_count; s++)
-        given[x->sales[s].line] += x->sales[s].kg / p->products[x->sales[s].product].net_kg;
+        given[x->sales[s].line] += x->sales[s].kg / piece_kg(p, x->sales[s].product);
     int shorts = 0;
     for (int i = 0; i < p->line_count; i++) {
-        double eps = EPS / p->products[p->lines[i].product].net_kg;
+        double eps = EPS / piece_kg(p, p->lines[i].product);
         HOLDS(x->met_pieces[i] >= 0 && x->met_pieces[i] <= p->lines[i].pieces,
               "line %d: pieces out of range", i);
         HOLDS((double)x->met_pieces[i] <= given[i] + eps, "line %d: packs without goods", i);
@@ -260,11 +267,18 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
     for (int n = 0; n < x->frame->node_count; n++) {
         const struct plan_node *node = &x->frame->nodes[n];
         if (node->is_stock) continue;
-        use[node->harvest_day].packed_kg += taken[n];
+        use[node->harvest_day].packed_kg += x->improvement.plan->end_kg[n];
         use[node->harvest_day].bed_kg += taken[n] * p->crops[node->crop].bed_kg_per_packed_kg;
         for (int w = 0; w < p->work_count; w++)
             work[w * p->day_count + node->harvest_day] +=
                 taken[n] * p->works[w].per_packed_kg[node->crop];
+    }
+    for (int s = 0; s < x->sale_count; s++) {
+        const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+        int product = p->lines[x->sales[s].line].product;
+        if (!node->is_stock)
+            use[node->harvest_day].packed_kg +=
+                x->sales[s].kg / piece_kg(p, product) * p->products[product].net_kg;
     }
     for (int d = 0; d < p->day_count; d++) {
         const struct plan_day *limit = &p->days[d];
@@ -284,6 +298,40 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
             HOLDS(work[w * p->day_count + d] <= p->works[w].limit[d] + EPS * 10,
                   "day %d: more of %s than there is", d, p->works[w].code);
     }
+}
+
+/* Day by day the lots that may be used must hold what is packed, the soonest useless taken first.
+ */
+static void ingredient_holds(struct arena *a, const struct plan_problem *p,
+                             const struct plan_outcome *x, int ingredient)
+{
+    const struct plan_ingredient *y = &p->ingredients[ingredient];
+    double *need = ARENA_ARRAY(a, double, (size_t)p->day_count);
+    double *left = ARENA_ARRAY(a, double, (size_t)y->lot_count + 1);
+    for (int s = 0; s < x->sale_count; s++) {
+        const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+        int product = p->lines[x->sales[s].line].product;
+        if (node->is_stock && node->product != PLAN_NONE) continue;
+        need[node->harvest_day > 0 ? node->harvest_day : 0] +=
+            x->sales[s].kg / piece_kg(p, product) * y->kg_per_piece[product];
+    }
+    for (int l = 0; l < y->lot_count; l++)
+        left[l] = y->lots[l].kg;
+    for (int d = 0; d < p->day_count; d++)
+        for (;;) {
+            int best = -1;
+            for (int l = 0; l < y->lot_count; l++)
+                if (left[l] > 0 && y->lots[l].from_day <= d && y->lots[l].last_day >= d &&
+                    (best < 0 || y->lots[l].last_day < y->lots[best].last_day))
+                    best = l;
+            double kg = best < 0 ? 0 : fmin(need[d], left[best]);
+            need[d] -= kg;
+            if (best >= 0) left[best] -= kg;
+            if (need[d] <= 0) break;
+            if (best >= 0) continue;
+            HOLDS(need[d] <= EPS * 10, "day %d: %.6f kg too much of %s", d, need[d], y->code);
+            break;
+        }
 }
 
 static void frozen_holds(const struct plan_problem *p, const struct plan_outcome *x)
@@ -320,6 +368,8 @@ void feasible_check(const struct plan_problem *p, const struct plan_outcome *x)
     goods_hold(&a, p, x);
     lines_hold(&a, p, x);
     days_hold(&a, p, x);
+    for (int i = 0; i < p->ingredient_count; i++)
+        ingredient_holds(&a, p, x, i);
     frozen_holds(p, x);
     arena_release(&a);
 }

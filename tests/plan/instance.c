@@ -23,6 +23,22 @@ const struct instance_size instance_small = {.days = 14,
                                              .swaps = true,
                                              .parts = true};
 
+const struct instance_size instance_dishes = {.days = 14,
+                                              .crops = 2,
+                                              .groups = 3,
+                                              .classes = 2,
+                                              .chambers = 6,
+                                              .lots = 5,
+                                              .running = 3,
+                                              .stock = 3,
+                                              .taken = 4,
+                                              .frozen_days = 2,
+                                              .outages = true,
+                                              .laboratory = true,
+                                              .day_limits = true,
+                                              .end_wanted = true,
+                                              .dishes = true};
+
 const struct instance_size instance_plain = {
     .days = 12, .crops = 1, .groups = 1, .classes = 1, .chambers = 3, .lots = 1};
 
@@ -91,10 +107,12 @@ static void make_sides(struct making *m)
 static void make_crops(struct making *m)
 {
     struct plan_problem *p = m->p;
-    p->crop_count = p->seed_item_count = p->product_count = m->size->crops;
+    p->crop_count = p->seed_item_count = m->size->crops;
+    p->product_count = p->crop_count * (m->size->dishes ? 2 : 1);
     const char **items = ARENA_ARRAY(m->a, const char *, (size_t)p->crop_count);
     struct plan_crop *crops = ARENA_ARRAY(m->a, struct plan_crop, (size_t)p->crop_count);
-    struct plan_product *products = ARENA_ARRAY(m->a, struct plan_product, (size_t)p->crop_count);
+    struct plan_product *products =
+        ARENA_ARRAY(m->a, struct plan_product, (size_t)p->product_count);
     for (int k = 0; k < p->crop_count; k++) {
         struct plan_way *ways = ARENA_ARRAY(m->a, struct plan_way, 2);
         struct plan_fill *fills = ARENA_ARRAY(m->a, struct plan_fill, (size_t)p->class_count);
@@ -121,8 +139,12 @@ static void make_crops(struct making *m)
             crops[k].end_value_per_kg = between(m, 0.5, 1.5);
         }
         products[k] =
-            (struct plan_product){code(m, "pack", k), k, between(m, 0.2, 0.5), pick(m, 4, 6)};
+            (struct plan_product){code(m, "pack", k), k, between(m, 0.2, 0.5), pick(m, 4, 6), 0};
     }
+    for (int k = p->crop_count; k < p->product_count; k++)
+        products[k] =
+            (struct plan_product){code(m, "dish", k), k - p->crop_count, between(m, 0.3, 0.5),
+                                  pick(m, 3, 6), between(m, 0.1, 0.25)};
     p->seed_items = items;
     p->crops = crops;
     p->products = products;
@@ -241,6 +263,28 @@ static void make_days(struct making *m)
     p->work_count = 1;
 }
 
+static void make_ingredients(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    if (!m->size->dishes) return;
+    p->ingredient_count = 2;
+    struct plan_ingredient *list = ARENA_ARRAY(m->a, struct plan_ingredient, 2);
+    for (int i = 0; i < 2; i++) {
+        double *per_piece = ARENA_ARRAY(m->a, double, (size_t)p->product_count);
+        struct plan_ingredient_lot *lots = ARENA_ARRAY(m->a, struct plan_ingredient_lot, 3);
+        /* the second goes into everything, as a tray does */
+        for (int k = i == 0 ? p->crop_count : 0; k < p->product_count; k++)
+            per_piece[k] = between(m, 0.01, 0.06);
+        for (int l = 0; l < 3; l++) {
+            int from = pick(m, -2, 8);
+            lots[l] = (struct plan_ingredient_lot){between(m, 2, i == 0 ? 30 : 90), from,
+                                                   from + pick(m, 1, 10)};
+        }
+        list[i] = (struct plan_ingredient){code(m, "ingredient", i), per_piece, lots, 3};
+    }
+    p->ingredients = list;
+}
+
 static void make_lines(struct making *m)
 {
     struct plan_problem *p = m->p;
@@ -337,6 +381,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_chambers(&m);
     make_seed(&m);
     make_days(&m);
+    make_ingredients(&m);
     make_lines(&m);
     make_swaps(&m);
     make_parts(&m);
@@ -349,7 +394,7 @@ void handmade_init(struct handmade *h)
                            .group = {"shops", 0, 1, 5},
                            .ways = {{"steady", 4, 5, NULL, 0}, {"slow", 6, 5, NULL, 0}},
                            .fills = {{10, 20}, {10, 20}},
-                           .product = {"pack", 0, 1, 3},
+                           .product = {"pack", 0, 1, 3, 0},
                            .classes = {{"tall"}, {"low"}},
                            .seed_items = {"seed"}};
     h->crop = (struct plan_crop){.code = "crop",
@@ -375,6 +420,10 @@ void handmade_init(struct handmade *h)
     h->work = (struct plan_work){"hours", &h->work_per_kg, h->work_limit};
     for (int d = 0; d < 20; d++)
         h->work_limit[d] = INFINITY;
+    h->ingredient =
+        (struct plan_ingredient){"sesame", h->ingredient_per_piece, h->ingredient_lots, 0};
+    h->products[0] = h->product;
+    h->products[1] = (struct plan_product){"dish", 0, 0.5, 3, 0.25};
     h->p = (struct plan_problem){.first_day = 20500,
                                  .day_count = 10,
                                  .cleaning_days = 1,
@@ -393,6 +442,7 @@ void handmade_init(struct handmade *h)
                                  .taken = h->taken,
                                  .days = h->days,
                                  .works = &h->work,
+                                 .ingredients = &h->ingredient,
                                  .lines = h->lines,
                                  .seed_item_count = 1,
                                  .market_count = 1,

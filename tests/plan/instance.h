@@ -10,12 +10,14 @@ struct instance_size {
     bool laboratory; /* results are waited for; the second market waits longer */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
-    bool parts; /* now and then a way harvested in parts */
-    bool swaps; /* now and then a second pack of a crop, given in place of the first */
+    bool parts;  /* now and then a way harvested in parts */
+    bool swaps;  /* now and then a second pack of a crop, given in place of the first */
+    bool dishes; /* each crop is also packed as a dish; two ingredients run out now and then */
 };
 
 extern const struct instance_size instance_small; /* every feature, solved in well under a second */
-extern const struct instance_size instance_plain; /* a few chambers, no limits but theirs */
+extern const struct instance_size instance_dishes; /* the same, and dishes */
+extern const struct instance_size instance_plain;  /* a few chambers, no limits but theirs */
 
 struct plan_problem *instance_make(struct arena *a, uint64_t seed,
                                    const struct instance_size *size);
@@ -40,6 +42,10 @@ struct handmade {
     struct plan_day days[20];
     struct plan_work work;
     double work_per_kg, work_limit[20];
+    struct plan_ingredient ingredient; /* no lots; count 0 */
+    struct plan_ingredient_lot ingredient_lots[4];
+    double ingredient_per_piece[2];
+    struct plan_product products[2]; /* the product, and a dish of its crop: 0.25 kg in 0.5 kg */
     struct plan_line lines[20];
     struct plan_outage outage;
     int ready_day[PLAN_MARKETS_MAX];

@@ -39,6 +39,17 @@ static void plans_hold_with_the_search_alone(void **state)
     }
 }
 
+static void plans_of_dishes_hold(void **state)
+{
+    struct instance_size size = instance_dishes;
+    struct improve_options alone = {.solver = {.seconds = 60}, .seed = 1, .moves = 10000};
+    size.days = 11;
+    for (uint64_t seed = 50; seed <= 55; seed++) {
+        instance_holds(*state, seed, &size, seed % 2 ? solving(6, 0.02) : alone);
+        arena_clear(*state);
+    }
+}
+
 static void without_a_solver_there_still_is_a_plan(void **state)
 {
     const struct plan_problem *p = instance_make(*state, 7, &instance_small);
@@ -144,6 +155,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(plans_hold_on_many_instances),
         EACH(plans_hold_with_the_search_alone),
+        EACH(plans_of_dishes_hold),
         EACH(without_a_solver_there_still_is_a_plan),
         EACH(a_wrong_problem_is_refused),
         EACH(nothing_wanted_nothing_started),

@@ -194,6 +194,32 @@ static void limits_that_bind_together_are_lifted_together(void **state)
                                  "hours of"));
 }
 
+/* 30 dishes lack a tenth of a kg of sesame each. */
+static void what_lacks_of_an_ingredient(void **state)
+{
+    struct handmade h;
+    struct plan_outcome x;
+    int64_t pieces;
+    handmade_init(&h);
+    h.p.products = &h.products[1];
+    h.p.ingredient_count = 1;
+    h.ingredient_per_piece[0] = 0.1;
+    h.ingredient.lot_count = 1;
+    h.ingredient_lots[0] = (struct plan_ingredient_lot){17.5, -5, 90};
+    handmade_want(&h, 6, 200);
+    struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+    assert_int_equal(m.limit, PLAN_LIMIT_INGREDIENT);
+    assert_close(m.step, 3, 1e-9); /* 2.5 kg, in whole kg */
+    assert_int_equal(pieces, 25);
+    assert_close(m.gained_kg, 12.5, 1e-9); /* of half a kg */
+    assert_string_equal(plan_margin_sentence(*state, "en", &h.p, &m, pieces),
+                        "3 kg more of sesame would give 25 more pieces of it and 12.5 kg more "
+                        "packed in all, 4.2 kg a kilogram of it.");
+    h.ingredient_lots[0].kg += 3;
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.short_count, 0);
+}
+
 static void what_no_step_can_help_has_none(void **state)
 {
     struct handmade h;
@@ -269,6 +295,7 @@ int main(void)
         EACH(a_work_s_step_is_a_round_share_of_its_day),
         EACH(a_work_is_lifted_together_with_what_binds_beside_it),
         EACH(limits_that_bind_together_are_lifted_together),
+        EACH(what_lacks_of_an_ingredient),
         EACH(what_no_step_can_help_has_none),
         EACH(gains_agree_with_the_changed_problem),
         EACH(the_rest_is_promised_for_a_later_day),

@@ -89,9 +89,9 @@ static void several_items_stand_by_the_day_of_ordering(void **state)
                                           {.lead_days = 1, .cover_days = 1}};
     struct purchase *list;
     assert_int_equal(purchase_list(*state, use, 2, DAYS, lots, 2, rules, &list), 2);
-    assert_int_equal(list[0].seed_item, 1);
+    assert_int_equal(list[0].item, 1);
     assert_int_equal(list[0].out_day, 3);
-    assert_int_equal(list[1].seed_item, 0);
+    assert_int_equal(list[1].item, 0);
 }
 
 int main(void)

@@ -54,16 +54,16 @@ static void a_start_takes_and_blocks(void **state)
     assert_int_equal(s->days[2].starts_max, INT_MAX);
     /* 80 packed kg are 100 of bed */
     assert_close(s->days[6].wash_bed_kg, 0, 1e-9);
-    assert_int_equal(slack_goods_blocks(s, 0, 6), 1u << PLAN_LIMIT_WASHING);
-    assert_close(slack_goods_kg(s, 0, 6), 0, 1e-9);
+    assert_int_equal(slack_goods_blocks(s, 0, 6, 0), 1u << PLAN_LIMIT_WASHING);
+    assert_close(slack_goods_kg(s, 0, 6, 0), 0, 1e-9);
     /* 80 packed kg are 40 hours of 60; on other days there is no limit */
     assert_close(s->works[6], 20, 1e-12);
     assert_true(isinf(s->works[7]));
     s->days[6].wash_bed_kg = 100;
-    assert_close(slack_goods_kg(s, 0, 6), 40, 1e-9);
+    assert_close(slack_goods_kg(s, 0, 6, 0), 40, 1e-9);
     s->works[6] = 0;
-    assert_int_equal(slack_goods_blocks(s, 0, 6), 1u << PLAN_LIMIT_WORK);
-    assert_close(slack_goods_kg(s, 0, 7), 80, 1e-9);
+    assert_int_equal(slack_goods_blocks(s, 0, 6, 0), 1u << PLAN_LIMIT_WORK);
+    assert_close(slack_goods_kg(s, 0, 7, 0), 80, 1e-9);
     assert_close(s->lot_kg[0], 984, 1e-9);
     assert_int_equal(slack_seed_blocks(s, 2, 0, 984), 0);
     assert_int_equal(slack_seed_blocks(s, 2, 0, 985), 1u << PLAN_LIMIT_SEED);

@@ -1,0 +1,82 @@
+/* What goes into packs beside the crop: recipes of the profile, and what of it the record has. */
+#include <string.h>
+
+#include "base/check.h"
+#include "service/planning_inner.h"
+
+/* -> PLAN_NONE where there is no room for another */
+static int ingredient_of(struct reading *r, const char *item, bool add)
+{
+    int at = 0;
+    while (at < r->ingredient_count && strcmp(r->ingredients[at].code, item) != 0) {
+        at++;
+    }
+    if (at == r->ingredient_count && add && at < PLAN_INGREDIENTS_MAX) {
+        r->ingredients[r->ingredient_count++].code = arena_copy(r->arena, item);
+    }
+    return at < r->ingredient_count ? at : PLAN_NONE;
+}
+
+void planning_read_recipes(struct reading *r)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_problem *o = &r->out->problem;
+    size_t products = (size_t)o->product_count;
+    r->ingredients = ARENA_ARRAY(r->arena, struct plan_ingredient, PLAN_INGREDIENTS_MAX);
+    double *kg = ARENA_ARRAY(r->arena, double, PLAN_INGREDIENTS_MAX *products + 1);
+    for (size_t i = 0; i < pl->recipe_count; i++) {
+        const struct pack_recipe *x = &pl->recipes[i];
+        int product = planning_product_of(r, x->item);
+        if (product == PLAN_NONE) {
+            continue; /* the profile knows more items than the house has */
+        }
+        r->products[product].crop_kg = (double)x->crop_mg * 1e-6 * PLANNING_FILLED;
+        for (size_t k = 0; k < x->take_count; k++) {
+            int at = ingredient_of(r, x->takes[k].item, true);
+            if (at != PLAN_NONE) {
+                kg[(size_t)at * products + (size_t)product] = (double)x->takes[k].mg * 1e-6;
+            }
+        }
+    }
+    for (int i = 0; i < r->ingredient_count; i++) {
+        r->ingredients[i].kg_per_piece = &kg[(size_t)i * products];
+    }
+    o->ingredients = r->ingredients;
+    o->ingredient_count = r->ingredient_count;
+}
+
+/* More lots than the planner takes are joined with the last; they come by their days, so that it is
+ * the earlier one that counts. */
+static void add_lot(struct plan_ingredient *x, struct plan_ingredient_lot *lots, double kg,
+                    int last_day)
+{
+    if (x->lot_count == PLAN_INGREDIENT_LOTS_MAX) {
+        lots[x->lot_count - 1].kg += kg;
+    } else {
+        lots[x->lot_count++] = (struct plan_ingredient_lot){kg, 0, last_day};
+    }
+}
+
+struct result planning_read_ingredients(struct reading *r)
+{
+    struct plan_ingredient_lot *lots =
+        ARENA_ARRAY(r->arena, struct plan_ingredient_lot,
+                    (size_t)r->ingredient_count * PLAN_INGREDIENT_LOTS_MAX + 1);
+    for (int i = 0; i < r->ingredient_count; i++) {
+        r->ingredients[i].lots = &lots[i * PLAN_INGREDIENT_LOTS_MAX];
+    }
+    struct statement *q = store_prepare(r->store, Q_PLANNING_INGREDIENTS);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        int at = ingredient_of(r, store_text(q, 0), false);
+        if (at != PLAN_NONE) {
+            int last_day = store_is_null(q, 1) ? PLAN_NEVER : (int)(store_int(q, 1) - r->first_day);
+            add_lot(&r->ingredients[at], &lots[at * PLAN_INGREDIENT_LOTS_MAX],
+                    (double)store_int(q, 2) * 1e-6, last_day);
+        }
+    }
+}
