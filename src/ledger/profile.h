@@ -132,6 +132,8 @@ struct planning {
     size_t work_count;
     struct late_group *late;
     size_t late_count;
+    struct closing *closings;
+    size_t closing_count;
 };
 
 /* Work of a harvest day that packed goods ask for, in any unit. */
@@ -147,6 +149,15 @@ struct late_group {
     const char *group;
     int64_t days, cost_per_kg_day; /* 1/1000 */
     const struct source *source;   /* NULL: the house's own choice */
+};
+
+/* What the house does not do on some days (closing.h). */
+enum closes { CLOSES_SOAK = 1, CLOSES_HARVEST = 2, CLOSES_PACK = 4, CLOSES_DISPATCH = 8 };
+struct closing {
+    int32_t from_day, to_day; /* both included; INT32_MIN, INT32_MAX: no such end */
+    unsigned weekdays;        /* of these days: bit 0 Monday ... bit 6 Sunday */
+    unsigned what;            /* enum closes, as bits */
+    const char *reason;
 };
 
 /* How a seed item is bought. */

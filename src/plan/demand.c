@@ -328,7 +328,8 @@ struct result demand_make(struct arena *a, const struct demand_input *in, struct
                                                            .product = x->product,
                                                            .group = x->group,
                                                            .day = day,
-                                                           .pieces = x->pieces};
+                                                           .pieces = x->pieces,
+                                                           .moved_days = x->moved_days};
     }
     for (int i = 0; i < days; i++) {
         struct demand_day *x = &out->days[i];

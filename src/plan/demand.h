@@ -49,7 +49,8 @@ struct demand_order {
     int32_t day;
     int64_t pieces;
     int32_t
-        told_day; /* calendar day it was booked; after history_to it says nothing yet of others */
+        told_day;   /* calendar day it was booked; after history_to it says nothing yet of others */
+    int moved_days; /* as in plan_line */
 };
 
 /* A day unlike its weekday: what is usually ordered times factor, 0 ... 10. group PLAN_NONE: every

@@ -27,7 +27,7 @@ int plan_serve_day(const struct plan_frame *f, int node, int cell)
     if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product))
         return PLAN_NEVER;
     int day = plan_node_ready_day(n, c->market); /* not before its harvest */
-    if (day < c->day) day = c->day;
+    day = plan_open_day(f->p, day < c->day ? c->day : day);
     bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
     return in_time && n->harvest_day >= c->oldest_harvest_day + (day - c->day) ? day : PLAN_NEVER;
 }

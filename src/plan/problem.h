@@ -15,8 +15,9 @@
  * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
  * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
  * group: younger goods only. Where the group takes goods late, a line is dispatched on the first
- * day from its own on that its goods may leave, at most late_days after it. What can't be met is
- * short.
+ * day from its own on that its goods may leave, at most late_days after it. Nothing is dispatched
+ * on a day that is_shut: goods leave on the first other day then, as far as the line is taken late.
+ * What can't be met is short.
  *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
  * packed on the harvest day; what is not wanted is not processed but counted as waste. */
@@ -166,6 +167,8 @@ struct plan_line {
     int64_t pieces;
     double spread_pieces; /* standard deviation of a forecast; 0 for an order */
     double shortage_cost_per_kg;
+    int moved_days; /* it is wanted so many days after day: nothing is dispatched then; for people
+                     */
 };
 
 struct plan_problem {
@@ -188,6 +191,7 @@ struct plan_problem {
     const struct plan_seed_lot *seed_lots;
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
+    const bool *is_shut; /* by day: nothing is dispatched; NULL: on every day something is */
     const struct plan_work *works;
     const struct plan_line *lines;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
@@ -202,6 +206,9 @@ int plan_ready_day(const struct plan_problem *p, int market, int start_day);
 /* Earliest harvest day that still has the group's remaining life on the line's day. */
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
+/* The day itself, or the first one after it on which something is dispatched; PLAN_NEVER: none
+ * of the days looked at. */
+int plan_open_day(const struct plan_problem *p, int day);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */
 int plan_chamber_free_day(const struct plan_problem *p, int chamber);

@@ -14,8 +14,22 @@ struct planning_names {
     size_t item_count, group_count;
 };
 
+/* What of enum closes (ledger/profile.h) is not done on a day, as bits. */
+struct planning_closed {
+    unsigned what;
+    const char *reason; /* NULL: open */
+};
+
+/* A start taken for a day on which nothing is soaked: left out. */
+struct planning_left {
+    int day, chamber, crop;
+};
+
 struct planning_case {
     struct plan_problem problem;
+    const struct planning_closed *closed; /* by day */
+    const struct planning_left *left;
+    int left_count;
     struct demand demand;
     struct planning_names names;
     int32_t history_from, history_to; /* 0, 0: no order history */
@@ -67,11 +81,20 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
                       struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
  * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
- * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}}], null where there is no limit. */
+ * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, closed}], null where there is no
+ * limit; closed as planning_closed_json. */
 json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                               struct arena *a);
+                               struct arena *a, const char *lang);
+/* {what: ["soak", ..], reason, sentence}, null where what is 0; owned by the caller. */
+json_t *planning_closed_json(struct arena *a, const char *lang, int32_t day, unsigned what,
+                             const char *reason);
+/* "soaking, dispatch" */
+const char *planning_closed_what(struct arena *a, const char *lang, unsigned what);
+/* The day for which a line is wanted, where it leaves earlier because nothing is dispatched then;
+ * NULL: the day it leaves. */
+const char *planning_wanted_day(const struct planning_case *c, struct arena *a, int line);
 /* A customer group as people call it. */
 const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
                                 int group);

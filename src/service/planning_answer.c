@@ -52,11 +52,12 @@ static json_t *shorts_json(const struct planning_case *c, const struct plan_outc
         const struct plan_line *line = &c->problem.lines[x->line];
         const char *group = planning_group_text(c, a, lang, line->group);
         json_array_append_new(
-            list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
+            list, json_pack("{s:s?,s:s,s:s,s:s,s:s?,s:I,s:s,s:b,s:s}", "order", line->key, "item",
                             c->names.items[line->product], "group", group, "day",
-                            day_of(c, a, line->day), "pieces", (json_int_t)x->pieces, "limit",
-                            plan_limit_id(x->limit), "forecast", line->key == NULL, "sentence",
-                            plan_short_sentence(a, lang, &c->problem, group, x)));
+                            day_of(c, a, line->day), "wanted_day",
+                            planning_wanted_day(c, a, x->line), "pieces", (json_int_t)x->pieces,
+                            "limit", plan_limit_id(x->limit), "forecast", line->key == NULL,
+                            "sentence", plan_short_sentence(a, lang, &c->problem, group, x)));
     }
     return list;
 }
@@ -92,7 +93,7 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
         "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
         c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a, lang),
         "demand", demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
-        "capacity", planning_capacity_json(c, outcome, a), "cost", m->cost, "by_solver",
+        "capacity", planning_capacity_json(c, outcome, a, lang), "cost", m->cost, "by_solver",
         m->is_improved, "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
     if (m->has_bound) {

@@ -149,9 +149,10 @@ static json_t *checked(json_t *o)
 static json_t *line_json(const struct saying *s, int line)
 {
     const struct plan_line *x = &s->c->problem.lines[line];
-    return checked(json_pack(
-        "{s:s?,s:s,s:s,s:s}", "order", x->key, "item", s->c->names.items[x->product], "group",
-        planning_group_text(s->c, s->a, s->lang, x->group), "day", day_of(s->c, s->a, x->day)));
+    return checked(
+        json_pack("{s:s?,s:s,s:s,s:s,s:s?}", "order", x->key, "item", s->c->names.items[x->product],
+                  "group", planning_group_text(s->c, s->a, s->lang, x->group), "day",
+                  day_of(s->c, s->a, x->day), "wanted_day", planning_wanted_day(s->c, s->a, line)));
 }
 
 static void put_purposes(const struct saying *s, json_t *starts)
@@ -255,6 +256,15 @@ static json_t *dropped_json(const struct saying *s)
                               checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber",
                                                 chamber, "item", p->crops[t->crop].code, "reason",
                                                 seed ? "seed" : "chamber", "sentence", says)));
+    }
+    for (int i = 0; i < s->c->left_count; i++) {
+        const struct planning_left *x = &s->c->left[i];
+        const char *day = day_of(s->c, s->a, x->day), *chamber = p->chambers[x->chamber].code;
+        json_array_append_new(
+            list, checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber", chamber, "item",
+                                    p->crops[x->crop].code, "reason", "closed", "sentence",
+                                    WORDS(s->a, s->lang, "plan.drop.closed", chamber, day,
+                                          s->c->closed[x->day].reason))));
     }
     return list;
 }

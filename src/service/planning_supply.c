@@ -88,7 +88,7 @@ static int chambers_free(const struct plan_slack *s, int day)
 }
 
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                               struct arena *a)
+                               struct arena *a, const char *lang)
 {
     const struct plan_problem *p = &c->problem;
     json_t *out = json_array();
@@ -105,6 +105,9 @@ json_t *planning_capacity_json(const struct planning_case *c, const struct plan_
                               of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
                               of_kg(limit->pack_kg, left->pack_kg));
         CHECK(o != NULL);
+        json_object_set_new(o, "closed",
+                            planning_closed_json(a, lang, p->first_day + day, c->closed[day].what,
+                                                 c->closed[day].reason));
         json_array_append_new(out, o);
     }
     return out;

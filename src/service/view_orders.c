@@ -5,12 +5,13 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "ledger/evidence.h"
 #include "service/view_inner.h"
 
 struct line {
     const char *key, *customer, *item, *source;
-    int32_t day;
+    int32_t day, leaves; /* leaves earlier where nothing is dispatched on its day */
     int64_t pieces, shipped, version, stock, unfit;
     bool cancelled;
     const struct customer *who; /* NULL: no longer a customer of the house */
@@ -47,15 +48,17 @@ static struct result read_lines(struct view *v, int32_t from, int32_t to, struct
             return RESULT_OK;
         }
         struct line *line = evidence_grow(v->arena, &b->lines, &b->line_count, sizeof *b->lines);
-        *line = (struct line){.key = arena_copy(v->arena, store_text(q, 0)),
-                              .version = store_int(q, 1),
-                              .customer = arena_copy(v->arena, store_text(q, 2)),
-                              .item = arena_copy(v->arena, store_text(q, 3)),
-                              .day = (int32_t)store_int(q, 4),
-                              .pieces = store_int(q, 5),
-                              .cancelled = strcmp(store_text(q, 6), "cancelled") == 0,
-                              .source = arena_copy(v->arena, store_text(q, 7)),
-                              .shipped = store_int(q, 8)};
+        *line = (struct line){
+            .key = arena_copy(v->arena, store_text(q, 0)),
+            .version = store_int(q, 1),
+            .customer = arena_copy(v->arena, store_text(q, 2)),
+            .item = arena_copy(v->arena, store_text(q, 3)),
+            .day = (int32_t)store_int(q, 4),
+            .leaves = closing_leaves(v->profile, (int32_t)store_int(q, 4), view_day(v, v->now_ms)),
+            .pieces = store_int(q, 5),
+            .cancelled = strcmp(store_text(q, 6), "cancelled") == 0,
+            .source = arena_copy(v->arena, store_text(q, 7)),
+            .shipped = store_int(q, 8)};
     }
 }
 
@@ -173,10 +176,21 @@ static const char *state_of(const struct line *line, int32_t today)
     if (line->stock == open_of(line)) {
         return "stock";
     }
-    return line->day <= today + 1 ? "short" : "open";
+    return line->leaves <= today + 1 ? "short" : "open";
 }
 
-static json_t *line_json(const struct line *line, int32_t today)
+/* Where nothing is dispatched on its day: when it leaves, and why. */
+static void put_leaves(const struct view *v, json_t *o, const struct line *line)
+{
+    const struct closing *why = closing_on(v->profile, line->day, CLOSES_DISPATCH);
+    bool moved = why != NULL && !line->cancelled;
+    view_put(
+        o, "leaves",
+        view_text(moved && line->leaves < line->day ? day_text(v->arena, line->leaves) : NULL));
+    view_put(o, "closed", view_text(moved ? why->reason : NULL));
+}
+
+static json_t *line_json(const struct view *v, const struct line *line, int32_t today)
 {
     const struct customer *c = line->who;
     json_t *o =
@@ -188,6 +202,7 @@ static json_t *line_json(const struct line *line, int32_t today)
                   (json_int_t)line->version, "source", line->source);
     CHECK(o != NULL);
     view_put(o, "life_days", view_int(c != NULL, c != NULL ? c->life_days : 0));
+    put_leaves(v, o, line);
     return o;
 }
 
@@ -248,7 +263,7 @@ static json_t *day_json(const struct view *v, const struct book *b, int32_t toda
     json_t *o = json_object(), *lines = json_array();
     for (; *inout_at < b->line_count && b->lines[*inout_at].day == b->lines[from].day;
          ++*inout_at) {
-        view_append(lines, line_json(&b->lines[*inout_at], today));
+        view_append(lines, line_json(v, &b->lines[*inout_at], today));
         add_to(&sums, &b->lines[*inout_at]);
     }
     view_put(o, "day", json_string(day_text(v->arena, b->lines[from].day)));

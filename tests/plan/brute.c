@@ -106,6 +106,9 @@ static void draw(struct brute *b, double *forced_kg)
             const struct plan_line *line = &p->lines[i];
             const struct plan_group *group = &p->groups[line->group];
             int day = d > line->day ? d : line->day; /* of dispatch */
+            while (p->is_shut != NULL && day < days && p->is_shut[day])
+                day++;
+            if (day >= days) continue;
             int left = d + p->products[line->product].life_days - day;
             if (day <= line->day + group->late_days && left >= group->remaining_days)
                 arc(n, 2 + days + d, 2 + 2 * days + i, 1e9,

@@ -259,12 +259,27 @@ static void make_lines(struct making *m)
                                        d,
                                        pieces,
                                        booked ? 0 : 3,
-                                       cost};
+                                       cost,
+                                       0};
                 if (booked && pick(m, 0, 2) == 0)
                     lines[p->line_count++] = (struct plan_line){
-                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost};
+                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost, 0};
             }
     p->lines = lines;
+}
+
+/* Every sixth day nothing leaves; on the day before, nothing is started, harvested or packed. */
+static void shut_days(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    bool *is_shut = ARENA_ARRAY(m->a, bool, (size_t)p->day_count);
+    struct plan_day *days = ARENA_ARRAY(m->a, struct plan_day, (size_t)p->day_count);
+    for (int d = 0; d < p->day_count; d++) {
+        is_shut[d] = d % 6 == 4;
+        days[d] = d % 6 == 3 ? (struct plan_day){0, 0, 0, 0, 0, 0, 0} : p->days[d];
+    }
+    p->is_shut = is_shut;
+    p->days = days;
 }
 
 struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct instance_size *size)
@@ -282,6 +297,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_seed(&m);
     make_days(&m);
     make_lines(&m);
+    if (size->shut) shut_days(&m);
     return m.p;
 }
 
@@ -348,5 +364,5 @@ void handmade_init(struct handmade *h)
 
 void handmade_want(struct handmade *h, int day, int64_t pieces)
 {
-    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10};
+    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10, 0};
 }

@@ -10,6 +10,7 @@ struct instance_size {
     bool laboratory; /* results are waited for; the second market waits longer */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
+    bool shut; /* on some days nothing is dispatched, on others the house stands still */
 };
 
 extern const struct instance_size instance_small; /* every feature, solved in well under a second */
@@ -38,6 +39,7 @@ struct handmade {
     struct plan_day days[20];
     struct plan_work work;
     double work_per_kg, work_limit[20];
+    bool is_shut[20]; /* of no effect until the test points to it */
     struct plan_line lines[20];
     struct plan_outage outage;
     int ready_day[PLAN_MARKETS_MAX];

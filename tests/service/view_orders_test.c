@@ -163,9 +163,39 @@ static void a_line_keeps_its_versions(void **state)
     house_close(&h);
 }
 
+static void a_line_of_a_closed_day_says_when_it_leaves(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    int32_t today = (int32_t)house_day(&h);
+    struct closing shut = {today + 3, today + 4, 127, CLOSES_DISPATCH, "inventory"};
+    struct profile with = *h.lg->profile;
+    with.planning.closings = &shut;
+    with.planning.closing_count = 1;
+    house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s,%s]}",
+               order(&h, "A", 4, 10), order(&h, "B", 2, 10));
+    struct view v = view_as(&h, 9, "planner");
+    json_t *book;
+    v.profile = &with;
+    assert_ok(view_orders(&v, today, today + 5, &book));
+    assert_string_equal(text_at(line_of(book, "A"), "leaves"), day_text(&h.arena, today + 2));
+    assert_string_equal(text_at(line_of(book, "A"), "closed"), "inventory");
+    assert_string_equal(text_at(line_of(book, "B"), "leaves"), "");
+    assert_string_equal(text_at(line_of(book, "B"), "closed"), "");
+    json_decref(book);
+    shut.from_day = today; /* it should have left */
+    assert_ok(view_orders(&v, today, today + 5, &book));
+    assert_string_equal(text_at(line_of(book, "A"), "leaves"), "");
+    assert_string_equal(text_at(line_of(book, "A"), "closed"), "inventory");
+    json_decref(book);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_line_of_a_closed_day_says_when_it_leaves),
         cmocka_unit_test(stock_goes_to_the_earlier_day),
         cmocka_unit_test(goods_too_old_for_a_customer_are_not_given),
         cmocka_unit_test(a_line_keeps_its_versions),

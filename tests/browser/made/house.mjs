@@ -41,7 +41,7 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
-const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop" });
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop", leaves: null, closed: null });
 const orderDay = (day, lines) => {
   const sums = (of) => Object.fromEntries(["pieces", "shipped", "stock", "missing"].map((name) => [name, of.filter((l) => l.state !== "cancelled").reduce((s, l) => s + l[name], 0)]));
   const groups = [...new Set(lines.map((l) => l.group))].map((group) => ({ group, ...sums(lines.filter((l) => l.group === group)) }));
@@ -181,7 +181,7 @@ export function plan(count) {
   }
   const of = (share, limit) => ({ used: Math.round(share * limit), limit });
   const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
-  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6) }));
+  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), closed: d === 8 ? { what: ["soak", "dispatch"], reason: "inventory", sentence: `${addDays(DAY, 8)}: closed for soaking, dispatch (inventory).` } : null }));
   const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => ({ lot: `MUNG-${i}`, chamber: `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`, item: "MUNG", harvest: addDays(DAY, i % 8), g: 630000 }));
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
   const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });

@@ -11,6 +11,7 @@ export type Owed = Shapes["Owed"];
 export type Health = Shapes["Health"];
 export type Today = Shapes["Today"];
 export type Day = Shapes["Day"];
+export type Closed = Shapes["Closed"];
 export type Chamber = Shapes["Chamber"];
 export type ChamberDetail = Shapes["ChamberDetail"];
 export type LotRow = Shapes["LotRow"];
@@ -179,6 +180,7 @@ export interface Plan {
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+    closed: Closed | null;
   }[];
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
   out: { chamber: string; from: string; to: string | null }[];

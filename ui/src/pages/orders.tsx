@@ -87,6 +87,13 @@ function There({ list }: { list: Orders["there"] }) {
   );
 }
 
+/* Nothing is dispatched on its day. */
+function Leaves({ of }: { of: Line }) {
+  if (of.closed === null) return null;
+  const text = of.leaves !== null ? t("ui.orders.leaves", { day: day(of.leaves), why: of.closed }) : t("ui.orders.closed", { why: of.closed });
+  return <span class="small below">{text}</span>;
+}
+
 function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
   return (
     <section>
@@ -99,7 +106,7 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
       <Ledger label={day(of.day)} heads={[t("ui.orders.key"), t("ui.customer"), t("ui.item"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking")), t("ui.state")]}>
         {of.lines.map((l) => (
               <tr key={l.key}>
-                <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
+                <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button><Leaves of={l} /></th>
                 <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>

@@ -251,7 +251,7 @@ export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
           <tbody>
             {plan.capacity.map((c, i) => (
               <tr key={c.day}>
-                <th scope="row">{day(c.day)}</th>
+                <th scope="row">{day(c.day)}{c.closed ? <span class="small below">{t("ui.plan.key.closed")}</span> : null}</th>
                 {limits.map((l) => {
                   const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
                   return <td key={l.name} class="right">{text(l, d.used)}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
