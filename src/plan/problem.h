@@ -167,6 +167,7 @@ struct plan_line {
     int64_t pieces;
     double spread_pieces; /* standard deviation of a forecast; 0 for an order */
     double shortage_cost_per_kg;
+    const char *standing; /* the standing order's code; NULL: not of one */
     int moved_days; /* it is wanted so many days after day: nothing is dispatched then; for people
                      */
 };

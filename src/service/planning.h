@@ -80,9 +80,9 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
- * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
- * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, closed}], null where there is no
- * limit; closed as planning_closed_json. */
+ * standing, forecast, short}], where something is wanted. capacity: [{day, chambers, starts,
+ * harvests:{used, limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, closed}], null where
+ * there is no limit; closed as planning_closed_json. */
 json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
@@ -95,6 +95,11 @@ const char *planning_closed_what(struct arena *a, const char *lang, unsigned wha
 /* The day for which a line is wanted, where it leaves earlier because nothing is dispatched then;
  * NULL: the day it leaves. */
 const char *planning_wanted_day(const struct planning_case *c, struct arena *a, int line);
+/* The line's order in the book; NULL: a forecast or a standing order. */
+const char *planning_order(const struct planning_case *c, int line);
+/* Who it is for as people call them, and the standing order it is of. */
+const char *planning_for_text(const struct planning_case *c, struct arena *a, const char *lang,
+                              int line);
 /* A customer group as people call it. */
 const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
                                 int group);

@@ -117,11 +117,12 @@ static json_t *line_json(const struct planning_case *c, const struct chance_line
     const struct plan_line *l = &c->problem.lines[index];
     const char *word = chance_word(x->met);
     json_t *o = json_pack(
-        "{s:s?,s:s,s:s,s:s,s:s?,s:I,s:I,s:I,s:s,s:s}", "order", l->key, "item",
-        c->names.items[l->product], "group", planning_group_text(c, a, lang, l->group), "day",
-        day_text(a, c->problem.first_day + l->day), "wanted_day", planning_wanted_day(c, a, index),
-        "pieces", (json_int_t)l->pieces, "met_ppm", (json_int_t)ppm(x->met), "share_ppm",
-        (json_int_t)ppm(x->share), "word", word, "sentence", sentence_of(a, lang, word, x));
+        "{s:s?,s:s?,s:s,s:s,s:s,s:s?,s:I,s:I,s:I,s:s,s:s}", "order", planning_order(c, index),
+        "standing", l->standing, "item", c->names.items[l->product], "group",
+        planning_for_text(c, a, lang, index), "day", day_text(a, c->problem.first_day + l->day),
+        "wanted_day", planning_wanted_day(c, a, index), "pieces", (json_int_t)l->pieces, "met_ppm",
+        (json_int_t)ppm(x->met), "share_ppm", (json_int_t)ppm(x->share), "word", word, "sentence",
+        sentence_of(a, lang, word, x));
     CHECK(o != NULL);
     return o;
 }

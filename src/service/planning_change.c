@@ -232,7 +232,7 @@ static struct result other_order(struct changing *c)
         p->line_count++;
     }
     while (key != NULL && at < p->line_count &&
-           (list[at].key == NULL || strcmp(list[at].key, key) != 0)) {
+           (planning_order(c->out, at) == NULL || strcmp(list[at].key, key) != 0)) {
         at++;
     }
     if (at == p->line_count) {

@@ -4,6 +4,8 @@
 
 #include "service/planning.h"
 
+enum { PLANNING_LINES_MAX = 100000 };
+
 struct reading {
     struct store *store;
     const struct profile *profile;
@@ -51,7 +53,12 @@ struct demand_holiday *planning_closed_days(const struct reading *r, int32_t fro
 
 MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
-MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
+MUST_USE struct result planning_read_goods(struct reading *r); /* running, stock, seed, taken */
+/* What standing orders ask for beyond the orders of their customers: into in->standing for the
+ * plan's days, and as past demand for days of the history that went by without an order. past has
+ * room for PLANNING_LINES_MAX. */
+MUST_USE struct result planning_read_standing(struct reading *r, struct demand_input *in,
+                                              struct demand_past *past);
 MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);

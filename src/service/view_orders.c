@@ -7,6 +7,7 @@
 #include "base/civil.h"
 #include "ledger/closing.h"
 #include "ledger/evidence.h"
+#include "ledger/standing.h"
 #include "service/view_inner.h"
 
 struct line {
@@ -290,6 +291,40 @@ static json_t *there_json(const struct view *v, const struct book *b, int32_t to
     return list;
 }
 
+static const char *standing_state(const struct standing *x, int32_t today)
+{
+    return today < x->from_day ? "coming" : today > x->to_day ? "ended" : "in-force";
+}
+
+static json_t *standing_json(const struct view *v, const struct standing *x, int32_t today)
+{
+    json_t *weekdays = json_array();
+    for (int i = 0; i < 7; i++) {
+        if ((x->weekdays >> i & 1) != 0) {
+            view_append(weekdays, json_string(weekday_name(i)));
+        }
+    }
+    json_t *o =
+        json_pack("{s:s,s:s,s:s,s:o,s:I,s:s,s:s,s:s,s:I}", "code", x->code, "customer", x->customer,
+                  "item", x->item, "weekdays", weekdays, "pieces", (json_int_t)x->pieces, "from",
+                  day_text(v->arena, x->from_day), "terms", x->terms, "state",
+                  standing_state(x, today), "entry", (json_int_t)x->entry);
+    CHECK(o != NULL);
+    view_put(o, "to", view_text(x->to_day < INT32_MAX ? day_text(v->arena, x->to_day) : NULL));
+    return o;
+}
+
+static struct result put_standing(struct view *v, int32_t today, json_t *out)
+{
+    struct standing *list;
+    size_t count;
+    TRY(standing_all(v->store, v->arena, &list, &count));
+    for (size_t i = 0; i < count; i++) {
+        view_append(out, standing_json(v, &list[i], today));
+    }
+    return RESULT_OK;
+}
+
 struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out)
 {
     struct book b = {0};
@@ -307,7 +342,8 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
         qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
     }
     give_out(&b, today);
-    json_t *days = json_array();
+    json_t *days = json_array(), *standing = json_array();
+    TRY(put_standing(v, today, standing));
     for (size_t i = 0; i < b.line_count;) {
         bool is_asked = b.lines[i].day >= from;
         json_t *day = day_json(v, &b, today, &i);
@@ -317,8 +353,9 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
             json_decref(day);
         }
     }
-    *out = json_pack("{s:s,s:s,s:o,s:o}", "from", day_text(v->arena, from), "to",
-                     day_text(v->arena, to), "there", there_json(v, &b, today), "days", days);
+    *out = json_pack("{s:s,s:s,s:o,s:o,s:o}", "from", day_text(v->arena, from), "to",
+                     day_text(v->arena, to), "there", there_json(v, &b, today), "days", days,
+                     "standing", standing);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

@@ -260,10 +260,11 @@ static void make_lines(struct making *m)
                                        pieces,
                                        booked ? 0 : 3,
                                        cost,
+                                       NULL,
                                        0};
                 if (booked && pick(m, 0, 2) == 0)
                     lines[p->line_count++] = (struct plan_line){
-                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost, 0};
+                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost, NULL, 0};
             }
     p->lines = lines;
 }
@@ -364,5 +365,5 @@ void handmade_init(struct handmade *h)
 
 void handmade_want(struct handmade *h, int day, int64_t pieces)
 {
-    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10, 0};
+    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10, NULL, 0};
 }

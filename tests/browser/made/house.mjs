@@ -51,7 +51,7 @@ const there = [
   { item: "M250", markets: "house,US", best_before: addDays(DAY, 3), left_d: 3, pieces: 120, free: 120 },
   { item: "M250", markets: "house", best_before: addDays(DAY, 6), left_d: 6, pieces: 1460, free: 0 },
 ];
-export const orders = (from, to) => ({ from, to, there, days: [
+export const orders = (from, to) => ({ from, to, there, standing: [{ code: "S-1", customer: "TESTA-2", item: "M250", weekdays: ["mon", "thu"], pieces: 120, from: "2026-01-05", to: null, terms: "", state: "in-force", entry: 12 }], days: [
   orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
   orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
   orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),
@@ -174,7 +174,7 @@ export function plan(count) {
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
-    demand.push({ item: "M250", group: "retail, market house", day: addDays(DAY, d), booked, forecast_added: d < 3 ? 0 : 900 + d * 180, spread: 300 });
+    demand.push({ item: "M250", group: "retail, market house", day: addDays(DAY, d), booked, standing: 0, forecast_added: d < 3 ? 0 : 900 + d * 180, spread: 300 });
     const want = booked + (d < 3 ? 0 : 900 + d * 180);
     const short = d === 5 || d === 6 ? 1200 : 0;
     supply.push({ day: addDays(DAY, d), item: "M250", pieces: want - short - 300, stock: 300, short });

@@ -220,11 +220,25 @@ export interface components {
             groups: components["schemas"]["OrderGroup"][];
             lines: components["schemas"]["OrderLine"][];
         };
+        StandingOrder: {
+            code: string;
+            customer: string;
+            item: string;
+            weekdays: string[];
+            pieces: number;
+            from: string;
+            to: string | null;
+            terms: string;
+            /** @enum {unknown} */
+            state: "coming" | "in-force" | "ended";
+            entry: number;
+        };
         Orders: {
             from: string;
             to: string;
             there: components["schemas"]["OrderStock"][];
             days: components["schemas"]["OrderDay"][];
+            standing: components["schemas"]["StandingOrder"][];
         };
         OrderHistory: {
             key: string;

@@ -104,6 +104,7 @@ export interface Form extends Omit<Shapes["Form"], "fields"> {
 
 export interface PlanFor {
   order: string | null;
+  standing?: string | null; /* the code of the standing order it is of */
   item: string;
   group: string;
   day: string;
@@ -176,7 +177,7 @@ export interface Plan {
   starts: PlanStart[];
   shorts: PlanShort[];
   orders: PlanOrder[];
-  demand: { item: string; group: string; day: string; booked: number; forecast_added: number; spread: number }[];
+  demand: { item: string; group: string; day: string; booked: number; standing: number; forecast_added: number; spread: number }[];
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;

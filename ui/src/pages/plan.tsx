@@ -126,6 +126,19 @@ function ClosedList({ closed }: { closed: (Closed | null)[] }) {
   );
 }
 
+/* What standing orders ask for beyond the order book, by item and group. */
+function StandingList({ plan }: { plan: Plan }) {
+  const sums = new Map<string, number>();
+  for (const d of plan.demand) if (d.standing > 0) sums.set(`${d.item}, ${d.group}`, (sums.get(`${d.item}, ${d.group}`) ?? 0) + d.standing);
+  if (sums.size === 0) return null;
+  return (
+    <section>
+      <h2>{t("ui.plan.standing")}</h2>
+      <ul class="plain-list">{[...sums].map(([what, n]) => <li key={what}>{t("ui.plan.standing.of", { what, n: number(n), days: number(plan.days) })}</li>)}</ul>
+    </section>
+  );
+}
+
 /* The whole board of one plan. */
 function Board({ plan, taken, chambers }: { plan: Plan | null; taken: TakenPlan; chambers: string[] }) {
   const [item, setItem] = useState("");
@@ -148,6 +161,7 @@ function Board({ plan, taken, chambers }: { plan: Plan | null; taken: TakenPlan;
         <UseTable strips={rows} first={first} />
         {plan ? <LimitTable plan={plan} limits={caps} /> : null}
       </div>
+      {plan ? <StandingList plan={plan} /> : null}
       {plan ? <Shorts plan={plan} /> : null}
     </>
   );

@@ -81,6 +81,7 @@ export interface Start {
 }
 
 function forText(x: PlanFor): string {
+  if (x.standing) return t("ui.plan.for.standing", { code: x.standing, day: day(x.day) });
   return x.order === null ? t("ui.plan.for.forecast", { group: x.group, day: day(x.day) }) : t("ui.plan.for.order", { order: x.order, day: day(x.day) });
 }
 
