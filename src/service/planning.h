@@ -66,11 +66,13 @@ MUST_USE struct result planning_choose(struct arena *a, const struct planning_ca
                                        const struct planning_ask *ask, struct safety_choice *out);
 /* {"futures", "share_ppm" of all that is wanted, "share_error_ppm", "short_g", "waste_g", "cost",
  * "cost_error", "safety":[{item, milli}], "lines":[{order|null, item, group, day, pieces, met_ppm,
- * share_ppm, word, sentence}]}, for the plan's "chance"; owned by the caller. word: "certain",
- * "likely", "open", "doubtful" or "unlikely". */
+ * share_ppm, word, sentence, standing|null, late_days, late_met_ppm, late_share_ppm}], "late_g"},
+ * for the plan's "chance"; owned by the caller. met and share: on the line's day; late_...: within
+ * the late_days it is taken late. word: "certain", "likely", "open", "doubtful" or "unlikely". */
 json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
                              struct arena *a, const char *lang);
-/* The same as the plan's "chance", and each order's "chance_percent" beside it. */
+/* The same as the plan's "chance", and each order's "chance_percent" beside it, with
+ * "late_percent" where it is taken late. */
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan);
 

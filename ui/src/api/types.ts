@@ -129,6 +129,7 @@ export interface PlanShort extends PlanFor {
   sentence: string;
   gain: { pieces: number; g: number; sentence: string } | null;
   chance_percent?: number;
+  late_percent?: number; /* within the days it is taken late */
 }
 
 export interface PlanOrder extends PlanFor {
@@ -137,6 +138,7 @@ export interface PlanOrder extends PlanFor {
   rest: { pieces: number; day: string | null } | null;
   leaves: string; /* the day its last goods go */
   chance_percent?: number;
+  late_percent?: number;
 }
 
 export interface PlanSums {

@@ -21,8 +21,10 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-function Chance({ of }: { of: { chance_percent?: number } }) {
-  return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+  if (of.chance_percent === undefined) return null;
+  const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
+  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
 }
 
 function ShortRow({ s }: { s: Plan["shorts"][number] }) {
