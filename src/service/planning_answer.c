@@ -147,8 +147,7 @@ static json_t *instead_json(const struct planning_case *c, const struct plan_out
         {
             json_t *o = json_pack("{s:s?,s:s,s:s,s:s}", "order", planning_order(c, i), "item",
                                   c->names.items[line->product], "group",
-                                  planning_for_text(c, a, lang, i), "day",
-                                  day_of(c, a, line->day));
+                                  planning_for_text(c, a, lang, i), "day", day_of(c, a, line->day));
             CHECK(o != NULL);
             json_object_update(o, x);
             json_array_append_new(list, o);
