@@ -173,7 +173,7 @@ static void our_lines(struct planner *x, int day, struct plan_problem *p, double
             }
         for (int d = 1; d < AHEAD_DAYS; d++)
             orders[in.order_count++] = (struct demand_order){
-                "order", s / GROUPS, s % GROUPS, day + d, x->w->booked[s][day + d][d], day};
+                "order", s / GROUPS, s % GROUPS, day + d, x->w->booked[s][day + d][d], day, 0};
     }
     struct demand out;
     struct result r = demand_make(a, &in, &out);

@@ -118,6 +118,24 @@ int day_weekday(int32_t day)
     return (day_fields(day).tm_wday + 6) % 7;
 }
 
+static const char *const weekdays[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
+
+int weekday_named(const char *word)
+{
+    for (int i = 0; i < 7; i++) {
+        if (strcmp(weekdays[i], word) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+const char *weekday_name(int weekday)
+{
+    CHECK(weekday >= 0 && weekday < 7);
+    return weekdays[weekday];
+}
+
 int day_of_year(int32_t day)
 {
     return day_fields(day).tm_yday + 1;

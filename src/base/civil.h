@@ -37,6 +37,12 @@ int32_t day_from_ymd(int year, int month, int day);
 void day_to_ymd(int32_t day, int *year, int *month, int *day_of_month);
 /* 0 Monday ... 6 Sunday. */
 int day_weekday(int32_t day);
+/* Of "mon" ... "sun"; -1: none of them. */
+int weekday_named(const char *word);
+/* "mon" ... "sun". */
+const char *weekday_name(int weekday);
+/* Those words, for who gave another. */
+#define WEEKDAY_NAMES "mon, tue, wed, thu, fri, sat, sun"
 int day_of_year(int32_t day);
 /* The house day of an instant: the local date of (instant - start minutes). A night shift is one
  * day. */

@@ -132,6 +132,8 @@ struct planning {
     size_t work_count;
     struct late_group *late;
     size_t late_count;
+    struct closing *closings;
+    size_t closing_count;
     struct item_swap *swaps;
     size_t swap_count;
     struct item_part *parts; /* of one crop in the order of days */
@@ -184,6 +186,15 @@ struct pack_recipe {
     } * takes;
     size_t take_count;
     const struct source *source; /* NULL: the house's own choice */
+};
+
+/* What the house does not do on some days (closing.h). */
+enum closes { CLOSES_SOAK = 1, CLOSES_HARVEST = 2, CLOSES_PACK = 4, CLOSES_DISPATCH = 8 };
+struct closing {
+    int32_t from_day, to_day; /* both included; INT32_MIN, INT32_MAX: no such end */
+    unsigned weekdays;        /* of these days: bit 0 Monday ... bit 6 Sunday */
+    unsigned what;            /* enum closes, as bits */
+    const char *reason;
 };
 
 /* How a seed item is bought. */

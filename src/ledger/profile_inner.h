@@ -31,6 +31,9 @@ MUST_USE struct result profile_temp(const json_t *o, const char *path, const cha
                                     enum json_need need, int64_t *out_mc);
 MUST_USE struct result profile_mass(const json_t *o, const char *path, const char *key,
                                     enum json_need need, int64_t *out_mg);
+/* An array of "mon" ... "sun" as bits, bit 0 Monday; 0 when absent and optional. */
+MUST_USE struct result profile_weekdays(struct profile *p, const json_t *o, const char *path,
+                                        const char *key, enum json_need need, unsigned *out);
 /* The source named by key "source": PROFILE_BAD when the profile does not list it. */
 MUST_USE struct result profile_source(struct profile *p, const json_t *o, const char *path,
                                       const char *key, enum json_need need,

@@ -240,21 +240,7 @@ static struct result fill_pause(struct profile *p, const json_t *o, const char *
 static struct result fill_weekdays(struct profile *p, const json_t *o, const char *path,
                                    struct truck *t)
 {
-    static const char *const days[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
-    const char *list = "";
-    char word[64];
-    TRY(profile_list(p, o, path, "weekdays", JSON_NEEDED, &list));
-    for (const char *at = list; list_next(&at, word, sizeof word);) {
-        int day = 0;
-        while (day < 7 && strcmp(days[day], word) != 0) {
-            day++;
-        }
-        if (day == 7) {
-            return FAIL2(FIELD_CHOICE, path_join(p, path, "weekdays"), word,
-                         "mon, tue, wed, thu, fri, sat, sun");
-        }
-        t->weekdays |= 1U << day;
-    }
+    TRY(profile_weekdays(p, o, path, "weekdays", JSON_NEEDED, &t->weekdays));
     return t->weekdays != 0 ? RESULT_OK
                             : wrong(p, path, "weekdays", "a truck leaves on one day at least.");
 }

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "ledger/profile_inner.h"
 
 enum {
@@ -101,6 +102,59 @@ static struct result fill_late(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_OPTIONAL, &l->source);
 }
 
+static struct result closes_what(struct profile *p, const json_t *o, const char *path,
+                                 struct closing *c)
+{
+    const char *list = "";
+    char word[64];
+    TRY(profile_list(p, o, path, "what", JSON_NEEDED, &list));
+    for (const char *at = list; list_next(&at, word, sizeof word);) {
+        unsigned bit = 0;
+        for (unsigned at_bit = CLOSES_SOAK; at_bit <= CLOSES_DISPATCH; at_bit <<= 1) {
+            bit = strcmp(closing_id((enum closes)at_bit), word) == 0 ? at_bit : bit;
+        }
+        if (bit == 0) {
+            return FAIL2(FIELD_CHOICE, path_join(p, path, "what"), word,
+                         "soak, harvest, pack, dispatch");
+        }
+        c->what |= bit;
+    }
+    return c->what != 0 ? RESULT_OK
+                        : FAIL1(PROFILE_BAD, path_join(p, path, "what"),
+                                "say at least one thing that is not done then.");
+}
+
+/* One day, days from one to another, or weekdays, always or between two days. */
+static struct result fill_closing(struct profile *p, const json_t *o, const char *path,
+                                  void *element)
+{
+    static const char *const names[] = {"from", "to", "weekdays", "what", "reason", NULL};
+    struct closing *c = element;
+    const char *from = NULL, *to = NULL;
+    TRY(json_only(o, path, "days on which the house is closed", names));
+    TRY(profile_weekdays(p, o, path, "weekdays", JSON_OPTIONAL, &c->weekdays));
+    TRY(profile_text(p, o, path, "from", c->weekdays == 0 ? JSON_NEEDED : JSON_OPTIONAL, &from));
+    TRY(profile_text(p, o, path, "to", JSON_OPTIONAL, &to));
+    TRY(profile_text(p, o, path, "reason", JSON_NEEDED, &c->reason));
+    c->from_day = INT32_MIN;
+    c->to_day = INT32_MAX;
+    if (from != NULL) {
+        TRY(day_read(from, path_join(p, path, "from"), &c->from_day));
+    }
+    if (to != NULL) {
+        TRY(day_read(to, path_join(p, path, "to"), &c->to_day));
+    } else if (c->weekdays == 0) {
+        c->to_day = c->from_day;
+    }
+    if (c->weekdays == 0) {
+        c->weekdays = 127;
+    }
+    if (c->to_day < c->from_day) {
+        return FAIL2(END_BEFORE_START, path_join(p, path, "to"), from, to);
+    }
+    return closes_what(p, o, path, c);
+}
+
 /* The record knows the items; the profile does not. */
 static struct result fill_swap(struct profile *p, const json_t *o, const char *path, void *element)
 {
@@ -191,6 +245,10 @@ static struct result fill_choices(struct profile *p, const json_t *o, struct pla
     if (out->work_count > PLANNING_WORKS_MAX) {
         return FAIL1(PROFILE_BAD, "planning.works", "there may be 8 at most.");
     }
+    if (json_object_get(o, "closing") != NULL) {
+        TRY(profile_each(p, o, path, "closing", sizeof(struct closing), fill_closing,
+                         &out->closings, &out->closing_count));
+    }
     if (json_object_get(o, "swaps") != NULL) {
         TRY(profile_each(p, o, path, "swaps", sizeof(struct item_swap), fill_swap, &out->swaps,
                          &out->swap_count));
@@ -265,6 +323,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
                                         "parts",
                                         "recipes",
                                         "ingredient_orders",
+                                        "closing",
                                         NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/profile_inner.h"
 
@@ -52,6 +53,23 @@ struct result profile_list(struct profile *p, const json_t *o, const char *path,
                          "a list of short texts without commas is wanted here.");
         }
         *out = i == 0 ? arena_copy(&p->arena, text) : arena_printf(&p->arena, "%s,%s", *out, text);
+    }
+    return RESULT_OK;
+}
+
+struct result profile_weekdays(struct profile *p, const json_t *o, const char *path,
+                               const char *key, enum json_need need, unsigned *out)
+{
+    const char *list = "";
+    char word[64];
+    *out = 0;
+    TRY(profile_list(p, o, path, key, need, &list));
+    for (const char *at = list; list_next(&at, word, sizeof word);) {
+        int day = weekday_named(word);
+        if (day < 0) {
+            return FAIL2(FIELD_CHOICE, path_join(p, path, key), word, WEEKDAY_NAMES);
+        }
+        *out |= 1U << day;
     }
     return RESULT_OK;
 }

@@ -30,7 +30,11 @@ struct asked {
     int line;
     int day, market, oldest_day, crop;
     double piece_kg; /* of crop */
-    uint32_t swaps;  /* bits of problem.swaps: what may be given instead */
+    int late_days;
+    double late_cost_per_kg_day;
+    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
+    /* in this future */
+    double want_kg, left_kg;
 };
 
 struct playing {
@@ -50,10 +54,11 @@ struct playing {
     struct plan_day *left;
     double *ingredient_kg; /* used: ingredient * day_count + day of packing */
     double fixed_cost;
+    bool takes_late; /* some group does */
     struct chance *out;
     struct sums {
         double sum, squares;
-    } wanted, met, missed, waste, cost;
+    } wanted, met, missed, waste, cost, late;
 };
 
 struct result chance_check(const struct plan_problem *p, const struct chance_model *m)
@@ -182,12 +187,15 @@ static void list_asked(struct arena *a, struct playing *x)
     x->asked = ARENA_ARRAY(a, struct asked, (size_t)p->line_count + 1);
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[keys[i].index];
-        x->asked[i] = (struct asked){.line = keys[i].index,
-                                     .day = l->day,
-                                     .market = p->groups[l->group].market,
-                                     .oldest_day = plan_oldest_harvest_day(p, l),
-                                     .crop = p->products[l->product].crop,
-                                     .piece_kg = plan_piece_kg(p, l->product)};
+        x->asked[i] =
+            (struct asked){.line = keys[i].index,
+                           .day = l->day,
+                           .market = p->groups[l->group].market,
+                           .oldest_day = plan_oldest_harvest_day(p, l),
+                           .crop = p->products[l->product].crop,
+                           .piece_kg = plan_piece_kg(p, l->product),
+                           .late_days = p->groups[l->group].late_days,
+                           .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
         for (int s = 0; s < p->swap_count; s++)
             if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
     }
@@ -335,49 +343,54 @@ static double process(struct playing *x, const struct goods *g, int product, dou
     return kg;
 }
 
-static bool suits(const struct goods *g, const struct asked *w, int product, int oldest_day)
+static bool suits(const struct goods *g, const struct asked *w, int product, int oldest_day,
+                  int day)
 {
     if (g->kg <= NOTHING_KG || g->day < oldest_day) return false;
     if (g->product != PLAN_NONE && g->product != product) return false;
     int ready = g->ready_day[w->market];
-    return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= w->day;
+    return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= day;
 }
 
-/* Goods that go as a product. -> kg given; adds the cost of what was kept until then */
-static double serve_as(struct playing *x, const struct asked *w, int product, double want_kg,
-                       double *cost)
+/* Goods that go as a product on the day; adds the cost of what was kept until then. -> kg given */
+static double serve_as(struct playing *x, const struct asked *w, int product, int day,
+                       double want_kg, double *cost)
 {
     double got = 0;
     const struct plan_product *ordered = &x->p->products[x->p->lines[w->line].product];
-    int oldest_day = w->oldest_day + ordered->life_days - x->p->products[product].life_days;
+    int oldest_day =
+        w->oldest_day + ordered->life_days - x->p->products[product].life_days + (day - w->day);
     for (int i = x->first_of_crop[w->crop];
          i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
         struct goods *g = &x->goods[x->by_age[i]];
-        if (g->day > w->day) break;
-        if (!suits(g, w, product, oldest_day)) continue;
+        if (g->day > day) break;
+        if (!suits(g, w, product, oldest_day, day)) continue;
         double kg = process(x, g, product, fmin(g->kg, want_kg - got));
         g->kg -= kg;
         got += kg;
-        *cost += kg * (w->day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
+        *cost += kg * (day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
     }
     return got;
 }
 
-/* What was ordered first, then what may be given instead, a piece for a piece. -> kg of what was
- * ordered that are served */
-static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+/* Gives the line on the day what it is short of: what was ordered first, then what may be given
+ * instead, a piece for a piece; adds the cost of what is late. -> kg of what was ordered that are
+ * served */
+static double serve(struct playing *x, const struct asked *w, int day, double *cost)
 {
     const struct plan_problem *p = x->p;
-    double got = serve_as(x, w, p->lines[w->line].product, want_kg, cost);
+    double want_kg = w->left_kg;
+    double got = serve_as(x, w, p->lines[w->line].product, day, want_kg, cost);
     for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
         if (!(w->swaps >> s & 1)) continue;
         double ratio = plan_piece_kg(p, p->swaps[s].to_product) / w->piece_kg;
         double shortage = p->lines[w->line].shortage_cost_per_kg;
         if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
-        double kg = serve_as(x, w, p->swaps[s].to_product, (want_kg - got) * ratio, cost);
+        double kg = serve_as(x, w, p->swaps[s].to_product, day, (want_kg - got) * ratio, cost);
         *cost += kg * p->swaps[s].cost_per_kg;
         got += kg / ratio;
     }
+    *cost += got * (day - w->day) * w->late_cost_per_kg_day;
     return got;
 }
 
@@ -413,26 +426,61 @@ static void close_future(struct playing *x, double wanted, double met, double co
     add(&x->cost, cost);
 }
 
+/* Whole pieces are what counts: a shade of rounding is not a short. */
+static bool is_whole(const struct asked *w)
+{
+    return w->left_kg < w->piece_kg * 1e-3 + NOTHING_KG;
+}
+
+static double share_of(const struct asked *w)
+{
+    return w->want_kg > 0 ? 1 - w->left_kg / w->want_kg : 1;
+}
+
+/* What earlier lines are short of, the oldest first: from what the day's own have left.
+ * -> kg given */
+static double serve_late(struct playing *x, int count, int day, double *cost)
+{
+    double got = 0;
+    for (int i = 0; i < count; i++) {
+        struct asked *w = &x->asked[i];
+        if (w->day + w->late_days < day || w->left_kg <= NOTHING_KG) continue;
+        double kg = serve(x, w, day, cost);
+        w->left_kg -= kg;
+        got += kg;
+    }
+    return got;
+}
+
 static void play(struct playing *x)
 {
-    double wanted = 0, met = 0, cost = x->fixed_cost;
+    double wanted = 0, missed = 0, late = 0, cost = x->fixed_cost;
+    int next = 0;
     draw_levels(x);
     play_goods(x);
     sort_and_process(x);
+    for (int day = 0; day < x->p->day_count; day++) {
+        int first = next;
+        bool is_open = plan_open_day(x->p, day) == day;
+        for (; next < x->p->line_count && x->asked[next].day == day; next++) {
+            struct asked *w = &x->asked[next];
+            w->want_kg = w->left_kg = (double)pieces_of(x, w->line) * w->piece_kg;
+            if (is_open) w->left_kg -= serve(x, w, day, &cost);
+            x->out->lines[w->line].met += is_whole(w);
+            x->out->lines[w->line].share += share_of(w);
+            wanted += w->want_kg;
+        }
+        if (is_open && x->takes_late) late += serve_late(x, first, day, &cost);
+    }
     for (int i = 0; i < x->p->line_count; i++) {
         const struct asked *w = &x->asked[i];
-        struct chance_line *line = &x->out->lines[w->line];
-        double want_kg = (double)pieces_of(x, w->line) * w->piece_kg;
-        double got_kg = serve(x, w, want_kg, &cost);
-        /* whole pieces are what counts: a shade of rounding is not a short */
-        bool whole = want_kg - got_kg < w->piece_kg * 1e-3 + NOTHING_KG;
-        line->met += whole;
-        line->share += want_kg > 0 ? got_kg / want_kg : 1;
-        cost += (want_kg - got_kg) * x->p->lines[w->line].shortage_cost_per_kg;
-        wanted += want_kg;
-        met += got_kg;
+        x->out->lines[w->line].late_met += is_whole(w);
+        x->out->lines[w->line].late_share += share_of(w);
+        cost += w->left_kg * x->p->lines[w->line].shortage_cost_per_kg;
+        missed += w->left_kg;
     }
-    close_future(x, wanted, met, cost);
+    add(&x->late, late);
+    close_future(x, wanted, wanted - missed, cost);
 }
 
 static struct chance_total total(const struct sums *s, int n)
@@ -465,6 +513,8 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
     list_goods(x, starts, start_count);
     order_chambers(a, x);
     list_asked(a, x);
+    for (int g = 0; g < p->group_count; g++)
+        x->takes_late |= p->groups[g].late_days > 0;
 }
 
 struct result chance_of(struct arena *a, const struct plan_problem *p,
@@ -485,11 +535,14 @@ struct result chance_of(struct arena *a, const struct plan_problem *p,
     for (int i = 0; i < p->line_count; i++) {
         out->lines[i].met /= n;
         out->lines[i].share /= n;
+        out->lines[i].late_met /= n;
+        out->lines[i].late_share /= n;
     }
     out->wanted_kg = total(&x.wanted, n);
     out->met_kg = total(&x.met, n);
     out->short_kg = total(&x.missed, n);
     out->waste_kg = total(&x.waste, n);
     out->cost = total(&x.cost, n);
+    out->late_kg = total(&x.late, n);
     return RESULT_OK;
 }

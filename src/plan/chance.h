@@ -17,9 +17,11 @@
  * Orders stay as booked. Stock stays as it is. What a harvest day can wash and pack is kept to.
  *
  * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
- * the oldest goods the group still takes, and from what it takes instead where those run out.
- * Nothing is re-planned: a line far ahead has a better chance than this says, because later starts
- * can still answer what happens until then.
+ * the oldest goods the group still takes, and from what it takes instead where those run out. What
+ * a line is still short of then is served from what is left on later days, after the lines of each
+ * of them, as long as its group takes it late; nothing on a day that is shut. Nothing is
+ * re-planned: a line far ahead has a better chance than this says, because later starts can still
+ * answer what happens until then.
  *
  * The same model and seed give the same futures to every plan of the same problem. */
 #ifndef PLAN_CHANCE_H
@@ -58,15 +60,18 @@ struct chance_total {
 };
 
 struct chance_line {
-    double met;   /* share of futures in which it is met whole */
-    double share; /* expected share of what is wanted then */
+    double met;                  /* share of futures in which it is met whole on its day */
+    double share;                /* expected share of what is wanted then */
+    double late_met, late_share; /* the same within the days it is taken late */
 };
 
 struct chance {
     int future_count;
-    struct chance_line *lines; /* by line */
-    struct chance_total wanted_kg, met_kg, short_kg, waste_kg;
-    struct chance_total cost; /* as plan_cost counts: shortage, waste, holding, starts and seed */
+    struct chance_line *lines;                                 /* by line */
+    struct chance_total wanted_kg, met_kg, short_kg, waste_kg; /* met_kg: late goods among them */
+    struct chance_total late_kg;
+    struct chance_total cost; /* as plan_cost counts: shortage, late goods, waste, holding,
+                                  starts and seed */
     double *cost_of;          /* by future: for comparing plans future by future */
 };
 

@@ -170,6 +170,14 @@ static struct result check(const struct demand_input *in)
         if (!x->key) return wrong("orders", i, "an order needs its key");
         if (x->pieces < 0) return wrong("orders", i, "pieces must be 0 or more");
     }
+    for (int i = 0; i < in->standing_count; i++) {
+        const struct demand_standing *x = &in->standing[i];
+        if (x->product < 0 || x->product >= in->product_count || x->group < 0 ||
+            x->group >= in->group_count)
+            return wrong("standing", i, "there is no such product or group");
+        if (!x->key || !x->code) return wrong("standing", i, "it needs its key and code");
+        if (x->pieces < 0) return wrong("standing", i, "pieces must be 0 or more");
+    }
     for (int i = 0; i < in->holiday_count; i++)
         if (!(in->holidays[i].factor >= 0 && in->holidays[i].factor <= 10))
             return wrong("holidays", i, "the factor must be from 0 to 10");
@@ -306,40 +314,65 @@ static void forecast_group(struct arena *a, const struct demand_input *in, int g
         }
 }
 
+static struct plan_line *line_add(struct demand *out)
+{
+    return &out->lines[out->line_count++];
+}
+
+static void add_orders(const struct demand_input *in, struct demand *out)
+{
+    for (int i = 0; i < in->order_count; i++) {
+        const struct demand_order *x = &in->orders[i];
+        int day = x->day - in->first_day;
+        if (day < 0 || day >= in->day_count) continue;
+        day_at(in, out, x->product, x->group, day)->booked_pieces += x->pieces;
+        *line_add(out) = (struct plan_line){.key = x->key,
+                                            .product = x->product,
+                                            .group = x->group,
+                                            .day = day,
+                                            .pieces = x->pieces,
+                                            .moved_days = x->moved_days};
+    }
+    for (int i = 0; i < in->standing_count; i++) {
+        const struct demand_standing *x = &in->standing[i];
+        int day = x->day - in->first_day;
+        if (day < 0 || day >= in->day_count) continue;
+        day_at(in, out, x->product, x->group, day)->standing_pieces += x->pieces;
+        *line_add(out) = (struct plan_line){.key = x->key,
+                                            .product = x->product,
+                                            .group = x->group,
+                                            .day = day,
+                                            .pieces = x->pieces,
+                                            .standing = x->code,
+                                            .moved_days = x->moved_days};
+    }
+}
+
 struct result demand_make(struct arena *a, const struct demand_input *in, struct demand *out)
 {
     *out = (struct demand){0};
     TRY(check(in));
     int days = in->product_count * in->group_count * in->day_count;
     out->days = ARENA_ARRAY(a, struct demand_day, (size_t)days + 1);
-    out->lines = ARENA_ARRAY(a, struct plan_line, (size_t)(in->order_count + days) + 1);
+    out->lines =
+        ARENA_ARRAY(a, struct plan_line, (size_t)(in->order_count + in->standing_count + days) + 1);
     double weeks = 0, single = 0;
     for (int g = 0; g < in->group_count; g++)
         forecast_group(a, in, g, out, &weeks, &single);
     /* misses apart: the squares of a week's sum are those of its days; in step: seven times as many
      */
     if (single > 0) out->shared_part = fmin(1, fmax(0, (weeks / single - 1) / (WEEK - 1)));
-    for (int i = 0; i < in->order_count; i++) {
-        const struct demand_order *x = &in->orders[i];
-        int day = x->day - in->first_day;
-        if (day < 0 || day >= in->day_count) continue;
-        day_at(in, out, x->product, x->group, day)->booked_pieces += x->pieces;
-        out->lines[out->line_count++] = (struct plan_line){.key = x->key,
-                                                           .product = x->product,
-                                                           .group = x->group,
-                                                           .day = day,
-                                                           .pieces = x->pieces};
-    }
+    add_orders(in, out);
     for (int i = 0; i < days; i++) {
         struct demand_day *x = &out->days[i];
-        int64_t left = x->forecast_pieces - x->booked_pieces;
+        int64_t left = x->forecast_pieces - x->booked_pieces - x->standing_pieces;
         if (left <= 0 || is_whole(in, x->group, in->first_day + x->day)) continue;
         x->added_pieces = left;
-        out->lines[out->line_count++] = (struct plan_line){.product = x->product,
-                                                           .group = x->group,
-                                                           .day = x->day,
-                                                           .pieces = left,
-                                                           .spread_pieces = x->spread_pieces};
+        *line_add(out) = (struct plan_line){.product = x->product,
+                                            .group = x->group,
+                                            .day = x->day,
+                                            .pieces = left,
+                                            .spread_pieces = x->spread_pieces};
     }
     return RESULT_OK;
 }

@@ -15,6 +15,8 @@
  * dispersion = sum of squared misses / sum of forecasts when each past week is foretold from the
  * weeks before it: no misses, no spread.
  *
+ * A standing order counts as booked beside the orders: it takes its pieces from what is foretold.
+ *
  * What is booked of a day by the end of the history then moves its forecast and narrows its spread
  * as past days have taught (pickup.h, by group).
  *
@@ -49,7 +51,17 @@ struct demand_order {
     int32_t day;
     int64_t pieces;
     int32_t
-        told_day; /* calendar day it was booked; after history_to it says nothing yet of others */
+        told_day;   /* calendar day it was booked; after history_to it says nothing yet of others */
+    int moved_days; /* as in plan_line */
+};
+
+/* What a standing order asks for on a day beyond the orders of its customer. */
+struct demand_standing {
+    const char *key, *code; /* key: of this day alone */
+    int product, group;
+    int32_t day;
+    int64_t pieces;
+    int moved_days; /* as in plan_line */
 };
 
 /* A day unlike its weekday: what is usually ordered times factor, 0 ... 10. group PLAN_NONE: every
@@ -71,9 +83,10 @@ struct demand_input {
         history_to; /* calendar days; the history covers them whole, history_to before first_day */
     const struct demand_past *past;
     const struct demand_order *orders;
+    const struct demand_standing *standing;
     const struct demand_holiday *holidays;
     const struct demand_whole *whole;
-    int past_count, order_count, holiday_count, whole_count;
+    int past_count, order_count, standing_count, holiday_count, whole_count;
     int32_t first_day; /* the plan's first day */
     int day_count;
     int product_count, group_count;
@@ -82,18 +95,19 @@ struct demand_input {
 /* One product, group and day, as shown. */
 struct demand_day {
     int product, group, day; /* day: index from first_day */
-    int64_t booked_pieces;
+    int64_t booked_pieces, standing_pieces;
     int64_t forecast_pieces; /* of the whole day, as far as orders booked until history_to say */
-    int64_t added_pieces; /* of it, not booked: forecast - booked, not below 0; 0 where orders are
-                             all in */
-    double spread_pieces; /* standard deviation of the forecast */
-    bool is_known;        /* false: too little history for a forecast */
+    int64_t added_pieces;    /* of it: forecast - booked - standing, not below 0; 0 where orders are
+                                all in */
+    double spread_pieces;    /* standard deviation of the forecast */
+    bool is_known;           /* false: too little history for a forecast */
 };
 
 struct demand {
     double shared_part; /* 0 ... 1 of the misses' variance that the days of a week have in common */
     struct demand_day *days; /* (product * group_count + group) * day_count + day */
-    struct plan_line *lines; /* each order, then each addition; shortage costs still 0 */
+    struct plan_line
+        *lines; /* each order, each standing order, each addition; shortage costs still 0 */
     int line_count;
 };
 

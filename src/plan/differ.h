@@ -37,6 +37,7 @@ struct differ_line {
     const char *key, *item, *group;
     int32_t day;
     int64_t pieces, met;
+    const char *standing; /* of a standing order: its code; NULL: none */
 };
 
 struct differ_met {

@@ -149,13 +149,13 @@ static void walk_harvest(struct ways *w, int day, const struct plan_way *by, int
     int ready_day = plan_ready_day(p, w->cell->market, day);
     if (harvest_day < c->harvest_first) c->harvest_first = harvest_day;
     int last_day = w->cell->day + w->cell->late_days;
-    int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
-    if (harvest_day > last_day) return;
+    int leaves = plan_open_day(p, harvest_day > w->cell->day ? harvest_day : w->cell->day);
+    if (leaves > last_day) return;
     c->in_time = true;
     if (harvest_day < plan_cell_oldest_day(w->f, w->cell) + (leaves - w->cell->day)) return;
     c->fresh = true;
     if (ready_day < c->ready_first) c->ready_first = ready_day;
-    if (ready_day > last_day) return;
+    if (plan_open_day(p, ready_day) > last_day) return;
     c->tested = true;
     start_on(w, day, by, harvest_day);
 }
@@ -166,6 +166,14 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
 {
     const struct plan_problem *p = w->f->p;
     const struct plan_crop *crop = &p->crops[w->cell->crop];
+    int last_day = w->cell->day + w->cell->late_days;
+    if (plan_open_day(p, w->cell->day) > last_day) {
+        out->everywhere = true;
+        out->limit = PLAN_LIMIT_DISPATCH;
+        out->from_day = w->cell->day;
+        out->to_day = last_day < p->day_count ? last_day : p->day_count - 1;
+        return false;
+    }
     struct calendar c = {.harvest_first = PLAN_NEVER, .ready_first = PLAN_NEVER};
     for (int day = 0; day < p->day_count; day++) {
         if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
@@ -242,11 +250,28 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
 static const char *const limits[PLAN_LIMIT_WORK + 1] = {
     "too-late", "shelf-life", "laboratory", "no-chamber", "chambers", "seed",
     "approval", "starts",     "treatment",  "soaking",    "harvests", "harvest",
-    "washing",  "packing",    "ingredient", "worth",      "work"};
+    "washing",  "packing",    "ingredient", "worth",      "dispatch",   "work"};
 
 const char *plan_limit_id(enum plan_limit limit)
 {
     return limits[limit < PLAN_LIMIT_WORK ? limit : PLAN_LIMIT_WORK];
+}
+
+bool plan_short_is_closed(const struct plan_problem *p, const struct plan_short *x)
+{
+    if (x->from_day == PLAN_NONE) return false;
+    for (int d = x->from_day; d <= x->to_day && d < p->day_count; d++) {
+        const struct plan_day *day = &p->days[d];
+        bool none = (x->limit == PLAN_LIMIT_STARTS && day->starts_max == 0) ||
+                    (x->limit == PLAN_LIMIT_TREATMENT && day->treat_seed_kg <= 0) ||
+                    (x->limit == PLAN_LIMIT_SOAKING && day->soak_seed_kg <= 0) ||
+                    (x->limit == PLAN_LIMIT_HARVESTS && day->harvests_max == 0) ||
+                    (x->limit == PLAN_LIMIT_HARVEST && day->harvest_bed_kg <= 0) ||
+                    (x->limit == PLAN_LIMIT_WASHING && day->wash_bed_kg <= 0) ||
+                    (x->limit == PLAN_LIMIT_PACKING && day->pack_kg <= 0);
+        if (!none) return false;
+    }
+    return true;
 }
 
 /* Where the limit binds; its first word goes on from what the limit says. */
@@ -265,18 +290,28 @@ static const char *days_text(struct arena *a, const char *lang, const struct pla
                : WORDS(a, lang, "short.between", from, day_text(a, p->first_day + x->to_day));
 }
 
+const char *plan_line_day(struct arena *a, const char *lang, const struct plan_problem *p,
+                          const struct plan_line *line)
+{
+    const char *day = day_text(a, p->first_day + line->day);
+    return line->moved_days == 0 ? day
+                                 : WORDS(a, lang, "plan.line.moved", day,
+                                         day_text(a, p->first_day + line->day + line->moved_days));
+}
+
 const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
                                 const char *group, const struct plan_short *x)
 {
     const struct plan_line *line = &p->lines[x->line];
-    const char *what = x->limit == PLAN_LIMIT_INGREDIENT
+    const char *what = plan_short_is_closed(p, x) ? WORDS(a, lang, "short.closed", NULL)
+                       : x->limit == PLAN_LIMIT_INGREDIENT
                            ? WORDS(a, lang, "short.ingredient", p->ingredients[x->ingredient].code)
                        : x->limit >= PLAN_LIMIT_WORK
                            ? WORDS(a, lang, "short.work", p->works[x->limit - PLAN_LIMIT_WORK].code)
                            : words_of(a, lang, "short.", limits[x->limit], "");
     const char *why = arena_printf(a, "%s%s", what, days_text(a, lang, p, x));
     return WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
-                 day_text(a, p->first_day + line->day), arena_printf(a, "%" PRId64, x->pieces),
+                 plan_line_day(a, lang, p, line), arena_printf(a, "%" PRId64, x->pieces),
                  x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
 }
 

@@ -25,8 +25,14 @@ struct plan_short {
 /* One for each short line, in the order of lines. -> count */
 int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
                 struct plan_short **out);
+/* Is nothing at all of what is limited done on the days on which it binds? */
+bool plan_short_is_closed(const struct plan_problem *p, const struct plan_short *x);
 /* "chambers", "laboratory", ... */
 const char *plan_limit_id(enum plan_limit limit);
+/* The day goods of the line leave; where it is wanted on a day when nothing is dispatched, that one
+ * too. */
+const char *plan_line_day(struct arena *a, const char *lang, const struct plan_problem *p,
+                          const struct plan_line *line);
 /* One sentence for a person, in a language of base/words.h; group: how the line's is called. */
 const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
                                 const char *group, const struct plan_short *x);

@@ -105,8 +105,11 @@ static void more_of_days(struct arena *a, struct plan_problem *p, struct plan_ma
                      : m->limit == PLAN_LIMIT_WASHING ? &day->wash_bed_kg
                                                       : &day->pack_kg;
         int *count = m->limit == PLAN_LIMIT_STARTS ? &day->starts_max : &day->harvests_max;
+        /* where the house is closed nobody works an hour more */
+        bool counts = m->limit == PLAN_LIMIT_STARTS || m->limit == PLAN_LIMIT_HARVESTS;
+        if (counts ? *count == 0 : *kg <= 0) continue;
         m->units++;
-        if (m->limit == PLAN_LIMIT_STARTS || m->limit == PLAN_LIMIT_HARVESTS) {
+        if (counts) {
             m->step = 1;
             *count += *count < INT_MAX ? 1 : 0;
         } else if (isfinite(*kg)) {
@@ -183,7 +186,7 @@ static void less_life(struct arena *a, struct plan_problem *p, struct plan_margi
 static bool has_step(enum plan_limit limit)
 {
     return limit != PLAN_LIMIT_TOO_LATE && limit != PLAN_LIMIT_NO_CHAMBER &&
-           limit != PLAN_LIMIT_WORTH;
+           limit != PLAN_LIMIT_WORTH && limit != PLAN_LIMIT_DISPATCH;
 }
 
 static struct plan_problem with_step(struct arena *a, const struct plan_problem *p,
@@ -311,7 +314,7 @@ int plan_margins(struct arena *a, const struct plan_problem *p, const struct pla
     int count = 0;
     for (int i = 0; i < short_count; i++) {
         each[i].margin = PLAN_NONE;
-        if (!has_step(shorts[i].limit)) continue;
+        if (!has_step(shorts[i].limit) || plan_short_is_closed(p, &shorts[i])) continue;
         struct plan_margin m = margin_of(p, &shorts[i]);
         int at = 0;
         while (at < count && !joins(&list[at], &m))

@@ -15,6 +15,13 @@ int plan_ready_day(const struct plan_problem *p, int market, int start_day)
     return start_day + (int)fmax(0, days);
 }
 
+int plan_open_day(const struct plan_problem *p, int day)
+{
+    while (p->is_shut != NULL && day >= 0 && day < p->day_count && p->is_shut[day])
+        day++;
+    return day < p->day_count ? day : PLAN_NEVER;
+}
+
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line)
 {
     return line->day + p->groups[line->group].remaining_days - p->products[line->product].life_days;
@@ -315,6 +322,7 @@ static struct result check_wanted(const struct plan_problem *p)
         if (!below(x->day, p->day_count))
             return wrong("lines", i, "day", "it lies outside the days looked at");
         if (x->pieces < 0) return wrong("lines", i, "pieces", "it must be 0 or more");
+        if (x->moved_days < 0) return wrong("lines", i, "moved_days", "it must be 0 or more");
         if (!not_negative(x->spread_pieces) || !not_negative(x->shortage_cost_per_kg))
             return wrong("lines", i, "shortage_cost_per_kg", "it must be 0 or more");
     }

@@ -15,8 +15,9 @@
  * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
  * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
  * group: younger goods only. Where the group takes goods late, a line is dispatched on the first
- * day from its own on that its goods may leave, at most late_days after it. What can't be met is
- * short.
+ * day from its own on that its goods may leave, at most late_days after it. Nothing is dispatched
+ * on a day that is_shut: goods leave on the first other day then, as far as the line is taken late.
+ * What can't be met is short.
  *
  * Where a way is in parts, each part is a harvest of its own on its day; the chamber is taken until
  * the last, and to the top: what it bears then hangs on the counts of chambers alone.
@@ -205,6 +206,9 @@ struct plan_line {
     int64_t pieces;
     double spread_pieces; /* standard deviation of a forecast; 0 for an order */
     double shortage_cost_per_kg;
+    const char *standing; /* the standing order's code; NULL: not of one */
+    int moved_days; /* it is wanted so many days after day: nothing is dispatched then; for people
+                     */
 };
 
 /* What a customer takes in place of what was ordered, a piece for a piece: packs of another item of
@@ -238,6 +242,7 @@ struct plan_problem {
     const struct plan_seed_lot *seed_lots;
     const struct plan_taken *taken;
     const struct plan_day *days; /* day_count */
+    const bool *is_shut; /* by day: nothing is dispatched; NULL: on every day something is */
     const struct plan_work *works;
     const struct plan_ingredient *ingredients;
     const struct plan_line *lines;
@@ -269,6 +274,9 @@ bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_l
 double plan_piece_kg(const struct plan_problem *p, int product);
 /* Of the crop in all its pieces. */
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
+/* The day itself, or the first one after it on which something is dispatched; PLAN_NEVER: none
+ * of the days looked at. */
+int plan_open_day(const struct plan_problem *p, int day);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */
 int plan_chamber_free_day(const struct plan_problem *p, int chamber);

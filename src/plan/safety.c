@@ -264,7 +264,7 @@ static void share_cover(const struct plan_problem *p, const struct share *shares
 static void add_cover(struct arena *a, const struct plan_problem *p, const struct chance_model *m,
                       int crop, double level, struct plan_line *lines, int *count)
 {
-    int series = p->product_count * p->group_count, first = soonest(p, crop);
+    int series = p->product_count * p->group_count, first = plan_open_day(p, soonest(p, crop));
     double before = 0;
     for (int day = first; day < p->day_count && level > 0; day++) {
         bool wanted = day == first;

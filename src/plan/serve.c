@@ -7,7 +7,7 @@ static int leaving_day(const struct plan_frame *f, const struct plan_node *n,
                        const struct plan_cell *c, int oldest_day)
 {
     int day = plan_node_ready_day(n, c->market); /* not before its harvest */
-    if (day < c->day) day = c->day;
+    day = plan_open_day(f->p, day < c->day ? c->day : day);
     bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
     return in_time && n->harvest_day >= oldest_day + (day - c->day) ? day : PLAN_NEVER;
 }

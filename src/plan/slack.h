@@ -23,7 +23,8 @@ enum plan_limit {
     PLAN_LIMIT_INGREDIENT, /* not enough of one that goes into the pack */
     PLAN_LIMIT_WORTH, /* nothing stands in the way; the least filling of a chamber costs more than
                          the shortage */
-    PLAN_LIMIT_WORK,  /* the first of problem.works; the others follow */
+    PLAN_LIMIT_DISPATCH, /* nothing is dispatched on the day, nor while the group still takes it */
+    PLAN_LIMIT_WORK,     /* the first of problem.works; the others follow */
     PLAN_LIMIT_COUNT = PLAN_LIMIT_WORK + PLAN_WORKS_MAX
 };
 

@@ -25,6 +25,7 @@ struct dayline_job {
 struct dayline_truck {
     const struct truck *truck;
     int64_t wanted, stock, lacking;
+    int64_t early; /* of wanted: for a later day, on which no truck leaves */
 };
 
 struct dayline_family {

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "ledger/evidence.h"
 #include "service/dayline_inner.h"
 #include "service/order_stock.h"
@@ -24,7 +25,7 @@ static struct result read_lines(struct view *v, int32_t to, struct book *b)
 {
     struct statement *q = store_prepare(v->store, Q_DAYLINE_ORDERS);
     store_bind_int(q, 1, view_day(v, v->now_ms));
-    store_bind_int(q, 2, to);
+    store_bind_int(q, 2, to + CLOSING_BACK_DAYS);
     for (;;) {
         bool row;
         TRY(store_step(q, &row));
@@ -51,9 +52,13 @@ static int64_t take_stock(struct book *b, const struct wanted *line)
                             line->day, line->pieces);
 }
 
-static bool takes(const struct truck *t, const struct wanted *line, int32_t day)
+/* On a day when nothing is dispatched no truck leaves: it takes its goods on the open day before.
+ */
+static bool takes(const struct dayline_reading *r, const struct truck *t, const struct wanted *line)
 {
-    return line->day == day + (int32_t)t->ahead_days &&
+    int32_t leaves = closing_leaves(r->v->profile, line->day - (int32_t)t->ahead_days,
+                                    view_day(r->v, r->v->now_ms));
+    return leaves == r->out->day &&
            (list_has(t->customers, line->customer) || list_has(t->groups, line->group));
 }
 
@@ -96,6 +101,7 @@ static struct result give(struct dayline_reading *r, struct book *b, const struc
     TRY(item_by_code(r->v->store, r->v->arena, line->item, &item, &found));
     int64_t stock = take_stock(b, line), left = line->pieces - stock;
     t->wanted += line->pieces;
+    t->early += line->day > r->out->day + (int32_t)t->truck->ahead_days ? line->pieces : 0;
     t->stock += stock;
     if (found && item.source_item != NULL && left > 0) {
         left = give_jobs(r, &item, left, truck);
@@ -140,27 +146,31 @@ static void put_trucks(struct dayline_reading *r)
 }
 
 /* What is to leave before is not for these trucks. */
-static void take_earlier(const struct dayline *d, struct book *b)
+static void take_earlier(const struct dayline_reading *r, struct book *b)
 {
+    const struct dayline *d = r->out;
+    int32_t today = view_day(r->v, r->v->now_ms);
     for (size_t i = 0; i < b->line_count; i++) {
         const struct wanted *line = &b->lines[i];
         int truck = 0;
-        while (truck < d->problem.truck_count && !takes(d->trucks[truck].truck, line, d->day)) {
+        while (truck < d->problem.truck_count && !takes(r, d->trucks[truck].truck, line)) {
             truck++;
         }
-        if (truck == d->problem.truck_count && line->day <= d->day) {
+        if (truck == d->problem.truck_count &&
+            closing_leaves(r->v->profile, line->day, today) <= d->day) {
             take_stock(b, line);
         }
     }
 }
 
-/* A day that is over has no trucks: what has left is told by shipments. */
+/* A day that is over has no trucks, nor one on which nothing is dispatched: what has left is told
+ * by shipments. */
 struct result dayline_read_trucks(struct dayline_reading *r)
 {
     struct dayline *d = r->out;
     struct book b = {.line_count = 0};
     int64_t ahead = 0;
-    if (r->v->now_ms >= d->end_ms) {
+    if (r->v->now_ms >= d->end_ms || (closing_of(r->v->profile, d->day) & CLOSES_DISPATCH) != 0) {
         return RESULT_OK;
     }
     put_trucks(r);
@@ -170,10 +180,10 @@ struct result dayline_read_trucks(struct dayline_reading *r)
     }
     TRY(read_lines(r->v, d->day + (int32_t)ahead, &b));
     TRY(order_stock_read(r->v, &b.stock));
-    take_earlier(d, &b);
+    take_earlier(r, &b);
     for (int t = 0; t < d->problem.truck_count; t++) {
         for (size_t i = 0; i < b.line_count; i++) {
-            if (takes(d->trucks[t].truck, &b.lines[i], d->day)) {
+            if (takes(r, d->trucks[t].truck, &b.lines[i])) {
                 TRY(give(r, &b, &b.lines[i], t));
                 b.lines[i].day = 0; /* it goes with one truck only */
             }

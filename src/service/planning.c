@@ -6,10 +6,11 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/file.h"
+#include "ledger/closing.h"
 #include "plan/mix.h"
 #include "service/planning_inner.h"
 
-enum { LINES_MAX = 100000, HISTORY_DAYS = 200 };
+enum { HISTORY_DAYS = 200 };
 
 /* An order told after its day says nothing of what was known before. */
 static int days_ahead(int64_t days)
@@ -17,9 +18,8 @@ static int days_ahead(int64_t days)
     return days < 0 ? 0 : days > PICKUP_AHEAD_MAX ? PICKUP_AHEAD_MAX : (int)days;
 }
 
-static struct result read_past(struct reading *r, struct demand_input *in)
+static struct result read_past(struct reading *r, struct demand_input *in, struct demand_past *past)
 {
-    struct demand_past *past = ARENA_ARRAY(r->arena, struct demand_past, LINES_MAX);
     struct statement *q = store_prepare(r->store, Q_PLANNING_FIRST_ORDER_DAY);
     bool row;
     TRY(store_step(q, &row));
@@ -34,7 +34,7 @@ static struct result read_past(struct reading *r, struct demand_input *in)
     }
     q = store_prepare(r->store, Q_PLANNING_PAST);
     store_bind_int(q, 1, in->history_from);
-    store_bind_int(q, 2, in->history_to);
+    store_bind_int(q, 2, in->history_to + CLOSING_BACK_DAYS);
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
@@ -42,13 +42,16 @@ static struct result read_past(struct reading *r, struct demand_input *in)
         }
         int group = planning_group_of(r, store_text(q, 0), store_text(q, 1)),
             product = planning_product_of(r, store_text(q, 2));
-        if (group >= 0 && product >= 0 && in->past_count < LINES_MAX) {
+        int32_t wanted = (int32_t)store_int(q, 3);
+        int32_t day = closing_leaves(r->profile, wanted, in->history_from);
+        if (group >= 0 && product >= 0 && day <= in->history_to &&
+            in->past_count < PLANNING_LINES_MAX) {
             past[in->past_count++] =
                 (struct demand_past){.product = product,
                                      .group = group,
-                                     .day = (int32_t)store_int(q, 3),
+                                     .day = day,
                                      .pieces = store_int(q, 4),
-                                     .ahead_days = days_ahead(store_int(q, 5))};
+                                     .ahead_days = days_ahead(store_int(q, 5) - (wanted - day))};
         }
     }
     in->past = past;
@@ -59,10 +62,10 @@ static struct result read_past(struct reading *r, struct demand_input *in)
 
 static struct result read_orders(struct reading *r, struct demand_input *in)
 {
-    struct demand_order *orders = ARENA_ARRAY(r->arena, struct demand_order, LINES_MAX);
+    struct demand_order *orders = ARENA_ARRAY(r->arena, struct demand_order, PLANNING_LINES_MAX);
     struct statement *q = store_prepare(r->store, Q_PLANNING_ORDERS);
     store_bind_int(q, 1, r->first_day);
-    store_bind_int(q, 2, r->first_day + in->day_count - 1);
+    store_bind_int(q, 2, r->first_day + in->day_count - 1 + CLOSING_BACK_DAYS);
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
@@ -71,12 +74,16 @@ static struct result read_orders(struct reading *r, struct demand_input *in)
         }
         int group = planning_group_of(r, store_text(q, 1), store_text(q, 2)),
             product = planning_product_of(r, store_text(q, 3));
-        if (group >= 0 && product >= 0 && store_int(q, 5) > 0 && in->order_count < LINES_MAX) {
+        int32_t wanted = (int32_t)store_int(q, 4);
+        int32_t day = closing_leaves(r->profile, wanted, r->first_day);
+        if (group >= 0 && product >= 0 && day < r->first_day + in->day_count &&
+            store_int(q, 5) > 0 && in->order_count < PLANNING_LINES_MAX) {
             orders[in->order_count++] =
                 (struct demand_order){.key = arena_copy(r->arena, store_text(q, 0)),
                                       .product = product,
                                       .group = group,
-                                      .day = (int32_t)store_int(q, 4),
+                                      .day = day,
+                                      .moved_days = wanted - day,
                                       .pieces = store_int(q, 5),
                                       .told_day = (int32_t)store_int(q, 6)};
         }
@@ -95,8 +102,9 @@ static void read_holidays(struct reading *r, struct demand_input *in)
                                           .group = PLAN_NONE,
                                           .factor = (double)pl->holidays[i].factor / 1000.0};
     }
-    in->holidays = list;
     in->holiday_count = (int)pl->holiday_count;
+    in->holidays = planning_closed_days(r, in->history_from, r->first_day + in->day_count - 1, list,
+                                        &in->holiday_count);
 }
 
 struct result planning_read_demand(struct reading *r)
@@ -106,8 +114,10 @@ struct result planning_read_demand(struct reading *r)
                               .day_count = o->day_count,
                               .product_count = o->product_count,
                               .group_count = o->group_count};
-    TRY(read_past(r, &in));
+    struct demand_past *past = ARENA_ARRAY(r->arena, struct demand_past, PLANNING_LINES_MAX);
+    TRY(read_past(r, &in, past));
     TRY(read_orders(r, &in));
+    TRY(planning_read_standing(r, &in, past));
     read_holidays(r, &in);
     TRY(demand_make(r->arena, &in, &r->out->demand));
     double *value = ARENA_ARRAY(r->arena, double, (size_t)o->product_count + 1);

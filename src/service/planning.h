@@ -14,8 +14,22 @@ struct planning_names {
     size_t item_count, group_count;
 };
 
+/* What of enum closes (ledger/profile.h) is not done on a day, as bits. */
+struct planning_closed {
+    unsigned what;
+    const char *reason; /* NULL: open */
+};
+
+/* A start taken for a day on which nothing is soaked: left out. */
+struct planning_left {
+    int day, chamber, crop;
+};
+
 struct planning_case {
     struct plan_problem problem;
+    const struct planning_closed *closed; /* by day */
+    const struct planning_left *left;
+    int left_count;
     struct demand demand;
     struct planning_names names;
     int32_t history_from, history_to; /* 0, 0: no order history */
@@ -52,11 +66,13 @@ MUST_USE struct result planning_choose(struct arena *a, const struct planning_ca
                                        const struct planning_ask *ask, struct safety_choice *out);
 /* {"futures", "share_ppm" of all that is wanted, "share_error_ppm", "short_g", "waste_g", "cost",
  * "cost_error", "safety":[{item, milli}], "lines":[{order|null, item, group, day, pieces, met_ppm,
- * share_ppm, word, sentence}]}, for the plan's "chance"; owned by the caller. word: "certain",
- * "likely", "open", "doubtful" or "unlikely". */
+ * share_ppm, word, sentence, standing|null, late_days, late_met_ppm, late_share_ppm}], "late_g"},
+ * for the plan's "chance"; owned by the caller. met and share: on the line's day; late_...: within
+ * the late_days it is taken late. word: "certain", "likely", "open", "doubtful" or "unlikely". */
 json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
                              struct arena *a, const char *lang);
-/* The same as the plan's "chance", and each order's "chance_percent" beside it. */
+/* The same as the plan's "chance", and each order's "chance_percent" beside it, with
+ * "late_percent" where it is taken late. */
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan);
 
@@ -67,17 +83,30 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
- * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
- * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, works:[{name, used_milli,
- * limit_milli}]}], null where there is no limit; works as the profile has them, each in its own
- * unit. */
+ * standing, forecast, short}], where something is wanted. capacity: [{day, chambers, starts,
+ * harvests:{used, limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, works:[{name,
+ * used_milli, limit_milli}], closed}], null where there is no limit; closed as
+ * planning_closed_json; works as the profile has them, each in its own unit. */
 json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                               struct arena *a);
+                               struct arena *a, const char *lang);
 /* What is given for a line in place of what it orders, by item: [{given, pieces, sentence}]. */
 json_t *planning_instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
                               int line, struct arena *a, const char *lang);
+/* {what: ["soak", ..], reason, sentence}, null where what is 0; owned by the caller. */
+json_t *planning_closed_json(struct arena *a, const char *lang, int32_t day, unsigned what,
+                             const char *reason);
+/* "soaking, dispatch" */
+const char *planning_closed_what(struct arena *a, const char *lang, unsigned what);
+/* The day for which a line is wanted, where it leaves earlier because nothing is dispatched then;
+ * NULL: the day it leaves. */
+const char *planning_wanted_day(const struct planning_case *c, struct arena *a, int line);
+/* The line's order in the book; NULL: a forecast or a standing order. */
+const char *planning_order(const struct planning_case *c, int line);
+/* Who it is for as people call them, and the standing order it is of. */
+const char *planning_for_text(const struct planning_case *c, struct arena *a, const char *lang,
+                              int line);
 /* A customer group as people call it. */
 const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
                                 int group);

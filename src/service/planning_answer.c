@@ -57,6 +57,20 @@ const char *planning_group_text(const struct planning_case *c, struct arena *a, 
                  p->markets[p->groups[group].market].code);
 }
 
+const char *planning_order(const struct planning_case *c, int line)
+{
+    const struct plan_line *x = &c->problem.lines[line];
+    return x->standing == NULL ? x->key : NULL;
+}
+
+const char *planning_for_text(const struct planning_case *c, struct arena *a, const char *lang,
+                              int line)
+{
+    const struct plan_line *x = &c->problem.lines[line];
+    const char *group = planning_group_text(c, a, lang, x->group);
+    return x->standing == NULL ? group : WORDS(a, lang, "say.standing", group, x->standing);
+}
+
 static json_t *shorts_json(const struct planning_case *c, const struct plan_outcome *outcome,
                            struct arena *a, const char *lang)
 {
@@ -64,13 +78,15 @@ static json_t *shorts_json(const struct planning_case *c, const struct plan_outc
     for (int i = 0; i < outcome->short_count; i++) {
         const struct plan_short *x = &outcome->shorts[i];
         const struct plan_line *line = &c->problem.lines[x->line];
-        const char *group = planning_group_text(c, a, lang, line->group);
+        const char *group = planning_for_text(c, a, lang, x->line);
         json_array_append_new(
-            list, json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:b,s:s}", "order", line->key, "item",
+            list, json_pack("{s:s?,s:s?,s:s,s:s,s:s,s:s?,s:I,s:s,s:b,s:s}", "order",
+                            planning_order(c, x->line), "standing", line->standing, "item",
                             c->names.items[line->product], "group", group, "day",
-                            day_of(c, a, line->day), "pieces", (json_int_t)x->pieces, "limit",
-                            plan_limit_id(x->limit), "forecast", line->key == NULL, "sentence",
-                            plan_short_sentence(a, lang, &c->problem, group, x)));
+                            day_of(c, a, line->day), "wanted_day",
+                            planning_wanted_day(c, a, x->line), "pieces", (json_int_t)x->pieces,
+                            "limit", plan_limit_id(x->limit), "forecast", line->key == NULL,
+                            "sentence", plan_short_sentence(a, lang, &c->problem, group, x)));
     }
     return list;
 }
@@ -81,15 +97,16 @@ static json_t *demand_json(const struct planning_case *c, struct arena *a, const
     int count = c->problem.product_count * c->problem.group_count * c->problem.day_count;
     for (int i = 0; i < count; i++) {
         const struct demand_day *d = &c->demand.days[i];
-        if (d->booked_pieces == 0 && d->added_pieces == 0) {
+        if (d->booked_pieces == 0 && d->standing_pieces == 0 && d->added_pieces == 0) {
             continue;
         }
         json_array_append_new(
-            list, json_pack("{s:s,s:s,s:s,s:I,s:I,s:I}", "item", c->names.items[d->product],
-                            "group", planning_group_text(c, a, lang, d->group), "day",
-                            day_of(c, a, d->day), "booked", (json_int_t)d->booked_pieces,
-                            "forecast_added", (json_int_t)d->added_pieces, "spread",
-                            (json_int_t)llround(d->spread_pieces)));
+            list,
+            json_pack("{s:s,s:s,s:s,s:I,s:I,s:I,s:I}", "item", c->names.items[d->product], "group",
+                      planning_group_text(c, a, lang, d->group), "day", day_of(c, a, d->day),
+                      "booked", (json_int_t)d->booked_pieces, "standing",
+                      (json_int_t)d->standing_pieces, "forecast_added", (json_int_t)d->added_pieces,
+                      "spread", (json_int_t)llround(d->spread_pieces)));
     }
     return list;
 }
@@ -128,10 +145,9 @@ static json_t *instead_json(const struct planning_case *c, const struct plan_out
         size_t k;
         json_array_foreach(given, k, x)
         {
-            json_t *o = json_pack("{s:s?,s:s,s:s,s:s}", "order", line->key, "item",
+            json_t *o = json_pack("{s:s?,s:s,s:s,s:s}", "order", planning_order(c, i), "item",
                                   c->names.items[line->product], "group",
-                                  planning_group_text(c, a, lang, line->group), "day",
-                                  day_of(c, a, line->day));
+                                  planning_for_text(c, a, lang, i), "day", day_of(c, a, line->day));
             CHECK(o != NULL);
             json_object_update(o, x);
             json_array_append_new(list, o);
@@ -153,7 +169,7 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
         "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
         c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a, lang),
         "demand", demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
-        "capacity", planning_capacity_json(c, outcome, a), "instead",
+        "capacity", planning_capacity_json(c, outcome, a, lang), "instead",
         instead_json(c, outcome, a, lang), "cost", m->cost, "by_solver", m->is_improved, "solver",
         m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
@@ -179,14 +195,13 @@ static json_t *promises_json(const struct planning_case *c, const struct plan_ou
 {
     json_t *list = json_array();
     for (int i = 0; i < c->problem.line_count; i++) {
-        const struct plan_line *line = &c->problem.lines[i];
-        if (line->key != NULL) {
+        if (planning_order(c, i) != NULL) {
             json_array_append_new(
                 list, promise_json(c, i, outcome->met_days[i], outcome->met_pieces[i], a));
         }
     }
     for (int i = 0; i < rest_count; i++) {
-        if (rest[i].day != PLAN_NONE) {
+        if (rest[i].day != PLAN_NONE && planning_order(c, rest[i].line) != NULL) {
             json_array_append_new(list,
                                   promise_json(c, rest[i].line, rest[i].day, rest[i].pieces, a));
         }

@@ -211,9 +211,11 @@ static json_t *checked(json_t *o)
 static json_t *line_json(const struct saying *s, int line)
 {
     const struct plan_line *x = &s->c->problem.lines[line];
-    return checked(json_pack(
-        "{s:s?,s:s,s:s,s:s}", "order", x->key, "item", s->c->names.items[x->product], "group",
-        planning_group_text(s->c, s->a, s->lang, x->group), "day", day_of(s->c, s->a, x->day)));
+    return checked(json_pack("{s:s?,s:s?,s:s,s:s,s:s,s:s?}", "order", planning_order(s->c, line),
+                             "standing", x->standing, "item", s->c->names.items[x->product],
+                             "group", planning_for_text(s->c, s->a, s->lang, line), "day",
+                             day_of(s->c, s->a, x->day), "wanted_day",
+                             planning_wanted_day(s->c, s->a, line)));
 }
 
 static void put_purposes(const struct saying *s, json_t *starts)
@@ -250,7 +252,7 @@ static json_t *orders_json(const struct saying *s)
     const struct plan_problem *p = &s->c->problem;
     json_t *list = json_array();
     for (int i = 0; i < p->line_count; i++) {
-        if (p->lines[i].key == NULL) {
+        if (planning_order(s->c, i) == NULL) {
             continue;
         }
         json_t *o = line_json(s, i), *rest = json_null();
@@ -320,6 +322,15 @@ static json_t *dropped_json(const struct saying *s)
                                                 chamber, "item", p->crops[t->crop].code, "reason",
                                                 seed ? "seed" : "chamber", "sentence", says)));
     }
+    for (int i = 0; i < s->c->left_count; i++) {
+        const struct planning_left *x = &s->c->left[i];
+        const char *day = day_of(s->c, s->a, x->day), *chamber = p->chambers[x->chamber].code;
+        json_array_append_new(
+            list, checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber", chamber, "item",
+                                    p->crops[x->crop].code, "reason", "closed", "sentence",
+                                    WORDS(s->a, s->lang, "plan.drop.closed", chamber, day,
+                                          s->c->closed[x->day].reason))));
+    }
     return list;
 }
 
@@ -364,7 +375,7 @@ json_t *planning_sums(const struct planning_case *c, const struct plan_outcome *
     int64_t wanted = 0, met = 0, booked = 0, booked_met = 0, short_orders = 0;
     double seed_kg = 0, packed_kg = 0;
     for (int i = 0; i < p->line_count; i++) {
-        bool order = p->lines[i].key != NULL;
+        bool order = planning_order(c, i) != NULL;
         wanted += p->lines[i].pieces;
         met += outcome->met_pieces[i];
         booked += order ? p->lines[i].pieces : 0;

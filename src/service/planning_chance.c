@@ -129,18 +129,32 @@ static const char *sentence_of(struct arena *a, const char *lang, const char *wo
     }
 }
 
+/* Taken late: its chance within those days too. */
+static const char *with_late(struct arena *a, const char *lang, int late_days, const char *says,
+                             const struct chance_line *x)
+{
+    return late_days == 0 ? says
+                          : WORDS(a, lang, "say.chance-late", says,
+                                  arena_printf(a, "%d", late_days), percent(a, x->late_met));
+}
+
 static json_t *line_json(const struct planning_case *c, const struct chance_line *x, int index,
                          struct arena *a, const char *lang)
 {
     const struct plan_line *l = &c->problem.lines[index];
     const char *word = chance_word(x->met);
+    int late_days = c->problem.groups[l->group].late_days;
     json_t *o = json_pack(
-        "{s:s?,s:s,s:s,s:s,s:I,s:I,s:I,s:s,s:s}", "order", l->key, "item",
-        c->names.items[l->product], "group", planning_group_text(c, a, lang, l->group), "day",
-        day_text(a, c->problem.first_day + l->day), "pieces", (json_int_t)l->pieces, "met_ppm",
+        "{s:s?,s:s?,s:s,s:s,s:s,s:s?,s:I,s:I,s:I,s:s,s:s}", "order", planning_order(c, index),
+        "standing", l->standing, "item", c->names.items[l->product], "group",
+        planning_for_text(c, a, lang, index), "day", day_text(a, c->problem.first_day + l->day),
+        "wanted_day", planning_wanted_day(c, a, index), "pieces", (json_int_t)l->pieces, "met_ppm",
         (json_int_t)ppm(x->met), "share_ppm", (json_int_t)ppm(x->share), "word", word, "sentence",
-        sentence_of(a, lang, word, x));
+        with_late(a, lang, late_days, sentence_of(a, lang, word, x), x));
     CHECK(o != NULL);
+    json_object_set_new(o, "late_days", json_integer(late_days));
+    json_object_set_new(o, "late_met_ppm", json_integer(ppm(x->late_met)));
+    json_object_set_new(o, "late_share_ppm", json_integer(ppm(x->late_share)));
     return o;
 }
 
@@ -159,10 +173,11 @@ json_t *planning_chance_json(const struct planning_case *c, const struct safety_
     }
     double wanted = x->wanted_kg.mean;
     json_t *o =
-        json_pack("{s:i,s:I,s:I,s:I,s:I,s:f,s:f,s:o,s:o}", "futures", x->future_count, "share_ppm",
-                  (json_int_t)(wanted > 0 ? ppm(x->met_kg.mean / wanted) : 1000000),
+        json_pack("{s:i,s:I,s:I,s:I,s:I,s:I,s:f,s:f,s:o,s:o}", "futures", x->future_count,
+                  "share_ppm", (json_int_t)(wanted > 0 ? ppm(x->met_kg.mean / wanted) : 1000000),
                   "share_error_ppm", (json_int_t)(wanted > 0 ? ppm(x->short_kg.error / wanted) : 0),
-                  "short_g", (json_int_t)llround(x->short_kg.mean * 1000), "waste_g",
+                  "short_g", (json_int_t)llround(x->short_kg.mean * 1000), "late_g",
+                  (json_int_t)llround(x->late_kg.mean * 1000), "waste_g",
                   (json_int_t)llround(x->waste_kg.mean * 1000), "cost", x->cost.mean, "cost_error",
                   x->cost.error, "safety", safety, "lines", lines);
     CHECK(o != NULL);
@@ -185,6 +200,11 @@ static void put_percent(const json_t *lines, json_t *list)
             }
             double met = (double)json_integer_value(json_object_get(line, "met_ppm")) * 1e-6;
             json_object_set_new(o, "chance_percent", json_integer(percent_of(met)));
+            if (json_integer_value(json_object_get(line, "late_days")) > 0) {
+                double late =
+                    (double)json_integer_value(json_object_get(line, "late_met_ppm")) * 1e-6;
+                json_object_set_new(o, "late_percent", json_integer(percent_of(late)));
+            }
         }
     }
 }

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "service/planning_inner.h"
 
 static const char *const keeps[] = {"most", "balance", "best"};
@@ -203,6 +204,9 @@ static struct result one_order_more(struct changing *c, struct plan_line *line)
     if (line->day < 0 || line->day >= p->day_count) {
         return FAIL2(FIELD_RANGE, field(c, "day"), "another day", "a day of the plan");
     }
+    int leaves = closing_leaves(c->profile, p->first_day + line->day, p->first_day) - p->first_day;
+    line->moved_days = line->day - leaves;
+    line->day = leaves;
     TRY(json_get_text(c->o, "group", field(c, "group"), JSON_OPTIONAL, &group));
     line->group = 0;
     while (group != NULL && line->group < p->group_count &&
@@ -233,7 +237,7 @@ static struct result other_order(struct changing *c)
         p->line_count++;
     }
     while (key != NULL && at < p->line_count &&
-           (list[at].key == NULL || strcmp(list[at].key, key) != 0)) {
+           (planning_order(c->out, at) == NULL || strcmp(list[at].key, key) != 0)) {
         at++;
     }
     if (at == p->line_count) {

@@ -61,6 +61,7 @@ static void lines_of(struct two *t, int side, const struct planning_case *c,
         const struct plan_line *x = &p->lines[i];
         t->lines[side][i] =
             (struct differ_line){.key = x->key != NULL ? x->key : "",
+                                 .standing = x->standing,
                                  .item = c->names.items[x->product],
                                  .group = planning_group_text(c, t->a, t->lang, x->group),
                                  .day = p->first_day + x->day,
@@ -143,9 +144,10 @@ static const char *line_sentence(const struct two *t, const struct differ_line *
 {
     const struct differ_line *l = y != NULL ? y : x;
     const char *day = day_text(t->a, l->day);
-    const char *who = l->key[0] != '\0'
-                          ? WORDS(t->a, t->lang, "plan.differ.order", l->key, l->group)
-                          : WORDS(t->a, t->lang, "plan.differ.forecast", l->group);
+    const char *who =
+        l->standing != NULL ? WORDS(t->a, t->lang, "plan.differ.standing", l->standing, l->group)
+        : l->key[0] != '\0' ? WORDS(t->a, t->lang, "plan.differ.order", l->key, l->group)
+                            : WORDS(t->a, t->lang, "plan.differ.forecast", l->group);
     const char *was = x != NULL ? arena_printf(t->a, "%lld", (long long)x->met) : "–",
                *is = y != NULL ? arena_printf(t->a, "%lld", (long long)y->met) : "–",
                *wanted = arena_printf(t->a, "%lld", (long long)l->pieces);
@@ -162,10 +164,11 @@ static json_t *lines_json(const struct two *t)
         const struct differ_line *x = list[i].before >= 0 ? &t->lines[0][list[i].before] : NULL,
                                  *y = list[i].after >= 0 ? &t->lines[1][list[i].after] : NULL,
                                  *l = y != NULL ? y : x;
-        json_t *o =
-            json_pack("{s:s?,s:s,s:s,s:s,s:o,s:o,s:s}", "order", l->key[0] != '\0' ? l->key : NULL,
-                      "item", l->item, "group", l->group, "day", day_text(t->a, l->day), "before",
-                      met_json(x), "after", met_json(y), "sentence", line_sentence(t, x, y));
+        json_t *o = json_pack("{s:s?,s:s?,s:s,s:s,s:s,s:o,s:o,s:s}", "order",
+                              l->key[0] != '\0' && l->standing == NULL ? l->key : NULL, "standing",
+                              l->standing, "item", l->item, "group", l->group, "day",
+                              day_text(t->a, l->day), "before", met_json(x), "after", met_json(y),
+                              "sentence", line_sentence(t, x, y));
         CHECK(o != NULL);
         json_array_append_new(out, o);
     }

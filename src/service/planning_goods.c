@@ -138,6 +138,7 @@ static struct result read_running(struct reading *r)
             if (out[count].harvest_day > last_day) {
                 out[count].harvest_day = last_day;
             }
+            out[count].harvest_day = planning_harvest_open(r, out[count].harvest_day);
         }
     }
     r->out->problem.running = out;
@@ -230,7 +231,8 @@ static struct result read_seed(struct reading *r)
 static struct result read_taken(struct reading *r)
 {
     struct plan_taken *out = ARENA_ARRAY(r->arena, struct plan_taken, GOODS_MAX);
-    int count = 0;
+    struct planning_left *left = ARENA_ARRAY(r->arena, struct planning_left, GOODS_MAX);
+    int count = 0, left_count = 0;
     struct statement *q = store_prepare(r->store, Q_PLANNING_TAKEN);
     store_bind_int(q, 1, r->first_day);
     bool row;
@@ -246,8 +248,13 @@ static struct result read_taken(struct reading *r)
             seed = strcmp(r->out->problem.seed_lots[i].code, store_text(q, 5)) == 0 ? i : seed;
         }
         bool made = store_int(q, 6) != 0; /* it grows and stands in running */
-        if (!made && chamber >= 0 && crop >= 0 && day < r->out->problem.day_count &&
-            count < GOODS_MAX) {
+        if (made || chamber < 0 || crop < 0 || day >= r->out->problem.day_count ||
+            count + left_count >= GOODS_MAX) {
+            continue;
+        }
+        if ((planning_closed(r, day) & CLOSES_SOAK) != 0) {
+            left[left_count++] = (struct planning_left){day, chamber, crop};
+        } else {
             out[count++] = (struct plan_taken){.day = day,
                                                .chamber = chamber,
                                                .crop = crop,
@@ -258,6 +265,8 @@ static struct result read_taken(struct reading *r)
     }
     r->out->problem.taken = out;
     r->out->problem.taken_count = count;
+    r->out->left = left;
+    r->out->left_count = left_count;
     return RESULT_OK;
 }
 

@@ -317,6 +317,7 @@ static void read_days(struct reading *r)
             .starts_max = pl->starts_a_day > 0 ? (int)pl->starts_a_day : INT_MAX,
             .harvests_max = pl->harvests_a_day > 0 ? (int)pl->harvests_a_day : INT_MAX};
     }
+    planning_read_closing(r, days);
     o->days = days;
 }
 
@@ -332,7 +333,8 @@ static void read_works(struct reading *r)
             per_kg[k] = (double)pl->works[w].per_t[k] * 1e-6;
         }
         for (int d = 0; d < o->day_count; d++) {
-            limit[d] = (double)pl->works[w].a_day / 1000.0;
+            bool is_open = (planning_closed(r, d) & (CLOSES_HARVEST | CLOSES_PACK)) == 0;
+            limit[d] = is_open ? (double)pl->works[w].a_day / 1000.0 : 0;
         }
         works[w] = (struct plan_work){pl->works[w].name, per_kg, limit};
     }

@@ -4,6 +4,8 @@
 
 #include "service/planning.h"
 
+enum { PLANNING_LINES_MAX = 100000 };
+
 struct reading {
     struct store *store;
     const struct profile *profile;
@@ -43,9 +45,25 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
                                        const struct crop *crop, int64_t temp_mc,
                                        struct plan_way *out);
 
+/* Takes what the house does not do on closed days from the limits of the days. */
+void planning_read_closing(struct reading *r, struct plan_day *days);
+/* What of enum closes is not done on a day of the plan, as bits. */
+unsigned planning_closed(const struct reading *r, int day);
+/* The day itself or the first after it on which a chamber can be emptied; day_count: none. */
+int planning_harvest_open(const struct reading *r, int day);
+/* The others, and after them a day without orders for each calendar day when nothing is dispatched.
+ */
+struct demand_holiday *planning_closed_days(const struct reading *r, int32_t from, int32_t to,
+                                            const struct demand_holiday *others, int *inout_count);
+
 MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
-MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
+MUST_USE struct result planning_read_goods(struct reading *r); /* running, stock, seed, taken */
+/* What standing orders ask for beyond the orders of their customers: into in->standing for the
+ * plan's days, and as past demand for days of the history that went by without an order. past has
+ * room for PLANNING_LINES_MAX. */
+MUST_USE struct result planning_read_standing(struct reading *r, struct demand_input *in,
+                                              struct demand_past *past);
 MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 /* What packs take beside the crop, after house; and the lots of it. */
 void planning_read_recipes(struct reading *r);

@@ -10,7 +10,7 @@
 
 struct supply {
     double stock_kg;
-    int64_t met, booked, forecast; /* pieces */
+    int64_t met, booked, standing, forecast; /* pieces */
 };
 
 static struct supply *supply_of(const struct planning_case *c, const struct plan_outcome *outcome,
@@ -23,7 +23,8 @@ static struct supply *supply_of(const struct planning_case *c, const struct plan
         const struct plan_line *line = &p->lines[i];
         struct supply *s = &list[line->day * p->product_count + line->product];
         s->met += outcome->met_pieces[i];
-        s->booked += line->key != NULL ? line->pieces : 0;
+        s->booked += planning_order(c, i) != NULL ? line->pieces : 0;
+        s->standing += line->standing != NULL ? line->pieces : 0;
         s->forecast += line->key == NULL ? line->pieces : 0;
     }
     for (int i = 0; i < outcome->sale_count; i++) {
@@ -45,17 +46,18 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
     for (int i = 0; i < p->day_count * p->product_count; i++) {
         const struct supply *s = &list[i];
         int product = i % p->product_count;
-        if (s->booked + s->forecast == 0) {
+        int64_t wanted = s->booked + s->standing + s->forecast;
+        if (wanted == 0) {
             continue;
         }
         int64_t stock = llround(s->stock_kg / plan_piece_kg(p, product));
         stock = stock < s->met ? stock : s->met; /* pieces are whole, kg are not */
-        json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I,s:I}", "day",
+        json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I,s:I,s:I}", "day",
                               day_text(a, p->first_day + i / p->product_count), "item",
                               c->names.items[product], "pieces", (json_int_t)(s->met - stock),
                               "stock", (json_int_t)stock, "booked", (json_int_t)s->booked,
-                              "forecast", (json_int_t)s->forecast, "short",
-                              (json_int_t)(s->booked + s->forecast - s->met));
+                              "standing", (json_int_t)s->standing, "forecast",
+                              (json_int_t)s->forecast, "short", (json_int_t)(wanted - s->met));
         CHECK(o != NULL);
         json_array_append_new(out, o);
     }
@@ -106,7 +108,7 @@ static json_t *works_json(const struct planning_case *c, const struct plan_slack
 }
 
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
-                               struct arena *a)
+                               struct arena *a, const char *lang)
 {
     const struct plan_problem *p = &c->problem;
     json_t *out = json_array();
@@ -123,6 +125,9 @@ json_t *planning_capacity_json(const struct planning_case *c, const struct plan_
             of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
             of_kg(limit->pack_kg, left->pack_kg), "works", works_json(c, outcome->slack, day));
         CHECK(o != NULL);
+        json_object_set_new(o, "closed",
+                            planning_closed_json(a, lang, p->first_day + day, c->closed[day].what,
+                                                 c->closed[day].reason));
         json_array_append_new(out, o);
     }
     return out;

@@ -21,6 +21,7 @@ enum what {
     TODAY_START,
     TODAY_SHORT,
     TODAY_SHIP,
+    TODAY_CLOSED,
     TODAY_RELEASE,
     TODAY_DECIDE,
     TODAY_CLEAN,
@@ -84,6 +85,7 @@ MUST_USE struct result today_decisions(struct today *t);
 MUST_USE struct result today_releases(struct today *t);
 MUST_USE struct result today_safety(struct today *t); /* duties, work orders, deviations */
 MUST_USE struct result today_ends(struct today *t); /* what ends soon: papers, trainings, samples */
+void today_closed(struct today *t);
 MUST_USE struct result today_orders(struct today *t);
 MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
 MUST_USE struct result today_water(struct today *t);  /* stopped, to be changed */

@@ -3,23 +3,26 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "ledger/evidence.h"
 #include "service/order_stock.h"
+#include "service/planning.h"
 #include "service/today.h"
 
 struct order {
     const char *key, *customer, *item;
-    int32_t day;
-    int64_t open;    /* pieces that have not left */
-    int64_t missing; /* of these nothing stands there that is fit for the customer */
+    int32_t day, wanted; /* on which it leaves, and for which it is wanted */
+    int64_t open;        /* pieces that have not left */
+    int64_t missing;     /* of these nothing stands there that is fit for the customer */
 };
 
 static struct result read_orders(struct today *t, struct order **out, size_t *out_count)
 {
     struct arena *a = t->v->arena;
+    int32_t last = t->day == t->now_day ? t->day + 1 : t->day;
     struct statement *q = store_prepare(t->v->store, Q_ORDER_LINES_OF_DAYS);
     store_bind_int(q, 1, t->day);
-    store_bind_int(q, 2, t->day == t->now_day ? t->day + 1 : t->day);
+    store_bind_int(q, 2, last + CLOSING_BACK_DAYS);
     bool row;
     *out = NULL;
     *out_count = 0;
@@ -29,12 +32,16 @@ static struct result read_orders(struct today *t, struct order **out, size_t *ou
             return RESULT_OK;
         }
         int64_t open = store_int(q, 5) - store_int(q, 8);
-        if (open > 0 && strcmp(store_text(q, 6), "cancelled") != 0) {
+        int32_t wanted = (int32_t)store_int(q, 4);
+        int32_t day = closing_leaves(t->v->profile, wanted, t->now_day);
+        if (day >= t->day && day <= last && open > 0 &&
+            strcmp(store_text(q, 6), "cancelled") != 0) {
             struct order *o = evidence_grow(a, out, out_count, sizeof **out);
             *o = (struct order){.key = arena_copy(a, store_text(q, 0)),
                                 .customer = arena_copy(a, store_text(q, 2)),
                                 .item = arena_copy(a, store_text(q, 3)),
-                                .day = (int32_t)store_int(q, 4),
+                                .day = day,
+                                .wanted = wanted,
                                 .open = open};
         }
     }
@@ -108,28 +115,59 @@ static void shorts(struct today *t, const struct order *orders, size_t count,
     }
 }
 
+/* " 40 of them are wanted for a later day, when nothing is dispatched." */
+static const char *early_text(const struct view *v, int64_t pieces)
+{
+    return pieces > 0
+               ? arena_printf(v->arena, " %s", SAY(v, "today.ship.early", view_number(v, pieces)))
+               : "";
+}
+
 static void shipments(struct today *t, const struct order *orders, size_t count)
 {
     struct view *v = t->v;
     int64_t by_ms =
         t->day_ms + v->profile->planning.dispatch_ms - (int64_t)v->profile->day_starts_min * 60000;
     for (size_t i = 0; i < count;) {
-        int64_t pieces = 0;
+        int64_t pieces = 0, early = 0;
         size_t same = i;
         for (; same < count && by_customer(&orders[i], &orders[same]) == 0; same++) {
-            pieces += orders[same].day == t->day ? orders[same].open : 0;
+            bool now = orders[same].day == t->day;
+            pieces += now ? orders[same].open : 0;
+            early += now && orders[same].wanted > t->day ? orders[same].open : 0;
         }
         const char *customer = orders[i].customer;
         if (pieces > 0) {
-            today_add(t,
-                      &(struct today_line){.what = TODAY_SHIP,
-                                           .about = customer,
-                                           .by_ms = by_ms,
-                                           .with = today_with("customer", customer),
-                                           .sentence = SAY(v, "today.ship", view_number(v, pieces),
-                                                           customer, view_clock(v, by_ms))});
+            const char *says =
+                SAY(v, "today.ship", view_number(v, pieces), customer, view_clock(v, by_ms));
+            today_add(t, &(struct today_line){.what = TODAY_SHIP,
+                                              .about = customer,
+                                              .by_ms = by_ms,
+                                              .with = today_with("customer", customer),
+                                              .sentence = arena_printf(v->arena, "%s%s", says,
+                                                                       early_text(v, early))});
         }
         i = same;
+    }
+}
+
+/* What the house does not do on the day shown, and from today also on the next. */
+void today_closed(struct today *t)
+{
+    struct view *v = t->v;
+    int32_t last = t->day == t->now_day ? t->day + 1 : t->day;
+    for (int32_t day = t->day; day <= last; day++) {
+        unsigned what = closing_of(v->profile, day);
+        if (what == 0) {
+            continue;
+        }
+        const struct closing *why = closing_on(v->profile, day, what);
+        today_add(t,
+                  &(struct today_line){
+                      .what = TODAY_CLOSED,
+                      .about = day_text(v->arena, day),
+                      .sentence = SAY(v, "plan.closed", words_date(v->arena, v->lang, day),
+                                      planning_closed_what(v->arena, v->lang, what), why->reason)});
     }
 }
 

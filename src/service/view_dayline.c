@@ -5,6 +5,8 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/closing.h"
+#include "service/planning.h"
 #include "service/view_inner.h"
 
 enum { BARS_MAX = DAY_JOBS_MAX * 3, LANES_MAX = 64 };
@@ -67,6 +69,10 @@ const char *view_dayline_truck(const struct view *v, const struct dayline *d, in
     if (d->trucks[truck].lacking > 0) {
         says = arena_printf(v->arena, "%s %s", says,
                             SAY(v, "day.truck.lacking", view_number(v, d->trucks[truck].lacking)));
+    }
+    if (d->trucks[truck].early > 0) {
+        says = arena_printf(v->arena, "%s %s", says,
+                            SAY(v, "day.truck.early", view_number(v, d->trucks[truck].early)));
     }
     return says;
 }
@@ -331,6 +337,10 @@ struct result view_dayline(struct view *v, int32_t day, json_t **out)
                           view_int(d.is_today, v->now_ms), "stages", "pauses", "trucks", "jobs",
                           "says", "late_min", 0, "setup_min", 0, "ends_ms", "bound_ms");
     CHECK(o != NULL);
+    unsigned what = closing_of(v->profile, day);
+    const struct closing *why = closing_on(v->profile, day, what);
+    view_put(o, "closed",
+             planning_closed_json(v->arena, v->lang, day, what, why != NULL ? why->reason : NULL));
     if (d.sequence != NULL) {
         put_sequence(v, &d, o);
     }

@@ -4,6 +4,8 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/closing.h"
+#include "service/planning.h"
 #include "service/view_inner.h"
 
 struct day {
@@ -105,7 +107,7 @@ static void take_shipped(struct ribbon *r, struct statement *q)
 
 static void take_ordered(struct ribbon *r, struct statement *q)
 {
-    struct day *d = day_at(r, store_int(q, 0));
+    struct day *d = day_at(r, closing_leaves(r->v->profile, (int32_t)store_int(q, 0), r->now));
     if (d != NULL && store_int(q, 1) > 0) {
         d->ship_pieces += store_int(q, 1);
         d->ship_mg += store_int(q, 1) * store_int(q, 2);
@@ -131,8 +133,8 @@ static struct result fill(struct ribbon *r)
     }
     TRY(read_ready(r));
     TRY(read_planned(r));
-    return read_rows(r, Q_PAGE_DAYS_ORDERED, r->from > r->now ? r->from : r->now, r->to,
-                     take_ordered);
+    return read_rows(r, Q_PAGE_DAYS_ORDERED, r->from > r->now ? r->from : r->now,
+                     r->to + CLOSING_BACK_DAYS, take_ordered);
 }
 
 struct result view_days(struct view *v, int32_t from, int32_t to, json_t **out)
@@ -149,11 +151,16 @@ struct result view_days(struct view *v, int32_t from, int32_t to, json_t **out)
     json_t *days = json_array();
     for (int32_t day = from; day <= to; day++) {
         const struct day *d = day_at(&r, day);
-        view_append(days, json_pack("{s:s,s:I,s:I,s:I,s:I,s:I,s:b}", "day", day_text(v->arena, day),
-                                    "harvest", (json_int_t)d->harvest, "soak", (json_int_t)d->soak,
-                                    "ship_pieces", (json_int_t)d->ship_pieces, "ship_mg",
-                                    (json_int_t)d->ship_mg, "stopped", (json_int_t)d->stopped,
-                                    "now", day == r.now));
+        unsigned what = closing_of(v->profile, day);
+        const struct closing *why = closing_on(v->profile, day, what);
+        view_append(days,
+                    json_pack("{s:s,s:I,s:I,s:I,s:I,s:I,s:b,s:o}", "day", day_text(v->arena, day),
+                              "harvest", (json_int_t)d->harvest, "soak", (json_int_t)d->soak,
+                              "ship_pieces", (json_int_t)d->ship_pieces, "ship_mg",
+                              (json_int_t)d->ship_mg, "stopped", (json_int_t)d->stopped, "now",
+                              day == r.now, "closed",
+                              planning_closed_json(v->arena, v->lang, day, what,
+                                                   why != NULL ? why->reason : NULL)));
     }
     *out = json_pack("{s:o}", "days", days);
     CHECK(*out != NULL);

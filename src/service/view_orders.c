@@ -5,13 +5,15 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/closing.h"
 #include "ledger/evidence.h"
+#include "ledger/standing.h"
 #include "service/order_stock.h"
 #include "service/view_inner.h"
 
 struct line {
     const char *key, *customer, *item, *source;
-    int32_t day;
+    int32_t day, leaves; /* leaves earlier where nothing is dispatched on its day */
     int64_t pieces, shipped, version, stock, unfit;
     bool cancelled;
     const struct order_customer *who; /* NULL: no longer a customer of the house */
@@ -35,15 +37,17 @@ static struct result read_lines(struct view *v, int32_t from, int32_t to, struct
             return RESULT_OK;
         }
         struct line *line = evidence_grow(v->arena, &b->lines, &b->line_count, sizeof *b->lines);
-        *line = (struct line){.key = arena_copy(v->arena, store_text(q, 0)),
-                              .version = store_int(q, 1),
-                              .customer = arena_copy(v->arena, store_text(q, 2)),
-                              .item = arena_copy(v->arena, store_text(q, 3)),
-                              .day = (int32_t)store_int(q, 4),
-                              .pieces = store_int(q, 5),
-                              .cancelled = strcmp(store_text(q, 6), "cancelled") == 0,
-                              .source = arena_copy(v->arena, store_text(q, 7)),
-                              .shipped = store_int(q, 8)};
+        *line = (struct line){
+            .key = arena_copy(v->arena, store_text(q, 0)),
+            .version = store_int(q, 1),
+            .customer = arena_copy(v->arena, store_text(q, 2)),
+            .item = arena_copy(v->arena, store_text(q, 3)),
+            .day = (int32_t)store_int(q, 4),
+            .leaves = closing_leaves(v->profile, (int32_t)store_int(q, 4), view_day(v, v->now_ms)),
+            .pieces = store_int(q, 5),
+            .cancelled = strcmp(store_text(q, 6), "cancelled") == 0,
+            .source = arena_copy(v->arena, store_text(q, 7)),
+            .shipped = store_int(q, 8)};
     }
 }
 
@@ -103,10 +107,21 @@ static const char *state_of(const struct line *line, int32_t today)
     if (line->stock == open_of(line)) {
         return "stock";
     }
-    return line->day <= today + 1 ? "short" : "open";
+    return line->leaves <= today + 1 ? "short" : "open";
 }
 
-static json_t *line_json(const struct line *line, int32_t today)
+/* Where nothing is dispatched on its day: when it leaves, and why. */
+static void put_leaves(const struct view *v, json_t *o, const struct line *line)
+{
+    const struct closing *why = closing_on(v->profile, line->day, CLOSES_DISPATCH);
+    bool moved = why != NULL && !line->cancelled;
+    view_put(
+        o, "leaves",
+        view_text(moved && line->leaves < line->day ? day_text(v->arena, line->leaves) : NULL));
+    view_put(o, "closed", view_text(moved ? why->reason : NULL));
+}
+
+static json_t *line_json(const struct view *v, const struct line *line, int32_t today)
 {
     const struct order_customer *c = line->who;
     json_t *o =
@@ -118,6 +133,7 @@ static json_t *line_json(const struct line *line, int32_t today)
                   (json_int_t)line->version, "source", line->source);
     CHECK(o != NULL);
     view_put(o, "life_days", view_int(c != NULL, c != NULL ? c->life_days : 0));
+    put_leaves(v, o, line);
     return o;
 }
 
@@ -178,7 +194,7 @@ static json_t *day_json(const struct view *v, const struct book *b, int32_t toda
     json_t *o = json_object(), *lines = json_array();
     for (; *inout_at < b->line_count && b->lines[*inout_at].day == b->lines[from].day;
          ++*inout_at) {
-        view_append(lines, line_json(&b->lines[*inout_at], today));
+        view_append(lines, line_json(v, &b->lines[*inout_at], today));
         add_to(&sums, &b->lines[*inout_at]);
     }
     view_put(o, "day", json_string(day_text(v->arena, b->lines[from].day)));
@@ -205,6 +221,40 @@ static json_t *there_json(const struct view *v, const struct book *b, int32_t to
     return list;
 }
 
+static const char *standing_state(const struct standing *x, int32_t today)
+{
+    return today < x->from_day ? "coming" : today > x->to_day ? "ended" : "in-force";
+}
+
+static json_t *standing_json(const struct view *v, const struct standing *x, int32_t today)
+{
+    json_t *weekdays = json_array();
+    for (int i = 0; i < 7; i++) {
+        if ((x->weekdays >> i & 1) != 0) {
+            view_append(weekdays, json_string(weekday_name(i)));
+        }
+    }
+    json_t *o =
+        json_pack("{s:s,s:s,s:s,s:o,s:I,s:s,s:s,s:s,s:I}", "code", x->code, "customer", x->customer,
+                  "item", x->item, "weekdays", weekdays, "pieces", (json_int_t)x->pieces, "from",
+                  day_text(v->arena, x->from_day), "terms", x->terms, "state",
+                  standing_state(x, today), "entry", (json_int_t)x->entry);
+    CHECK(o != NULL);
+    view_put(o, "to", view_text(x->to_day < INT32_MAX ? day_text(v->arena, x->to_day) : NULL));
+    return o;
+}
+
+static struct result put_standing(struct view *v, int32_t today, json_t *out)
+{
+    struct standing *list;
+    size_t count;
+    TRY(standing_all(v->store, v->arena, &list, &count));
+    for (size_t i = 0; i < count; i++) {
+        view_append(out, standing_json(v, &list[i], today));
+    }
+    return RESULT_OK;
+}
+
 struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out)
 {
     struct book b = {0};
@@ -221,7 +271,8 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
         qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
     }
     give_out(&b, today);
-    json_t *days = json_array();
+    json_t *days = json_array(), *standing = json_array();
+    TRY(put_standing(v, today, standing));
     for (size_t i = 0; i < b.line_count;) {
         bool is_asked = b.lines[i].day >= from;
         json_t *day = day_json(v, &b, today, &i);
@@ -231,8 +282,9 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
             json_decref(day);
         }
     }
-    *out = json_pack("{s:s,s:s,s:o,s:o}", "from", day_text(v->arena, from), "to",
-                     day_text(v->arena, to), "there", there_json(v, &b, today), "days", days);
+    *out = json_pack("{s:s,s:s,s:o,s:o,s:o}", "from", day_text(v->arena, from), "to",
+                     day_text(v->arena, to), "there", there_json(v, &b, today), "days", days,
+                     "standing", standing);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

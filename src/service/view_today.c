@@ -40,6 +40,8 @@ static const struct kind {
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
     [TODAY_SHORT] = {"short", "due", "planner,dispatch", "plan", "plan", NULL, 18},
     [TODAY_SHIP] = {"ship", "due", "dispatch", "ship", "record", "ship", 20},
+    [TODAY_CLOSED] = {"closed", "waiting", "grower,line,planner,dispatch", "look", "plan", NULL,
+                      21},
     [TODAY_RELEASE] = {"release", "due", "quality,dispatch", "release", "lot", NULL, 22},
     [TODAY_DECIDE] = {"decide", "stopped", "quality", "decide", "hold", NULL, 24},
     [TODAY_INSTRUMENT] = {"instrument-check", "due", "", "check", "record", "instrument-check", 25},
@@ -274,6 +276,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     if (t->day >= t->now_day) {
         TRY(today_chambers(t));
         TRY(today_plan(t));
+        today_closed(t);
         TRY(today_orders(t));
         TRY(today_lines(t));
     }

@@ -117,7 +117,9 @@ static bool serves(const struct plan_problem *p, int harvest_day, int product,
 {
     const struct plan_group *group = &p->groups[line->group];
     int day = harvest_day > line->day ? harvest_day : line->day; /* of dispatch */
-    if (day > line->day + group->late_days) return false;
+    while (p->is_shut != NULL && day < p->day_count && p->is_shut[day])
+        day++;
+    if (day > line->day + group->late_days || day >= p->day_count) return false;
     *cost = p->crops[0].hold_cost_per_kg_day * (day - harvest_day) +
             group->late_cost_per_kg_day * (day - line->day);
     if ((product == PLAN_NONE || product == line->product) &&

@@ -100,16 +100,19 @@ static void without_chance_every_kilogram_is_accounted_for(void **state)
         plan_of(a, p, NULL, &plan);
         assert_int_equal(chance_of(a, p, plan.starts, plan.start_count, &model, &chance).code,
                          CODE_OK);
-        double wanted = 0, met = 0;
+        double wanted = 0, met = 0, late = 0;
         for (int i = 0; i < p->line_count; i++) {
             double kg = plan_line_kg(p, &p->lines[i]);
             wanted += kg;
-            met += chance.lines[i].share * kg;
+            met += chance.lines[i].late_share * kg;
+            late += (chance.lines[i].late_share - chance.lines[i].share) * kg;
             assert_true(chance.lines[i].met == 1 || chance.lines[i].share < 1);
+            assert_true(chance.lines[i].late_met == 1 || chance.lines[i].late_share < 1);
         }
         assert_close(chance.wanted_kg.mean, wanted, 1e-9);
         /* a line of no pieces counts as served in share and in no kg */
         assert_close(chance.met_kg.mean, met, 1e-9);
+        assert_close(chance.late_kg.mean, late, 1e-9);
         assert_close(chance.met_kg.mean + chance.short_kg.mean, wanted, 1e-9);
     }
 }
@@ -375,6 +378,45 @@ static void a_model_that_is_none_is_refused(void **state)
     assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
 }
 
+/* One order too early for any start and one that a start of today is for: the first is met late
+ * from what the second leaves, whole or in part, with its cost. */
+static void what_is_left_serves_who_takes_it_late(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    handmade_want(&s.h, 3, 10);
+    handmade_want(&s.h, 4, 20);
+    s.h.group.late_days = 1;
+    s.h.group.late_cost_per_kg_day = 2;
+    s.model.future_count = 3;
+    play(*state, &s);
+    assert_int_equal(s.plan.met_days[0], 4);
+    assert_true(s.chance.lines[0].met == 0 && s.chance.lines[0].share == 0);
+    assert_true(s.chance.lines[0].late_met == 1 && s.chance.lines[0].late_share == 1);
+    assert_true(s.chance.lines[1].met == 1 && s.chance.lines[1].late_met == 1);
+    assert_close(s.chance.late_kg.mean, 10, 1e-12);
+    assert_close(s.chance.short_kg.mean, 0, 1e-12);
+    assert_close(s.chance.met_kg.mean, 30, 1e-12);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+    /* half of what was planned for: 25 kg of the 50 kg of a least start, 20 of them on their day */
+    s.crop.yield_mean = 0.5;
+    play(*state, &s);
+    assert_true(s.chance.lines[1].met == 1);
+    assert_true(s.chance.lines[0].late_met == 0);
+    assert_close(s.chance.lines[0].late_share, 0.5, 1e-9);
+    assert_close(s.chance.late_kg.mean, 5, 1e-9);
+    /* on a shut day nothing leaves, neither late nor in time */
+    s.crop.yield_mean = 1;
+    plan_of(*state, &s.h.p, NULL, &s.plan);
+    s.h.is_shut[4] = true;
+    s.h.p.is_shut = s.h.is_shut;
+    struct result r =
+        chance_of(*state, &s.h.p, s.plan.starts, s.plan.start_count, &s.model, &s.chance);
+    assert_int_equal(r.code, CODE_OK);
+    assert_true(s.chance.lines[1].met == 0 && s.chance.lines[1].late_met == 1); /* on the fifth */
+    assert_true(s.chance.lines[0].late_share == 0);
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -394,6 +436,7 @@ int main(void)
         EACH(the_first_in_rank_is_served_first_from_the_oldest_that_will_do),
         EACH(a_start_keeps_its_luck_beside_others),
         EACH(a_days_limits_hold_in_every_future),
+        EACH(what_is_left_serves_who_takes_it_late),
         EACH(a_model_that_is_none_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

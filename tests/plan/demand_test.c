@@ -83,15 +83,48 @@ static void holidays_shift_the_day_and_leave_the_week(void **state)
     assert_int_equal(at(&x, &d, 0, 1, 3)->forecast_pieces, pattern[3]);
 }
 
+static void standing_orders_eat_it_beside_the_orders(void **state)
+{
+    struct record x;
+    struct demand d;
+    record_init(&x);
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST, 0};
+    const struct demand_standing standing[] = {{"s:1", "S", 0, 1, FIRST + 3, 30, 1},
+                                               {"s:2", "S", 0, 1, FIRST + 4, 400, 0},
+                                               {"s:past", "S", 0, 1, FIRST - 1, 400, 0}};
+    x.in.standing = standing;
+    x.in.standing_count = 3;
+    made(*state, &x, &d);
+    const struct demand_day *f = at(&x, &d, 0, 1, 3);
+    assert_int_equal(f->booked_pieces, 50);
+    assert_int_equal(f->standing_pieces, 30);
+    assert_int_equal(f->forecast_pieces, 120);
+    assert_int_equal(f->added_pieces, 40);
+    assert_int_equal(at(&x, &d, 0, 1, 4)->added_pieces, 0);
+    assert_int_equal(at(&x, &d, 0, 1, 4)->standing_pieces, 400);
+    assert_string_equal(d.lines[0].key, "A");
+    assert_null(d.lines[0].standing);
+    assert_string_equal(d.lines[1].key, "s:1");
+    assert_string_equal(d.lines[1].standing, "S");
+    assert_int_equal(d.lines[1].moved_days, 1);
+    assert_int_equal(d.lines[1].pieces, 30);
+    assert_string_equal(d.lines[2].key, "s:2");
+    assert_null(d.lines[3].key);
+    const struct demand_standing nameless = {NULL, "S", 0, 1, FIRST, 1, 0};
+    x.in.standing = &nameless;
+    x.in.standing_count = 1;
+    assert_int_equal(demand_make(*state, &x.in, &d).code, CODE_PLAN_FIELD);
+}
+
 static void orders_eat_the_forecast(void **state)
 {
     struct record x;
     struct demand d;
     record_init(&x);
-    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST};
-    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 30, FIRST};
-    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 4, 400, FIRST};
-    x.orders[x.in.order_count++] = (struct demand_order){"past", 0, 1, FIRST - 1, 400, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST, 0};
+    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 30, FIRST, 0};
+    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 4, 400, FIRST, 0};
+    x.orders[x.in.order_count++] = (struct demand_order){"past", 0, 1, FIRST - 1, 400, FIRST, 0};
     x.whole[x.in.whole_count++] = (struct demand_whole){1, FIRST, FIRST + 1};
     made(*state, &x, &d);
     const struct demand_day *f = at(&x, &d, 0, 1, 3);
@@ -156,7 +189,7 @@ static void little_history_gives_no_forecast(void **state)
     struct demand d;
     record_init(&x);
     x.in.history_from = FIRST - 10;
-    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 3, 50, FIRST, 0};
     made(*state, &x, &d);
     assert_false(at(&x, &d, 0, 1, 3)->is_known);
     assert_int_equal(at(&x, &d, 0, 1, 3)->booked_pieces, 50);
@@ -190,10 +223,10 @@ static void what_is_booked_moves_the_forecast(void **state)
         x.past[x.in.past_count++] = (struct demand_past){0, 1, FIRST - PAST_DAYS + day, half, 5};
         x.past[x.in.past_count++] = (struct demand_past){0, 1, FIRST - PAST_DAYS + day, half, 0};
     }
-    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 2, 60, FIRST - 1};
+    x.orders[x.in.order_count++] = (struct demand_order){"A", 0, 1, FIRST + 2, 60, FIRST - 1, 0};
     /* told today: wanted, but past days say nothing of so late a booking */
-    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 60, FIRST};
-    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 3, 50, FIRST - 1};
+    x.orders[x.in.order_count++] = (struct demand_order){"B", 0, 1, FIRST + 3, 60, FIRST, 0};
+    x.orders[x.in.order_count++] = (struct demand_order){"C", 0, 1, FIRST + 3, 50, FIRST - 1, 0};
     made(*state, &x, &d);
     assert_in_range(at(&x, &d, 0, 1, 2)->forecast_pieces, 112, 122);
     assert_in_range(at(&x, &d, 0, 1, 3)->forecast_pieces, 96, 104);
@@ -240,7 +273,7 @@ static void wrong_input_is_named(void **state)
     x.holidays[x.in.holiday_count++] = (struct demand_holiday){FIRST, PLAN_NONE, -0.5};
     assert_string_equal(demand_make(*state, &x.in, &d).field, "holidays[0]");
     record_init(&x);
-    x.orders[x.in.order_count++] = (struct demand_order){NULL, 0, 0, FIRST, 1, FIRST};
+    x.orders[x.in.order_count++] = (struct demand_order){NULL, 0, 0, FIRST, 1, FIRST, 0};
     assert_string_equal(demand_make(*state, &x.in, &d).field, "orders[0]");
 }
 
@@ -250,10 +283,10 @@ static void shortages_are_ranked(void **state)
     const struct plan_group groups[2] = {{.code = "first", .priority = 1},
                                          {.code = "last", .priority = 9}};
     const double base[1] = {3};
-    struct plan_line lines[4] = {{"A", 0, 0, 0, 1, 0, 0},
-                                 {NULL, 0, 0, 0, 1, 0, 0},
-                                 {"B", 0, 1, 0, 1, 0, 0},
-                                 {NULL, 0, 1, 0, 1, 0, 0}};
+    struct plan_line lines[4] = {{"A", 0, 0, 0, 1, 0, 0, NULL, 0},
+                                 {NULL, 0, 0, 0, 1, 0, 0, NULL, 0},
+                                 {"B", 0, 1, 0, 1, 0, 0, NULL, 0},
+                                 {NULL, 0, 1, 0, 1, 0, 0, NULL, 0}};
     demand_rank(groups, base, lines, 4);
     assert_close(lines[0].shortage_cost_per_kg, 12, 1e-12);
     assert_close(lines[1].shortage_cost_per_kg, 6, 1e-12);
@@ -267,6 +300,7 @@ int main(void)
         EACH(a_constant_week_is_foretold_exactly),
         EACH(holidays_shift_the_day_and_leave_the_week),
         EACH(orders_eat_the_forecast),
+        EACH(standing_orders_eat_it_beside_the_orders),
         EACH(a_trend_is_damped),
         EACH(a_spread_covers_what_happens),
         EACH(little_history_gives_no_forecast),

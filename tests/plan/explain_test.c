@@ -79,6 +79,45 @@ static void late_where_the_group_takes_it(void **state)
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_WORTH);
 }
 
+/* A line of a day when nothing leaves, and starts that would be harvested while the house is shut.
+ */
+static void closed_days_are_named(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    handmade_want(&h, 5, 40);
+    h.group.remaining_days = 2;
+    h.is_shut[5] = true;
+    h.p.is_shut = h.is_shut;
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_DISPATCH);
+    assert_string_equal(plan_limit_id(x.shorts[0].limit), "dispatch");
+    assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
+                        "pack for shops on 2026-02-21 is 40 pieces short: nothing is dispatched "
+                        "on 2026-02-21.");
+    h.group.late_days = 1;
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.p, &options, &x);
+    assert_int_equal(x.short_count, 0);
+    assert_int_equal(x.met_days[0], 6);
+    h.is_shut[6] = true;
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_DISPATCH);
+    h.p.is_shut = NULL;
+    h.group.late_days = 0;
+    h.lines[0].moved_days = 1;
+    h.days[4].harvests_max = h.days[5].harvests_max = 0;
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_HARVESTS);
+    assert_true(plan_short_is_closed(&h.p, &x.shorts[0]));
+    assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
+                        "pack for shops on 2026-02-21 (wanted on 2026-02-22, when nothing is "
+                        "dispatched) is 40 pieces short: the house is closed between 2026-02-20 "
+                        "and 2026-02-21.");
+    h.days[5].harvests_max = 1;
+    assert_int_equal(all_short(*state, &h), 0);
+}
+
 static void too_old_for_the_group(void **state)
 {
     struct handmade h;
@@ -362,6 +401,7 @@ int main(void)
         EACH(too_late_to_grow),
         EACH(too_late_while_days_are_frozen),
         EACH(late_where_the_group_takes_it),
+        EACH(closed_days_are_named),
         EACH(too_old_for_the_group),
         EACH(waiting_for_the_laboratory),
         EACH(every_chamber_taken),

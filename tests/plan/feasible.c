@@ -34,10 +34,12 @@ static int ready_day(const struct plan_problem *p, int market, int day)
 }
 
 /* Goods of a start, running lot or stock may leave for the line. */
-static int leaves_on(const struct plan_line *line, int harvest_day, int first_day)
+static int leaves_on(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
+                     int first_day)
 {
     int day = line->day;
-    while (day < harvest_day || day < first_day)
+    while (day < harvest_day || day < first_day ||
+           (p->is_shut != NULL && day < p->day_count && p->is_shut[day]))
         day++;
     return day;
 }
@@ -48,7 +50,7 @@ static bool may_leave(const struct plan_problem *p, const struct plan_line *line
 {
     const struct plan_group *g = &p->groups[line->group];
     if (first_day > p->day_count) return false;
-    int day = leaves_on(line, harvest_day, first_day);
+    int day = leaves_on(p, line, harvest_day, first_day);
     int left = harvest_day + p->products[product].life_days - day;
     return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
@@ -444,7 +446,7 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         const struct plan_crop *crop = &p->crops[p->products[line->product].crop];
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         const struct plan_group *group = &p->groups[line->group];
-        int day = leaves_on(line, node->harvest_day, node->ready_day[group->market]);
+        int day = leaves_on(p, line, node->harvest_day, node->ready_day[group->market]);
         int given = x->sales[s].product;
         double kg = x->sales[s].kg;
         double wanted_kg = kg / p->products[given].net_kg * p->products[line->product].net_kg;

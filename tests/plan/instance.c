@@ -306,12 +306,28 @@ static void make_lines(struct making *m)
                                        d,
                                        pieces,
                                        booked ? 0 : 3,
-                                       cost};
+                                       cost,
+                                       NULL,
+                                       0};
                 if (booked && pick(m, 0, 2) == 0)
                     lines[p->line_count++] = (struct plan_line){
-                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost};
+                        code(m, "order", p->line_count), i, g, d, pick(m, 0, 40), 0, cost, NULL, 0};
             }
     p->lines = lines;
+}
+
+/* Every sixth day nothing leaves; on the day before, nothing is started, harvested or packed. */
+static void shut_days(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    bool *is_shut = ARENA_ARRAY(m->a, bool, (size_t)p->day_count);
+    struct plan_day *days = ARENA_ARRAY(m->a, struct plan_day, (size_t)p->day_count);
+    for (int d = 0; d < p->day_count; d++) {
+        is_shut[d] = d % 6 == 4;
+        days[d] = d % 6 == 3 ? (struct plan_day){0, 0, 0, 0, 0, 0, 0} : p->days[d];
+    }
+    p->is_shut = is_shut;
+    p->days = days;
 }
 
 /* A second pack of the first crop, heavier or not, longer or shorter of life: some of the stock is
@@ -385,6 +401,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_lines(&m);
     make_swaps(&m);
     make_parts(&m);
+    if (size->shut) shut_days(&m);
     return m.p;
 }
 
@@ -456,5 +473,5 @@ void handmade_init(struct handmade *h)
 
 void handmade_want(struct handmade *h, int day, int64_t pieces)
 {
-    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10};
+    h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10, NULL, 0};
 }

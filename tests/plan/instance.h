@@ -10,6 +10,7 @@ struct instance_size {
     bool laboratory; /* results are waited for; the second market waits longer */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
+    bool shut;   /* on some days nothing is dispatched, on others the house stands still */
     bool parts;  /* now and then a way harvested in parts */
     bool swaps;  /* now and then a second pack of a crop, given in place of the first */
     bool dishes; /* each crop is also packed as a dish; two ingredients run out now and then */
@@ -46,6 +47,7 @@ struct handmade {
     struct plan_ingredient_lot ingredient_lots[4];
     double ingredient_per_piece[2];
     struct plan_product products[2]; /* the product, and a dish of its crop: 0.25 kg in 0.5 kg */
+    bool is_shut[20]; /* of no effect until the test points to it */
     struct plan_line lines[20];
     struct plan_outage outage;
     int ready_day[PLAN_MARKETS_MAX];

@@ -50,6 +50,36 @@ static void plans_of_dishes_hold(void **state)
     }
 }
 
+/* Lines on a day when nothing leaves go the next day where they are taken late, else not at all. */
+static void plans_hold_where_the_house_is_closed(void **state)
+{
+    struct instance_size size = instance_small;
+    size.shut = true;
+    struct improve_options options = {.solver = {.seconds = 60}, .seed = 1, .moves = 20000};
+    int late = 0;
+    for (uint64_t seed = 60; seed < 66; seed++) {
+        instance_holds(*state, seed, &size, options);
+        arena_clear(*state);
+    }
+    size.days = 11;
+    for (uint64_t seed = 66; seed < 70; seed++) {
+        instance_holds(*state, seed, &size, solving(6, 0.02));
+        arena_clear(*state);
+    }
+    for (uint64_t seed = 60; seed < 70; seed++) {
+        const struct plan_problem *p = instance_make(*state, seed, &size);
+        struct plan_outcome x;
+        plan_of(*state, p, NULL, &x);
+        for (int i = 0; i < p->line_count; i++) {
+            if (x.met_pieces[i] == 0 || p->lines[i].day != 4) continue;
+            assert_true(x.met_days[i] > 4);
+            late++;
+        }
+        arena_clear(*state);
+    }
+    assert_true(late > 0);
+}
+
 static void without_a_solver_there_still_is_a_plan(void **state)
 {
     const struct plan_problem *p = instance_make(*state, 7, &instance_small);
@@ -156,6 +186,7 @@ int main(void)
         EACH(plans_hold_on_many_instances),
         EACH(plans_hold_with_the_search_alone),
         EACH(plans_of_dishes_hold),
+        EACH(plans_hold_where_the_house_is_closed),
         EACH(without_a_solver_there_still_is_a_plan),
         EACH(a_wrong_problem_is_refused),
         EACH(nothing_wanted_nothing_started),

@@ -370,6 +370,16 @@ static void work_and_late_goods_are_planned_with(void **state)
     assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
     assert_int_equal(choice.outcome.met_pieces[0], 400);
     assert_true(choice.outcome.met_days[0] > 9); /* nothing soaked today is ready on its day */
+    json_t *chance = planning_chance_json(&c, &choice, &h.arena, "en");
+    const json_t *line = first_of(chance, "lines");
+    assert_int_equal(json_integer_value(json_object_get(line, "met_ppm")), 0);
+    int64_t late_ppm = json_integer_value(json_object_get(line, "late_met_ppm"));
+    assert_true(late_ppm > 500000);
+    assert_true(json_integer_value(json_object_get(line, "late_share_ppm")) >= late_ppm);
+    assert_non_null(strstr(json_string_value(json_object_get(line, "sentence")),
+                           "unlikely: 0 % (expected: 0 % of it); up to 3 days late: "));
+    assert_true(json_integer_value(json_object_get(chance, "late_g")) > 0);
+    json_decref(chance);
     json_t *command = planning_take(&c, &choice.outcome, NULL, 0, &h.arena);
     const json_t *told = first_of(command, "promises");
     assert_string_equal(json_string_value(json_object_get(told, "day")),

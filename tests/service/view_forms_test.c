@@ -45,6 +45,7 @@ static void group_tried(const char *group)
     assert_true(count > 0);
 }
 
+#include "forms_of_orders.h"
 #include "forms_of_water.h"
 static const char *attach(const char *kind)
 {
@@ -153,10 +154,7 @@ static void the_house(void **state)
               "customer':'C','item':'I','day':'D'}}}");
     TRUE_FORM("{'kind':'limit','limit':'germination','low':'96','source':'contract 7','reason':"
               "'asked for'}");
-    TRUE_FORM("{'kind':'order','source':'book','lines':[{'key':'1','customer':'COTYLEDON','item':"
-              "'MUNG250','day':'2026-03-09','pieces':40}]}");
-    TRUE_FORM("{'kind':'plan-take','starts':[{'day':'2026-03-04','place':'C1','item':'MUNG',"
-              "'seed':'100 kg','grow_days':7}]}");
+    orders_and_plans();
     assert_ok(house_send_json(
         &h, json_pack("{s:s,s:s,s:s}", "kind", "set-aside", "told",
                       "{\"kind\":\"harvest\",\"uuid\":\"11111111-2222-4333-8444-555555555555\"}",

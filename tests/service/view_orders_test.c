@@ -163,9 +163,67 @@ static void a_line_keeps_its_versions(void **state)
     house_close(&h);
 }
 
+static void a_line_of_a_closed_day_says_when_it_leaves(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    int32_t today = (int32_t)house_day(&h);
+    struct closing shut = {today + 3, today + 4, 127, CLOSES_DISPATCH, "inventory"};
+    struct profile with = *h.lg->profile;
+    with.planning.closings = &shut;
+    with.planning.closing_count = 1;
+    house_take(&h, "{'kind':'order','person':9,'source':'office','lines':[%s,%s]}",
+               order(&h, "A", 4, 10), order(&h, "B", 2, 10));
+    struct view v = view_as(&h, 9, "planner");
+    json_t *book;
+    v.profile = &with;
+    assert_ok(view_orders(&v, today, today + 5, &book));
+    assert_string_equal(text_at(line_of(book, "A"), "leaves"), day_text(&h.arena, today + 2));
+    assert_string_equal(text_at(line_of(book, "A"), "closed"), "inventory");
+    assert_string_equal(text_at(line_of(book, "B"), "leaves"), "");
+    assert_string_equal(text_at(line_of(book, "B"), "closed"), "");
+    json_decref(book);
+    shut.from_day = today; /* it should have left */
+    assert_ok(view_orders(&v, today, today + 5, &book));
+    assert_string_equal(text_at(line_of(book, "A"), "leaves"), "");
+    assert_string_equal(text_at(line_of(book, "A"), "closed"), "inventory");
+    json_decref(book);
+    house_close(&h);
+}
+
+static void standing_orders_stand_beside_the_book(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    int32_t today = (int32_t)house_day(&h);
+    static const char text[] =
+        "{'kind':'standing-order','code':'%s','customer':'COTYLEDON','item':'MUNG250','weekdays':["
+        "'thu','mon'],'pieces':40,'from':'%s','to':'%s','person':9}";
+    house_take(&h, text, "S-1", day_text(&h.arena, today - 9), day_text(&h.arena, today + 9));
+    house_take(&h, text, "S-2", day_text(&h.arena, today + 1), day_text(&h.arena, today + 9));
+    house_take(&h, text, "S-3", day_text(&h.arena, today - 9), day_text(&h.arena, today - 1));
+    json_t *book = orders(&h, 0, 5);
+    const json_t *list = at_key(book, "standing");
+    assert_int_equal(json_array_size(list), 3);
+    const json_t *first = json_array_get(list, 0);
+    assert_string_equal(text_at(first, "code"), "S-1");
+    assert_string_equal(text_at(first, "state"), "in-force");
+    assert_string_equal(text_at(first, "to"), day_text(&h.arena, today + 9));
+    assert_string_equal(json_string_value(json_array_get(at_key(first, "weekdays"), 0)), "mon");
+    assert_int_equal(number_at(first, "pieces"), 40);
+    assert_string_equal(text_at(json_array_get(list, 1), "state"), "coming");
+    assert_string_equal(text_at(json_array_get(list, 2), "state"), "ended");
+    json_decref(book);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(standing_orders_stand_beside_the_book),
+        cmocka_unit_test(a_line_of_a_closed_day_says_when_it_leaves),
         cmocka_unit_test(stock_goes_to_the_earlier_day),
         cmocka_unit_test(goods_too_old_for_a_customer_are_not_given),
         cmocka_unit_test(a_line_keeps_its_versions),

@@ -195,6 +195,33 @@ static void orders_are_shipped_and_shortages_told(void **state)
     house_close(&h);
 }
 
+static void closed_days_are_told_and_what_leaves_before_them(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    int32_t now = (int32_t)house_day(&h);
+    struct closing shut = {now + 1, now + 1, 127, CLOSES_DISPATCH | CLOSES_SOAK, "inventory"};
+    struct profile with = *h.lg->profile;
+    with.planning.closings = &shut;
+    with.planning.closing_count = 1;
+    order(&h, "O-1", 0, 100);
+    order(&h, "O-2", 1, 40);
+    struct view v = view_as(&h, 1, "dispatch");
+    json_t *today;
+    v.profile = &with;
+    assert_ok(view_today(&v, now, NULL, &today));
+    const json_t *closed = with_text(lines_of(today), "what", "closed");
+    const json_t *ship = with_text(lines_of(today), "what", "ship");
+    assert_non_null(closed);
+    assert_non_null(
+        strstr(text_at(closed, "sentence"), "closed for soaking, dispatch (inventory)"));
+    assert_non_null(strstr(text_at(ship, "sentence"), "Ship 140 pieces to COTYLEDON"));
+    assert_non_null(strstr(text_at(ship, "sentence"), "40 of them are wanted for a later day"));
+    json_decref(today);
+    house_close(&h);
+}
+
 /* As the order book judges: goods that end too soon for who ordered stand there for nothing. */
 static void goods_too_old_for_a_customer_do_not_meet_its_order(void **state)
 {
@@ -441,6 +468,7 @@ int main(void)
         cmocka_unit_test(a_lot_with_every_clause_met_is_offered_for_release),
         cmocka_unit_test(a_lot_that_lacks_one_clause_is_told_with_it),
         cmocka_unit_test(orders_are_shipped_and_shortages_told),
+        cmocka_unit_test(closed_days_are_told_and_what_leaves_before_them),
         cmocka_unit_test(goods_too_old_for_a_customer_do_not_meet_its_order),
         cmocka_unit_test(more_than_five_of_a_kind_are_one_line),
         cmocka_unit_test(an_old_copy_is_told),

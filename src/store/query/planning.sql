@@ -19,6 +19,12 @@ from order_line o join partner c on c.code = o.customer and c.struck is null
 where o.day between ?1 and ?2 and o.struck is null and o.state <> 'cancelled'
   and o.version = (select max(v.version) from order_line v where v.key = o.key and v.struck is null)
 order by o.day, o.key;
+-- name: planning_booked
+select o.day, sum(case when o.state = 'cancelled' then 0 else o.pieces end),
+  sum(case when o.state = 'cancelled' then 1 else 0 end)
+from order_line o where o.customer = ?1 and o.item = ?2 and o.day between ?3 and ?4 and o.struck is null
+  and o.version = (select max(v.version) from order_line v where v.key = o.key and v.struck is null)
+group by o.day order by o.day;
 -- name: planning_first_order_day
 select min(day) from order_line where struck is null;
 -- name: planning_running

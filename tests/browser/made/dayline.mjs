@@ -48,7 +48,7 @@ const truck = (name, h, m, slack, state, tone, sentence) => ({
 });
 
 export function dayline(day) {
-  const empty = { day, known: true, start_ms: START, end_ms: START + 1440 * MIN, now_ms: null, stages: [], pauses: [], trucks: [], jobs: [], says: [], late_min: 0, setup_min: 0, ends_ms: null, bound_ms: null };
+  const empty = { day, known: true, start_ms: START, end_ms: START + 1440 * MIN, now_ms: null, stages: [], pauses: [], trucks: [], jobs: [], says: [], late_min: 0, setup_min: 0, ends_ms: null, bound_ms: null, closed: null };
   if (day !== DAY) return empty;
   return {
     ...empty, ...sequence(), now_ms: NOW, setup_min: 120, late_min: 25, ends_ms: at(12, 58), bound_ms: at(11, 20),

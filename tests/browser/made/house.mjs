@@ -42,7 +42,7 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
-const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop" });
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop", leaves: null, closed: null });
 const orderDay = (day, lines) => {
   const sums = (of) => Object.fromEntries(["pieces", "shipped", "stock", "missing"].map((name) => [name, of.filter((l) => l.state !== "cancelled").reduce((s, l) => s + l[name], 0)]));
   const groups = [...new Set(lines.map((l) => l.group))].map((group) => ({ group, ...sums(lines.filter((l) => l.group === group)) }));
@@ -52,7 +52,7 @@ const there = [
   { item: "M250", markets: "house,US", best_before: addDays(DAY, 3), left_d: 3, pieces: 120, free: 120 },
   { item: "M250", markets: "house", best_before: addDays(DAY, 6), left_d: 6, pieces: 1460, free: 0 },
 ];
-export const orders = (from, to) => ({ from, to, there, days: [
+export const orders = (from, to) => ({ from, to, there, standing: [{ code: "S-1", customer: "TESTA-2", item: "M250", weekdays: ["mon", "thu"], pieces: 120, from: "2026-01-05", to: null, terms: "", state: "in-force", entry: 12 }], days: [
   orderDay(DAY, [orderLine("RADICLE-1/4711/10", "RADICLE-1", 800, 800, 0, "shipped"), orderLine("TESTA-2/4712/10", "TESTA-2", 1200, 0, 1200, "stock", 3)]),
   orderDay(addDays(DAY, 1), [orderLine("RADICLE-1/4713/10", "RADICLE-1", 900, 0, 260, "short"), orderLine("TESTA-2/4714/10", "TESTA-2", 400, 0, 0, "cancelled", 2)]),
   orderDay(addDays(DAY, 3), [orderLine("RADICLE-1/4715/10", "RADICLE-1", 2400, 0, 0, "open")]),
@@ -176,14 +176,14 @@ export function plan(count) {
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
-    demand.push({ item: "M250", group: "retail, market house", day: addDays(DAY, d), booked, forecast_added: d < 3 ? 0 : 900 + d * 180, spread: 300 });
+    demand.push({ item: "M250", group: "retail, market house", day: addDays(DAY, d), booked, standing: 0, forecast_added: d < 3 ? 0 : 900 + d * 180, spread: 300 });
     const want = booked + (d < 3 ? 0 : 900 + d * 180);
     const short = d === 5 || d === 6 ? 1200 : 0;
     supply.push({ day: addDays(DAY, d), item: "M250", pieces: want - short - 300, stock: 300, short });
   }
   const of = (share, limit) => ({ used: Math.round(share * limit), limit });
   const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
-  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])] }));
+  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])], closed: d === 8 ? { what: ["soak", "dispatch"], reason: "inventory", sentence: `${addDays(DAY, 8)}: closed for soaking, dispatch (inventory).` } : null }));
   const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => ({ lot: `MUNG-${i}`, chamber: `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`, item: "MUNG", harvest: addDays(DAY, i % 8), g: 630000 }));
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
   const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });

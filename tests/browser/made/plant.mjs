@@ -43,7 +43,7 @@ export function days(from, to) {
   const out = [];
   for (let d = from; d <= to && out.length < 60; d = addDays(d, 1)) {
     const n = Number(d.slice(8));
-    out.push({ day: d, harvest: n % 4, soak: (n * 3) % 5, ship_pieces: 5200, ship_mg: (n % 6) * 700 * MG, stopped: n % 7 === 4 ? 1 : 0, now: d === DAY });
+    out.push({ day: d, harvest: n % 4, soak: (n * 3) % 5, ship_pieces: 5200, ship_mg: (n % 6) * 700 * MG, stopped: n % 7 === 4 ? 1 : 0, now: d === DAY, closed: null });
   }
   return { days: out };
 }

@@ -193,6 +193,8 @@ export interface components {
             state: "shipped" | "stock" | "short" | "open" | "cancelled";
             version: number;
             source: string;
+            leaves: string | null;
+            closed: string | null;
         };
         OrderGroup: {
             group: string;
@@ -218,11 +220,25 @@ export interface components {
             groups: components["schemas"]["OrderGroup"][];
             lines: components["schemas"]["OrderLine"][];
         };
+        StandingOrder: {
+            code: string;
+            customer: string;
+            item: string;
+            weekdays: string[];
+            pieces: number;
+            from: string;
+            to: string | null;
+            terms: string;
+            /** @enum {unknown} */
+            state: "coming" | "in-force" | "ended";
+            entry: number;
+        };
         Orders: {
             from: string;
             to: string;
             there: components["schemas"]["OrderStock"][];
             days: components["schemas"]["OrderDay"][];
+            standing: components["schemas"]["StandingOrder"][];
         };
         OrderHistory: {
             key: string;
@@ -427,6 +443,7 @@ export interface components {
             setup_min: number;
             ends_ms: number | null;
             bound_ms: number | null;
+            closed: components["schemas"]["Closed"] | null;
         };
         LotRow: {
             lot: string;
@@ -616,6 +633,12 @@ export interface components {
             handover: components["schemas"]["Handover"] | null;
             health: components["schemas"]["Health"] | null;
         };
+        /** @description What the house does not do on a day: soak, harvest, pack, dispatch. */
+        Closed: {
+            what: string[];
+            reason: string;
+            sentence: string;
+        };
         Day: {
             day: string;
             harvest: number;
@@ -624,6 +647,7 @@ export interface components {
             ship_mg: number;
             stopped: number;
             now: boolean;
+            closed: components["schemas"]["Closed"] | null;
         };
         Days: {
             days: components["schemas"]["Day"][];

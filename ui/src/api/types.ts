@@ -11,6 +11,7 @@ export type Owed = Shapes["Owed"];
 export type Health = Shapes["Health"];
 export type Today = Shapes["Today"];
 export type Day = Shapes["Day"];
+export type Closed = Shapes["Closed"];
 export type Chamber = Shapes["Chamber"];
 export type ChamberDetail = Shapes["ChamberDetail"];
 export type LotRow = Shapes["LotRow"];
@@ -104,6 +105,7 @@ export interface Form extends Omit<Shapes["Form"], "fields"> {
 
 export interface PlanFor {
   order: string | null;
+  standing?: string | null; /* the code of the standing order it is of */
   item: string;
   group: string;
   day: string;
@@ -129,6 +131,7 @@ export interface PlanShort extends PlanFor {
   sentence: string;
   gain: { pieces: number; g: number; sentence: string } | null;
   chance_percent?: number;
+  late_percent?: number; /* within the days it is taken late */
 }
 
 export interface PlanOrder extends PlanFor {
@@ -138,6 +141,7 @@ export interface PlanOrder extends PlanFor {
   leaves: string; /* the day its last goods go */
   instead: { given: string; pieces: number; sentence: string }[]; /* what goes in place of the item */
   chance_percent?: number;
+  late_percent?: number;
 }
 
 export interface PlanSums {
@@ -178,10 +182,11 @@ export interface Plan {
   starts: PlanStart[];
   shorts: PlanShort[];
   orders: PlanOrder[];
-  demand: { item: string; group: string; day: string; booked: number; forecast_added: number; spread: number }[];
+  demand: { item: string; group: string; day: string; booked: number; standing: number; forecast_added: number; spread: number }[];
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+    closed: Closed | null;
     works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];

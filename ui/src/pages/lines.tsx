@@ -42,6 +42,7 @@ function Trucks({ day }: { day: Dayline }) {
           ))}
         </ul>
       )}
+      {day.closed ? <p class="note note-waiting"><Mark tone="waiting" /><span>{day.closed.sentence}</span></p> : null}
       {day.says.map((s) => <p key={s} class="note note-waiting"><Mark tone="waiting" /><span>{s}</span></p>)}
     </section>
   );

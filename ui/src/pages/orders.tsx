@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { useRead } from "../api/client";
 import type { OrderHistory, Orders, Tone } from "../api/types";
 import { addDays, dateTime, day, dayLong, number } from "../base/format";
-import { entryPath } from "../base/route";
+import { entryPath, recordPath } from "../base/route";
 import { t, tn, word } from "../base/words";
 import { Dialog } from "../parts/dialog";
 import { Ledger, right } from "../parts/ledger";
@@ -87,6 +87,13 @@ function There({ list }: { list: Orders["there"] }) {
   );
 }
 
+/* Nothing is dispatched on its day. */
+function Leaves({ of }: { of: Line }) {
+  if (of.closed === null) return null;
+  const text = of.leaves !== null ? t("ui.orders.leaves", { day: day(of.leaves), why: of.closed }) : t("ui.orders.closed", { why: of.closed });
+  return <span class="small below">{text}</span>;
+}
+
 function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
   return (
     <section>
@@ -99,7 +106,7 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
       <Ledger label={day(of.day)} heads={[t("ui.orders.key"), t("ui.customer"), t("ui.item"), right(t("ui.orders.wanted")), right(t("ui.orders.gone")), right(t("ui.orders.there")), right(t("ui.orders.lacking")), t("ui.state")]}>
         {of.lines.map((l) => (
               <tr key={l.key}>
-                <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button></th>
+                <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button><Leaves of={l} /></th>
                 <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
@@ -109,6 +116,38 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
               </tr>
             ))}
       </Ledger>
+    </section>
+  );
+}
+
+const STANDING: Record<Orders["standing"][number]["state"], Tone> = { coming: "waiting", "in-force": "done", ended: "waiting" };
+
+/* What customers take on their weekdays without ordering it each time. */
+function Standing({ list }: { list: Orders["standing"] }) {
+  const mayRecord = may("record:standing-order");
+  if (list.length === 0 && !mayRecord) return null;
+  return (
+    <section>
+      <h2>{t("ui.orders.standing")}</h2>
+      <p class="small">{t("ui.orders.standing.lead")}</p>
+      {list.length === 0 ? <p>{t("ui.orders.standing.none")}</p> : (
+        <Ledger label={t("ui.orders.standing")} heads={[t("ui.orders.key"), t("ui.customer"), t("ui.item"), t("ui.orders.weekdays"), right(t("ui.packs")), t("ui.orders.standing.days"), t("ui.state")]}>
+          {list.map((s) => (
+            <tr key={s.code}>
+              <th scope="row"><a href={entryPath(s.entry)}>{s.code}</a>{s.terms ? <span class="small below">{s.terms}</span> : null}</th>
+              <td data-name={t("ui.customer")}>{s.customer}</td><td data-name={t("ui.item")}>{s.item}</td>
+              <td data-name={t("ui.orders.weekdays")}>{s.weekdays.map((d) => word("weekdays", d)).join(", ")}</td>
+              <td data-name={t("ui.packs")} class="right figure">{number(s.pieces)}</td>
+              <td data-name={t("ui.orders.standing.days")}>{s.to !== null ? t("ui.orders.standing.between", { from: day(s.from), to: day(s.to) }) : t("ui.orders.standing.from", { from: day(s.from) })}</td>
+              <td data-name={t("ui.state")}>
+                <span><State tone={STANDING[s.state]} text={t(`ui.orders.standing.${s.state}`)} />
+                {mayRecord ? <a class="small below no-print" href={recordPath("standing-order", { code: s.code, customer: s.customer, item: s.item, pieces: String(s.pieces), from: s.from })}>{t("ui.orders.standing.change")}</a> : null}</span>
+              </td>
+            </tr>
+          ))}
+        </Ledger>
+      )}
+      {mayRecord ? <p class="actions no-print"><a class="button" href={recordPath("standing-order", {})}>{t("ui.orders.standing.new")}</a></p> : null}
     </section>
   );
 }
@@ -128,11 +167,12 @@ export function OrdersPage() {
       </header>
       <p class="lead">{t("ui.orders.lead", { from: dayLong(from) })}</p>
       <Shown read={read}>
-        {({ days, there }) => (
+        {({ days, there, standing }) => (
           <>
             {days.length === 0
               ? <Empty title={t("ui.orders.none")}><p>{t("ui.orders.none.do")}</p></Empty>
               : days.map((d) => <DayOrders key={d.day} of={d} open={setOpen} />)}
+            <Standing list={standing} />
             <There list={there} />
           </>
         )}

@@ -1,7 +1,7 @@
 /* Plan: what is taken and what it gives; a new plan worked out while one waits, how it differs, and taking it; what if. */
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { fetchOnce, refresh, send, useRead } from "../api/client";
-import type { Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
+import type { Closed, Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
 import { addDays, day, daysBetween, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
 import { Empty, ProblemNote, Shown } from "../parts/read";
@@ -125,6 +125,31 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
   );
 }
 
+/* What the picture's hatched days are closed for. */
+function ClosedList({ closed }: { closed: (Closed | null)[] }) {
+  const list = closed.flatMap((c) => (c ? [c.sentence] : []));
+  if (list.length === 0) return null;
+  return (
+    <section>
+      <h2>{t("ui.plan.closed")}</h2>
+      <ul class="plain-list">{list.map((s) => <li key={s}>{s}</li>)}</ul>
+    </section>
+  );
+}
+
+/* What standing orders ask for beyond the order book, by item and group. */
+function StandingList({ plan }: { plan: Plan }) {
+  const sums = new Map<string, number>();
+  for (const d of plan.demand) if (d.standing > 0) sums.set(`${d.item}, ${d.group}`, (sums.get(`${d.item}, ${d.group}`) ?? 0) + d.standing);
+  if (sums.size === 0) return null;
+  return (
+    <section>
+      <h2>{t("ui.plan.standing")}</h2>
+      <ul class="plain-list">{[...sums].map(([what, n]) => <li key={what}>{t("ui.plan.standing.of", { what, n: number(n), days: number(plan.days) })}</li>)}</ul>
+    </section>
+  );
+}
+
 /* The whole board of one plan. */
 function Board({ plan, taken, chambers }: { plan: Plan | null; taken: TakenPlan; chambers: string[] }) {
   const [item, setItem] = useState("");
@@ -135,16 +160,19 @@ function Board({ plan, taken, chambers }: { plan: Plan | null; taken: TakenPlan;
   const items = [...new Set((plan?.supply ?? []).map((s) => s.item))];
   const list = plan ? bars(plan, item) : null;
   const caps = plan ? limits(plan) : [];
+  const closed = plan ? plan.capacity.map((c) => c.closed) : [];
   return (
     <>
       {items.length > 1 ? <Choose label={t("ui.item")} names={["", ...items]} at={item} text={(i) => (i === "" ? t("ui.every") : i)} set={setItem} /> : null}
-      <PlanKey hasBars />
-      <PlanPicture bars={list} strips={rows} limits={caps} first={first} days={days} label={t("ui.plan.picture")} asked={(b) => wanted(b, item, item || t("ui.plan.packs"))} />
+      <PlanKey hasBars hasClosed={closed.some((c) => c !== null)} />
+      <PlanPicture bars={list} strips={rows} limits={caps} closed={closed} first={first} days={days} label={t("ui.plan.picture")} asked={(b) => wanted(b, item, item || t("ui.plan.packs"))} />
+      <ClosedList closed={closed} />
       <div class="plan-tables no-print">
         {list ? <BarTable list={list} item={item} /> : null}
         <UseTable strips={rows} first={first} />
         {plan ? <LimitTable plan={plan} limits={caps} /> : null}
       </div>
+      {plan ? <StandingList plan={plan} /> : null}
       {plan ? <Shorts plan={plan} /> : null}
     </>
   );

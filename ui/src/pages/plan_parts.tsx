@@ -22,8 +22,10 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-function Chance({ of }: { of: { chance_percent?: number } }) {
-  return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+  if (of.chance_percent === undefined) return null;
+  const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
+  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
 }
 
 /* What comes of the plan in many futures, beside what was asked for. */
@@ -104,6 +106,7 @@ export interface Start {
 }
 
 function forText(x: PlanFor): string {
+  if (x.standing) return t("ui.plan.for.standing", { code: x.standing, day: day(x.day) });
   return x.order === null ? t("ui.plan.for.forecast", { group: x.group, day: day(x.day) }) : t("ui.plan.for.order", { order: x.order, day: day(x.day) });
 }
 
@@ -275,7 +278,7 @@ export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
           <tbody>
             {plan.capacity.map((c, i) => (
               <tr key={c.day}>
-                <th scope="row">{day(c.day)}</th>
+                <th scope="row">{day(c.day)}{c.closed ? <span class="small below">{t("ui.plan.key.closed")}</span> : null}</th>
                 {limits.map((l) => {
                   const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
                   return <td key={l.name + l.work} class="right">{l.name !== "work" ? text(l, d.used) : d.limit + d.used === 0 ? DASH : t("ui.plan.limit.of", { used: text(l, d.used), limit: text(l, d.limit) })}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;

@@ -1,6 +1,7 @@
 /* Bars of supply against orders with the gap named, the strips of the chambers on the same days, and what the days' limits are
  * used for: one picture, as wide as there is room. */
 import { useEffect, useRef, useState } from "preact/hooks";
+import type { Closed } from "../api/types";
 import { addDays, day as dayText, number } from "../base/format";
 import { t } from "../base/words";
 import { ask, type Question } from "../parts/ask";
@@ -114,6 +115,27 @@ function DayHeads({ first, days, y, frame }: { first: string; days: number; y: n
   return <>{heads}</>;
 }
 
+/* Days on which the house is closed: a hatched column and a frame around the day; the sentences stand below the picture. */
+function ClosedDays({ list, frame, height, headY }: { list: (Closed | null)[]; frame: Frame; height: number; headY: number }) {
+  return (
+    <>
+      {list.map((c, i) => {
+        if (!c) return null;
+        const x = frame.left + i * frame.column;
+        const w = frame.column;
+        let hatch = "";
+        for (let at = w; at <= height; at += 9) hatch += `M${x} ${at}L${x + w} ${at - w}`;
+        return (
+          <g key={i} class="plan-closed">
+            <path d={hatch} class="plan-hatch" />
+            <rect x={x + 1} y={headY - 14} width={w - 2} height={36} class="plan-closed-head" />
+          </g>
+        );
+      })}
+    </>
+  );
+}
+
 function useText(u: StripUse, width: number): string {
   const many = u.count > 1 ? `${number(u.count)} × ` : "";
   const whole = `${SIGNS[u.state]}${SIGNS[u.state] ? " " : ""}${many}${u.item}`;
@@ -171,8 +193,8 @@ function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }
   );
 }
 
-export function PlanPicture({ bars, strips, limits, first, days, label, asked }: {
-  bars: DayBar[] | null; strips: Strip[]; limits: Limit[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
+export function PlanPicture({ bars, strips, limits, closed = [], first, days, label, asked }: {
+  bars: DayBar[] | null; strips: Strip[]; limits: Limit[]; closed?: (Closed | null)[]; first: string; days: number; label: string; asked: (b: DayBar) => Question;
 }) {
   const [box, width] = useWidth();
   const left = width < NARROW ? 100 : 140;
@@ -196,6 +218,7 @@ export function PlanPicture({ bars, strips, limits, first, days, label, asked }:
     <div ref={box} class="plan-box">
       <svg class="plan-svg" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group" aria-label={label}>
         {lines}
+        <ClosedDays list={closed} frame={frame} height={height} headY={headY} />
         {bars ? (
           <>
             <text x={0} y={24} class="plan-label">{t("ui.plan.packs")}</text>
@@ -217,7 +240,7 @@ function Key({ name, text }: { name: string; text: string }) {
   return <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect x="0.75" y="0.75" width="22.5" height="12.5" class={name} /></svg>{text}</span>;
 }
 
-export function PlanKey({ hasBars }: { hasBars: boolean }) {
+export function PlanKey({ hasBars, hasClosed = false }: { hasBars: boolean; hasClosed?: boolean }) {
   const states: UseState[] = hasBars ? ["running", "taken", "new", "out"] : ["added", "gone", "moved", "filled"];
   return (
     <p class="plan-key">
@@ -230,6 +253,7 @@ export function PlanKey({ hasBars }: { hasBars: boolean }) {
         </>
       ) : null}
       {states.map((s) => <Key key={s} name={`plan-use plan-use-${s}`} text={`${SIGNS[s]} ${t(`ui.plan.use.${s}`)}`.trim()} />)}
+      {hasClosed ? <Key name="plan-closed-head" text={t("ui.plan.key.closed")} /> : null}
       {hasBars ? <Key name="plan-cap-full" text={t("ui.plan.key.full")} /> : null}
     </p>
   );

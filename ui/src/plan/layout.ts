@@ -4,7 +4,7 @@ import { addDays, daysBetween } from "../base/format";
 
 export interface DayBar {
   day: string;
-  orders: number; /* pieces wanted, booked and forecast */
+  orders: number; /* pieces wanted: booked, standing and forecast */
   booked: number;
   supply: number;
   short: number;
@@ -39,8 +39,8 @@ export function bars(plan: Plan, item: string): DayBar[] {
   for (const d of plan.demand) {
     const bar = at(d.day);
     if (!bar || (item !== "" && d.item !== item)) continue;
-    bar.orders += d.booked + d.forecast_added;
-    bar.booked += d.booked;
+    bar.orders += d.booked + d.standing + d.forecast_added;
+    bar.booked += d.booked + d.standing;
   }
   for (const s of plan.supply) {
     const bar = at(s.day);

@@ -18,11 +18,12 @@ function counts(d: Day): { key: string; text: string }[] {
   if (d.soak > 0) out.push({ key: "soak", text: t("ui.ribbon.soak", { n: number(d.soak) }) });
   if (d.ship_mg > 0) out.push({ key: "ship", text: t("ui.ribbon.ship", { n: massShort(d.ship_mg) }) });
   if (d.stopped > 0) out.push({ key: "stopped", text: t("ui.ribbon.stopped", { n: number(d.stopped) }) });
+  if (d.closed) out.push({ key: "closed", text: t("ui.ribbon.closed") });
   return out;
 }
 
 function empty(day: string): Day {
-  return { day, harvest: 0, soak: 0, ship_pieces: 0, ship_mg: 0, stopped: 0, now: day === today() };
+  return { day, harvest: 0, soak: 0, ship_pieces: 0, ship_mg: 0, stopped: 0, now: day === today(), closed: null };
 }
 
 /* What a day brings, asked as one. */
@@ -33,7 +34,7 @@ function Counts({ d, isStop }: { d: Day; isStop: boolean }) {
     <button
       type="button" class="num day-counts" tabIndex={isStop ? 0 : -1} aria-haspopup="dialog"
       aria-label={t("ui.ask.label", { what: dayText(d.day), value: list.map((c) => c.text).join(" ") })}
-      onClick={() => ask({ title: dayLong(d.day), value: list.map((c) => c.text).join(", "), about: "day", of: d.day })}
+      onClick={() => ask({ title: dayLong(d.day), value: list.map((c) => c.text).join(", "), ...(d.closed ? { how: d.closed.sentence } : {}), about: "day", of: d.day })}
     >
       {list.map((c) => <Fragment key={c.key}><span class={`count count-${c.key}`}>{c.text}</span>{" "}</Fragment>)}
     </button>
