@@ -149,8 +149,7 @@ struct result check_pieces_book(struct draft *d, struct check *c, const struct c
     if (c->refused) {
         struct result failure = failure_of(d, c, p, &rule, &reason);
         const char *code =
-            draft_hold(d, "quality", "release,load", "check",
-                       arena_printf(d->arena, "%s: %s", c->name, reason), 0, 0, 0, &hold);
+            draft_hold(d, "quality", "release,load", "check", reason, 0, 0, 0, &hold);
         draft_hold_on(d, hold, c->lot.id, 0, "named");
         json_object_set_new(d->answer, "hold", json_string(code));
         TRY(draft_deviation(d, rule, c->lot.id, p->series.from, 0, 0, failure));
