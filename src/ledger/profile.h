@@ -280,9 +280,10 @@ struct ahead {
     int64_t training_ms, health_ms, supplier_ms, certificate_ms, calibration_ms;
 };
 
-/* How deliveries of an item are inspected by sample, lot by lot. */
+/* How deliveries of an item, or its packed lots, are inspected by sample, lot by lot. */
 struct acceptance {
-    const char *items; /* comma list of received items */
+    const char *check; /* "": deliveries; else the check of packed lots that counts pieces */
+    const char *items; /* comma list; "": every packed item */
     const char *level; /* S-1 .. S-4, I, II, III */
     int64_t aql_hundredths;
     const struct source *source;
@@ -363,8 +364,10 @@ const struct training *profile_training(const struct profile *p, const char *nam
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
 /* Whom a kind of task is told to: as the profile says, else quality and hygiene. */
 const char *profile_told(const struct profile *p, const char *task);
-/* NULL: deliveries of the item are not inspected by sample. */
-const struct acceptance *profile_acceptance(const struct profile *p, const char *item);
+/* check "": deliveries. The row that names the item, else the one for all; NULL: such lots of the
+ * item are not inspected by sample. */
+const struct acceptance *profile_acceptance(const struct profile *p, const char *check,
+                                            const char *item);
 const struct water_rule *profile_water_rule(const struct profile *p, const char *name);
 /* The first rule for a kind of place; NULL: none. */
 const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind);
@@ -373,6 +376,8 @@ const struct crop *profile_crop(const struct profile *p, const char *item);
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
 /* Every role that does something; an auditor only reads. */
 extern const char profile_roles[];
+/* The checks of packed lots at which pieces can be counted. */
+extern const char profile_counting_checks[];
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

@@ -64,6 +64,8 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
         const struct chance_crop *c = &m->crops[k];
         if (!(isfinite(c->yield_mean) && c->yield_mean > 0))
             return FAIL1(PLAN_FIELD, "yield_mean", "it must be above 0");
+        if (!(isfinite(c->seed_less) && c->seed_less < 1))
+            return FAIL1(PLAN_FIELD, "seed_less", "it must be below 1");
         if (!(c->yield_relative >= 0 && c->yield_relative <= 1 && c->mean_relative >= 0 &&
               c->mean_relative <= 1))
             return FAIL1(PLAN_FIELD, "yield_relative", "it must be from 0 to 1");
@@ -84,17 +86,17 @@ static double start_kg(const struct plan_problem *p, const struct plan_placed *s
     return kg;
 }
 
-static double start_cost(const struct plan_problem *p, const struct plan_placed *s)
+static double start_cost(const struct plan_problem *p, const struct plan_placed *s, double soaked)
 {
     double cost = p->crops[s->crop].start_cost;
     for (int i = 0; i < s->part_count; i++)
-        cost += s->parts[i].kg * p->seed_lots[s->parts[i].lot].cost_per_kg;
+        cost += soaked * s->parts[i].kg * p->seed_lots[s->parts[i].lot].cost_per_kg;
     return cost;
 }
 
-/* All harvests of a start have one luck. */
+/* soaked: of the seed planned. All harvests of a start have one luck. */
 static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s,
-                                   const struct plan_harvest *harvest)
+                                   const struct plan_harvest *harvest, double soaked)
 {
     struct goods g = {.crop = s->crop,
                       .product = PLAN_NONE,
@@ -102,7 +104,7 @@ static struct goods goods_of_start(const struct plan_problem *p, const struct pl
                       .harvest_day = harvest->day,
                       .chamber = s->chamber,
                       .markets = s->markets,
-                      .planned_kg = start_kg(p, s) * harvest->share,
+                      .planned_kg = soaked * start_kg(p, s) * harvest->share,
                       .thing = draw_thing(OF_START, s->chamber, s->day, s->crop)};
     for (int m = 0; m < p->market_count; m++)
         g.ready_day[m] = plan_ready_day(p, m, s->day);
@@ -130,9 +132,11 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
         memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
     }
     for (int i = 0; i < start_count; i++) {
+        double soaked = 1 - x->m->crops[starts[i].crop].seed_less;
         for (int h = 0; h < starts[i].harvest_count; h++)
-            x->goods[x->goods_count++] = goods_of_start(p, &starts[i], &starts[i].harvests[h]);
-        if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i]);
+            x->goods[x->goods_count++] =
+                goods_of_start(p, &starts[i], &starts[i].harvests[h], soaked);
+        if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i], soaked);
     }
 }
 

@@ -68,7 +68,9 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
                       struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
  * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
- * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}}], null where there is no limit. */
+ * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, works:[{name, used_milli,
+ * limit_milli}]}], null where there is no limit; works as the profile has them, each in its own
+ * unit. */
 json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,

@@ -18,12 +18,15 @@ struct result planning_wish_read(const json_t *body, struct planning_wish *out)
 {
     const char *keep = NULL;
     json_t *changes = NULL;
+    int64_t service_ppm = 0;
     *out = (struct planning_wish){.keep = PLANNING_KEEP_BALANCE};
     if (body == NULL) {
         return RESULT_OK;
     }
     TRY(json_get_text(body, "keep", "keep", JSON_OPTIONAL, &keep));
     TRY(json_get_array(body, "changes", "changes", JSON_OPTIONAL, &changes));
+    TRY(json_get_int(body, "service_ppm", "service_ppm", JSON_OPTIONAL, 0, 1000000, &service_ppm));
+    out->service = (double)service_ppm * 1e-6;
     for (int i = 0; keep != NULL && i <= PLANNING_KEEP_BEST; i++) {
         if (strcmp(keep, keeps[i]) == 0) {
             out->keep = (enum planning_keep)i;

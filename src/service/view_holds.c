@@ -54,12 +54,7 @@ struct result view_holds_on(const struct view *v, int64_t lot, int64_t unit, jso
     store_bind_int(q, 2, unit);
     json_t *list = json_array();
     struct result r = read_holds(v, q, list);
-    if (r.code != CODE_OK) {
-        json_decref(list);
-        return r;
-    }
-    *out_array = list;
-    return RESULT_OK;
+    return view_hand_over(r, list, out_array);
 }
 
 struct result view_holds(struct view *v, bool only_open, json_t **out)
@@ -69,12 +64,7 @@ struct result view_holds(struct view *v, bool only_open, json_t **out)
     json_t *o = json_pack("{s:o}", "holds", list);
     CHECK(o != NULL);
     struct result r = read_holds(v, q, list);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }
 
 bool view_hold_stops_release(const struct hold *hold)

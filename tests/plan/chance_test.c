@@ -40,6 +40,29 @@ static double about(double share, int futures)
         if (fabs(x_ - y_) > about(y_, 4000)) fail_msg("%s is %.4f, not about %.4f", #x, x_, y_); \
     } while (0)
 
+/* A start that gets a tenth less seed brings a tenth less, and costs its seed no more. */
+static void seed_that_a_start_does_not_get_is_missing(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    handmade_want(&s.h, 4, 80);
+    s.model.future_count = 3;
+    play(*state, &s);
+    double cost = s.chance.cost.mean, seed_kg = 0;
+    assert_true(s.chance.lines[0].met == 1);
+    for (int i = 0; i < s.plan.start_count; i++)
+        seed_kg += s.plan.starts[i].seed_kg;
+    s.crop.seed_less = 0.1;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_close(s.chance.short_kg.mean, 8, 1e-6);
+    double seed_saved = 0.1 * seed_kg * s.h.lots[0].cost_per_kg;
+    assert_close(s.chance.cost.mean, cost + 8 * s.h.p.lines[0].shortage_cost_per_kg - seed_saved,
+                 1e-6);
+    s.crop.seed_less = 1;
+    assert_int_equal(chance_check(&s.h.p, &s.model).code, CODE_PLAN_FIELD);
+}
+
 static void without_chance_the_future_is_the_plan(void **state)
 {
     struct scene s;
@@ -357,6 +380,7 @@ int main(void)
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         EACH(without_chance_the_future_is_the_plan),
+        EACH(seed_that_a_start_does_not_get_is_missing),
         EACH(without_chance_every_kilogram_is_accounted_for),
         EACH(what_is_given_instead_is_given_in_every_future),
         EACH(harvests_of_a_start_have_one_luck),

@@ -81,6 +81,26 @@ static const json_t *first_of(const json_t *plan, const char *list)
     return first;
 }
 
+/* What a day's sales and works say of each other: 14 hours a tonne of MUNG, by the profile. */
+static void works_are_what_goods_ask_for(const struct planning_case *c,
+                                         const struct plan_outcome *outcome, const json_t *plan)
+{
+    double kg = 0, hours = 0;
+    size_t i;
+    json_t *day;
+    for (int k = 0; k < outcome->sale_count; k++) {
+        kg += outcome->sales[k].kg;
+    }
+    assert_true(kg >= 400 - 1e-6); /* 1600 packs of 250 g */
+    json_array_foreach(json_object_get(plan, "capacity"), i, day)
+    {
+        const json_t *work = json_array_get(json_object_get(day, "works"), 0);
+        hours += (double)json_integer_value(json_object_get(work, "used_milli")) * 1e-3;
+    }
+    assert_int_equal(i, c->problem.day_count);
+    assert_true(fabs(hours - kg * 0.014) < 0.002);
+}
+
 static void orders_are_planned_from_approved_seed(void **state)
 {
     (void)state;
@@ -119,8 +139,36 @@ static void orders_are_planned_from_approved_seed(void **state)
     assert_int_equal(json_integer_value(json_object_get(chambers, "limit")), 3);
     assert_int_equal(json_integer_value(json_object_get(json_object_get(day, "treat"), "limit_g")),
                      700000); /* the profile's treat_a_day */
+    const json_t *work = first_of(day, "works");
+    assert_string_equal(json_string_value(json_object_get(work, "name")), "hours of people");
+    assert_int_equal(json_integer_value(json_object_get(work, "limit_milli")), 96000);
+    works_are_what_goods_ask_for(&c, &outcome, plan);
     assert_false(json_is_true(json_object_get(plan, "by_solver")));
     json_decref(plan);
+    house_close(&h);
+}
+
+/* A start that got 80 of 100 kg: chances count on 20 of 1100 kg less, after ten as planned. */
+static void seed_that_starts_do_not_get_goes_into_chances(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        assert_true(c.model.crops[k].seed_less == 0);
+    }
+    house_take(&h,
+               "{'kind':'plan-take','starts':[{'day':'%s','place':'C1','item':'MUNG','seed':"
+               "'100 kg','grow_days':7}]}",
+               plans_day(&h, 0));
+    house_grow(&h, "C1", "80 kg");
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        bool mung = strcmp(c.problem.crops[k].code, "MUNG") == 0;
+        assert_true(fabs(c.model.crops[k].seed_less - (mung ? 20.0 / 1100.0 : 0)) < 1e-9);
+    }
     house_close(&h);
 }
 
@@ -450,6 +498,7 @@ int main(void)
         cmocka_unit_test(a_house_at_rest_is_a_problem_without_demand),
         cmocka_unit_test(what_grows_is_seen_with_its_day_and_its_yield),
         cmocka_unit_test(orders_are_planned_from_approved_seed),
+        cmocka_unit_test(seed_that_starts_do_not_get_goes_into_chances),
         cmocka_unit_test(a_plan_taken_is_kept_when_planned_again),
         cmocka_unit_test(what_comes_too_late_is_short_with_its_reason),
         cmocka_unit_test(seed_that_is_held_or_not_approved_serves_nobody),

@@ -61,6 +61,7 @@ export type Schedule = Shapes["Schedule"];
 export type Duty = Shapes["Duty"];
 export type SwabSite = Shapes["SwabSite"];
 export type Registers = Shapes["Registers"];
+export type Inspection = Shapes["Inspection"];
 export type Complaints = Shapes["Complaints"];
 export type SampleCalendar = Shapes["SampleCalendar"];
 export type SampleBatch = Shapes["SampleBatch"];
@@ -181,6 +182,7 @@ export interface Plan {
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+    works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
   out: { chamber: string; from: string; to: string | null }[];
@@ -190,6 +192,7 @@ export interface Plan {
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */
   difference?: PlanDifference;
+  chance?: Shapes["Plan"]["chance"];
 }
 
 export interface PlanChange {

@@ -1,9 +1,10 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
-import { addDays, day, mass, number } from "../base/format";
+import { addDays, DASH, day, mass, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
 import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
+import { limitName } from "../plan/draw";
 import { type DayBar, FULL, type Limit, SIGN_ORDER, type Strip } from "../plan/layout";
 import { isNow, shown } from "../shell/day";
 import { today } from "../shell/session";
@@ -23,6 +24,27 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
 
 function Chance({ of }: { of: { chance_percent?: number } }) {
   return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+}
+
+/* What comes of the plan in many futures, beside what was asked for. */
+export function Sure({ plan, asked }: { plan: Plan; asked: number }) {
+  const c = plan.chance;
+  if (!c) return null;
+  const share = percent(c.share_ppm);
+  const orders = c.lines.filter((l) => l.order !== null);
+  const certain = orders.filter((l) => l.word === "certain").length;
+  const inputs = [
+    { name: t("ui.plan.sure.futures"), value: number(c.futures) }, { name: t("ui.plan.sure.short"), value: mass(c.short_g * 1000) },
+    { name: t("ui.plan.sure.waste"), value: mass(c.waste_g * 1000) }, { name: t("ui.plan.sure.error"), value: percent(c.share_error_ppm, 2) },
+  ];
+  return (
+    <p class="plan-sure-of">
+      {t(asked === 0 ? "ui.plan.sure.cheapest" : "ui.plan.sure.asked", { share: percent(asked) })}{" "}
+      {t("ui.plan.sure.expected")} <Num plain value={share} ask={{ title: t("ui.plan.sure.share"), how: t("ui.plan.sure.how"), inputs }} />.{" "}
+      {c.share_ppm < asked ? <b>{t("ui.plan.sure.less")}</b> : null}{" "}
+      {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
+    </p>
+  );
 }
 
 function ShortRow({ s }: { s: Plan["shorts"][number] }) {
@@ -243,20 +265,20 @@ export function UseTable({ strips, first }: { strips: Strip[]; first: string }) 
 export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
   if (limits.length === 0) return null;
   const isMass = (l: Limit) => ["treat", "soak", "harvest", "wash", "pack"].includes(l.name);
-  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : number(v));
+  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : l.name === "work" ? number(v / 1000, 1, 0) : number(v));
   return (
     <details class="chart-table">
       <summary>{t("ui.plan.limits")}</summary>
       <div class="wide-table" role="region" aria-label={t("ui.plan.limits")} tabIndex={0}>
         <table class="ledger">
-          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name} title={t(`ui.plan.limit.${l.name}`)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
+          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name + l.work} title={limitName(l)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
           <tbody>
             {plan.capacity.map((c, i) => (
               <tr key={c.day}>
                 <th scope="row">{day(c.day)}</th>
                 {limits.map((l) => {
                   const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
-                  return <td key={l.name} class="right">{text(l, d.used)}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
+                  return <td key={l.name + l.work} class="right">{l.name !== "work" ? text(l, d.used) : d.limit + d.used === 0 ? DASH : t("ui.plan.limit.of", { used: text(l, d.used), limit: text(l, d.limit) })}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
                 })}
               </tr>
             ))}
