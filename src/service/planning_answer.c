@@ -218,7 +218,7 @@ json_t *planning_take(const struct planning_case *c, const struct plan_outcome *
         json_t *o = json_pack(
             "{s:s,s:s,s:s,s:s,s:i}", "day", day_of(c, a, s->day), "place",
             c->problem.chambers[s->chamber].code, "item", c->problem.crops[s->crop].code, "seed",
-            mass_text(a, grams(s->seed_kg) * 1000, 0), "grow_days", s->harvest_day - s->day);
+            mass_text(a, grams(s->seed_kg) * 1000, 0), "grow_days", s->last_day - s->day);
         CHECK(o != NULL);
         if (s->part_count > 0) {
             json_object_set_new(o, "seed_lot",

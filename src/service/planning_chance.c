@@ -74,7 +74,7 @@ struct result planning_read_chance(struct reading *r)
         crops[k].mean_relative =
             fmin(1, h.relative_spread / sqrt(h.batch_count > 1 ? h.batch_count : 1));
         crops[k].seed_less = seed_less(seed, seed_count, o->crops[k].code);
-        TRY(read_luck(r, o->crops[k].code, o->crops[k].ways[0].grow_days, &crops[k]));
+        TRY(read_luck(r, o->crops[k].code, plan_way_days(&o->crops[k].ways[0]), &crops[k]));
     }
     r->out->model = (struct chance_model){.crops = crops,
                                           .shared_part = r->out->demand.shared_part,

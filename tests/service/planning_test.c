@@ -491,6 +491,11 @@ static void parts_of_a_harvest_keep_their_days(void **state)
     assert_string_equal(json_string_value(json_object_get(first_of(start, "harvests"), "day")),
                         json_string_value(json_object_get(start, "harvest")));
     json_decref(plan);
+    /* what is taken is the chamber until its last harvest, and that is what luck is measured by */
+    json_t *command = planning_take(&c, &outcome, NULL, 0, &h.arena);
+    assert_int_equal(json_integer_value(json_object_get(first_of(command, "starts"), "grow_days")),
+                     c.problem.crops[c.problem.products[0].crop].ways[0].grow_days + 2);
+    json_decref(command);
     house_close(&h);
 }
 
