@@ -114,13 +114,13 @@ static void items(struct sheet *out)
     }
 }
 
-/* Offered from the day after the last one told: planned for, never packed yet. */
+/* Offered from next week on: planned for, never packed yet. */
 static void dish(struct sheet *out)
 {
     sheet_add(out,
               "{\"kind\":\"item\",\"code\":\"D250\",\"name\":\"Seasoned mung bean sprouts "
               "250 g\",\"item_kind\":\"packed\",\"family\":\"dishes\",\"allergens\":[\"soy\"],"
-              "\"net\":\"250 g\",\"pieces_per_case\":12,\"life_days\":5,\"source_item\":\"MUNG\"}"
+              "\"net\":\"250 g\",\"pieces_per_case\":12,\"life_days\":7,\"source_item\":\"MUNG\"}"
               "\n");
 }
 

@@ -50,7 +50,7 @@ static void add_day(struct story *st, struct sheet *file, int32_t day)
                           year, cases * demo_items[i].per_case);
             }
         }
-        if (day > st->p->s->last_day && c < 3) { /* the new dish, in cases of 12 */
+        if (day > st->p->s->last_day + 5 && c < 3) { /* the new dish, in cases of 12 */
             sheet_add(file, "%s;%02d%03d;%d;D250;%02d.%02d.%04d;%d\r\n", demo_customers[c].code,
                       year % 100, day_of_year(day), DEMO_ITEMS + 1, of_month, month, year,
                       12 * (2 + (int)(day + c) % 3));

@@ -73,7 +73,7 @@ static size_t supplier_for(const struct story *st, size_t turn)
 /* For the dish that is offered next week. */
 static struct result ingredients(struct story *st)
 {
-    static const char *const list[][2] = {{"DRESSING", "40 kg"}, {"TRAY", "60 kg"}};
+    static const char *const list[][2] = {{"DRESSING", "12 kg"}, {"TRAY", "60 kg"}};
     struct play *p = st->p;
     for (size_t i = 0; i < sizeof list / sizeof list[0]; i++) {
         TRY(say(p, at(p, 11, 20 + (int)i), DEMO_INTAKE, false,

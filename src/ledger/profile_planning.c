@@ -33,7 +33,7 @@ static struct result fill_seed_order(struct profile *p, const json_t *o, const c
     static const char *const names[] = {"item", "supplier", "lead",   "least",
                                         "step", "cover",    "source", NULL};
     struct seed_order *s = element;
-    TRY(json_only(o, path, "how it is bought", names));
+    TRY(json_only(o, path, "how seed is bought", names));
     TRY(profile_text(p, o, path, "item", JSON_NEEDED, &s->item));
     TRY(profile_text(p, o, path, "supplier", JSON_OPTIONAL, &s->supplier));
     TRY(profile_duration(o, path, "lead", JSON_NEEDED, &s->lead_ms));
