@@ -227,7 +227,7 @@ test("why a start went otherwise is told from the list, stands in it, and is cou
   await page.getByRole("button", { name: /more things? may be said/ }).click();
   await page.getByLabel("Note").fill("two at home");
   await page.getByRole("button", { name: "Read it back" }).click();
-  assert.match(await page.locator(".confirm-sentence").textContent(), new RegExp(`Start in ${place} on .*went otherwise than planned: people were short; two at home`));
+  await page.locator(".confirm-sentence").filter({ hasText: new RegExp(`Start in ${place} on .*went otherwise than planned: people were short; two at home`) }).waitFor();
   await page.getByRole("button", { name: "Record it" }).click();
   await page.locator(".done").waitFor();
   await go(page, "/plan/floor");
