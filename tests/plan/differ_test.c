@@ -135,16 +135,16 @@ static void a_plan_does_not_differ_from_itself(void **state)
 static void orders_met_otherwise_are_named(void **state)
 {
     static const struct differ_line before[] = {
-        {"O-1", "pack", "shops", 110, 100, 100},
-        {"O-2", "pack", "shops", 111, 50, 20},
-        {"", "pack", "shops", 112, 30, 30},
-        {"O-3", "pack", "shops", 113, 10, 10},
+        {"O-1", "pack", "shops", 110, 100, 100, NULL},
+        {"O-2", "pack", "shops", 111, 50, 20, NULL},
+        {"", "pack", "shops", 112, 30, 30, NULL},
+        {"O-3", "pack", "shops", 113, 10, 10, NULL},
     };
     static const struct differ_line after[] = {
-        {"O-1", "pack", "shops", 110, 100, 100},
-        {"O-2", "pack", "shops", 111, 50, 50},
-        {"", "pack", "shops", 112, 30, 10},
-        {"O-4", "pack", "shops", 113, 20, 0},
+        {"O-1", "pack", "shops", 110, 100, 100, NULL},
+        {"O-2", "pack", "shops", 111, 50, 50, NULL},
+        {"", "pack", "shops", 112, 30, 10, NULL},
+        {"O-4", "pack", "shops", 113, 20, 0, NULL},
     };
     struct differ_met *list;
     assert_int_equal(differ_lines(*state, before, 4, after, 4, &list), 4);
