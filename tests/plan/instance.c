@@ -340,7 +340,8 @@ static void make_swaps(struct making *m)
     struct plan_product *products = ARENA_ARRAY(m->a, struct plan_product, (size_t)second + 1);
     memcpy(products, p->products, (size_t)second * sizeof *products);
     products[second] = (struct plan_product){
-        "second-pack", 0, pick(m, 0, 1) ? products[0].net_kg : between(m, 0.2, 0.5), pick(m, 3, 7)};
+        "second-pack", 0, pick(m, 0, 1) ? products[0].net_kg : between(m, 0.2, 0.5), pick(m, 3, 7),
+        0};
     struct plan_stock *stock = ARENA_ARRAY(m->a, struct plan_stock, (size_t)p->stock_count + 1);
     struct plan_line *lines = ARENA_ARRAY(m->a, struct plan_line, (size_t)p->line_count + 1);
     if (p->stock_count > 0) memcpy(stock, p->stock, (size_t)p->stock_count * sizeof *stock);
