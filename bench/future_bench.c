@@ -5,7 +5,8 @@
  * weekdays, and the buffer that cost least before) to what somebody could do who knew everything:
  * the least cost that a long search on the real outcome finds.
  *
- * PLUMULE_BENCH_FUTURES and PLUMULE_BENCH_SEED ask for other futures. */
+ * PLUMULE_BENCH_FUTURES and PLUMULE_BENCH_SEED ask for other futures; PLUMULE_BENCH_WITHOUT, a sum
+ * of the numbers in future_world.h, for a world in which some things don't happen. */
 #include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
@@ -23,7 +24,7 @@ static const char *const names[SIDES] = {"ours", "averages", "rule", "rule+book"
 
 struct run {
     uint64_t seed;
-    int futures;
+    int futures, without;
     atomic_int next;
     double (*cost)[SIDES];
     struct part {
@@ -50,7 +51,7 @@ static void one_future(struct part *part, int future)
 {
     struct world *w = malloc(sizeof *w);
     CHECK(w != NULL);
-    world_make(w, part->run->seed, (uint32_t)future);
+    world_make(w, part->run->seed, (uint32_t)future, part->run->without);
     struct planner planners[POLICY_COUNT];
     for (int k = 0; k < POLICY_COUNT; k++) {
         planners[k] = (struct planner){.policy = (enum policy)k, .w = w};
@@ -181,7 +182,8 @@ static long asked_for(const char *name, long otherwise)
 int main(void)
 {
     struct run run = {.seed = (uint64_t)asked_for("PLUMULE_BENCH_SEED", 1),
-                      .futures = (int)asked_for("PLUMULE_BENCH_FUTURES", 1000)};
+                      .futures = (int)asked_for("PLUMULE_BENCH_FUTURES", 1000),
+                      .without = (int)asked_for("PLUMULE_BENCH_WITHOUT", 0)};
     CHECK(run.futures > 0 && run.futures <= FUTURES_MAX);
     run.cost = calloc((size_t)run.futures, sizeof *run.cost);
     CHECK(run.cost != NULL);

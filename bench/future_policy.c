@@ -35,6 +35,7 @@ struct evening {
 /* What the record says of batches harvested until the day: the last of each crop. */
 struct record {
     struct yield_history yields[PRODUCTS];
+    struct yield_batch batches[PRODUCTS][BATCHES_SEEN];
     int shifts[PRODUCTS][BATCHES_SEEN], count[PRODUCTS], barred[PRODUCTS];
 };
 
@@ -47,6 +48,7 @@ static void read_record(const struct world *w, int day, struct record *r)
             if (s + grow_days[k] + w->late_days[k][s] > day) continue;
             int n = r->count[k]++;
             ratios[n] = w->ratio[k][s];
+            r->batches[k][n] = (struct yield_batch){w->lot[k][s], w->ratio[k][s]};
             ones[n] = 1;
             r->shifts[k][n] = w->late_days[k][s];
             r->barred[k] += w->barred[k][s];
@@ -256,7 +258,27 @@ static void start_today(struct planner *x, struct house *h, int day, const struc
     }
 }
 
-static struct chance_model model_of(struct arena *a, struct record *r)
+/* What grows and what is soaked today gives as its seed lot did; kg by the mean of lots. */
+static void tell_lots(struct planner *x, const struct house *h, int day, const struct record *r,
+                      struct evening *e, struct chance_crop *crops)
+{
+    for (int k = 0; k < PRODUCTS; k++) {
+        struct yield_lots lots = yield_lots_of(&x->arena, r->batches[k], r->count[k]);
+        if (lots.between <= 0) continue;
+        for (int i = 0; i < e->p.running_count; i++) {
+            const struct batch *b = &h->batches[e->running[i].chamber];
+            if (b->crop == k)
+                e->running[i].packed_kg *= yield_lot_ratio(&lots, x->w->lot[k][b->start_day], NULL);
+        }
+        double deviation, ratio = yield_lot_ratio(&lots, x->w->lot[k][day], &deviation);
+        e->seed[k].yield_factor = ratio;
+        crops[k].yield_mean = lots.mean;
+        crops[k].yield_relative = sqrt(lots.within) / lots.mean;
+        crops[k].mean_relative = deviation;
+    }
+}
+
+static struct chance_crop *crops_of(struct arena *a, struct record *r)
 {
     struct chance_crop *crops = ARENA_ARRAY(a, struct chance_crop, PRODUCTS);
     for (int k = 0; k < PRODUCTS; k++)
@@ -268,7 +290,7 @@ static struct chance_model model_of(struct arena *a, struct record *r)
                                  .shift_count = r->count[k],
                                  .barred = CHANCE_BARRED_BEFORE + r->barred[k],
                                  .passed = CHANCE_PASSED_BEFORE + r->count[k] - r->barred[k]};
-    return (struct chance_model){crops, 0.3, MODEL_SEED, TRIAL_FUTURES};
+    return crops;
 }
 
 static void our_evening(struct planner *x, struct house *h, int day)
@@ -278,8 +300,10 @@ static void our_evening(struct planner *x, struct house *h, int day)
     struct evening e = {0};
     struct record record;
     read_record(x->w, day, &record);
-    struct chance_model model = model_of(&x->arena, &record);
+    struct chance_crop *crops = crops_of(&x->arena, &record);
+    struct chance_model model = {crops, 0, MODEL_SEED, TRIAL_FUTURES};
     fill_problem(x->w, h, day, standard, &e);
+    tell_lots(x, h, day, &record, &e, crops);
     our_lines(x, day, &e.p, &model.shared_part);
     demand_rank(e.groups, value, (struct plan_line *)e.p.lines, e.p.line_count);
     if (x->misses) count_misses(x, day, &e.p);

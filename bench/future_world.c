@@ -31,7 +31,7 @@ static void make_calendar(struct world *w, struct draw *d)
     }
 }
 
-static void make_demand(struct world *w, struct draw *d, int series)
+static void make_demand(struct world *w, struct draw *d, int series, bool promotions)
 {
     int group = series % GROUPS;
     double level = 1 + 0.1 * draw_normal(d), promotion = 1;
@@ -47,7 +47,7 @@ static void make_demand(struct world *w, struct draw *d, int series)
             promotion_until = t + 3 + (int)(4 * draw_unit(d));
         }
         double mean = base_kg[series] / NET_KG * level * weekday[group][t % 7] * w->factor[t] *
-                      (t <= promotion_until ? promotion : 1);
+                      (promotions && t <= promotion_until ? promotion : 1);
         int64_t pieces = draw_pieces(d, mean, sqrt(mean + pow(day_spread[group] * mean, 2)));
         for (int64_t left = pieces; left > 0; left -= ORDER_PIECES) {
             double u = draw_unit(d);
@@ -60,24 +60,28 @@ static void make_demand(struct world *w, struct draw *d, int series)
     }
 }
 
-static void make_growth(struct world *w, struct draw *d, int crop, const bool *cold)
+static void make_growth(struct world *w, struct draw *d, int crop, const bool *cold, int without)
 {
     double lot = 1;
-    int lot_until = -1;
+    int lot_until = -1, lot_number = 0;
     for (int t = 0; t < DAYS; t++) {
         if (t > lot_until) {
+            lot_number++;
             lot_until = t + 14 + (int)(draw_unit(d) * 14);
             bool bad = draw_unit(d) < 0.08;
             lot = (bad ? 0.75 : 1) * (1 + 0.03 * draw_normal(d));
         }
-        double late = draw_unit(d);
-        w->ratio[crop][t] = 0.98 * lot * draw_lognormal(d, 0.09) * (cold[t] ? 0.9 : 1);
-        w->late_days[crop][t] = (late < 0.06) + cold[t];
-        w->barred[crop][t] = draw_unit(d) < 0.012;
+        w->lot[crop][t] = lot_number;
+        double late = draw_unit(d), own = draw_lognormal(d, 0.09);
+        bool barred = draw_unit(d) < 0.012;
+        w->ratio[crop][t] = 0.98 * (without & WITHOUT_POOR_LOTS ? 1 : lot) *
+                            (without & WITHOUT_BATCH_LUCK ? 1 : own) * (cold[t] ? 0.9 : 1);
+        w->late_days[crop][t] = (late < 0.06 && !(without & WITHOUT_LATE)) + cold[t];
+        w->barred[crop][t] = barred && !(without & WITHOUT_BARRED);
     }
 }
 
-void world_make(struct world *w, uint64_t seed, uint32_t future)
+void world_make(struct world *w, uint64_t seed, uint32_t future, int without)
 {
     struct draw d;
     bool cold[DAYS] = {false};
@@ -85,16 +89,16 @@ void world_make(struct world *w, uint64_t seed, uint32_t future)
     draw_begin(&d, seed, future, draw_thing(OF_CALENDAR, 0, 0, 0));
     make_calendar(w, &d);
     for (int t = 0; t < DAYS; t += 7)
-        if (draw_unit(&d) < 1.0 / 13)
+        if (draw_unit(&d) < 1.0 / 13 && !(without & WITHOUT_COLD))
             for (int i = t; i < t + 7 && i < DAYS; i++)
                 cold[i] = true;
     for (int s = 0; s < SERIES; s++) {
         draw_begin(&d, seed, future, draw_thing(OF_DEMAND, s, 0, 0));
-        make_demand(w, &d, s);
+        make_demand(w, &d, s, !(without & WITHOUT_PROMOTIONS));
     }
     for (int k = 0; k < PRODUCTS; k++) {
         draw_begin(&d, seed, future, draw_thing(OF_GROWTH, k, 0, 0));
-        make_growth(w, &d, k, cold);
+        make_growth(w, &d, k, cold, without);
     }
 }
 

@@ -5,7 +5,8 @@
  * What no planner is told: promotions (half as much again or more for some days of one product and
  * group), cold weeks (a day later, a tenth less), bad seed lots (a quarter less for as long as the
  * lot lasts), and how fast levels wander. What they are told: the calendar's days unlike others,
- * the orders booked so far, what was ordered and harvested before today. */
+ * the orders booked so far, which seed lot each batch is of (not what it is like), what was ordered
+ * and harvested before today. */
 #ifndef BENCH_FUTURE_WORLD_H
 #define BENCH_FUTURE_WORLD_H
 
@@ -46,11 +47,24 @@ struct world {
                   [LEADS];        /* pieces ordered so many days ahead or earlier; [0]: all */
     double factor[DAYS];          /* the calendar's, 1 on most days */
     double ratio[PRODUCTS][DAYS]; /* what a batch soaked that day gives, of the standard */
+    int lot[PRODUCTS][DAYS];      /* the seed lot it was soaked of */
     int late_days[PRODUCTS][DAYS];
     bool barred[PRODUCTS][DAYS];
 };
 
-void world_make(struct world *w, uint64_t seed, uint32_t future);
+/* Worlds in which something does not happen, everything else drawn from the same streams: for
+ * seeing what it costs. */
+enum {
+    WITHOUT_PROMOTIONS = 1,
+    WITHOUT_COLD = 2,
+    WITHOUT_POOR_LOTS = 4, /* and without lesser differences between lots */
+    WITHOUT_BARRED = 8,
+    WITHOUT_LATE = 16,
+    WITHOUT_BATCH_LUCK = 32
+};
+
+/* without: bits of the above, 0: all happens. */
+void world_make(struct world *w, uint64_t seed, uint32_t future, int without);
 
 struct batch {
     bool runs;

@@ -32,6 +32,74 @@ struct yield_history yield_history_of(const double *actual_kg, const double *sta
     return h;
 }
 
+/* lots */
+
+struct lot_sum {
+    int64_t lot;
+    int count;
+    double sum;
+};
+
+static int sum_lots(const struct yield_batch *batches, int count, struct lot_sum *out)
+{
+    int lots = 0;
+    for (int i = 0; i < count; i++) {
+        int k = 0;
+        while (k < lots && out[k].lot != batches[i].lot)
+            k++;
+        if (k == lots) out[lots++] = (struct lot_sum){.lot = batches[i].lot};
+        out[k].count++;
+        out[k].sum += batches[i].ratio;
+    }
+    return lots;
+}
+
+struct yield_lots yield_lots_of(struct arena *a, const struct yield_batch *batches, int batch_count)
+{
+    struct yield_lots x = {1, 0, 0, batches, batch_count};
+    if (batch_count == 0) return x;
+    struct lot_sum *lots = ARENA_ARRAY(a, struct lot_sum, (size_t)batch_count);
+    int count = sum_lots(batches, batch_count, lots);
+    double sum = 0, squares = 0, of_lots = 0, counts = 0;
+    for (int i = 0; i < batch_count; i++) {
+        sum += batches[i].ratio;
+        squares += batches[i].ratio * batches[i].ratio;
+    }
+    x.mean = sum / batch_count;
+    for (int k = 0; k < count; k++) {
+        of_lots += lots[k].sum * lots[k].sum / lots[k].count;
+        counts += (double)lots[k].count * lots[k].count;
+    }
+    if (batch_count < YIELD_BATCHES_MIN || count < 2 || batch_count <= count) return x;
+    x.within = fmax(0, (squares - of_lots) / (batch_count - count));
+    double apart = of_lots - sum * sum / batch_count - (count - 1) * x.within;
+    x.between = fmax(0, apart / (batch_count - counts / batch_count));
+    /* each lot counts once where lots differ, each batch where they don't */
+    double weights = 0, weighted = 0;
+    for (int k = 0; k < count && x.within > 0; k++) {
+        double weight = 1 / (x.between + x.within / lots[k].count);
+        weights += weight;
+        weighted += weight * lots[k].sum / lots[k].count;
+    }
+    if (weights > 0) x.mean = weighted / weights;
+    return x;
+}
+
+double yield_lot_ratio(const struct yield_lots *x, int64_t lot, double *deviation)
+{
+    double sum = 0;
+    int n = 0;
+    for (int i = 0; i < x->batch_count; i++) {
+        if (x->batches[i].lot != lot) continue;
+        sum += x->batches[i].ratio;
+        n++;
+    }
+    double all = n * x->between + x->within, part = all > 0 ? n * x->between / all : 0;
+    if (deviation) *deviation = sqrt(x->between * (1 - part)) / x->mean;
+    double added = n > 0 ? part * (sum / n - x->mean) : 0;
+    return fmax(CAUTIOUS_MIN, (x->mean + added) / x->mean);
+}
+
 double yield_cautious(double standard_kg, const struct yield_history *h, double deviations)
 {
     double share = h->mean_ratio * (1 - deviations * h->relative_spread);

@@ -6,6 +6,7 @@
 #ifndef PLAN_YIELD_H
 #define PLAN_YIELD_H
 
+#include "base/arena.h"
 #include "calc/growth/heat_sum.h"
 #include "calc/growth/mass_chain.h"
 #include "plan/problem.h"
@@ -26,6 +27,34 @@ struct yield_history yield_history_of(const double *actual_kg, const double *sta
 /* standard * mean * (1 - deviations * spread), at least a tenth of the standard. deviations 0
  * ... 4. */
 double yield_cautious(double standard_kg, const struct yield_history *h, double deviations);
+
+/* What seed lots add. A batch's ratio is the house's mean, what its seed lot adds, and its own
+ * luck. What a lot adds is told from its batches, drawn towards nothing the more, the fewer they
+ * are and the less lots differ (empirical Bayes: Morris 1983, Parametric Empirical Bayes Inference;
+ * variances from the moments of the one-way random model: Searle, Casella, McCulloch 1992, Variance
+ * Components - both from memory):
+ *
+ *   added = (mean of the lot - mean) * n * between / (n * between + within)
+ *
+ * A lot that is not known to give less until its first chamber is harvested is then believed in
+ * part at once, and not only when it has drawn the mean of all batches down. */
+struct yield_batch {
+    int64_t lot;  /* names it */
+    double ratio; /* as in yield_history, over what the lot's own tests promise; above 0 */
+};
+
+struct yield_lots {
+    double mean, within, between; /* variances; between 0: lots can't be told apart */
+    const struct yield_batch *batches;
+    int batch_count;
+};
+
+/* Borrows the batches. Below YIELD_BATCHES_MIN batches or with one lot only, between is 0. */
+struct yield_lots yield_lots_of(struct arena *a, const struct yield_batch *batches,
+                                int batch_count);
+/* Ratio of one more batch of the lot, over the mean: 0.1 or more. deviation (may be NULL): how far
+ * what the lot really has may be from that, over the mean. */
+double yield_lot_ratio(const struct yield_lots *x, int64_t lot, double *deviation);
 
 /* A temperature kept as a way to grow: days from the heat sum to the goal, yield from the chain.
  * lead_h: soaking and rest, which add no heat; soaking begins at soak_hour, a harvest is on time

@@ -61,25 +61,96 @@ struct result chamber_ready(const struct profile *p, const struct crop *crop, in
     return RESULT_OK;
 }
 
-struct result chamber_history(struct store *s, const struct crop *crop, struct yield_history *out)
+struct result chamber_seed_factor(int64_t purity_milli, int64_t germination_milli, double *out)
 {
-    enum { BATCHES_MAX = 60 };
-    double actual[BATCHES_MAX], standard[BATCHES_MAX];
-    int count = 0;
-    struct statement *q = store_prepare(s, Q_PLANNING_HISTORY);
-    store_bind_text(q, 1, crop->item);
+    static const int64_t reference_ppm = 990000 * 96 / 100;
+    struct mass_chain chain = mass_chain_default();
+    int64_t pls_ppm = purity_milli * germination_milli / 10000;
+    *out = 0;
+    return pls_ppm > 0 ? yield_lot_factor(&chain, pls_ppm, reference_ppm, out) : RESULT_OK;
+}
+
+struct result chamber_seed_of(struct store *s, int64_t growing, int64_t *out_lot,
+                              double *out_factor)
+{
+    struct statement *q = store_prepare(s, Q_PLANNING_GROWN_FROM);
+    int64_t purity = 0, germination = 0;
+    int lots = 0;
     bool row;
+    store_bind_int(q, 1, growing);
+    *out_lot = 0;
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {
             break;
         }
-        if (count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
-            standard[count] = (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
-            actual[count++] = (double)store_int(q, 1) * 1e-6;
+        *out_lot = store_int(q, 0);
+        purity = store_int(q, 1);
+        germination = store_int(q, 2);
+        lots++;
+    }
+    TRY(chamber_seed_factor(purity, germination, out_factor));
+    *out_lot = lots == 1 && *out_factor > 0 ? *out_lot : 0;
+    return RESULT_OK;
+}
+
+/* The mean is that of the last batches; what lots differ by shows only over several lots. */
+enum { BATCHES_MAX = 180, BATCHES_OF_MEAN = 60 };
+
+struct grown {
+    double actual_kg[BATCHES_MAX], standard_kg[BATCHES_MAX];
+    int64_t lot[BATCHES_MAX];
+    int count;
+};
+
+static struct result read_grown(struct store *s, const struct crop *crop, int most,
+                                struct grown *out)
+{
+    struct statement *q = store_prepare(s, Q_PLANNING_HISTORY);
+    store_bind_text(q, 1, crop->item);
+    store_bind_int(q, 2, most);
+    bool row;
+    out->count = 0;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (out->count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
+            int i = out->count++;
+            out->standard_kg[i] =
+                (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
+            out->actual_kg[i] = (double)store_int(q, 1) * 1e-6;
+            out->lot[i] = store_int(q, 2);
         }
     }
-    *out = yield_history_of(actual, standard, count);
+}
+
+struct result chamber_history(struct store *s, const struct crop *crop, struct yield_history *out)
+{
+    struct grown g;
+    TRY(read_grown(s, crop, BATCHES_OF_MEAN, &g));
+    *out = yield_history_of(g.actual_kg, g.standard_kg, g.count);
+    return RESULT_OK;
+}
+
+struct result chamber_seed_lots(struct store *s, struct arena *a, const struct crop *crop,
+                                struct yield_lots *out)
+{
+    struct grown g;
+    TRY(read_grown(s, crop, BATCHES_MAX, &g));
+    struct yield_batch *batches = ARENA_ARRAY(a, struct yield_batch, (size_t)g.count + 1);
+    int count = 0;
+    for (int i = 0; i < g.count; i++) {
+        int64_t lot;
+        double factor;
+        TRY(chamber_seed_of(s, g.lot[i], &lot, &factor));
+        if (lot != 0) {
+            batches[count++] =
+                (struct yield_batch){lot, g.actual_kg[i] / g.standard_kg[i] / factor};
+        }
+    }
+    *out = yield_lots_of(a, batches, count);
     return RESULT_OK;
 }
 

@@ -31,6 +31,19 @@ MUST_USE struct result chamber_ready(const struct profile *p, const struct crop 
 /* What the last sixty batches of the crop gave, against the standard. */
 MUST_USE struct result chamber_history(struct store *s, const struct crop *crop,
                                        struct yield_history *out);
+/* What its tests, in 1/1000 per cent, let a seed lot give, over the lots behind the standards
+ * (purity 99 %, germination 96 %). 0 where a test is missing. FIELD_RANGE. */
+MUST_USE struct result chamber_seed_factor(int64_t purity_milli, int64_t germination_milli,
+                                           double *out);
+/* The seed lot a growing lot was filled with; 0 where they are several, or its tests are missing.
+ */
+MUST_USE struct result chamber_seed_of(struct store *s, int64_t growing, int64_t *out_lot,
+                                       double *out_factor);
+/* What seed lots added to the last 180 batches, beyond what their tests promised; batches of
+ * several lots are left out. What it is told from lives in the arena. */
+MUST_USE struct result chamber_seed_lots(struct store *s, struct arena *a, const struct crop *crop,
+                                         struct yield_lots *out);
+
 /* What is still to be harvested of it: the mean of the house's own batches, and one standard
  * deviation to either side. */
 struct chamber_yield {

@@ -44,6 +44,41 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
     return RESULT_OK;
 }
 
+/* What grows and what is to be soaked gives as the other chambers of its seed lot did. A seed item
+ * of several crops is told from the first of them. */
+static struct result tell_lots(struct reading *r, int crop, double cautious,
+                               struct chance_crop *out)
+{
+    const struct plan_problem *o = &r->out->problem;
+    struct yield_lots lots;
+    TRY(chamber_seed_lots(r->store, r->arena, &r->profile->crops[crop], &lots));
+    bool first = true;
+    for (int k = 0; k < crop; k++) {
+        first = first && o->crops[k].seed_item != o->crops[crop].seed_item;
+    }
+    if (lots.between <= 0 || !first) {
+        return RESULT_OK;
+    }
+    double kg = 0, squares = 0, deviation;
+    for (int i = 0; i < o->running_count; i++) {
+        if (o->running[i].crop == crop && r->running_seed[i] != 0) {
+            r->running[i].packed_kg *=
+                r->running_factor[i] * yield_lot_ratio(&lots, r->running_seed[i], NULL);
+        }
+    }
+    for (int i = 0; i < o->seed_lot_count; i++) {
+        if (o->seed_lots[i].seed_item == o->crops[crop].seed_item) {
+            r->seed_lots[i].yield_factor *= yield_lot_ratio(&lots, r->seed_ids[i], &deviation);
+            kg += o->seed_lots[i].kg;
+            squares += o->seed_lots[i].kg * deviation * deviation;
+        }
+    }
+    out->yield_mean = lots.mean / cautious;
+    out->yield_relative = fmin(1, sqrt(lots.within) / lots.mean);
+    out->mean_relative = kg > 0 ? fmin(1, sqrt(squares / kg)) : out->mean_relative;
+    return RESULT_OK;
+}
+
 /* Seed that starts planned lately got less than planned, of a crop. */
 static double seed_less(const struct floor_seed *seed, size_t count, const char *item)
 {
@@ -73,6 +108,7 @@ struct result planning_read_chance(struct reading *r)
         crops[k].yield_relative = fmin(1, h.relative_spread);
         crops[k].mean_relative =
             fmin(1, h.relative_spread / sqrt(h.batch_count > 1 ? h.batch_count : 1));
+        TRY(tell_lots(r, k, yield_cautious(1, &h, caution), &crops[k]));
         crops[k].seed_less = seed_less(seed, seed_count, o->crops[k].code);
         TRY(read_luck(r, o->crops[k].code, plan_way_days(&o->crops[k].ways[0]), &crops[k]));
     }

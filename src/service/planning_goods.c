@@ -121,6 +121,8 @@ static struct result read_running(struct reading *r)
     struct plan_running *out =
         ARENA_ARRAY(r->arena, struct plan_running, run_count * PLAN_PARTS_MAX + 1);
     int count = 0;
+    r->running_seed = ARENA_ARRAY(r->arena, int64_t, run_count * PLAN_PARTS_MAX + 1);
+    r->running_factor = ARENA_ARRAY(r->arena, double, run_count *PLAN_PARTS_MAX + 1);
     for (size_t i = 0; i < run_count; i++) {
         if (profile_crop(r->profile, runs[i].item) == NULL || chamber_of(r, runs[i].place) < 0) {
             continue;
@@ -134,13 +136,19 @@ static struct result read_running(struct reading *r)
             TRY(first_harvest_day(r, &runs[i], &first_day));
             added = parts_of(r, &runs[i], &whole, first_day, &out[count]);
         }
+        int64_t seed;
+        double factor;
+        TRY(chamber_seed_of(r->store, runs[i].lot, &seed, &factor));
         for (; added > 0; added--, count++) {
+            r->running_seed[count] = seed;
+            r->running_factor[count] = factor;
             if (out[count].harvest_day > last_day) {
                 out[count].harvest_day = last_day;
             }
             out[count].harvest_day = planning_harvest_open(r, out[count].harvest_day);
         }
     }
+    r->running = out;
     r->out->problem.running = out;
     r->out->problem.running_count = count;
     return RESULT_OK;
@@ -181,19 +189,11 @@ static struct result read_stock(struct reading *r)
     return RESULT_OK;
 }
 
-/* Parts per million of pure live seed from tests in 1/1000 per cent; 0 where a test is missing. */
-static int64_t pls_ppm(int64_t purity_milli, int64_t germination_milli)
-{
-    return purity_milli * germination_milli / 10000;
-}
-
 static struct result read_seed(struct reading *r)
 {
     struct plan_seed_lot *out = ARENA_ARRAY(r->arena, struct plan_seed_lot, GOODS_MAX);
     int count = 0;
-    struct mass_chain chain = mass_chain_default();
-    const int64_t reference_ppm =
-        pls_ppm(99000, 96000); /* of the lots behind the standards: purity 99 %, germination 96 % */
+    r->seed_ids = ARENA_ARRAY(r->arena, int64_t, GOODS_MAX);
     struct statement *q = store_prepare(r->store, Q_PLANNING_SEED);
     bool row;
     for (;;) {
@@ -206,10 +206,12 @@ static struct result read_seed(struct reading *r)
             item = strcmp(r->seed_items[i], store_text(q, 2)) == 0 ? i : item;
         }
         bool usable = strcmp(store_text(q, 6), "approved") == 0 && store_int(q, 10) == 0;
-        int64_t pls = pls_ppm(store_int(q, 8), store_int(q, 9));
-        if (item < 0 || count >= GOODS_MAX || pls <= 0) {
+        double factor;
+        TRY(chamber_seed_factor(store_int(q, 8), store_int(q, 9), &factor));
+        if (item < 0 || count >= GOODS_MAX || factor <= 0) {
             continue;
         }
+        r->seed_ids[count] = store_int(q, 0);
         struct plan_seed_lot *lot = &out[count++];
         *lot = (struct plan_seed_lot){.code = arena_copy(r->arena, store_text(q, 1)),
                                       .seed_item = item,
@@ -217,12 +219,13 @@ static struct result read_seed(struct reading *r)
                                       .last_day = PLAN_NEVER,
                                       .markets =
                                           usable ? planning_market_bits(r, store_text(q, 7)) : 0,
+                                      .yield_factor = factor,
                                       .received_day = (int32_t)store_int(q, 3)};
         if (!store_is_null(q, 4)) {
             lot->last_day = (int)(store_int(q, 4) - r->first_day);
         }
-        TRY(yield_lot_factor(&chain, pls, reference_ppm, &lot->yield_factor));
     }
+    r->seed_lots = out;
     r->out->problem.seed_lots = out;
     r->out->problem.seed_lot_count = count;
     return RESULT_OK;

@@ -23,6 +23,11 @@ struct reading {
     struct plan_crop *crops;
     struct plan_product *products;
     struct plan_chamber *chambers;
+    struct plan_running *running;
+    int64_t *running_seed;  /* by running lot: the seed lot in it, 0: several */
+    double *running_factor; /* what its tests promised */
+    struct plan_seed_lot *seed_lots;
+    int64_t *seed_ids; /* by seed lot */
     const char **chamber_codes;
     const char **seed_items;
     int seed_item_count;

@@ -55,6 +55,52 @@ static void caution_comes_from_the_houses_own_batches(void **state)
     assert_close(yield_cautious(500, &h, 1), 50, 1e-9);
 }
 
+/* Three lots of three batches: means 1, 1.1 and 0.6, each batch 0.1 off its lot's mean or on it.
+ * All numbers computed here by hand. */
+static void a_poor_lot_shows_in_its_first_chambers(void **state)
+{
+    const struct yield_batch batches[9] = {{7, 0.9}, {7, 1.0}, {7, 1.1}, {8, 1.0}, {8, 1.1},
+                                           {8, 1.2}, {9, 0.5}, {9, 0.6}, {9, 0.7}};
+    struct yield_lots x = yield_lots_of(*state, batches, 9);
+    assert_close(x.mean, 0.9, 1e-12);
+    assert_close(x.within, 0.06 / 6, 1e-12);
+    /* squares between 3 * (.01 + .04 + .09) = .42, less 2 * .01, over 9 - 27 / 9 */
+    assert_close(x.between, 0.4 / 6, 1e-12);
+    double deviation, kept = 0.2 / (0.2 + 0.01);
+    assert_close(yield_lot_ratio(&x, 9, &deviation), (0.9 - 0.3 * kept) / 0.9, 1e-12);
+    assert_close(deviation, sqrt(0.4 / 6 * (1 - kept)) / 0.9, 1e-12);
+    assert_close(yield_lot_ratio(&x, 10, &deviation), 1, 0); /* nothing known of it */
+    assert_close(deviation, sqrt(0.4 / 6) / 0.9, 1e-12);
+    /* a single chamber is believed in part, the second more */
+    struct yield_lots first = x;
+    first.batch_count = 7;
+    double once = yield_lot_ratio(&first, 9, NULL);
+    first.batch_count = 8;
+    assert_true(once < 1 && once > 0.5 / 0.9);
+    assert_close(once, (0.9 - 0.4 * (x.between / (x.between + x.within))) / 0.9, 1e-12);
+    first.batches = &batches[6];
+    first.batch_count = 2;
+    assert_close(yield_lot_ratio(&first, 9, NULL),
+                 (0.9 - 0.35 * (2 * x.between / (2 * x.between + x.within))) / 0.9, 1e-12);
+}
+
+static void lots_that_cannot_be_told_apart_add_nothing(void **state)
+{
+    const struct yield_batch alike[6] = {{1, 0.8}, {1, 1.2}, {2, 0.8},
+                                         {2, 1.2}, {3, 0.8}, {3, 1.2}};
+    struct yield_lots x = yield_lots_of(*state, alike, 6);
+    assert_close(x.between, 0, 0);
+    assert_close(x.mean, 1, 1e-12);
+    assert_close(yield_lot_ratio(&x, 2, NULL), 1, 0);
+    const struct yield_batch one[6] = {{1, 0.5}, {1, 0.6}, {1, 0.4}, {1, 0.5}, {1, 0.5}, {1, 0.5}};
+    x = yield_lots_of(*state, one, 6);
+    assert_close(x.between, 0, 0);
+    assert_close(yield_lots_of(*state, NULL, 0).mean, 1, 0);
+    x = yield_lots_of(*state, alike, 4); /* too few */
+    assert_close(x.between, 0, 0);
+    assert_close(yield_lot_ratio(&x, 1, NULL), 1, 0);
+}
+
 static void a_lots_factor_is_its_pure_live_seed(void **state)
 {
     (void)state;
@@ -107,9 +153,13 @@ static void a_running_chamber_gets_its_day(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        EACH(a_regime_becomes_days_and_yield),     EACH(caution_comes_from_the_houses_own_batches),
-        EACH(a_lots_factor_is_its_pure_live_seed), EACH(bed_behind_packs),
+        EACH(a_regime_becomes_days_and_yield),
+        EACH(caution_comes_from_the_houses_own_batches),
+        EACH(a_lots_factor_is_its_pure_live_seed),
+        EACH(bed_behind_packs),
         EACH(a_running_chamber_gets_its_day),
+        EACH(a_poor_lot_shows_in_its_first_chambers),
+        EACH(lots_that_cannot_be_told_apart_add_nothing),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_yield", tests, NULL, NULL);

@@ -74,6 +74,57 @@ static void what_grows_is_seen_with_its_day_and_its_yield(void **state)
     house_close(&h);
 }
 
+static const char *grow_of(struct house *h, const char *seed, const char *chamber)
+{
+    house_wait(h, "1 h");
+    house_take(h,
+               "{'kind':'grow','mode':'tell','chamber':'%s','item':'MUNG','inputs':[{'lot':'%s',"
+               "'mass':'60 kg'}]}",
+               chamber, seed);
+    return house_answer(h, "lot");
+}
+
+/* Three chambers of each of two usual lots and of one that gives two thirds: what grows of the poor
+ * one, and the seed left of it, are planned with what it gave, drawn a little to the others. */
+static void a_poor_seed_lot_is_planned_with_what_it_gave(void **state)
+{
+    (void)state;
+    static const char *const harvests[3][3] = {{"470 kg", "480 kg", "490 kg"},
+                                               {"465 kg", "480 kg", "495 kg"},
+                                               {"310 kg", "320 kg", "330 kg"}};
+    static const char *const chambers[3] = {"C1", "C2", "C3"};
+    struct house h;
+    struct planning_case c;
+    const char *seed[3], *lot[3];
+    house_open(&h);
+    for (int i = 0; i < 3; i++) {
+        seed[i] = plans_seed(&h);
+        for (int k = 0; k < 3; k++) {
+            lot[k] = grow_of(&h, seed[i], chambers[k]);
+        }
+        house_wait(&h, "9 d");
+        for (int k = 0; k < 3; k++) {
+            house_take(&h,
+                       "{'kind':'harvest','mode':'tell','lot':'%s','share':'rest','mass':'%s',"
+                       "'place':'WASH'}",
+                       lot[k], harvests[i][k]);
+        }
+    }
+    grow_of(&h, seed[0], "C1");
+    grow_of(&h, seed[2], "C2");
+    plans_read(&h, &c);
+    const struct plan_problem *p = &c.problem;
+    assert_int_equal(p->running_count, 2);
+    assert_int_equal(p->seed_lot_count, 3);
+    double usual = p->running[0].packed_kg, poor = p->running[1].packed_kg;
+    assert_true(poor > 0.6666 * usual && poor < 0.7 * usual);
+    double part = p->seed_lots[2].yield_factor / p->seed_lots[0].yield_factor;
+    assert_true(fabs(part - poor / usual) < 1e-9);
+    const struct chance_crop *mung = &c.model.crops[p->running[0].crop];
+    assert_true(mung->yield_relative < 0.04); /* among the chambers of a lot */
+    house_close(&h);
+}
+
 static const json_t *first_of(const json_t *plan, const char *list)
 {
     const json_t *first = json_array_get(json_object_get(plan, list), 0);
@@ -502,6 +553,7 @@ static void parts_of_a_harvest_keep_their_days(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_poor_seed_lot_is_planned_with_what_it_gave),
         cmocka_unit_test(work_and_late_goods_are_planned_with),
         cmocka_unit_test(parts_of_a_harvest_keep_their_days),
         cmocka_unit_test(a_pack_given_instead_is_told_at_the_order),

@@ -63,11 +63,23 @@ order by l.item, l.best_before is null, l.best_before, l.id;
 select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
   join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-  where e.parent = u.lot and e.struck is null)
+  where e.parent = u.lot and e.struck is null), u.lot
 from (select lot, seed_mg, start_ms, entry from chamber_use
   where item = ?1 and emptied_ms is not null and struck is null
-  order by start_ms desc, entry desc limit 60) u
+  order by start_ms desc, entry desc limit ?2) u
 order by u.start_ms desc, u.entry desc;
+-- The seed lots that a growing lot was filled with.
+-- name: planning_grown_from
+with recursive back(lot) as (
+  select ?1
+  union
+  select e.parent from back b join edge e on e.child = b.lot where e.struck is null)
+select p.id,
+  coalesce((select t.value from seed_test t where t.lot = p.id and t.kind = 'purity' and t.struck is null
+    order by t.entry desc limit 1), 0),
+  coalesce((select t.value from seed_test t where t.lot = p.id and t.kind = 'germination' and t.struck is null
+    order by t.entry desc limit 1), 0)
+from back b join lot p on p.id = b.lot and p.struck is null where p.kind = 'seed' order by p.id;
 -- name: planning_luck
 select u.start_ms, u.emptied_ms,
   exists (select 1 from hold_on o join hold h on h.id = o.hold and h.kind <> 'laboratory' and h.lifted is null and h.struck is null
