@@ -10,6 +10,11 @@ MUST_USE struct result profile_fill(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_rules(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_house(struct profile *p, const json_t *root);
 MUST_USE struct result profile_fill_planning(struct profile *p, const json_t *root);
+/* planning.received, where it is given */
+MUST_USE struct result profile_fill_received(struct profile *p, const json_t *planning);
+/* "weekdays": bit 0 Monday ... bit 6 Sunday, at least one. */
+MUST_USE struct result profile_weekdays(struct profile *p, const json_t *o, const char *path,
+                                        unsigned *out);
 MUST_USE struct result profile_fill_lines(struct profile *p, const json_t *root);
 
 MUST_USE struct result profile_text(struct profile *p, const json_t *o, const char *path,

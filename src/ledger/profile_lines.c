@@ -237,28 +237,6 @@ static struct result fill_pause(struct profile *p, const json_t *o, const char *
     return RESULT_OK;
 }
 
-static struct result fill_weekdays(struct profile *p, const json_t *o, const char *path,
-                                   struct truck *t)
-{
-    static const char *const days[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
-    const char *list = "";
-    char word[64];
-    TRY(profile_list(p, o, path, "weekdays", JSON_NEEDED, &list));
-    for (const char *at = list; list_next(&at, word, sizeof word);) {
-        int day = 0;
-        while (day < 7 && strcmp(days[day], word) != 0) {
-            day++;
-        }
-        if (day == 7) {
-            return FAIL2(FIELD_CHOICE, path_join(p, path, "weekdays"), word,
-                         "mon, tue, wed, thu, fri, sat, sun");
-        }
-        t->weekdays |= 1U << day;
-    }
-    return t->weekdays != 0 ? RESULT_OK
-                            : wrong(p, path, "weekdays", "a truck leaves on one day at least.");
-}
-
 static struct result fill_truck(struct profile *p, const json_t *o, const char *path, void *element)
 {
     static const char *const names[] = {"truck",      "groups", "customers", "weekdays", "cut_off",
@@ -277,7 +255,7 @@ static struct result fill_truck(struct profile *p, const json_t *o, const char *
     if ((t->groups[0] == '\0' && t->customers[0] == '\0') || p->lines.truck_count == TRUCKS_MAX) {
         return wrong(p, path, "groups", "say whose goods it takes: groups, customers or both.");
     }
-    TRY(fill_weekdays(p, o, path, t));
+    TRY(profile_weekdays(p, o, path, &t->weekdays));
     TRY(clock_min(p, o, path, "cut_off", &t->cut_off_min));
     TRY(json_get_int(o, "ahead_days", path_join(p, path, "ahead_days"), JSON_OPTIONAL, 0, AHEAD_MAX,
                      &t->ahead_days));

@@ -130,6 +130,29 @@ struct result profile_source(struct profile *p, const json_t *o, const char *pat
     return FAIL1(PROFILE_BAD, field, "this source is not listed under sources.");
 }
 
+struct result profile_weekdays(struct profile *p, const json_t *o, const char *path, unsigned *out)
+{
+    static const char *const days[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
+    const char *list = "";
+    char word[64];
+    *out = 0;
+    TRY(profile_list(p, o, path, "weekdays", JSON_NEEDED, &list));
+    for (const char *at = list; list_next(&at, word, sizeof word);) {
+        int day = 0;
+        while (day < 7 && strcmp(days[day], word) != 0) {
+            day++;
+        }
+        if (day == 7) {
+            return FAIL2(FIELD_CHOICE, path_join(p, path, "weekdays"), word,
+                         "mon, tue, wed, thu, fri, sat, sun");
+        }
+        *out |= 1U << day;
+    }
+    return *out != 0 ? RESULT_OK
+                     : FAIL1(PROFILE_BAD, path_join(p, path, "weekdays"),
+                             "it is one day of the week at least.");
+}
+
 struct result profile_each(struct profile *p, const json_t *root, const char *parent,
                            const char *key, size_t size, fill_fn *fill, void *out_array,
                            size_t *out_count)
