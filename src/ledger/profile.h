@@ -132,6 +132,7 @@ struct received_good {
     int64_t keep_days;
     int64_t hold_per_kg_day, out_per_kg; /* out: may be below 0 where somebody pays for it */
     int64_t end_mg, end_per_kg;
+    int64_t value_per_kg; /* sold; 0: the house's value_per_kg */
     const struct source *source;
 };
 

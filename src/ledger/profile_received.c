@@ -76,9 +76,10 @@ static struct result fill_room(struct profile *p, const json_t *o, const char *p
 
 static struct result fill_good(struct profile *p, const json_t *o, const char *path, void *element)
 {
-    static const char *const names[] = {
-        "good",       "item", "supplier",   "store",  "density", "room", "keep", "hold_per_kg_day",
-        "out_per_kg", "end",  "end_per_kg", "source", NULL};
+    static const char *const names[] = {"good",       "item", "supplier",   "store",
+                                        "density",    "room", "keep",       "hold_per_kg_day",
+                                        "out_per_kg", "end",  "end_per_kg", "value_per_kg",
+                                        "source",     NULL};
     struct received_good *g = element;
     const int64_t day_ms = 86400000;
     int64_t keep_ms = 0;
@@ -102,6 +103,7 @@ static struct result fill_good(struct profile *p, const json_t *o, const char *p
     TRY(profile_decimal(o, path, "out_per_kg", JSON_NEEDED, &g->out_per_kg, &given));
     TRY(profile_mass(o, path, "end", JSON_OPTIONAL, &g->end_mg));
     TRY(not_below_0(p, o, path, "end_per_kg", JSON_OPTIONAL, &g->end_per_kg));
+    TRY(not_below_0(p, o, path, "value_per_kg", JSON_OPTIONAL, &g->value_per_kg));
     return profile_source(p, o, path, "source", JSON_NEEDED, &g->source);
 }
 

@@ -324,10 +324,15 @@ static void read_works(struct reading *r)
     o->work_count = (int)pl->work_count;
 }
 
-struct result planning_read_house(struct reading *r)
+struct result planning_read_partners(struct reading *r)
 {
     read_markets(r);
-    TRY(read_groups(r));
+    return read_groups(r);
+}
+
+struct result planning_read_house(struct reading *r)
+{
+    TRY(planning_read_partners(r));
     TRY(read_crops(r));
     TRY(read_products(r));
     TRY(read_chamber_list(r));

@@ -24,6 +24,7 @@ struct reading {
     const char **chamber_codes;
     const char **seed_items;
     int seed_item_count;
+    const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
 
 int planning_group_of(const struct reading *r, const char *group,
@@ -38,6 +39,8 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
                                        const struct crop *crop, int64_t temp_mc,
                                        struct plan_way *out);
 
+/* Markets and groups. */
+MUST_USE struct result planning_read_partners(struct reading *r);
 MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r);  /* running, stock, seed, taken */
