@@ -307,15 +307,13 @@ static struct result read_wish(struct cli *cli, json_t **out)
 }
 
 /* What is asked of a plan of chambers alone. */
-static struct result only_of_growing(struct cli *cli)
+static struct result only_of_growing(const json_t *wish, const struct planning_ask *ask)
 {
-    static const char *const names[] = {"keep", "what-if", "service"};
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
-        if (cli_option(cli, names[i]) != NULL) {
-            return FAIL1(PLAN_RECEIVED, "", arena_printf(&cli->arena, "--%s", names[i]));
-        }
-    }
-    return RESULT_OK;
+    const char *asked = json_object_get(wish, "keep") != NULL      ? "--keep"
+                        : json_object_get(wish, "changes") != NULL ? "--what-if"
+                        : ask->service > 0                         ? "--service"
+                                                                   : NULL;
+    return asked == NULL ? RESULT_OK : FAIL1(PLAN_RECEIVED, "", asked);
 }
 
 static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
@@ -333,7 +331,7 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     TRY(profile_now(plant, &profile));
     struct result r;
     if (profile->planning.received.given) {
-        r = only_of_growing(cli);
+        r = only_of_growing(wish, &q->ask);
         r = r.code == CODE_OK ? plan_received(cli, profile, q->ask.seconds, take) : r;
         profile_free(profile);
         return r;
