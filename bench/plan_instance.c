@@ -102,7 +102,8 @@ static void make_crops(struct making *m)
         *fill = (struct plan_fill){SEED_KG * 0.5, SEED_KG};
         for (int w = 0; w < way_count; w++) {
             int days = first_days + w;
-            ways[w] = (struct plan_way){"", days, 5.5 + 0.6 * days / 2 + 0.2 * k};
+            ways[w] = (struct plan_way){.grow_days = days,
+                                        .packed_kg_per_seed_kg = 5.5 + 0.6 * days / 2 + 0.2 * k};
         }
         items[k] = arena_printf(m->a, "seed-%d", k);
         crops[k] = (struct plan_crop){.code = arena_printf(m->a, "type-%d", k),

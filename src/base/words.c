@@ -8,7 +8,7 @@
 #include "base/civil.h"
 #include "base/words_inner.h"
 
-enum { SENTENCE_MAX = 4000 };
+enum { SENTENCE_MAX = 4000, PIECES_MAX = 4 };
 
 static const struct word *find(const struct word *list, size_t count, const char *key)
 {
@@ -170,22 +170,112 @@ static bool is_figure(const char *text, size_t len)
     return len > 0 && (isdigit((unsigned char)text[0]) || text[0] == '-');
 }
 
-/* What the code says in a value of a failure ("a whole number") has its translation by the English
- * text itself; what comes from the record stands as it is. */
-static const char *value_in(struct arena *a, const char *lang, const char *value)
+static size_t conversion_len(const char *pattern)
 {
-    const char *to = strstr(value, " to ");
-    if (to != NULL && is_figure(value, (size_t)(to - value)) && is_figure(to + 4, strlen(to + 4))) {
-        return WORDS(a, lang, "range.to", arena_copy_n(a, value, (size_t)(to - value)), to + 4);
+    static const char *const known[] = {"%s", "%d", "%lld", "%zu"};
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        if (strncmp(pattern, known[i], strlen(known[i])) == 0) {
+            return strlen(known[i]);
+        }
     }
-    return words_of(a, lang, "value.", value, value);
+    return 0;
+}
+
+struct piece {
+    const char *at;
+    size_t len;
+};
+
+/* Was the text made of the pattern? out: what was put in, the shortest that will do. */
+static bool made_of(const char *pattern, const char *text, struct piece out[], size_t *count)
+{
+    size_t conversion = conversion_len(pattern);
+    if (conversion == 0) {
+        return *pattern == *text &&
+               (*pattern == '\0' || made_of(pattern + 1, text + 1, out, count));
+    }
+    if (*count == PIECES_MAX) {
+        return false;
+    }
+    size_t at = (*count)++, most = strlen(text);
+    if (pattern[1] != 's') {
+        most = strspn(text, "-0123456789");
+    }
+    for (size_t len = 1; len <= most; len++) {
+        out[at] = (struct piece){text, len};
+        *count = at + 1;
+        if (made_of(pattern + conversion, text + len, out, count)) {
+            return true;
+        }
+    }
+    *count = at;
+    return false;
+}
+
+/* The translated pattern that the text was made of with the least put in, NULL without one. */
+static const struct word *pattern_of(const char *prefix, const char *text, struct piece pieces[],
+                                     size_t *count)
+{
+    const struct word *best = NULL;
+    size_t len = strlen(prefix), least = SIZE_MAX;
+    for (size_t i = 0; i < words_es_count; i++) {
+        const struct word *w = &words_es[i];
+        struct piece found[PIECES_MAX];
+        size_t n = 0, put_in = 0;
+        if (strncmp(w->key, prefix, len) != 0 || strchr(w->key, '%') == NULL ||
+            !made_of(w->key + len, text, found, &n) || n == 0) {
+            continue;
+        }
+        for (size_t k = 0; k < n; k++) {
+            put_in += found[k].len;
+        }
+        if (put_in < least) {
+            best = w;
+            least = put_in;
+            *count = n;
+            memcpy(pieces, found, n * sizeof *found);
+        }
+    }
+    return best;
+}
+
+static const char *said(struct arena *a, const char *lang, const char *prefix, const char *text)
+{
+    const char *to = strstr(text, " to ");
+    if (to != NULL && is_figure(text, (size_t)(to - text)) && is_figure(to + 4, strlen(to + 4))) {
+        return WORDS(a, lang, "range.to", arena_copy_n(a, text, (size_t)(to - text)), to + 4);
+    }
+    const char *whole = words_of(a, lang, prefix, text, NULL);
+    struct piece pieces[PIECES_MAX];
+    size_t count = 0;
+    const struct word *w =
+        whole == NULL && strcmp(lang, "es") == 0 ? pattern_of(prefix, text, pieces, &count) : NULL;
+    if (w == NULL) {
+        return whole != NULL ? whole : text;
+    }
+    const char *values[PIECES_MAX];
+    for (size_t i = 0; i < count; i++) {
+        values[i] = said(a, lang, prefix, arena_copy_n(a, pieces[i].at, pieces[i].len));
+    }
+    return fill(a, w->text, NULL, values, count);
+}
+
+const char *words_value(struct arena *a, const char *lang, const char *text)
+{
+    return said(a, lang, "value.", text);
+}
+
+const char *words_reason(struct arena *a, const char *lang, const char *text)
+{
+    return said(a, lang, "reason.", text);
 }
 
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r)
 {
     const char *id = code_id(r->code);
-    const char *const values[] = {value_in(a, lang, r->value[0]), value_in(a, lang, r->value[1]),
-                                  value_in(a, lang, r->value[2])};
+    const char *const values[] = {words_value(a, lang, r->value[0]),
+                                  words_value(a, lang, r->value[1]),
+                                  words_value(a, lang, r->value[2])};
     const char *text =
         fill(a, sentence_of(a, lang, arena_printf(a, "code.%s", id)), r->field, values, 3);
     if (r->line <= 0) {

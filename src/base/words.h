@@ -44,6 +44,15 @@ const char *words_name(struct arena *a, const char *lang, const char *prefix, co
  * not. The pages' server and the command line say so what rows of calculations hold. */
 const char *words_own(struct arena *a, const char *lang, const char *english);
 
+/* What the code says in a value of a failure: its translation is "value.ENGLISH", ENGLISH as the
+ * code has it. One with "%s", "%d", "%lld" or "%zu" in it is that
+ * of every text made of it, and the language's own has {0}..{9} in their places; what was put in is
+ * said in the language in its turn. Any other text is one of the record, and stands as it is. */
+const char *words_value(struct arena *a, const char *lang, const char *text);
+/* The same for the reason of a hold that the program placed, "reason.ENGLISH"; one that somebody
+ * typed stands as it was typed. */
+const char *words_reason(struct arena *a, const char *lang, const char *text);
+
 /* As result_sentence, in a language; so are what its values say in words, by "value.ENGLISH". */
 const char *result_sentence_in(struct arena *a, const char *lang, const struct result *r);
 

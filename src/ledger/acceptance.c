@@ -6,11 +6,17 @@
 #include "calc/microbe/sampling_plan.h"
 #include "ledger/listed.h"
 
-enum { RESUMED = 2 }; /* of acceptance_history: a new approval */
+enum { RESUMED = 2 }; /* of the histories: whoever is responsible has acted */
 
-static const char *series(struct arena *a, const char *supplier, const char *item)
+static bool of_packs(const struct acceptance_series *series)
 {
-    return arena_printf(a, "%s/%s", supplier, item);
+    return series->check[0] != '\0';
+}
+
+const char *acceptance_code(struct arena *a, const struct acceptance_series *series)
+{
+    return of_packs(series) ? arena_printf(a, "%s/%s/%s", series->check, series->from, series->item)
+                            : arena_printf(a, "%s/%s", series->from, series->item);
 }
 
 static struct result take(struct switching *s, int64_t ok, const char *stored)
@@ -31,14 +37,15 @@ static struct result take(struct switching *s, int64_t ok, const char *stored)
     return RESULT_OK;
 }
 
-static struct result history(struct store *s, const char *supplier, const char *item, int64_t at_ms,
+static struct result history(struct store *s, const struct acceptance_series *series, int64_t at_ms,
                              struct switching *out)
 {
     struct arena a;
     arena_init(&a, ARENA_LIMIT_DEFAULT);
-    struct statement *q = store_prepare(s, Q_ACCEPTANCE_HISTORY);
-    store_bind_text(q, 1, series(&a, supplier, item));
-    store_bind_text(q, 2, supplier);
+    struct statement *q =
+        store_prepare(s, of_packs(series) ? Q_ACCEPTANCE_PACKS : Q_ACCEPTANCE_HISTORY);
+    store_bind_text(q, 1, acceptance_code(&a, series));
+    store_bind_text(q, 2, series->from);
     store_bind_int(q, 3, at_ms);
     struct result r = RESULT_OK;
     *out = (struct switching){0};
@@ -52,16 +59,16 @@ static struct result history(struct store *s, const char *supplier, const char *
     return r;
 }
 
-struct result acceptance_plan(struct store *s, const struct profile *p, const char *supplier,
-                              const char *item, int64_t size, int64_t at_ms,
-                              struct acceptance_plan *out)
+struct result acceptance_plan(struct store *s, const struct profile *p,
+                              const struct acceptance_series *series, int64_t size, int64_t at_ms,
+                              struct acceptance_plan *out, struct switching *out_switching)
 {
-    const struct acceptance *asked = profile_acceptance(p, item);
+    const struct acceptance *asked = profile_acceptance(p, series->check, series->item);
     struct switching switching;
     struct sampling_plan plan = {.plan = {.samples = 1}};
     enum sampling_level level;
     CHECK(asked != NULL && sampling_level_read(asked->level, &level));
-    TRY(history(s, supplier, item, at_ms, &switching));
+    TRY(history(s, series, at_ms, &switching));
     if (size > 1) { /* a single one is looked at */
         TRY(sampling_plan(size, level, asked->aql_hundredths,
                           switching.inspection != INSPECTION_NORMAL, &plan));
@@ -70,23 +77,27 @@ struct result acceptance_plan(struct store *s, const struct profile *p, const ch
                                     .samples = plan.plan.samples < size ? plan.plan.samples : size,
                                     .accept = plan.plan.accept,
                                     .recalled = plan.recalled};
+    if (out_switching != NULL) {
+        *out_switching = switching;
+    }
     return RESULT_OK;
 }
 
 struct result acceptance_deliver(struct draft *d, int64_t lot, const char *supplier,
                                  const char *item, int64_t size)
 {
+    struct acceptance_series series = {.check = "", .from = supplier, .item = item};
     struct acceptance_plan plan;
     int64_t hold;
-    if (size == 0 || profile_acceptance(d->profile, item) == NULL) {
+    if (size == 0 || profile_acceptance(d->profile, "", item) == NULL) {
         return RESULT_OK;
     }
-    TRY(acceptance_plan(d->store, d->profile, supplier, item, size, d->cmd->happened_ms, &plan));
+    TRY(acceptance_plan(d->store, d->profile, &series, size, d->cmd->happened_ms, &plan, NULL));
     const char *word = inspection_word(plan.inspection);
     noted_add(
         d, 0,
         &(struct noting){.kind = "delivery",
-                         .code = series(d->arena, supplier, item),
+                         .code = acceptance_code(d->arena, &series),
                          .lot = lot,
                          .ok = plan.inspection != INSPECTION_NONE,
                          .data = json_pack("{s:I,s:s,s:I,s:I}", "size", (json_int_t)size,

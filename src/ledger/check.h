@@ -13,12 +13,18 @@ struct check {
     struct lot lot;         /* id 0: none named */
     const char *instrument; /* NULL: none named */
     bool overdue;           /* past its calibration */
+    bool counted;           /* pieces were counted (check_pieces.h) */
+    bool refused;           /* what was counted does not let the lot pass */
+    bool outside;           /* a value so far was outside its limit; then, at its place: */
+    int64_t since_ms;       /* the earliest of the last good ones before; 0: there was none */
+    int64_t until_ms;       /* the latest of the first good ones after; else when this was told */
     int64_t n;              /* readings so far */
     bool ok;                /* all readings so far are good */
 };
 
 /* One reading. value in 1/1000 of the unit; has_value false where a check only passes or fails.
- * data: an object, taken over; NULL: none. An overdue instrument makes it not good. */
+ * data: an object, taken over; NULL: none. An overdue instrument makes it not good, and so do
+ * pieces that do not let the lot pass. */
 void check_reading(struct draft *d, struct check *c, const char *unit, bool has_value,
                    int64_t value_milli, bool good, json_t *data);
 /* When the last good reading of this check and unit at its place was taken; 0: there is none. */

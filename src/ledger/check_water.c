@@ -1,13 +1,17 @@
-/* Water as it is read: disinfectant, pH, temperature, what gathers in it, what flows. What the
- * profile has a limit for is judged; the part of the chlorine that kills is worked out where pH and
- * temperature are there. Out of its range, the water is stopped and whoever works with it told so.
- * What its contact with the disinfectant was worth follows from the reading (consequence_water.c).
+/* Water as it is read: disinfectant, pH, temperature, redox potential, what gathers in it, what
+ * flows. What the profile has a limit for is judged; the part of the chlorine that kills is worked
+ * out where pH and temperature are there. Out of its range, the water is stopped, whoever works
+ * with it told so, and what met it held. What its contact with the disinfectant was worth follows
+ * from the reading (consequence_water.c).
  */
+#include <string.h>
+
 #include "base/decimal.h"
 #include "calc/water/hocl.h"
 #include "ledger/check.h"
 #include "ledger/quantity.h"
 #include "ledger/water_book.h"
+#include "ledger/water_hold.h"
 #include "ledger/water_stop.h"
 
 struct water {
@@ -16,9 +20,9 @@ struct water {
 };
 
 /* In this order they stand in the entry; the disinfectant last. */
-static const enum water_meter order[] = {METER_PH,      METER_TEMP,      METER_TURBIDITY,
-                                         METER_FLOW,    METER_SOLIDS,    METER_CONDUCTIVITY,
-                                         METER_MAKE_UP, METER_BLOW_DOWN, METER_CHLORINE};
+static const enum water_meter order[] = {
+    METER_PH,           METER_TEMP,    METER_TURBIDITY, METER_FLOW, METER_SOLIDS,
+    METER_CONDUCTIVITY, METER_MAKE_UP, METER_BLOW_DOWN, METER_ORP,  METER_CHLORINE};
 
 static struct result read_meter(struct draft *d, enum water_meter meter, struct water *w)
 {
@@ -84,6 +88,26 @@ static void add_hocl(struct draft *d, struct check *c, const struct water *w)
         json_string(arena_printf(d->arena, "%s mg/L", decimal_text(d->arena, milli, 3, false))));
 }
 
+/* What met the water between the good readings before and after is not known to have met good
+ * water: all of it is held in the same entry (Codex HACCP as in clause_water.c; wording from
+ * memory). Read again while such a reading stops it, what was held then is not held once more. */
+static struct result hold_what_met(struct draft *d, struct check *c)
+{
+    struct listed stop;
+    bool stands;
+    int64_t from_ms = c->since_ms;
+    TRY(water_stop_at(d->store, d->arena, c->place.code, &stop, &stands));
+    if (stands) {
+        bool same =
+            strcmp(listed_text(&stop, "why"), "reading") == 0 && stop.at_ms < d->cmd->happened_ms;
+        from_ms = same && stop.at_ms > from_ms ? stop.at_ms : from_ms;
+        listed_free(&stop, 1);
+    }
+    return water_hold(
+        d, c->place.code, from_ms, c->until_ms,
+        arena_printf(d->arena, "the water of %s was read out of its limits", c->place.code));
+}
+
 struct result check_water(struct draft *d, struct check *c)
 {
     struct water w = {0};
@@ -91,6 +115,9 @@ struct result check_water(struct draft *d, struct check *c)
     add_hocl(d, c, &w);
     if (c->ok) {
         return RESULT_OK;
+    }
+    if (c->outside) {
+        TRY(hold_what_met(d, c));
     }
     draft_task(d, "wash-water-out", c->place.code, 0, c->place.code, d->cmd->recorded_ms);
     return water_stop_put(d, c->place.code, c->place.kind, "reading");

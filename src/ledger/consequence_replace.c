@@ -30,21 +30,12 @@ static void put_default(json_t *object, const char *key, json_t *value)
 static struct result read_struck(struct replacement *r)
 {
     struct ledger *lg = r->c->lg;
-    struct id_set struck = id_set_new(r->c->arena);
-    struct statement *q = store_prepare(lg->store, Q_STRUCK_ENTRIES);
-    store_bind_int(q, 1, r->c->cause_seq);
-    bool row, found;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            break;
-        }
-        id_set_add(&struck, store_int(q, 0));
-    }
+    bool found;
+    TRY(strike_done(lg->store, r->c->arena, r->c->cause_seq, &r->strike));
     int64_t first = json_integer_value(json_object_get(r->c->cause->body, "entry"));
     TRY(entry_by_seq(lg->store, r->c->arena, first, &r->first, &found));
-    CHECK(found && id_set_has(&struck, first)); /* decide_strike struck it in this transaction */
-    return strike_read(lg->store, r->c->arena, struck.id, struck.count, &r->strike);
+    CHECK(found && id_set_has(&r->strike.entries, first)); /* struck in this transaction */
+    return RESULT_OK;
 }
 
 /* Who strikes answers for the replacement as well; it happened when the struck entry says, and is

@@ -6,8 +6,8 @@
 #include "base/civil.h"
 #include "ledger/consequence.h"
 #include "ledger/water_credit.h"
+#include "ledger/water_hold.h"
 #include "ledger/water_stop.h"
-#include "ledger/window.h"
 
 struct low {
     struct place place;
@@ -15,44 +15,15 @@ struct low {
     struct water_credit credit;
 };
 
-/* What the water ran over, and what was watered with it. */
-static struct result hold_all(struct draft *d, const struct low *low, const char *worth)
-{
-    struct id_set watered = id_set_new(d->arena);
-    struct window w = {
-        .place = low->place.code,
-        .from_ms = low->from_ms,
-        .to_ms = low->at_ms,
-        .kind = "quality",
-        .needs = "decision",
-        .reason = arena_printf(d->arena, "contact of the water of %s: %s", low->place.code, worth),
-        .holds = json_array(),
-        .lots = json_array()};
-    CHECK(w.holds != NULL && w.lots != NULL);
-    json_object_set_new(d->answer, "holds", w.holds);
-    json_object_set_new(d->answer, "lots", w.lots);
-    TRY(window_hold(d, &w));
-    struct statement *q = store_prepare(d->store, Q_WATERED_BETWEEN);
-    store_bind_text(q, 1, low->place.code);
-    store_bind_int(q, 2, low->from_ms);
-    store_bind_int(q, 3, low->at_ms);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return watered.count > 0 ? window_hold_lots(d, &w, &watered) : RESULT_OK;
-        }
-        id_set_add(&watered, store_int(q, 0));
-    }
-}
-
 static struct result book_into(struct draft *d, const struct low *low, int64_t because)
 {
     const char *worth = water_credit_text(d->arena, &low->credit);
     json_object_set_new(d->answer, "because", json_integer(because));
     json_object_set_new(d->answer, "place", json_string(low->place.code));
     json_object_set_new(d->answer, "contact", json_string(worth));
-    TRY(hold_all(d, low, worth));
+    TRY(water_hold(
+        d, low->place.code, low->from_ms, low->at_ms,
+        arena_printf(d->arena, "contact of the water of %s: %s", low->place.code, worth)));
     draft_task(d, "water-stop", low->place.code, 0, low->place.code, d->cmd->recorded_ms);
     TRY(water_stop_put(d, low->place.code, low->place.kind, "contact"));
     return draft_deviation(

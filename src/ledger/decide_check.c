@@ -3,7 +3,7 @@
 
 #include "base/civil.h"
 #include "base/decimal.h"
-#include "ledger/check.h"
+#include "ledger/check_pieces.h"
 #include "ledger/duty.h"
 #include "ledger/quantity.h"
 
@@ -12,7 +12,7 @@ void check_reading(struct draft *d, struct check *c, const char *unit, bool has_
 {
     const char *text = data != NULL ? json_canonical(d->arena, data) : "{}";
     json_decref(data);
-    good = good && !c->overdue;
+    good = good && !c->overdue && !c->refused;
     c->ok = c->ok && good;
     if (has_value) {
         draft_add(d, EFFECT_READING, "ittooititti", c->n, c->name, c->place.code, c->lot.id,
@@ -39,6 +39,27 @@ struct result check_last_good(struct draft *d, const struct check *c, const char
     while (row) {
         TRY(store_step(q, &row));
     }
+    return RESULT_OK;
+}
+
+/* Between which good readings at its place the values lie that are outside. */
+static struct result widen(struct draft *d, struct check *c, const char *unit, int64_t since_ms)
+{
+    int64_t until_ms = d->cmd->recorded_ms;
+    struct statement *q = store_prepare(d->store, Q_READING_GOOD_AFTER);
+    bool row;
+    store_bind_text(q, 1, c->name);
+    store_bind_text(q, 2, c->place.code);
+    store_bind_text(q, 3, unit);
+    store_bind_int(q, 4, d->cmd->happened_ms);
+    TRY(store_step(q, &row));
+    until_ms = row ? store_int(q, 0) : until_ms;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    c->since_ms = !c->outside || since_ms < c->since_ms ? since_ms : c->since_ms;
+    c->until_ms = until_ms > c->until_ms ? until_ms : c->until_ms;
+    c->outside = true;
     return RESULT_OK;
 }
 
@@ -69,6 +90,7 @@ struct result check_against_limit(struct draft *d, struct check *c, const char *
         arena_printf(d->arena, "%s %s", decimal_text(d->arena, value_milli, 3, false), unit);
     if (outside && c->place.code != NULL) {
         TRY(check_last_good(d, c, unit, &since_ms));
+        TRY(widen(d, c, unit, since_ms));
     }
     const char *wanted = limit_words(d, &l);
     check_reading(d, c, unit, true, value_milli, limited && !outside,
@@ -115,13 +137,13 @@ static struct result check_cold(struct draft *d, struct check *c)
     return check_against_limit(d, c, "temp", "cold-room", "C", mc);
 }
 
-/* Seals, and whatever else is looked at. */
+/* Seals, and whatever else is looked at. Where pieces were counted their number may say it all. */
 static struct result check_look(struct draft *d, struct check *c)
 {
     const char *what = "";
-    bool good = false;
+    bool good = c->counted;
     int64_t since_ms = 0;
-    TRY(json_get_bool(d->cmd->body, "ok", "ok", JSON_NEEDED, &good));
+    TRY(json_get_bool(d->cmd->body, "ok", "ok", c->counted ? JSON_OPTIONAL : JSON_NEEDED, &good));
     TRY(json_get_text(d->cmd->body, "what", "what",
                       strcmp(c->name, "inspect") == 0 ? JSON_NEEDED : JSON_OPTIONAL, &what));
     if (c->place.code != NULL) {
@@ -137,7 +159,7 @@ struct check_row {
     const char *name;
     struct result (*judge)(struct draft *d, struct check *c);
     bool needs_place, needs_lot;
-    const char *fields[13];
+    const char *fields[14]; /* NULL-ended */
 };
 
 static const struct check_row checks[] = {
@@ -151,24 +173,25 @@ static const struct check_row checks[] = {
      check_label,
      false,
      true,
-     {"lot", "item", "lot_code", "best_before", "net", "allergens", NULL}},
+     {"lot", "item", "lot_code", "best_before", "net", "allergens", "inspected", "bad", "what",
+      NULL}},
     {"seal-check",
      check_look,
      true,
      false,
-     {"place", "run", "lot", "instrument", "ok", "what", NULL}},
+     {"place", "run", "lot", "instrument", "ok", "what", "inspected", "bad", NULL}},
     {"cold-check", check_cold, true, false, {"place", "instrument", "temp", NULL}},
     {"water-reading",
      check_water,
      true,
      false,
      {"place", "run", "instrument", "chlorine", "ph", "temp", "turbidity", "flow", "solids",
-      "conductivity", "make_up", "blow_down", NULL}},
+      "conductivity", "make_up", "blow_down", "orp", NULL}},
     {"inspect",
      check_look,
      false,
      false,
-     {"place", "run", "lot", "instrument", "ok", "what", NULL}},
+     {"place", "run", "lot", "instrument", "ok", "what", "inspected", "bad", NULL}},
 };
 
 static struct result read_instrument(struct draft *d, struct check *c)
@@ -213,6 +236,7 @@ struct result decide_check(struct draft *d)
 {
     const struct check_row *row = NULL;
     struct check c = {.ok = true};
+    struct check_pieces pieces;
     for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
         if (strcmp(checks[i].name, d->cmd->step->check) == 0) {
             row = &checks[i];
@@ -224,7 +248,9 @@ struct result decide_check(struct draft *d)
     c.name = row->name;
     TRY(draft_only(d, "this check", row->fields));
     TRY(read_about(d, row, &c));
+    TRY(check_pieces_read(d, &c, &pieces));
     TRY(row->judge(d, &c));
+    TRY(check_pieces_book(d, &c, &pieces));
     draft_step(d, c.place.code, c.run.id, d->cmd->happened_ms, d->cmd->happened_ms, c.lot.id, "");
     if (c.ok) {
         TRY(duties_met(d, "check", c.place.code, c.name));

@@ -67,7 +67,7 @@ static struct result read_told(struct draft *d, struct delivery *v, const char *
     const json_t *o = d->cmd->body;
     TRY(lot_named(d, o, "lot", "lot", &v->lot));
     TRY(read_delivery(d, v));
-    if (profile_acceptance(d->profile, v->lot.item) == NULL || v->lot.supplier == NULL) {
+    if (profile_acceptance(d->profile, "", v->lot.item) == NULL || v->lot.supplier == NULL) {
         return FAIL1(DELIVERY_NOT_INSPECTED, "lot", v->lot.code);
     }
     TRY(json_get_int(o, "inspected", "inspected", JSON_NEEDED, 1, v->size, &v->inspected));
@@ -82,14 +82,14 @@ struct result decide_delivery_check(struct draft *d)
     const char *what = "";
     TRY(draft_only(d, "the inspection of a delivery", names));
     TRY(read_told(d, &v, &what));
-    TRY(acceptance_plan(d->store, d->profile, v.lot.supplier, v.lot.item, v.size,
-                        d->cmd->happened_ms, &v.plan));
+    struct acceptance_series series = {.check = "", .from = v.lot.supplier, .item = v.lot.item};
+    TRY(acceptance_plan(d->store, d->profile, &series, v.size, d->cmd->happened_ms, &v.plan, NULL));
     /* too many bad ones are too many however few were looked at */
     bool full = v.inspected >= v.plan.samples, good = v.bad <= v.plan.accept;
     noted_add(d, 0,
               &(struct noting){
                   .kind = "delivery-check",
-                  .code = arena_printf(d->arena, "%s/%s", v.lot.supplier, v.lot.item),
+                  .code = acceptance_code(d->arena, &series),
                   .lot = v.lot.id,
                   .ok = full && good,
                   .data = json_pack("{s:I,s:I,s:I,s:I,s:I,s:s,s:b,s:s}", "size", (json_int_t)v.size,

@@ -144,18 +144,13 @@ static struct result last_clean(struct draft *d, const char *place, int64_t befo
     return RESULT_OK;
 }
 
-/* Inputs that earlier entries told for the same place, as far back as this run can reach. */
-static struct result earlier_inputs(struct draft *d, const struct run *run,
-                                    const struct output *output, struct candidates *list)
+static struct result inputs_between(struct draft *d, const char *place, int64_t from_ms,
+                                    int64_t to_ms, struct candidates *list)
 {
-    int64_t reach_ms = output->from_ms - (run->carry_ms > 0 ? run->carry_ms : 0);
-    if (run->carry_ms < 0) {
-        TRY(last_clean(d, run->place, output->from_ms, &reach_ms));
-    }
     struct statement *q = store_prepare(d->store, Q_PLACE_INPUTS);
-    store_bind_text(q, 1, run->place);
-    store_bind_int(q, 2, reach_ms);
-    store_bind_int(q, 3, output->to_ms);
+    store_bind_text(q, 1, place);
+    store_bind_int(q, 2, from_ms);
+    store_bind_int(q, 3, to_ms);
     for (;;) {
         bool row;
         TRY(store_step(q, &row));
@@ -167,6 +162,17 @@ static struct result earlier_inputs(struct draft *d, const struct run *run,
                                      .from_ms = store_int(q, 2),
                                      .to_ms = store_int(q, 3)});
     }
+}
+
+/* Inputs that earlier entries told for the same place, as far back as this run can reach. */
+static struct result earlier_inputs(struct draft *d, const struct run *run,
+                                    const struct output *output, struct candidates *list)
+{
+    int64_t reach_ms = output->from_ms - (run->carry_ms > 0 ? run->carry_ms : 0);
+    if (run->carry_ms < 0) {
+        TRY(last_clean(d, run->place, output->from_ms, &reach_ms));
+    }
+    return inputs_between(d, run->place, reach_ms, output->to_ms, list);
 }
 
 /* The times told leave no way for anything to have got in. The lot came from somewhere: everything
@@ -295,6 +301,40 @@ struct result edges_to_earlier(struct draft *d, const struct input *inputs, size
             }
         }
         TRY(lot_to_earlier(d, &stretches, run));
+    }
+    return RESULT_OK;
+}
+
+/* What came out of a place since a clean that was none, of one lot that had gone in before it;
+ * where no carry-over was told for the run, it can hold some of that lot. */
+static struct result lot_over_clean(struct draft *d, const char *place, int64_t clean_ms,
+                                    const struct candidate *in)
+{
+    struct candidates outputs = {.arena = d->arena};
+    TRY(later_outputs(d, place, in->lot, clean_ms, in->to_ms, &outputs));
+    for (size_t n = 0; n < outputs.count; n++) {
+        const struct candidate *out = &outputs.at[n];
+        struct run run = {0};
+        TRY(run_under_way(d, place, out->from_ms, out->to_ms, &run));
+        if (run.id != 0 && run.carry_ms < 0 && out->lot != in->lot &&
+            basis_of(in, out->from_ms, out->to_ms, run.carry_ms) != BASIS_NONE) {
+            TRY(edge_late(d, in->lot, out->lot, BASIS_UNKNOWN));
+        }
+    }
+    return RESULT_OK;
+}
+
+struct result edges_over_clean(struct draft *d, const char *place, int64_t clean_ms)
+{
+    struct candidates list = {.arena = d->arena};
+    struct id_set done = id_set_new(d->arena);
+    int64_t since_ms;
+    TRY(last_clean(d, place, clean_ms, &since_ms));
+    TRY(inputs_between(d, place, since_ms, clean_ms, &list));
+    for (size_t i = list.count; i > 0; i--) { /* the last stretch of a lot reaches furthest */
+        if (id_set_add(&done, list.at[i - 1].lot)) {
+            TRY(lot_over_clean(d, place, clean_ms, &list.at[i - 1]));
+        }
     }
     return RESULT_OK;
 }

@@ -68,11 +68,18 @@ MUST_USE struct result edges_to_output(struct draft *d, const struct input *inpu
 /* A late telling: inputs of a run that outputs already told can hold. */
 MUST_USE struct result edges_to_earlier(struct draft *d, const struct input *inputs,
                                         size_t input_count, const struct run *run);
+/* A clean of a place that was struck: what had gone in since the clean before it can be in what
+ * came out after that moment, on runs of unknown carry-over, and brings its holds. The view no
+ * longer has that clean. */
+MUST_USE struct result edges_over_clean(struct draft *d, const char *place, int64_t clean_ms);
 /* Holds on a time window of the run cover what came out inside it. */
 MUST_USE struct result window_holds(struct draft *d, const struct run *run,
                                     const struct output *output);
 /* The run named by "run"; out->id 0 when none is named. RUN_UNKNOWN. */
 MUST_USE struct result run_named(struct draft *d, struct run *out);
+/* The run that was under way at a place; out->id stays where there was none. */
+MUST_USE struct result run_under_way(struct draft *d, const char *place, int64_t from_ms,
+                                     int64_t to_ms, struct run *out);
 /* The run of a step at a place: the one named, which must be of that place (RUN_PLACE) and at work
  * then (a rule), or the one under way there at that time; out->id 0 when there is none. */
 MUST_USE struct result run_of_step(struct draft *d, const struct place *place, int64_t from_ms,

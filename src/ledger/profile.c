@@ -137,14 +137,23 @@ const char *profile_told(const struct profile *p, const char *task)
     return "quality,hygiene";
 }
 
-const struct acceptance *profile_acceptance(const struct profile *p, const char *item)
+const char profile_counting_checks[] = "seal-check,label-check,inspect";
+
+const struct acceptance *profile_acceptance(const struct profile *p, const char *check,
+                                            const char *item)
 {
+    const struct acceptance *of_all = NULL;
     for (size_t i = 0; p != NULL && i < p->acceptance_count; i++) {
-        if (list_has(p->acceptances[i].items, item)) {
-            return &p->acceptances[i];
+        const struct acceptance *a = &p->acceptances[i];
+        if (strcmp(a->check, check) != 0) {
+            continue;
         }
+        if (list_has(a->items, item)) {
+            return a;
+        }
+        of_all = check[0] != '\0' && a->items[0] == '\0' ? a : of_all;
     }
-    return NULL;
+    return of_all;
 }
 
 const struct water_rule *profile_water_rule(const struct profile *p, const char *name)

@@ -205,6 +205,10 @@ struct planning {
     size_t work_count;
     struct late_group *late;
     size_t late_count;
+    struct item_swap *swaps;
+    size_t swap_count;
+    struct item_part *parts; /* of one crop in the order of days */
+    size_t part_count;
     struct received received; /* given: the house receives, and plans no chambers */
 };
 
@@ -213,6 +217,23 @@ struct planning_work {
     const char *name;
     int64_t a_day;               /* 1/1000 */
     int64_t *per_t;              /* by crop of the profile: of a tonne packed, 1/1000 */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* One of the harvests of a crop that is not harvested at once. */
+struct item_part {
+    const char *item;
+    int64_t after_days;          /* after the first, whose own are 0 */
+    int64_t share_ppm;           /* of the bed */
+    int64_t yield;               /* 1/1000 of what the share would have borne on the first day */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* A packed item that customers take in place of another. */
+struct item_swap {
+    const char *item, *given;
+    const char *groups;          /* comma list; "": all */
+    int64_t cost_per_kg;         /* 1/1000 */
     const struct source *source; /* NULL: the house's own choice */
 };
 
@@ -333,9 +354,10 @@ struct ahead {
     int64_t training_ms, health_ms, supplier_ms, certificate_ms, calibration_ms;
 };
 
-/* How deliveries of an item are inspected by sample, lot by lot. */
+/* How deliveries of an item, or its packed lots, are inspected by sample, lot by lot. */
 struct acceptance {
-    const char *items; /* comma list of received items */
+    const char *check; /* "": deliveries; else the check of packed lots that counts pieces */
+    const char *items; /* comma list; "": every packed item */
     const char *level; /* S-1 .. S-4, I, II, III */
     int64_t aql_hundredths;
     const struct source *source;
@@ -416,8 +438,10 @@ const struct training *profile_training(const struct profile *p, const char *nam
 const struct swab_zone *profile_swab_zone(const struct profile *p, int64_t zone);
 /* Whom a kind of task is told to: as the profile says, else quality and hygiene. */
 const char *profile_told(const struct profile *p, const char *task);
-/* NULL: deliveries of the item are not inspected by sample. */
-const struct acceptance *profile_acceptance(const struct profile *p, const char *item);
+/* check "": deliveries. The row that names the item, else the one for all; NULL: such lots of the
+ * item are not inspected by sample. */
+const struct acceptance *profile_acceptance(const struct profile *p, const char *check,
+                                            const char *item);
 const struct water_rule *profile_water_rule(const struct profile *p, const char *name);
 /* The first rule for a kind of place; NULL: none. */
 const struct water_rule *profile_water_rule_at(const struct profile *p, const char *place_kind);
@@ -426,6 +450,8 @@ const struct crop *profile_crop(const struct profile *p, const char *item);
 const struct label_storage *profile_label_storage(const struct profile *p, const char *item);
 /* Every role that does something; an auditor only reads. */
 extern const char profile_roles[];
+/* The checks of packed lots at which pieces can be counted. */
+extern const char profile_counting_checks[];
 const char *word_text(enum word w);
 bool source_may_release(const struct source *s);
 

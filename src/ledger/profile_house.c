@@ -1,5 +1,5 @@
 /* From JSON to struct profile: training, swab zones, whom tasks are told to, what ends soon, how
- * deliveries are inspected, what water is asked for. */
+ * lots are inspected by sample, what water is asked for. */
 #include <string.h>
 
 #include "calc/microbe/sampling_plan.h"
@@ -61,17 +61,67 @@ static struct result fill_told(struct profile *p, const json_t *o, const char *p
                                        "a task needs somebody whom it is told to.");
 }
 
+static bool makes_check(const struct profile *p, const char *check)
+{
+    for (size_t i = 0; i < p->step_count; i++) {
+        if (strcmp(p->steps[i].act, "check") == 0 && strcmp(p->steps[i].check, check) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool share_items(const char *one, const char *other)
+{
+    char item[64];
+    if (one[0] == '\0' || other[0] == '\0') {
+        return one[0] == other[0]; /* the row for all stands behind those that name items */
+    }
+    while (list_next(&one, item, sizeof item)) {
+        if (list_has(other, item)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Pieces of packed lots are counted where somebody looks at them. */
+static struct result check_of_packs(struct profile *p, const char *path, const struct acceptance *a)
+{
+    const char *field = path_join(p, path, "check");
+    if (!list_has(profile_counting_checks, a->check)) {
+        return FAIL2(FIELD_CHOICE, field, a->check, profile_counting_checks);
+    }
+    if (!makes_check(p, a->check)) {
+        return FAIL1(PROFILE_BAD, field, "no step of the profile makes this check.");
+    }
+    for (size_t i = 0; i < p->acceptance_count; i++) {
+        const struct acceptance *b = &p->acceptances[i];
+        if (strcmp(b->check, a->check) == 0 && share_items(a->items, b->items)) {
+            return FAIL1(PROFILE_BAD, path_join(p, path, "items"),
+                         "another row says how this check inspects such an item.");
+        }
+    }
+    return RESULT_OK;
+}
+
 static struct result fill_acceptance(struct profile *p, const json_t *o, const char *path,
                                      void *element)
 {
-    static const char *const names[] = {"items", "level", "aql", "source", NULL};
+    static const char *const names[] = {"check", "items", "level", "aql", "source", NULL};
     struct acceptance *a = element;
     struct sampling_plan plan;
     enum sampling_level level;
     int64_t milli;
     bool given;
-    TRY(json_only(o, path, "how deliveries are inspected", names));
-    TRY(profile_list(p, o, path, "items", JSON_NEEDED, &a->items));
+    a->check = "";
+    TRY(json_only(o, path, "how lots are inspected by sample", names));
+    TRY(profile_text(p, o, path, "check", JSON_OPTIONAL, &a->check));
+    bool of_packs = a->check[0] != '\0';
+    TRY(profile_list(p, o, path, "items", of_packs ? JSON_OPTIONAL : JSON_NEEDED, &a->items));
+    if (of_packs) {
+        TRY(check_of_packs(p, path, a));
+    }
     TRY(profile_text(p, o, path, "level", JSON_NEEDED, &a->level));
     if (!sampling_level_read(a->level, &level)) {
         return FAIL2(FIELD_CHOICE, path_join(p, path, "level"), a->level,

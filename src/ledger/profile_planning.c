@@ -4,7 +4,11 @@
 #include "base/civil.h"
 #include "ledger/profile_inner.h"
 
-enum { PLANNING_WORKS_MAX = 8 }; /* as many as plan/problem.h takes */
+enum {
+    PLANNING_WORKS_MAX = 8,
+    PLANNING_SWAPS_MAX = 32,
+    PLANNING_PARTS_MAX = 6
+}; /* as many as plan/problem.h takes */
 
 static struct result fill_holiday(struct profile *p, const json_t *o, const char *path,
                                   void *element)
@@ -97,6 +101,76 @@ static struct result fill_late(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_OPTIONAL, &l->source);
 }
 
+/* The record knows the items; the profile does not. */
+static struct result fill_swap(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"item", "given", "groups", "cost_per_kg", "source", NULL};
+    struct item_swap *x = element;
+    bool given;
+    TRY(json_only(o, path, "an item given instead", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &x->item));
+    TRY(profile_text(p, o, path, "given", JSON_NEEDED, &x->given));
+    if (strcmp(x->item, x->given) == 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "given"), "it is the item itself.");
+    }
+    TRY(profile_list(p, o, path, "groups", JSON_OPTIONAL, &x->groups));
+    TRY(profile_decimal(o, path, "cost_per_kg", JSON_NEEDED, &x->cost_per_kg, &given));
+    if (x->cost_per_kg < 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "cost_per_kg"), "it must be 0 or more.");
+    }
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &x->source);
+}
+
+static struct result fill_part(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"item", "after_days", "share", "yield", "source", NULL};
+    struct item_part *x = element;
+    bool given;
+    TRY(json_only(o, path, "a harvest in parts", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &x->item));
+    if (profile_crop(p, x->item) == NULL) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "item"),
+                     "no crop of the profile is called so.");
+    }
+    TRY(json_get_int(o, "after_days", path_join(p, path, "after_days"), JSON_NEEDED, 0, 14,
+                     &x->after_days));
+    TRY(profile_percent(o, path, "share", JSON_NEEDED, &x->share_ppm));
+    TRY(profile_decimal(o, path, "yield", JSON_OPTIONAL, &x->yield, &given));
+    x->yield = given ? x->yield : 1000;
+    if (x->share_ppm <= 0 || x->yield <= 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "share"),
+                     "share and yield must be more than nothing.");
+    }
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &x->source);
+}
+
+/* Day by day from the first harvest on, the whole in all. */
+static struct result check_parts(const struct profile *p, const struct planning *out)
+{
+    for (size_t k = 0; k < p->crop_count; k++) {
+        const struct item_part *last = NULL;
+        int64_t sum = 0, count = 0;
+        bool in_order = true;
+        for (size_t i = 0; i < out->part_count; i++) {
+            const struct item_part *x = &out->parts[i];
+            if (strcmp(x->item, p->crops[k].item) != 0) {
+                continue;
+            }
+            in_order =
+                in_order && (last != NULL ? x->after_days > last->after_days : x->after_days == 0);
+            sum += x->share_ppm;
+            count++;
+            last = x;
+        }
+        if (last != NULL && (!in_order || sum != 1000000 || count > PLANNING_PARTS_MAX)) {
+            return FAIL1(PROFILE_BAD, "planning.parts",
+                         "a crop's parts begin with after_days 0, rise day by day, at most 6, and "
+                         "their shares sum to 100 %.");
+        }
+    }
+    return RESULT_OK;
+}
+
 /* What a profile may leave out. */
 static struct result fill_choices(struct profile *p, const json_t *o, struct planning *out)
 {
@@ -111,6 +185,18 @@ static struct result fill_choices(struct profile *p, const json_t *o, struct pla
     }
     if (out->work_count > PLANNING_WORKS_MAX) {
         return FAIL1(PROFILE_BAD, "planning.works", "there may be 8 at most.");
+    }
+    if (json_object_get(o, "swaps") != NULL) {
+        TRY(profile_each(p, o, path, "swaps", sizeof(struct item_swap), fill_swap, &out->swaps,
+                         &out->swap_count));
+    }
+    if (json_object_get(o, "parts") != NULL) {
+        TRY(profile_each(p, o, path, "parts", sizeof(struct item_part), fill_part, &out->parts,
+                         &out->part_count));
+    }
+    TRY(check_parts(p, out));
+    if (out->swap_count > PLANNING_SWAPS_MAX) {
+        return FAIL1(PROFILE_BAD, "planning.swaps", "there may be 32 at most.");
     }
     return json_object_get(o, "late") == NULL
                ? RESULT_OK
@@ -159,19 +245,14 @@ static struct result fill_growing(const json_t *o, enum json_need grows, struct 
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
 {
-    static const char *const names[] = {"horizon_days",   "frozen_days",
-                                        "cleaning_days",  "soak_at",
-                                        "harvest_at",     "dispatch_at",
-                                        "lead",           "starts_a_day",
-                                        "harvests_a_day", "treat_a_day",
-                                        "soak_a_day",     "harvest_a_day",
-                                        "wash_a_day",     "pack_a_day",
-                                        "value_per_kg",   "waste_per_kg",
-                                        "start_cost",     "hold_per_kg_day",
-                                        "change_cost",    "caution",
-                                        "holidays",       "seed_orders",
-                                        "works",          "late",
-                                        "received",       NULL};
+    static const char *const names[] = {
+        "horizon_days",   "frozen_days",     "cleaning_days", "soak_at",
+        "harvest_at",     "dispatch_at",     "lead",          "starts_a_day",
+        "harvests_a_day", "treat_a_day",     "soak_a_day",    "harvest_a_day",
+        "wash_a_day",     "pack_a_day",      "value_per_kg",  "waste_per_kg",
+        "start_cost",     "hold_per_kg_day", "change_cost",   "caution",
+        "holidays",       "seed_orders",     "works",         "late",
+        "swaps",          "parts",           "received",      NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
     json_t *o = NULL;

@@ -33,13 +33,11 @@ static struct result not_below_0(struct profile *p, const json_t *o, const char 
                 *out = (int64_t)i;                                                            \
             }                                                                                 \
         }                                                                                     \
-        return name == NULL || *out >= 0                                                      \
-                   ? RESULT_OK                                                                \
-                   : wrong(p, path, key, "no " what " of the profile is called so.");         \
+        return name == NULL || *out >= 0 ? RESULT_OK : wrong(p, path, key, what);             \
     }
-NAMED(stores, store, "store")
-NAMED(goods, good, "good")
-NAMED(machines, machine, "machine")
+NAMED(stores, store, "no store of the profile is called so.")
+NAMED(goods, good, "no good of the profile is called so.")
+NAMED(machines, machine, "no machine of the profile is called so.")
 
 static struct result fill_store(struct profile *p, const json_t *o, const char *path, void *element)
 {

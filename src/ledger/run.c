@@ -17,10 +17,9 @@ struct result run_named(struct draft *d, struct run *out)
     return found ? RESULT_OK : FAIL1(RUN_UNKNOWN, "run", code);
 }
 
-/* The run that was under way at a place; what came before on it is not forgotten because nobody
- * named it. */
-static struct result run_under_way(struct draft *d, const char *place, int64_t from_ms,
-                                   int64_t to_ms, struct run *out)
+/* What came before on it is not forgotten because nobody named it. */
+struct result run_under_way(struct draft *d, const char *place, int64_t from_ms, int64_t to_ms,
+                            struct run *out)
 {
     struct statement *q = store_prepare(d->store, Q_RUN_UNDER_WAY);
     store_bind_text(q, 1, place);

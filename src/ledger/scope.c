@@ -160,32 +160,41 @@ static struct result clean_after(struct finder *f, const char *place, int64_t at
     }
 }
 
+/* Of the rows of a query whose first column is a lot, and whose columns from one on are when it
+ * came and when it went. */
+static struct result add_sharers(const struct finder *f, const struct stay *stay, int64_t clean_ms,
+                                 struct statement *q, int column, struct id_set *to)
+{
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        int64_t lot = store_int(q, 0), from_ms = store_int(q, column);
+        bool after = store_int(q, column + 1) > stay->from_ms || from_ms >= stay->from_ms;
+        if (after && from_ms < clean_ms && !id_set_has(&f->touching, lot)) {
+            id_set_add(to, lot);
+        }
+    }
+}
+
 /* Who else was on the place from the stay's begin until it was clean again. */
 static struct result sharers(struct finder *f, const struct stay *stay, struct id_set *to)
 {
     int64_t clean_ms;
     TRY(clean_after(f, stay->place, stay->to_ms, &clean_ms));
-    static const enum query queries[] = {Q_EVIDENCE_USES, Q_EVIDENCE_CHAMBER_USES};
-    for (int i = 0; i < 2; i++) {
-        struct statement *q = store_prepare(f->store, queries[i]);
-        store_bind_text(q, 1, stay->place);
-        store_bind_int(q, 2, i == 0 ? stay->from_ms - STEP_LONGEST_MS : clean_ms);
-        store_bind_int(q, 3, i == 0 ? clean_ms : EVIDENCE_OPEN_MS);
-        store_bind_int(q, 4, INT64_MIN); /* what counts is looked at below */
-        bool row;
-        for (;;) {
-            TRY(store_step(q, &row));
-            if (!row) {
-                break;
-            }
-            int64_t from_ms = store_int(q, i == 0 ? 6 : 3), to_ms = store_int(q, i == 0 ? 7 : 4);
-            bool after = to_ms > stay->from_ms || from_ms >= stay->from_ms;
-            if (after && from_ms < clean_ms && !id_set_has(&f->touching, store_int(q, 0))) {
-                id_set_add(to, store_int(q, 0));
-            }
-        }
-    }
-    return RESULT_OK;
+    struct statement *q = store_prepare(f->store, Q_SCOPE_USES);
+    store_bind_text(q, 1, stay->place);
+    store_bind_int(q, 2, stay->from_ms - STEP_LONGEST_MS);
+    store_bind_int(q, 3, clean_ms);
+    TRY(add_sharers(f, stay, clean_ms, q, 1, to));
+    q = store_prepare(f->store, Q_EVIDENCE_CHAMBER_USES);
+    store_bind_text(q, 1, stay->place);
+    store_bind_int(q, 2, clean_ms);
+    store_bind_int(q, 3, EVIDENCE_OPEN_MS);
+    store_bind_int(q, 4, INT64_MIN); /* what counts is looked at there */
+    return add_sharers(f, stay, clean_ms, q, 3, to);
 }
 
 static void note_place(struct finder *f, const char *place)

@@ -166,6 +166,22 @@ struct result strike_read(struct store *s, struct arena *a, const int64_t *entri
     return RESULT_OK;
 }
 
+struct result strike_done(struct store *s, struct arena *a, int64_t strike, struct strike *out)
+{
+    struct id_set struck = id_set_new(a);
+    struct statement *q = store_prepare(s, Q_STRUCK_ENTRIES);
+    *out = (struct strike){0};
+    store_bind_int(q, 1, strike);
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return strike_read(s, a, struck.id, struck.count, out);
+        }
+        id_set_add(&struck, store_int(q, 0));
+    }
+}
+
 void strike_release(struct strike *k)
 {
     for (size_t i = 0; i < k->count; i++) {

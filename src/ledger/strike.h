@@ -51,6 +51,9 @@ bool strike_is_own(const struct profile *p, const struct entry *e, int64_t perso
 MUST_USE struct result strike_read(struct store *s, struct arena *a, const int64_t *entries,
                                    size_t count, struct strike *out);
 void strike_release(struct strike *k);
+/* What an entry that stands already struck, read the same way. */
+MUST_USE struct result strike_done(struct store *s, struct arena *a, int64_t strike,
+                                   struct strike *out);
 
 /* Who used what they made, all but what stands in again (ids made once more, NULL: none). */
 MUST_USE struct result strike_used(struct store *s, struct arena *a, const struct strike *k,

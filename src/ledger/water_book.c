@@ -10,7 +10,7 @@
 const struct water_meter_row water_meters[METERS] = {
     [METER_CHLORINE] = {"chlorine", "mg/L", "mg/L", "wash-chlorine", ANY, "0 mg/L or more"},
     [METER_PH] = {"ph", "pH", "", "wash-ph", 14000, "0 to 14"},
-    [METER_TEMP] = {"temp", "C", "C", NULL, 120000, "-60 C to 120 C"},
+    [METER_TEMP] = {"temp", "C", "C", "wash-temp", 120000, "-60 C to 120 C"},
     [METER_TURBIDITY] = {"turbidity", "NTU", "NTU", "wash-turbidity", 10000000, "0 to 10000 NTU"},
     [METER_FLOW] = {"flow", "L/min", "L/min", NULL, ANY, "0 L/min or more"},
     [METER_SOLIDS] = {"solids", "mg/L TSS", "mg/L", "wash-solids", 1000000000, "0 to 1000000 mg/L"},
@@ -18,6 +18,7 @@ const struct water_meter_row water_meters[METERS] = {
                             "0 to 1000000 uS/cm"},
     [METER_MAKE_UP] = {"make_up", "L/h make-up", "L/h", NULL, ANY, "0 L/h or more"},
     [METER_BLOW_DOWN] = {"blow_down", "L/h blow-down", "L/h", NULL, ANY, "0 L/h or more"},
+    [METER_ORP] = {"orp", "mV", "mV", "wash-orp", 2000000, "0 to 2000 mV"},
 };
 
 enum water_meter water_meter_of(const char *unit)

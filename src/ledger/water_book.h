@@ -22,6 +22,7 @@ enum water_meter {
     METER_CONDUCTIVITY,
     METER_MAKE_UP,
     METER_BLOW_DOWN,
+    METER_ORP,
     METERS
 };
 

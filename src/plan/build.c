@@ -63,7 +63,7 @@ void builder_serve(struct builder *b, int node, int cell, double kg)
     plan_flow_add(b->plan, node, cell, kg);
     slack_take_goods(b->slack, node, kg);
     b->left_kg[node] -= kg;
-    b->open_kg[cell] -= kg;
+    b->open_kg[cell] -= kg / plan_serve_ratio(b->f, node, cell);
 }
 
 double builder_lets_through_kg(const struct builder *b, int node)
@@ -72,18 +72,26 @@ double builder_lets_through_kg(const struct builder *b, int node)
     return n->is_stock ? INFINITY : slack_goods_kg(b->slack, n->crop, n->harvest_day);
 }
 
-void builder_serve_from_made(struct builder *b, int cell)
+static void serve_from_made(struct builder *b, int cell, bool swapped)
 {
     for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
-        if (b->left_kg[node] <= BUILD_NOTHING_KG || !plan_serves(b->f, node, cell)) continue;
-        double spared = b->f->cells[cell].shortage_cost_per_kg +
+        if (b->left_kg[node] <= BUILD_NOTHING_KG) continue;
+        struct plan_serving how = plan_serving(b->f, node, cell);
+        if (how.day == PLAN_NEVER || (how.swap != PLAN_NONE) != swapped) continue;
+        double spared = b->f->cells[cell].shortage_cost_per_kg / how.kg_per_kg +
                         b->f->p->crops[b->f->cells[cell].crop].waste_cost_per_kg;
-        if (plan_serve_cost(b->f, node, cell) > spared) continue; /* too late to be worth it */
-        double kg =
-            fmin(b->open_kg[cell], fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
+        if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
+        double kg = fmin(b->open_kg[cell] * how.kg_per_kg,
+                         fmin(b->left_kg[node], builder_lets_through_kg(b, node)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
     }
+}
+
+void builder_serve_from_made(struct builder *b, int cell)
+{
+    serve_from_made(b, cell, false);
+    if (b->f->cells[cell].swaps != 0) serve_from_made(b, cell, true);
 }
 
 /* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
@@ -96,7 +104,10 @@ double builder_add_seed(struct builder *b, int fill, double want_kg)
     if (kg <= 0) return 0;
     slack_take_seed(b->slack, fill, kg);
     b->plan->seed_kg[fill] += kg;
-    if (o->node != PLAN_NONE) b->left_kg[o->node] += kg * b->f->fills[fill].packed_kg_per_kg;
+    for (int h = 0; h < o->harvest_count; h++)
+        if (o->harvests[h].node != PLAN_NONE)
+            b->left_kg[o->harvests[h].node] +=
+                kg * b->f->fills[fill].packed_kg_per_kg * o->harvests[h].share;
     return kg;
 }
 
@@ -104,15 +115,16 @@ double builder_add_seed(struct builder *b, int fill, double want_kg)
 void builder_fill_for(struct builder *b, int option, int cell)
 {
     const struct plan_option *o = &b->f->options[option];
+    double ratio = plan_serve_ratio(b->f, o->node, cell);
     double room_kg =
         o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
-        double want_kg =
-            fmin(b->open_kg[cell], builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
+        double want_kg = fmin(b->open_kg[cell] * ratio,
+                              builder_lets_through_kg(b, o->node) - b->left_kg[o->node]);
         if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
         room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
-        double kg =
-            fmin(b->open_kg[cell], fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
+        double kg = fmin(b->open_kg[cell] * ratio,
+                         fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
     }
 }
@@ -134,9 +146,13 @@ bool builder_may_start(const struct builder *b, int option)
     if (o->is_replacement &&
         b->replaced[o->day * f->p->crop_count + o->crop] >= plan_dropped(f, o->day, o->crop))
         return false;
-    return slack_start_blocks(b->slack, o->day, o->harvest_day, o->pool, o->seed_min_kg) == 0 &&
-           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0 &&
-           (o->node == PLAN_NONE || builder_lets_through_kg(b, o->node) > BUILD_NOTHING_KG);
+    const struct plan_way *way = &f->p->crops[o->crop].ways[o->way];
+    bool any = false;
+    for (int h = 0; h < o->harvest_count && !any; h++)
+        any = o->harvests[h].node == PLAN_NONE ||
+              builder_lets_through_kg(b, o->harvests[h].node) > BUILD_NOTHING_KG;
+    return any && slack_start_blocks(b->slack, o->day, way, o->pool, o->seed_min_kg) == 0 &&
+           slack_seed_blocks(b->slack, o->day, o->blend, o->seed_min_kg) == 0;
 }
 
 void builder_start(struct builder *b, int option)

@@ -31,9 +31,9 @@ void builder_start(struct builder *b, int option);
 double builder_add_seed(struct builder *b, int fill, double want_kg);
 /* Most that the limits of the harvest day still let through of a node. */
 double builder_lets_through_kg(const struct builder *b, int node);
-/* The node must have the goods, the cell want them. */
+/* kg of goods. The node must have them, the cell want them. */
 void builder_serve(struct builder *b, int node, int cell, double kg);
-/* Serves a cell from what is made, oldest first. */
+/* Serves a cell from what is made, oldest first; what is given instead after all else. */
 void builder_serve_from_made(struct builder *b, int cell);
 /* Fills a started option further for a cell, and all started ones that can serve it. */
 void builder_fill_for(struct builder *b, int option, int cell);

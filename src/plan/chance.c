@@ -29,6 +29,7 @@ struct asked {
     int line;
     int day, market, oldest_day, crop;
     double net_kg;
+    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
 };
 
 struct playing {
@@ -63,6 +64,8 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
         const struct chance_crop *c = &m->crops[k];
         if (!(isfinite(c->yield_mean) && c->yield_mean > 0))
             return FAIL1(PLAN_FIELD, "yield_mean", "it must be above 0");
+        if (!(isfinite(c->seed_less) && c->seed_less < 1))
+            return FAIL1(PLAN_FIELD, "seed_less", "it must be below 1");
         if (!(c->yield_relative >= 0 && c->yield_relative <= 1 && c->mean_relative >= 0 &&
               c->mean_relative <= 1))
             return FAIL1(PLAN_FIELD, "yield_relative", "it must be from 0 to 1");
@@ -77,29 +80,31 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
 /* Packed kg of a start at the problem's own yields, whatever those of the plan were. */
 static double start_kg(const struct plan_problem *p, const struct plan_placed *s)
 {
-    double yield = p->crops[s->crop].ways[s->way].packed_kg_per_seed_kg, kg = 0;
+    double yield = plan_way_yield(&p->crops[s->crop].ways[s->way]), kg = 0;
     for (int i = 0; i < s->part_count; i++)
         kg += s->parts[i].kg * p->seed_lots[s->parts[i].lot].yield_factor * yield;
     return kg;
 }
 
-static double start_cost(const struct plan_problem *p, const struct plan_placed *s)
+static double start_cost(const struct plan_problem *p, const struct plan_placed *s, double soaked)
 {
     double cost = p->crops[s->crop].start_cost;
     for (int i = 0; i < s->part_count; i++)
-        cost += s->parts[i].kg * p->seed_lots[s->parts[i].lot].cost_per_kg;
+        cost += soaked * s->parts[i].kg * p->seed_lots[s->parts[i].lot].cost_per_kg;
     return cost;
 }
 
-static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s)
+/* soaked: of the seed planned. All harvests of a start have one luck. */
+static struct goods goods_of_start(const struct plan_problem *p, const struct plan_placed *s,
+                                   const struct plan_harvest *harvest, double soaked)
 {
     struct goods g = {.crop = s->crop,
                       .product = PLAN_NONE,
                       .start_day = s->day,
-                      .harvest_day = s->harvest_day,
+                      .harvest_day = harvest->day,
                       .chamber = s->chamber,
                       .markets = s->markets,
-                      .planned_kg = start_kg(p, s),
+                      .planned_kg = soaked * start_kg(p, s) * harvest->share,
                       .thing = draw_thing(OF_START, s->chamber, s->day, s->crop)};
     for (int m = 0; m < p->market_count; m++)
         g.ready_day[m] = plan_ready_day(p, m, s->day);
@@ -127,8 +132,11 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
         memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
     }
     for (int i = 0; i < start_count; i++) {
-        x->goods[x->goods_count++] = goods_of_start(p, &starts[i]);
-        if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i]);
+        double soaked = 1 - x->m->crops[starts[i].crop].seed_less;
+        for (int h = 0; h < starts[i].harvest_count; h++)
+            x->goods[x->goods_count++] =
+                goods_of_start(p, &starts[i], &starts[i].harvests[h], soaked);
+        if (!starts[i].is_fixed) x->fixed_cost += start_cost(p, &starts[i], soaked);
     }
 }
 
@@ -178,6 +186,8 @@ static void list_asked(struct arena *a, struct playing *x)
                                      .oldest_day = plan_oldest_harvest_day(p, l),
                                      .crop = p->products[l->product].crop,
                                      .net_kg = p->products[l->product].net_kg};
+        for (int s = 0; s < p->swap_count; s++)
+            if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
     }
 }
 
@@ -225,19 +235,24 @@ static void draw_goods(const struct playing *x, struct goods *g)
 /* Days from the luck of growing and from chambers emptied late. */
 static void settle_days(struct playing *x)
 {
-    int chamber = PLAN_NONE, free_day = 0;
+    int free_day = 0;
+    const struct goods *last = NULL; /* in the chamber */
     for (int i = 0; i < x->chamber_count; i++) {
         struct goods *g = &x->goods[x->chamber_order[i]];
-        if (g->chamber != chamber) free_day = 0;
-        chamber = g->chamber;
-        int wait =
-            g->start_day != PLAN_NONE && free_day > g->start_day ? free_day - g->start_day : 0;
+        if (last && g->chamber != last->chamber) last = NULL;
+        if (!last) free_day = 0;
+        /* a later harvest of the same start waits as long as the first did */
+        bool follows = last && g->start_day != PLAN_NONE && last->start_day == g->start_day;
+        int wait = follows                                                ? last->delay_days
+                   : g->start_day != PLAN_NONE && free_day > g->start_day ? free_day - g->start_day
+                                                                          : 0;
         g->day = g->harvest_day + wait + g->delay_days;
         if (g->start_day != PLAN_NONE && g->day <= g->start_day + wait)
             g->day = g->start_day + wait + 1;
         if (g->day < 0) g->day = 0;
         g->delay_days = wait; /* from here on: how much later its laboratory is asked */
         free_day = g->day + x->p->cleaning_days;
+        last = g;
     }
 }
 
@@ -296,28 +311,48 @@ static double process(struct playing *x, const struct goods *g, double kg)
     return kg;
 }
 
-static bool suits(const struct goods *g, const struct asked *w, int product)
+static bool suits(const struct goods *g, const struct asked *w, int product, int oldest_day)
 {
-    if (g->kg <= NOTHING_KG || g->day < w->oldest_day) return false;
+    if (g->kg <= NOTHING_KG || g->day < oldest_day) return false;
     if (g->product != PLAN_NONE && g->product != product) return false;
     int ready = g->ready_day[w->market];
     return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= w->day;
 }
 
-/* -> kg given; adds the cost of what was kept until then */
-static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+/* Goods that go as a product. -> kg given; adds the cost of what was kept until then */
+static double serve_as(struct playing *x, const struct asked *w, int product, double want_kg,
+                       double *cost)
 {
     double got = 0;
-    int product = x->p->lines[w->line].product;
+    const struct plan_product *ordered = &x->p->products[x->p->lines[w->line].product];
+    int oldest_day = w->oldest_day + ordered->life_days - x->p->products[product].life_days;
     for (int i = x->first_of_crop[w->crop];
          i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
         struct goods *g = &x->goods[x->by_age[i]];
         if (g->day > w->day) break;
-        if (!suits(g, w, product)) continue;
+        if (!suits(g, w, product, oldest_day)) continue;
         double kg = process(x, g, fmin(g->kg, want_kg - got));
         g->kg -= kg;
         got += kg;
         *cost += kg * (w->day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
+    }
+    return got;
+}
+
+/* What was ordered first, then what may be given instead, a piece for a piece. -> kg of what was
+ * ordered that are served */
+static double serve(struct playing *x, const struct asked *w, double want_kg, double *cost)
+{
+    const struct plan_problem *p = x->p;
+    double got = serve_as(x, w, p->lines[w->line].product, want_kg, cost);
+    for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
+        if (!(w->swaps >> s & 1)) continue;
+        double ratio = p->products[p->swaps[s].to_product].net_kg / w->net_kg;
+        double shortage = p->lines[w->line].shortage_cost_per_kg;
+        if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
+        double kg = serve_as(x, w, p->swaps[s].to_product, (want_kg - got) * ratio, cost);
+        *cost += kg * p->swaps[s].cost_per_kg;
+        got += kg / ratio;
     }
     return got;
 }
@@ -387,7 +422,9 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
                     struct playing *x)
 {
     const struct plan_problem *p = x->p;
-    int most = p->stock_count + p->running_count + start_count;
+    int most = p->stock_count + p->running_count;
+    for (int i = 0; i < start_count; i++)
+        most += starts[i].harvest_count;
     x->goods = ARENA_ARRAY(a, struct goods, (size_t)most + 1);
     x->by_age = ARENA_ARRAY(a, int, (size_t)most + 1);
     x->first_of_crop = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);

@@ -3,6 +3,7 @@
  * futures in which it is.
  *
  * In a future
+ * - a start gets seed_less less seed than planned,
  * - a batch gives its planned packed kg (at the ways' yields) times yield_mean, times a draw that
  *   all batches of the crop share (how little the mean is known), times one of its own; both
  *   log-normal,
@@ -16,8 +17,9 @@
  * Orders stay as booked. Stock stays as it is. What a harvest day can wash and pack is kept to.
  *
  * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
- * the oldest goods the group still takes. Nothing is re-planned: a line far ahead has a better
- * chance than this says, because later starts can still answer what happens until then.
+ * the oldest goods the group still takes, and from what it takes instead where those run out.
+ * Nothing is re-planned: a line far ahead has a better chance than this says, because later starts
+ * can still answer what happens until then.
  *
  * The same model and seed give the same futures to every plan of the same problem. */
 #ifndef PLAN_CHANCE_H
@@ -29,6 +31,8 @@ struct chance_crop {
     double yield_mean;     /* > 0, over what the problem's ways and running lots count on */
     double yield_relative; /* standard deviation between batches over the mean, 0 ... 1 */
     double mean_relative;  /* standard error of the mean over the mean, 0 ... 1 */
+    double seed_less;      /* share of the seed planned that a start does not get, below 1; below 0:
+                              it gets more */
     const int *shift_days; /* real harvest day less the one foretold at soaking */
     int shift_count;       /* 0: always on its day */
     double barred, passed; /* of the beta distribution, > 0; barred 0: never */

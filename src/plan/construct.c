@@ -4,24 +4,55 @@
 
 #include "plan/build.h"
 
+/* Packed kg of a full chamber that its harvests could bring out, by harvest. */
+static void full_kg(const struct builder *b, int option, double *left_kg)
+{
+    const struct plan_option *o = &b->f->options[option];
+    double yield = b->f->fills[o->first_fill].packed_kg_per_kg;
+    for (int h = 0; h < o->harvest_count; h++) {
+        int node = o->harvests[h].node;
+        left_kg[h] = node == PLAN_NONE ? 0
+                                       : fmin(o->seed_max_kg * yield * o->harvests[h].share,
+                                              builder_lets_through_kg(b, node));
+    }
+}
+
+/* Shortage that a harvest avoids at a cell. -> kg used of it */
+static double gain_at(const struct builder *b, int node, int cell, double left_kg, double *open_kg,
+                      double *gain)
+{
+    const struct plan_frame *f = b->f;
+    if (left_kg <= BUILD_NOTHING_KG || *open_kg <= BUILD_NOTHING_KG || !plan_serves(f, node, cell))
+        return 0;
+    double ratio = plan_serve_ratio(f, node, cell);
+    double kg = fmin(left_kg, *open_kg * ratio);
+    double hold = plan_serve_cost(f, node, cell);
+    double spared = f->cells[cell].shortage_cost_per_kg / ratio;
+    if (spared <= hold) return 0;
+    *gain += kg * (spared - hold);
+    *open_kg -= kg / ratio;
+    return kg;
+}
+
 /* Shortage a full chamber would avoid, against what it costs. */
 static bool pays(const struct builder *b, int option)
 {
     const struct plan_frame *f = b->f;
     const struct plan_option *o = &f->options[option];
-    double yield = f->fills[o->first_fill].packed_kg_per_kg;
-    double left_kg = fmin(o->seed_max_kg * yield, builder_lets_through_kg(b, o->node));
-    double gain = 0, used_kg = 0;
-    for (int i = 0; i < f->cell_count && left_kg > BUILD_NOTHING_KG; i++) {
+    double left_kg[PLAN_PARTS_MAX], gain = 0, used_kg = 0, all_kg = 0;
+    full_kg(b, option, left_kg);
+    for (int h = 0; h < o->harvest_count; h++)
+        all_kg += left_kg[h];
+    for (int i = 0; i < f->cell_count && all_kg - used_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
-        if (b->open_kg[cell] <= BUILD_NOTHING_KG || !plan_serves(f, o->node, cell)) continue;
-        double kg = fmin(left_kg, b->open_kg[cell]);
-        double hold = plan_serve_cost(f, o->node, cell);
-        if (f->cells[cell].shortage_cost_per_kg <= hold) continue;
-        gain += kg * (f->cells[cell].shortage_cost_per_kg - hold);
-        left_kg -= kg;
-        used_kg += kg;
+        double open_kg = b->open_kg[cell];
+        for (int h = 0; h < o->harvest_count; h++) {
+            double kg = gain_at(b, o->harvests[h].node, cell, left_kg[h], &open_kg, &gain);
+            left_kg[h] -= kg;
+            used_kg += kg;
+        }
     }
+    double yield = f->fills[o->first_fill].packed_kg_per_kg;
     double least_kg = o->seed_min_kg * yield;
     double seed_kg = fmax(o->seed_min_kg, used_kg / yield);
     double cost = f->p->crops[o->crop].start_cost +
@@ -30,12 +61,19 @@ static bool pays(const struct builder *b, int option)
     return gain > cost;
 }
 
+static bool may_serve(const struct plan_frame *f, const struct plan_option *o, int cell)
+{
+    for (int h = 0; h < o->harvest_count; h++)
+        if (o->harvests[h].node != PLAN_NONE && plan_serves(f, o->harvests[h].node, cell))
+            return true;
+    return false;
+}
+
 static void start_for(struct builder *b, int cell)
 {
     for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
-        int node = b->f->options[o].node;
-        if (node == PLAN_NONE || !plan_serves(b->f, node, cell)) continue;
+        if (!may_serve(b->f, &b->f->options[o], cell)) continue;
         while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o)) {
             builder_start(b, o);
             builder_serve_from_made(b, cell);

@@ -49,9 +49,9 @@ static void way(struct ways *w, uint32_t blocks, int day, int harvest_day)
 }
 
 /* The days of a start on which its pool has no chamber left. */
-static void mark_chambers(struct ways *w, int day, int harvest_day, int pool)
+static void mark_chambers(struct ways *w, int day, int last_day, int pool)
 {
-    for (int d = day; d < harvest_day + w->f->p->cleaning_days; d++)
+    for (int d = day; d < last_day + w->f->p->cleaning_days; d++)
         if (w->slack->chambers[pool * w->f->span_days + d] < 1) mark(w, PLAN_LIMIT_CHAMBERS, d, d);
 }
 
@@ -72,14 +72,16 @@ static uint32_t seed_missing(const struct ways *w, int day)
     return blocks;
 }
 
-static void start_in_pool(struct ways *w, int day, int harvest_day, int pool)
+static void start_in_pool(struct ways *w, int day, const struct plan_way *by, int harvest_day,
+                          int pool)
 {
     const struct plan_frame *f = w->f;
     const struct plan_crop *crop = &f->p->crops[w->cell->crop];
-    double least_kg = crop->fills[f->pools[pool].class_index].seed_min_kg;
-    uint32_t blocks = slack_start_blocks(w->slack, day, harvest_day, pool, least_kg) |
+    const struct plan_fill *fill = &crop->fills[f->pools[pool].class_index];
+    double least_kg = by->part_count > 0 ? fill->seed_max_kg : fill->seed_min_kg;
+    uint32_t blocks = slack_start_blocks(w->slack, day, by, pool, least_kg) |
                       slack_goods_blocks(w->slack, w->cell->crop, harvest_day);
-    if (blocks >> PLAN_LIMIT_CHAMBERS & 1) mark_chambers(w, day, harvest_day, pool);
+    if (blocks >> PLAN_LIMIT_CHAMBERS & 1) mark_chambers(w, day, day + plan_way_days(by), pool);
     uint32_t missing = seed_missing(w, day);
     if (missing != 0) {
         way(w, blocks | missing, day, harvest_day);
@@ -93,8 +95,8 @@ static void start_in_pool(struct ways *w, int day, int harvest_day, int pool)
     }
 }
 
-/* Starts of the crop on a day, by one way. */
-static void start_on(struct ways *w, int day, int harvest_day)
+/* Starts of the crop on a day, by one way, for one of its harvests. */
+static void start_on(struct ways *w, int day, const struct plan_way *by, int harvest_day)
 {
     const struct plan_frame *f = w->f;
     const struct plan_crop *crop = &f->p->crops[w->cell->crop];
@@ -102,7 +104,7 @@ static void start_on(struct ways *w, int day, int harvest_day)
     for (int q = 0; q < f->pool_count; q++) {
         if (crop->fills[f->pools[q].class_index].seed_max_kg <= 0) continue;
         any = true;
-        start_in_pool(w, day, harvest_day, q);
+        start_in_pool(w, day, by, harvest_day, q);
     }
     if (!any) way(w, 1u << PLAN_LIMIT_NO_CHAMBER, day, harvest_day);
 }
@@ -131,38 +133,51 @@ static void what_is_there(struct ways *w, int cell)
     }
 }
 
+/* What of the calendar lets starts through, and the first days it would. */
+struct calendar {
+    bool in_time, fresh, tested;
+    int harvest_first, ready_first;
+};
+
+/* One harvest of a start on a day, by one way. */
+static void walk_harvest(struct ways *w, int day, const struct plan_way *by, int harvest,
+                         struct calendar *c)
+{
+    const struct plan_problem *p = w->f->p;
+    int harvest_day = day + plan_way_harvest_days(by, harvest);
+    int ready_day = plan_ready_day(p, w->cell->market, day);
+    if (harvest_day < c->harvest_first) c->harvest_first = harvest_day;
+    int last_day = w->cell->day + w->cell->late_days;
+    int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
+    if (harvest_day > last_day) return;
+    c->in_time = true;
+    if (harvest_day < plan_cell_oldest_day(w->f, w->cell) + (leaves - w->cell->day)) return;
+    c->fresh = true;
+    if (ready_day < c->ready_first) c->ready_first = ready_day;
+    if (ready_day > last_day) return;
+    c->tested = true;
+    start_on(w, day, by, harvest_day);
+}
+
 /* Walks the starts that the calendar allows; where there is none, what of the calendar forbids them
  * all. */
 static bool walk_starts(struct ways *w, struct plan_short *out)
 {
     const struct plan_problem *p = w->f->p;
     const struct plan_crop *crop = &p->crops[w->cell->crop];
-    bool in_time = false, fresh = false, tested = false;
-    int harvest_first = PLAN_NEVER, ready_first = PLAN_NEVER;
+    struct calendar c = {.harvest_first = PLAN_NEVER, .ready_first = PLAN_NEVER};
     for (int day = 0; day < p->day_count; day++) {
         if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
-        for (int k = 0; k < crop->way_count; k++) {
-            int harvest_day = day + crop->ways[k].grow_days;
-            int ready_day = plan_ready_day(p, w->cell->market, day);
-            if (harvest_day < harvest_first) harvest_first = harvest_day;
-            int last_day = w->cell->day + w->cell->late_days;
-            int leaves = harvest_day > w->cell->day ? harvest_day : w->cell->day;
-            if (harvest_day > last_day) continue;
-            in_time = true;
-            if (harvest_day < w->cell->oldest_harvest_day + (leaves - w->cell->day)) continue;
-            fresh = true;
-            if (ready_day < ready_first) ready_first = ready_day;
-            if (ready_day > last_day) continue;
-            tested = true;
-            start_on(w, day, harvest_day);
-        }
+        for (int k = 0; k < crop->way_count; k++)
+            for (int h = 0; h < plan_way_harvests(&crop->ways[k]); h++)
+                walk_harvest(w, day, &crop->ways[k], h, &c);
     }
-    if (tested) return true;
+    if (c.tested) return true;
     out->everywhere = true;
-    out->limit = !in_time ? PLAN_LIMIT_TOO_LATE
-                 : !fresh ? PLAN_LIMIT_SHELF_LIFE
-                          : PLAN_LIMIT_LABORATORY;
-    int first = !in_time ? harvest_first : !fresh ? PLAN_NEVER : ready_first;
+    out->limit = !c.in_time ? PLAN_LIMIT_TOO_LATE
+                 : !c.fresh ? PLAN_LIMIT_SHELF_LIFE
+                            : PLAN_LIMIT_LABORATORY;
+    int first = !c.in_time ? c.harvest_first : !c.fresh ? PLAN_NEVER : c.ready_first;
     out->from_day = out->to_day = first == PLAN_NEVER ? PLAN_NONE : first;
     return false;
 }
@@ -264,16 +279,18 @@ int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_pl
                   struct plan_purpose **out)
 {
     const struct plan_frame *f = plan->f;
-    struct plan_purpose *list =
-        ARENA_ARRAY(a, struct plan_purpose, (size_t)(sale_count + placed_count) + 1);
+    struct plan_purpose *list = ARENA_ARRAY(
+        a, struct plan_purpose, (size_t)(sale_count + placed_count * PLAN_PARTS_MAX) + 1);
     int *at = ARENA_ARRAY(a, int, (size_t)f->node_count + 1); /* next sale of the node */
     double *open_kg = ARENA_ARRAY(a, double, (size_t)sale_count + 1);
     double *given_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
     for (int n = 0; n < f->node_count; n++)
         given_kg[n] = f->nodes[n].given_kg;
     for (int i = 0; i < placed_count; i++)
-        if (placed[i].is_fixed && placed[i].node != PLAN_NONE)
-            given_kg[placed[i].node] -= placed[i].packed_kg;
+        for (int h = 0; h < placed[i].harvest_count && placed[i].is_fixed; h++)
+            if (placed[i].harvests[h].node != PLAN_NONE)
+                given_kg[placed[i].harvests[h].node] -=
+                    placed[i].packed_kg * placed[i].harvests[h].share;
     /* goods that are there already serve first */
     for (int i = sale_count - 1; i >= 0; i--)
         at[sales[i].node] = i;
@@ -283,17 +300,18 @@ int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_pl
         open_kg[i] = sales[i].kg - from_given;
     }
     int count = 0;
-    for (int s = 0; s < placed_count; s++) {
-        int n = placed[s].node;
-        double kg = n == PLAN_NONE ? 0 : placed[s].packed_kg;
-        while (kg > 1e-6 && at[n] < sale_count && sales[at[n]].node == n) {
-            double part = fmin(kg, open_kg[at[n]]);
-            if (part > 1e-6) list[count++] = (struct plan_purpose){s, sales[at[n]].line, part};
-            kg -= part;
-            open_kg[at[n]] -= part;
-            if (open_kg[at[n]] <= 1e-6) at[n]++;
+    for (int s = 0; s < placed_count; s++)
+        for (int h = 0; h < placed[s].harvest_count; h++) {
+            int n = placed[s].harvests[h].node;
+            double kg = n == PLAN_NONE ? 0 : placed[s].packed_kg * placed[s].harvests[h].share;
+            while (kg > 1e-6 && at[n] < sale_count && sales[at[n]].node == n) {
+                double part = fmin(kg, open_kg[at[n]]);
+                if (part > 1e-6) list[count++] = (struct plan_purpose){s, sales[at[n]].line, part};
+                kg -= part;
+                open_kg[at[n]] -= part;
+                if (open_kg[at[n]] <= 1e-9) at[n]++;
+            }
         }
-    }
     *out = list;
     return count;
 }

@@ -238,16 +238,31 @@ static void change(struct flow *f, const struct flow_chamber *c, int sign)
     f->cost += node_cost(f, c->node);
 }
 
+static void change_more(struct flow *f, const struct flow_more *m, int sign)
+{
+    f->cost -= node_cost(f, m->node);
+    set(f, &f->sunk_ug[m->node], f->sunk_ug[m->node] + sign * m->forced_ug);
+    f->cost += node_cost(f, m->node);
+}
+
 void flow_add(struct flow *f, const struct flow_chamber *c)
 {
     change(f, c, 1);
     settle_added(f, c->node);
+    for (int i = 0; i < c->more_count; i++) {
+        change_more(f, &c->more[i], 1);
+        settle_added(f, c->more[i].node);
+    }
 }
 
 void flow_remove(struct flow *f, const struct flow_chamber *c)
 {
     change(f, c, -1);
     settle_removed(f, c->node);
+    for (int i = 0; i < c->more_count; i++) {
+        change_more(f, &c->more[i], -1);
+        settle_removed(f, c->more[i].node);
+    }
 }
 
 /* prices */
@@ -288,21 +303,26 @@ void flow_price(struct flow *f)
     price_asks(f);
 }
 
-static double goods_bound(const struct flow *f, const struct flow_chamber *c, double price)
+static double goods_bound(const struct flow *f, const struct flow_chamber *c, const double *prices)
 {
-    return ((double)c->forced_ug * fmin(f->waste_cost[c->node], -price) +
-            (double)c->optional_ug * fmin(0, f->layer_cost[c->layer] - price)) *
-           KG;
+    double price = prices[c->node];
+    double bound = (double)c->forced_ug * fmin(f->waste_cost[c->node], -price) +
+                   (double)c->optional_ug * fmin(0, f->layer_cost[c->layer] - price);
+    for (int i = 0; i < c->more_count; i++) {
+        int node = c->more[i].node;
+        bound += (double)c->more[i].forced_ug * fmin(f->waste_cost[node], -prices[node]);
+    }
+    return bound * KG;
 }
 
-double flow_add_bound(const struct flow *f, const struct flow_chamber *c, double price)
+double flow_add_bound(const struct flow *f, const struct flow_chamber *c, const double *prices)
 {
-    return goods_bound(f, c, price);
+    return goods_bound(f, c, prices);
 }
 
-double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, double price)
+double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, const double *prices)
 {
-    return -goods_bound(f, c, price);
+    return -goods_bound(f, c, prices);
 }
 
 double flow_cost(const struct flow *f)
@@ -388,7 +408,9 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
         return f->nodes[n].end_value > 0 && w->wanted_ug[cell] > 0;
     }
     if (!plan_serves(f, n, c)) return false;
-    *out_cost = terms->goods_cost[n] + plan_serve_cost(f, n, c);
+    double ratio = plan_serve_ratio(f, n, c);
+    *out_cost = (terms->goods_cost[n] + plan_serve_cost(f, n, c)) * ratio -
+                crop->waste_cost_per_kg * (ratio - 1);
     return true;
 }
 
@@ -451,6 +473,18 @@ static int by_layer(const void *x, const void *y)
     return (a->option > b->option) - (a->option < b->option);
 }
 
+/* Harvests after the first, of a chamber filled to the top. */
+static const struct flow_more *more_of(const struct flow *w, struct arena *a,
+                                       const struct plan_option *o, double yield)
+{
+    struct flow_more *more = ARENA_ARRAY(a, struct flow_more, (size_t)o->harvest_count);
+    for (int h = 1; h < o->harvest_count; h++)
+        more[h - 1] = (struct flow_more){
+            flow_node(w, o->harvests[h].node),
+            to_ug(o->seed_max_kg * yield * o->harvests[h].share, CHAMBER_MOST_KG)};
+    return more;
+}
+
 static void make_layers(struct flow *w, struct arena *a, const struct plan_frame *f,
                         const struct flow_terms *terms, struct flow_chamber *chambers)
 {
@@ -473,10 +507,15 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
             w->layer_cost[w->layer_count++] = keys[i].cost;
         const struct plan_option *o = &f->options[keys[i].option];
         double yield = terms->seed_yield[keys[i].option];
-        int64_t forced = to_ug(o->seed_min_kg * yield, CHAMBER_MOST_KG);
+        double share = o->harvests[0].share;
+        int64_t forced = to_ug(o->seed_min_kg * yield * share, CHAMBER_MOST_KG);
         chambers[keys[i].option] =
-            (struct flow_chamber){node, w->layer_count - 1, forced,
-                                  to_ug(o->seed_max_kg * yield, CHAMBER_MOST_KG) - forced};
+            (struct flow_chamber){node,
+                                  w->layer_count - 1,
+                                  forced,
+                                  to_ug(o->seed_max_kg * yield * share, CHAMBER_MOST_KG) - forced,
+                                  o->harvest_count - 1,
+                                  o->harvest_count > 1 ? more_of(w, a, o, yield) : NULL};
     }
     for (; node < w->node_count; node++)
         w->first_layer[node + 1] = w->layer_count;

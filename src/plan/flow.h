@@ -8,15 +8,19 @@
  *
  * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
  * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
- * cell    what is wanted (frame.h), and last what should stand at the end */
+ * cell    what is wanted (frame.h), and last what should stand at the end
+ *
+ * Where a swap gives a piece of another weight than the piece wanted, an arc counts kg wanted and
+ * costs what all its goods cost; that a node then gives more or less than it counts is left to
+ * realize.h. */
 #ifndef PLAN_FLOW_H
 #define PLAN_FLOW_H
 
-#include "plan/frame.h"
+#include "plan/serve.h"
 
 struct flow_arc {
     int node, cell;
-    double cost; /* of one kg */
+    double cost; /* of one kg wanted */
 };
 
 struct flow_undo {
@@ -53,6 +57,11 @@ struct flow {
 struct flow_chamber {
     int node, layer;
     int64_t forced_ug, optional_ug;
+    int more_count; /* harvests after the first; what they bear is forced */
+    const struct flow_more {
+        int node;
+        int64_t forced_ug;
+    } * more;
 };
 
 /* Options of the crop by their place in the frame -> what a chamber of each brings; seed_cost: of
@@ -73,9 +82,9 @@ void flow_keep(struct flow *f);
 void flow_undo(struct flow *f);
 /* Bids and asks anew. */
 void flow_price(struct flow *f);
-/* From below: what adding or removing a chamber costs in goods at this price of its node. */
-double flow_add_bound(const struct flow *f, const struct flow_chamber *c, double price);
-double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, double price);
+/* From below: what adding or removing a chamber costs in goods at these prices of nodes. */
+double flow_add_bound(const struct flow *f, const struct flow_chamber *c, const double *prices);
+double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, const double *prices);
 /* The cost from its parts, for checks. */
 double flow_cost(const struct flow *f);
 /* Optional micrograms that the flow uses of a layer. */

@@ -4,8 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/check.h"
-
 /* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
  * of any house's yields. */
 static const double GRADE_WIDTH = 0.02;
@@ -18,33 +16,6 @@ bool plan_lot_usable(const struct plan_seed_lot *lot, int day)
 int plan_node_ready_day(const struct plan_node *n, int market)
 {
     return n->markets >> market & 1 ? n->ready_day[market] : PLAN_NEVER;
-}
-
-int plan_serve_day(const struct plan_frame *f, int node, int cell)
-{
-    const struct plan_node *n = &f->nodes[node];
-    const struct plan_cell *c = &f->cells[cell];
-    if (n->crop != c->crop || (n->product != PLAN_NONE && n->product != c->product))
-        return PLAN_NEVER;
-    int day = plan_node_ready_day(n, c->market); /* not before its harvest */
-    if (day < c->day) day = c->day;
-    bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
-    return in_time && n->harvest_day >= c->oldest_harvest_day + (day - c->day) ? day : PLAN_NEVER;
-}
-
-bool plan_serves(const struct plan_frame *f, int node, int cell)
-{
-    return plan_serve_day(f, node, cell) != PLAN_NEVER;
-}
-
-double plan_serve_cost(const struct plan_frame *f, int node, int cell)
-{
-    int day = plan_serve_day(f, node, cell);
-    CHECK(day != PLAN_NEVER);
-    const struct plan_node *n = &f->nodes[node];
-    const struct plan_cell *c = &f->cells[cell];
-    return f->p->crops[n->crop].hold_cost_per_kg_day * (day - n->harvest_day) +
-           c->late_cost_per_kg_day * (day - c->day);
 }
 
 static uint32_t known_markets(const struct plan_problem *p)
@@ -232,7 +203,8 @@ static int node_of(struct plan_frame *f, struct plan_node n)
     return f->node_count++;
 }
 
-static int node_of_start(struct plan_frame *f, int crop, int day, int harvest_day, uint32_t markets)
+static int node_of_harvest(struct plan_frame *f, int crop, int day, int harvest_day,
+                           uint32_t markets)
 {
     if (harvest_day >= f->p->day_count) return PLAN_NONE;
     struct plan_node n = {
@@ -240,6 +212,20 @@ static int node_of_start(struct plan_frame *f, int crop, int day, int harvest_da
     for (int m = 0; m < f->p->market_count; m++)
         n.ready_day[m] = plan_ready_day(f->p, m, day);
     return node_of(f, n);
+}
+
+static const struct plan_harvest *harvests_of_start(struct plan_frame *f, int crop, int way,
+                                                    int day, uint32_t markets, int *count)
+{
+    const struct plan_way *w = &f->p->crops[crop].ways[way];
+    *count = plan_way_harvests(w);
+    struct plan_harvest *list = ARENA_ARRAY(f->arena, struct plan_harvest, (size_t)*count);
+    for (int i = 0; i < *count; i++) {
+        int on = day + plan_way_harvest_days(w, i);
+        list[i] = (struct plan_harvest){on, node_of_harvest(f, crop, day, on, markets),
+                                        plan_way_share(w, i)};
+    }
+    return list;
 }
 
 static void given_make(struct plan_frame *f)
@@ -327,20 +313,21 @@ static void fixed_book(struct plan_frame *f, struct plan_fixed *x)
 {
     const struct plan_problem *p = f->p;
     const struct plan_taken *t = &p->taken[x->taken];
-    for (int d = t->day; d < x->harvest_day + p->cleaning_days; d++)
+    for (int d = t->day; d < x->last_day + p->cleaning_days; d++)
         ++*busy(f, x->pool, d);
     x->packed_kg = 0;
     for (int i = 0; i < x->part_count; i++) {
         const struct plan_seed_lot *lot = &p->seed_lots[x->parts[i].lot];
         f->lot_kg[x->parts[i].lot] -= x->parts[i].kg;
-        x->packed_kg += x->parts[i].kg * lot->yield_factor *
-                        p->crops[t->crop].ways[t->way].packed_kg_per_seed_kg;
+        x->packed_kg +=
+            x->parts[i].kg * lot->yield_factor * plan_way_yield(&p->crops[t->crop].ways[t->way]);
     }
-    x->node = node_of_start(f, t->crop, t->day, x->harvest_day, x->markets);
-    if (x->node == PLAN_NONE)
-        f->fixed_end_kg[t->crop] += x->packed_kg;
-    else
-        f->nodes[x->node].given_kg += x->packed_kg;
+    x->harvests = harvests_of_start(f, t->crop, t->way, t->day, x->markets, &x->harvest_count);
+    for (int i = 0; i < x->harvest_count; i++) {
+        const struct plan_harvest *h = &x->harvests[i];
+        *(h->node == PLAN_NONE ? &f->fixed_end_kg[t->crop] : &f->nodes[h->node].given_kg) +=
+            x->packed_kg * h->share;
+    }
     f->fixed_count++;
 }
 
@@ -356,10 +343,11 @@ static void fixed_make(struct plan_frame *f)
             struct plan_fixed *x = &f->fixed[f->fixed_count];
             *x = (struct plan_fixed){.taken = i,
                                      .pool = f->pool_of_chamber[t->chamber],
-                                     .harvest_day = day + p->crops[t->crop].ways[t->way].grow_days};
+                                     .last_day =
+                                         day + plan_way_days(&p->crops[t->crop].ways[t->way])};
             x->parts = ARENA_ARRAY(f->arena, struct plan_seed_part, (size_t)p->seed_lot_count + 1);
             bool room = true;
-            for (int d = day; d < x->harvest_day + p->cleaning_days; d++)
+            for (int d = day; d < x->last_day + p->cleaning_days; d++)
                 if (*busy(f, x->pool, d) >= f->pools[x->pool].usable[d]) room = false;
             if (room && fixed_seed(f, t, x))
                 fixed_book(f, x);
@@ -403,7 +391,7 @@ int plan_dropped(const struct plan_frame *f, int day, int crop)
 
 static bool room_for_one(const struct plan_frame *f, const struct plan_option *o)
 {
-    for (int d = o->day; d < o->harvest_day + f->p->cleaning_days; d++)
+    for (int d = o->day; d < o->last_day + f->p->cleaning_days; d++)
         if (f->pools[o->pool].usable[d] - f->busy_fixed[o->pool * f->span_days + d] < 1)
             return false;
     return true;
@@ -425,14 +413,16 @@ static void option_add(struct plan_frame *f, struct plan_option o)
     const struct plan_crop *crop = &f->p->crops[o.crop];
     if (!room_for_one(f, &o) || !seed_on_day(f, o.blend, o.day)) return;
     const struct plan_blend *b = &f->blends[o.blend];
-    o.node = node_of_start(f, o.crop, o.day, o.harvest_day, b->markets);
+    o.harvests = harvests_of_start(f, o.crop, o.way, o.day, b->markets, &o.harvest_count);
+    o.harvest_day = o.harvests[0].day;
+    o.node = o.harvests[0].node;
     /* harvested after the last day, it is worth nothing where nothing is wanted to stand */
     if (o.node == PLAN_NONE && (crop->end_kg_wanted <= 0 || crop->end_value_per_kg <= 0)) return;
     o.first_fill = f->fill_count;
     for (int g = 0; g < b->grade_count; g++)
         f->fills[f->fill_count++] = (struct plan_fill_at){
             f->option_count, b->first_grade + g,
-            f->grades[b->first_grade + g].yield_factor * crop->ways[o.way].packed_kg_per_seed_kg};
+            f->grades[b->first_grade + g].yield_factor * plan_way_yield(&crop->ways[o.way])};
     f->options[f->option_count++] = o;
 }
 
@@ -447,6 +437,7 @@ static void options_make(struct plan_frame *f)
                 for (int q = 0; q < f->pool_count; q++)
                     for (int b = 0; b < f->blend_count; b++) {
                         const struct plan_fill *fill = &p->crops[k].fills[f->pools[q].class_index];
+                        const struct plan_way *way = &p->crops[k].ways[w];
                         if (f->blends[b].seed_item != p->crops[k].seed_item ||
                             fill->seed_max_kg <= 0)
                             continue;
@@ -455,9 +446,10 @@ static void options_make(struct plan_frame *f)
                                                            .way = w,
                                                            .pool = q,
                                                            .blend = b,
-                                                           .harvest_day =
-                                                               day + p->crops[k].ways[w].grow_days,
-                                                           .seed_min_kg = fill->seed_min_kg,
+                                                           .last_day = day + plan_way_days(way),
+                                                           .seed_min_kg = way->part_count > 0
+                                                                              ? fill->seed_max_kg
+                                                                              : fill->seed_min_kg,
                                                            .seed_max_kg = fill->seed_max_kg,
                                                            .is_replacement = frozen});
                     }
@@ -467,15 +459,42 @@ static void options_make(struct plan_frame *f)
 
 /* cells */
 
+/* Crops whose wants must be told apart by product: packs are there, or what is given instead keeps
+ * longer. */
+static bool *crops_by_product(const struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    bool *by_product = ARENA_ARRAY(f->arena, bool, (size_t)p->crop_count + 1);
+    for (int i = 0; i < p->stock_count; i++)
+        if (p->stock[i].product != PLAN_NONE && p->stock[i].kg > 0)
+            by_product[p->stock[i].crop] = true;
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_product *from = &p->products[p->swaps[i].from_product];
+        if (p->products[p->swaps[i].to_product].life_days > from->life_days)
+            by_product[from->crop] = true;
+    }
+    return by_product;
+}
+
+static uint32_t swaps_of(struct plan_frame *f, const struct plan_line *line)
+{
+    const struct plan_problem *p = f->p;
+    uint32_t swaps = 0;
+    for (int i = 0; i < p->swap_count; i++) {
+        if (!plan_swap_suits(p, i, line)) continue;
+        swaps |= 1u << i;
+        f->has_uneven_swap |= p->products[p->swaps[i].from_product].net_kg !=
+                              p->products[p->swaps[i].to_product].net_kg;
+    }
+    return swaps;
+}
+
 static void cells_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
     f->cells = ARENA_ARRAY(f->arena, struct plan_cell, (size_t)p->line_count + 1);
     f->cell_of_line = ARENA_ARRAY(f->arena, int, (size_t)p->line_count + 1);
-    bool *by_product = ARENA_ARRAY(f->arena, bool, (size_t)p->crop_count + 1);
-    for (int i = 0; i < p->stock_count; i++)
-        if (p->stock[i].product != PLAN_NONE && p->stock[i].kg > 0)
-            by_product[p->stock[i].crop] = true;
+    const bool *by_product = crops_by_product(f);
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *line = &p->lines[i];
         f->cell_of_line[i] = PLAN_NONE;
@@ -488,6 +507,7 @@ static void cells_make(struct plan_frame *f)
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
                               .late_days = p->groups[line->group].late_days,
                               .late_cost_per_kg_day = p->groups[line->group].late_cost_per_kg_day,
+                              .swaps = by_product[crop] ? swaps_of(f, line) : 0,
                               .shortage_cost_per_kg = line->shortage_cost_per_kg};
         int at = 0;
         while (at < f->cell_count) {
@@ -495,7 +515,7 @@ static void cells_make(struct plan_frame *f)
             if (x->crop == c.crop && x->product == c.product && x->day == c.day &&
                 x->market == c.market && x->oldest_harvest_day == c.oldest_harvest_day &&
                 x->shortage_cost_per_kg == c.shortage_cost_per_kg && x->late_days == c.late_days &&
-                x->late_cost_per_kg_day == c.late_cost_per_kg_day)
+                x->late_cost_per_kg_day == c.late_cost_per_kg_day && x->swaps == c.swaps)
                 break;
             at++;
         }
@@ -524,11 +544,13 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
     f->p = p;
     f->arena = a;
     int longest_days = 0;
-    size_t ways = 0;
+    size_t ways = 0, harvests = 0;
     for (int k = 0; k < p->crop_count; k++)
-        for (int w = 0; w < p->crops[k].way_count; w++, ways++)
-            if (p->crops[k].ways[w].grow_days > longest_days)
-                longest_days = p->crops[k].ways[w].grow_days;
+        for (int w = 0; w < p->crops[k].way_count; w++, ways++) {
+            const struct plan_way *way = &p->crops[k].ways[w];
+            if (plan_way_days(way) > longest_days) longest_days = plan_way_days(way);
+            harvests += (size_t)plan_way_harvests(way);
+        }
     f->span_days = p->day_count + longest_days + p->cleaning_days;
     f->fixed_end_kg = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     pools_make(f);
@@ -539,8 +561,10 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
     f->options = ARENA_ARRAY(a, struct plan_option, option_room + 1);
     f->fills = ARENA_ARRAY(a, struct plan_fill_at, option_room * (size_t)f->grade_count + 1);
     f->nodes = ARENA_ARRAY(a, struct plan_node,
-                           option_room + (size_t)p->running_count + (size_t)p->stock_count +
-                               (size_t)p->taken_count + 1);
+                           (size_t)p->day_count * harvests * (size_t)f->pool_count *
+                                   (size_t)f->blend_count +
+                               (size_t)p->running_count + (size_t)p->stock_count +
+                               (size_t)p->taken_count * PLAN_PARTS_MAX + 1);
     given_make(f);
     fixed_make(f);
     prices_make(f);

@@ -38,10 +38,20 @@ struct plan_blend {
     int first_grade, grade_count;
 };
 
+/* One harvest of a start. */
+struct plan_harvest {
+    int day;
+    int node;     /* PLAN_NONE: after the last day */
+    double share; /* of all that the start gives */
+};
+
 struct plan_option {
     int day, crop, way, pool, blend;
-    int harvest_day;
-    int node;       /* PLAN_NONE: harvested after the last day */
+    int harvest_day; /* the first */
+    int last_day;    /* the last: the chamber is emptied */
+    int node;        /* of the first harvest; PLAN_NONE: after the last day */
+    int harvest_count;
+    const struct plan_harvest *harvests;
     int first_fill; /* fills first_fill ... + grade_count of the blend - 1 */
     double seed_min_kg, seed_max_kg;
     bool is_replacement; /* on a frozen day, in place of a taken start that became impossible */
@@ -49,7 +59,7 @@ struct plan_option {
 
 struct plan_fill_at {
     int option, grade;
-    double packed_kg_per_kg;
+    double packed_kg_per_kg; /* of all harvests */
 };
 
 struct plan_node {
@@ -66,13 +76,15 @@ struct plan_cell {
     int crop, product, day, market;
     int oldest_harvest_day; /* of goods that leave on day; a day younger for each day later */
     int late_days;
+    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
     double shortage_cost_per_kg, late_cost_per_kg_day, kg;
 };
 
 /* A taken start on a frozen day, seed lots settled. */
 struct plan_fixed {
-    int taken, pool, harvest_day;
-    int node; /* PLAN_NONE: harvested after the last day */
+    int taken, pool, last_day;
+    int harvest_count;
+    const struct plan_harvest *harvests;
     double packed_kg;
     uint32_t markets;
     int part_count;
@@ -118,17 +130,11 @@ struct plan_frame {
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
     int fixed_count, drop_count, wish_count;
+    bool has_uneven_swap; /* a piece given weighs otherwise than the piece wanted */
 };
 
 /* The problem must have passed plan_problem_check. */
 struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p);
-/* The day on which goods of the node leave for the cell: its own, or the first one later that will
- * do; PLAN_NEVER. */
-int plan_serve_day(const struct plan_frame *f, int node, int cell);
-/* May goods of the node be dispatched for the cell? */
-bool plan_serves(const struct plan_frame *f, int node, int cell);
-/* Of one kg of the node that serves the cell: days kept, and days late. They must fit. */
-double plan_serve_cost(const struct plan_frame *f, int node, int cell);
 /* First day goods of the node may go to the market; PLAN_NEVER. */
 int plan_node_ready_day(const struct plan_node *n, int market);
 bool plan_lot_usable(const struct plan_seed_lot *lot, int day);

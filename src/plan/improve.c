@@ -27,7 +27,8 @@ struct improving {
     struct search *search;
     struct realizer *realizer;
     struct arena judge_arena;
-    bool is_tied; /* a limit ties crops together: the search does not see all of a plan's cost */
+    bool is_tied; /* a limit ties crops together, or a swap is of another weight: the search does
+                     not see all of a plan's cost */
     double begun_s, until_s;
     double moves_a_second;
     bool is_over;
@@ -202,7 +203,12 @@ void plan_improve(struct arena *a, const struct plan_frame *f, const struct plan
                   const struct improve_options *options, struct improvement *out)
 {
     *out = (struct improvement){.plan = given, .cost = plan_cost(a, given), .solver = RESULT_OK};
-    struct improving m = {.a = a, .f = f, .options = options, .out = out, .begun_s = now_s()};
+    struct improving m = {.a = a,
+                          .f = f,
+                          .options = options,
+                          .out = out,
+                          .is_tied = f->has_uneven_swap,
+                          .begun_s = now_s()};
     if (told_to_stop(&m)) {
         out->solver = FAIL0(PLAN_STOPPED, "");
         return;

@@ -117,6 +117,33 @@ static void more_of_days(struct arena *a, struct plan_problem *p, struct plan_ma
     p->days = days;
 }
 
+/* A round share of what the day has of it. */
+static double work_step(double limit)
+{
+    return limit > 10 ? pow(10, floor(log10(limit)) - 1) : 1;
+}
+
+static void more_work(struct arena *a, struct plan_problem *p, struct plan_margin *m)
+{
+    int at = (int)m->limit - PLAN_LIMIT_WORK;
+    struct plan_work *works = ARENA_ARRAY(a, struct plan_work, (size_t)p->work_count);
+    double *limit = ARENA_ARRAY(a, double, (size_t)p->day_count);
+    memcpy(works, p->works, (size_t)p->work_count * sizeof *works);
+    memcpy(limit, works[at].limit, (size_t)p->day_count * sizeof *limit);
+    for (int d = 0; d < p->day_count; d++) {
+        if (m->from_day != PLAN_NONE && (d < m->from_day || d > m->to_day)) continue;
+        if (!isfinite(limit[d])) continue;
+        m->step = fmax(m->step, work_step(limit[d]));
+    }
+    for (int d = 0; d < p->day_count; d++) {
+        if (m->from_day != PLAN_NONE && (d < m->from_day || d > m->to_day)) continue;
+        limit[d] += m->step;
+        m->units += m->step;
+    }
+    works[at].limit = limit;
+    p->works = works;
+}
+
 static void sooner_answer(struct arena *a, struct plan_problem *p, struct plan_margin *m)
 {
     struct plan_market *markets = ARENA_ARRAY(a, struct plan_market, (size_t)p->market_count);
@@ -140,7 +167,7 @@ static void less_life(struct arena *a, struct plan_problem *p, struct plan_margi
 static bool has_step(enum plan_limit limit)
 {
     return limit != PLAN_LIMIT_TOO_LATE && limit != PLAN_LIMIT_NO_CHAMBER &&
-           limit < PLAN_LIMIT_WORTH;
+           limit != PLAN_LIMIT_WORTH;
 }
 
 static struct plan_problem with_step(struct arena *a, const struct plan_problem *p,
@@ -164,7 +191,10 @@ static struct plan_problem with_step(struct arena *a, const struct plan_problem 
         less_life(a, &q, m);
         break;
     default:
-        more_of_days(a, &q, m, hours);
+        if (m->limit >= PLAN_LIMIT_WORK)
+            more_work(a, &q, m);
+        else
+            more_of_days(a, &q, m, hours);
         break;
     }
     return q;
@@ -175,7 +205,7 @@ static bool of_days(enum plan_limit limit)
     return limit == PLAN_LIMIT_STARTS || limit == PLAN_LIMIT_TREATMENT ||
            limit == PLAN_LIMIT_SOAKING || limit == PLAN_LIMIT_HARVESTS ||
            limit == PLAN_LIMIT_HARVEST || limit == PLAN_LIMIT_WASHING ||
-           limit == PLAN_LIMIT_PACKING;
+           limit == PLAN_LIMIT_PACKING || limit >= PLAN_LIMIT_WORK;
 }
 
 static double gained(const struct plan_problem *p, const int64_t *met, const int64_t *base)
@@ -303,7 +333,8 @@ static const char *step_text(struct arena *a, const char *lang, const struct pla
                     : WORDS(a, lang, "short.between", from, day_text(a, p->first_day + m->to_day));
     }
     const char *key = arena_printf(a, "plan-margin.step.%s", plan_limit_id(m->limit));
-    return words(a, lang, key, (const char *const[]){tenths(a, m->step), about}, 2);
+    const char *work = m->limit >= PLAN_LIMIT_WORK ? p->works[m->limit - PLAN_LIMIT_WORK].code : "";
+    return words(a, lang, key, (const char *const[]){tenths(a, m->step), about, work}, 3);
 }
 
 static const char *rate_text(struct arena *a, const char *lang, const struct plan_margin *m)
@@ -313,13 +344,16 @@ static const char *rate_text(struct arena *a, const char *lang, const struct pla
     return WORDS(a, lang, "plan-margin.rate", tenths(a, each), words(a, lang, key, NULL, 0));
 }
 
-static const char *also_text(struct arena *a, const char *lang, const struct plan_margin *m)
+static const char *also_text(struct arena *a, const char *lang, const struct plan_problem *p,
+                             const struct plan_margin *m)
 {
     const char *out = "";
     for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++) {
         if (!(m->also >> limit & 1)) continue;
         const char *one =
-            words_of(a, lang, "plan-margin.also.", plan_limit_id((enum plan_limit)limit), "");
+            limit >= PLAN_LIMIT_WORK
+                ? p->works[limit - PLAN_LIMIT_WORK].code
+                : words_of(a, lang, "plan-margin.also.", plan_limit_id((enum plan_limit)limit), "");
         out = out[0] == '\0' ? one : arena_printf(a, "%s, %s", out, one);
     }
     return out;
@@ -330,7 +364,7 @@ const char *plan_margin_sentence(struct arena *a, const char *lang, const struct
 {
     const char *step = step_text(a, lang, p, m);
     if (m->gained_kg < NOTHING_KG && m->together_kg >= NOTHING_KG)
-        return WORDS(a, lang, "plan-margin.together", step, also_text(a, lang, m),
+        return WORDS(a, lang, "plan-margin.together", step, also_text(a, lang, p, m),
                      tenths(a, m->together_kg));
     if (m->gained_kg < NOTHING_KG && pieces == 0)
         return WORDS(a, lang, "plan-margin.nothing", step);

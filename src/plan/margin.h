@@ -8,8 +8,9 @@
  *
  * steps: one chamber for all days; seed, one least filling; one start or harvest a day, one hour of
  * treating, soaking, harvesting, washing or packing a day, each on the days where the limit binds;
- * a laboratory answer one day sooner; one day less of life asked by the group; approval of the seed
- * that is here. */
+ * of a work 1, 10, 100 ... of its units a day, a hundredth to a tenth of what the day has, and 1 at
+ * least: an hour of people, 100 kg of trimming; a laboratory answer one day sooner; one day less of
+ * life asked by the group; approval of the seed that is here. */
 #ifndef PLAN_MARGIN_H
 #define PLAN_MARGIN_H
 
@@ -22,8 +23,10 @@ struct plan_margin {
     int crop;             /* seed, approval: whose seed */
     int market, group;    /* approval, laboratory: market; shelf life: group; else PLAN_NONE */
     int from_day, to_day; /* where the step is given; PLAN_NONE: everywhere */
-    double step;          /* chambers; kg of seed; starts or harvests a day; kg a day; days */
-    double units;         /* what the step is counted in: chamber-days, kg of seed, hours ... */
+    double step;          /* chambers; kg of seed; starts or harvests a day; kg or a work's unit a
+                             day; days */
+    double units;         /* what the step is counted in: chamber-days, kg of seed, hours, a work's
+                             units ... */
     double gained_kg;     /* packed kg met more, of all lines; 0 or more */
     uint32_t also;        /* bits 1 << enum plan_limit: of a day, binding in all these lines too */
     double

@@ -54,7 +54,7 @@ static void chamber_rows(struct plan_model *m)
             lp_row_begin(m->lp);
             for (int o = 0; o < f->option_count; o++) {
                 const struct plan_option *x = &f->options[o];
-                if (x->pool == q && x->day <= d && d < x->harvest_day + f->p->cleaning_days)
+                if (x->pool == q && x->day <= d && d < x->last_day + f->p->cleaning_days)
                     lp_term(m->lp, m->n[o], 1);
             }
             int left = usable[d] - f->busy_fixed[q * f->span_days + d];
@@ -121,6 +121,23 @@ static void goods_columns(struct plan_model *m)
     }
 }
 
+/* Of what the option gives, what is of the node; PLAN_NONE: what is harvested after the last day.
+ */
+static double share_in(const struct plan_option *o, int node)
+{
+    double share = 0;
+    for (int h = 0; h < o->harvest_count; h++)
+        share += o->harvests[h].node == node ? o->harvests[h].share : 0;
+    return share;
+}
+
+static bool harvested_on(const struct plan_harvest *harvests, int count, int day)
+{
+    for (int h = 0; h < count; h++)
+        if (harvests[h].day == day) return true;
+    return false;
+}
+
 static void goods_rows(struct plan_model *m)
 {
     const struct plan_frame *f = m->f;
@@ -131,15 +148,17 @@ static void goods_rows(struct plan_model *m)
             lp_term(m->lp, m->arcs[arc].column, 1);
         if (m->end[n] != PLAN_NONE) lp_term(m->lp, m->end[n], 1);
         lp_term(m->lp, m->waste[n], 1);
-        for (int i = 0; i < f->fill_count; i++)
-            if (f->options[f->fills[i].option].node == n)
-                lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg);
+        for (int i = 0; i < f->fill_count; i++) {
+            double share = share_in(&f->options[f->fills[i].option], n);
+            if (share > 0) lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg * share);
+        }
         lp_row_end(m->lp, '=', f->nodes[n].given_kg);
     }
     for (int c = 0; c < f->cell_count; c++) {
         lp_row_begin(m->lp);
         for (int i = 0; i < m->arc_count; i++)
-            if (m->arcs[i].cell == c) lp_term(m->lp, m->arcs[i].column, 1);
+            if (m->arcs[i].cell == c)
+                lp_term(m->lp, m->arcs[i].column, 1 / plan_serve_ratio(f, m->arcs[i].node, c));
         lp_term(m->lp, lp_column(m->lp, 'u', f->cells[c].shortage_cost_per_kg, 0, INFINITY, false),
                 1);
         lp_row_end(m->lp, '=', f->cells[c].kg);
@@ -159,8 +178,8 @@ static void end_rows(struct plan_model *m)
             lp_term(m->lp, m->standing[k], 1);
             for (int i = 0; i < f->fill_count; i++) {
                 const struct plan_option *x = &f->options[f->fills[i].option];
-                if (x->crop == k && x->node == PLAN_NONE)
-                    lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg);
+                double share = x->crop == k ? share_in(x, PLAN_NONE) : 0;
+                if (share > 0) lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg * share);
             }
             lp_row_end(m->lp, '<', 0);
         }
@@ -177,13 +196,16 @@ static void count_row(struct plan_model *m, int day, bool harvests, int limit)
     if (limit == INT_MAX) return;
     const struct plan_frame *f = m->f;
     for (int i = 0; i < f->fixed_count; i++)
-        limit -= (harvests ? f->fixed[i].harvest_day : f->p->taken[f->fixed[i].taken].day) == day;
+        limit -= harvests ? harvested_on(f->fixed[i].harvests, f->fixed[i].harvest_count, day)
+                          : f->p->taken[f->fixed[i].taken].day == day;
     for (int i = 0; harvests && i < f->p->running_count; i++)
         limit -= f->p->running[i].harvest_day == day;
     lp_row_begin(m->lp);
-    for (int o = 0; o < f->option_count; o++)
-        if ((harvests ? f->options[o].harvest_day : f->options[o].day) == day)
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        if (harvests ? harvested_on(x->harvests, x->harvest_count, day) : x->day == day)
             lp_term(m->lp, m->n[o], 1);
+    }
     lp_row_end(m->lp, '<', limit > 0 ? limit : 0);
 }
 

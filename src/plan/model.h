@@ -12,8 +12,8 @@
  *   fill        least n <= sum f <= most n                  each option
  *   chambers    sum of n growing or cleaned <= free         each pool and day
  *   seed        sum f = sum v; sum v <= what the lot holds  each grade and day; each lot
- *   goods       sum x + e + w = given + yield f             each node
- *   wanted      sum x + u = wanted                          each cell
+ *   goods       sum x + e + w = given + yield share f       each node
+ *   wanted      sum x + u = wanted                          each cell; x by the pieces of a swap
  *   day         starts, treated and soaked seed, chambers harvested, bed harvested and washed,
  * packed end         sum e + s <= wanted at the end              each crop
  *

@@ -64,7 +64,7 @@ static void fill_chamber(struct placing *x, struct plan_placed *p, double seed_k
                          struct plan_seed_part *parts, int part_count, int *at)
 {
     const struct plan_problem *problem = x->f->p;
-    double yield = problem->crops[p->crop].ways[p->way].packed_kg_per_seed_kg;
+    double yield = plan_way_yield(&problem->crops[p->crop].ways[p->way]);
     p->parts = ARENA_ARRAY(x->arena, struct plan_seed_part, (size_t)(part_count - *at) + 1);
     while (seed_kg > 1e-9 && *at < part_count) {
         double kg = fmin(seed_kg, parts[*at].kg);
@@ -109,9 +109,11 @@ static void option_starts(struct placing *x, int option)
         struct plan_placed *p = &x->placed[x->count++];
         *p = (struct plan_placed){.day = o->day,
                                   .harvest_day = o->harvest_day,
+                                  .last_day = o->last_day,
                                   .crop = o->crop,
                                   .way = o->way,
-                                  .node = o->node,
+                                  .harvest_count = o->harvest_count,
+                                  .harvests = o->harvests,
                                   .chamber = PLAN_NONE,
                                   .taken = wish_for(x, o),
                                   .markets = f->blends[o->blend].markets};
@@ -130,10 +132,12 @@ static void fixed_starts(struct placing *x)
         const struct plan_taken *t = &p->taken[fixed->taken];
         struct plan_placed *s = &x->placed[x->count++];
         *s = (struct plan_placed){.day = t->day,
-                                  .harvest_day = fixed->harvest_day,
+                                  .harvest_day = fixed->harvests[0].day,
+                                  .last_day = fixed->last_day,
                                   .crop = t->crop,
                                   .way = t->way,
-                                  .node = fixed->node,
+                                  .harvest_count = fixed->harvest_count,
+                                  .harvests = fixed->harvests,
                                   .chamber = PLAN_NONE,
                                   .taken = fixed->taken,
                                   .is_fixed = true,
@@ -153,7 +157,7 @@ static bool is_open(const struct placing *x, int chamber, const struct plan_plac
     const struct plan_problem *p = x->f->p;
     if (x->free_day[chamber] > s->day) return false;
     const struct plan_chamber *c = &p->chambers[chamber];
-    int last_day = s->harvest_day + p->cleaning_days - 1;
+    int last_day = s->last_day + p->cleaning_days - 1;
     for (int o = 0; o < c->outage_count; o++)
         if (c->outages[o].from_day <= last_day && c->outages[o].to_day >= s->day) return false;
     return true;
@@ -231,7 +235,7 @@ static void chambers_give(struct placing *x, const int *pools)
     for (int i = 0; i < x->count; i++) {
         int c = chamber_for(x, i, order[i].pool);
         x->placed[i].chamber = c;
-        x->free_day[c] = x->placed[i].harvest_day + p->cleaning_days;
+        x->free_day[c] = x->placed[i].last_day + p->cleaning_days;
         x->idle_since[c] = x->free_day[c];
     }
     qsort(x->placed, (size_t)x->count, sizeof *x->placed, by_day_and_chamber);

@@ -12,9 +12,10 @@
 #include "plan/plan.h"
 
 struct plan_placed {
-    int day, harvest_day;
+    int day, harvest_day, last_day; /* soaked, first and last harvested */
     int chamber, crop, way;
-    int node;  /* PLAN_NONE: stands at the end */
+    int harvest_count;
+    const struct plan_harvest *harvests;
     int taken; /* the taken start that this is, PLAN_NONE */
     bool is_fixed;
     double seed_kg, packed_kg; /* packed_kg with the lots' own yield factors */

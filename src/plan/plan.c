@@ -96,6 +96,15 @@ double plan_option_packed_kg(const struct plan *plan, int option)
     return kg;
 }
 
+static void add_harvests(const struct plan *plan, int option, double *kg)
+{
+    const struct plan_option *o = &plan->f->options[option];
+    double packed_kg = plan_option_packed_kg(plan, option);
+    for (int h = 0; h < o->harvest_count; h++)
+        if (o->harvests[h].node != PLAN_NONE)
+            kg[o->harvests[h].node] += packed_kg * o->harvests[h].share;
+}
+
 double *plan_node_kg(struct arena *a, const struct plan *plan)
 {
     const struct plan_frame *f = plan->f;
@@ -103,8 +112,7 @@ double *plan_node_kg(struct arena *a, const struct plan *plan)
     for (int n = 0; n < f->node_count; n++)
         kg[n] = f->nodes[n].given_kg;
     for (int o = 0; o < f->option_count; o++)
-        if (f->options[o].node != PLAN_NONE)
-            kg[f->options[o].node] += plan_option_packed_kg(plan, o);
+        if (plan->counts[o] > 0) add_harvests(plan, o, kg);
     return kg;
 }
 
@@ -122,8 +130,18 @@ double *plan_cell_met_kg(struct arena *a, const struct plan *plan)
 {
     double *kg = ARENA_ARRAY(a, double, (size_t)plan->f->cell_count + 1);
     for (int i = 0; i < plan->flow_count; i++)
-        kg[plan->flows[i].cell] += plan->flows[i].kg;
+        kg[plan->flows[i].cell] +=
+            plan->flows[i].kg / plan_serve_ratio(plan->f, plan->flows[i].node, plan->flows[i].cell);
     return kg;
+}
+
+/* Of what the option gives, what is harvested after the last day. */
+static double standing_share(const struct plan_option *o)
+{
+    double share = 0;
+    for (int h = 0; h < o->harvest_count; h++)
+        share += o->harvests[h].node == PLAN_NONE ? o->harvests[h].share : 0;
+    return share;
 }
 
 double plan_standing_kg(const struct plan *plan, int crop)
@@ -131,8 +149,8 @@ double plan_standing_kg(const struct plan *plan, int crop)
     const struct plan_frame *f = plan->f;
     double kg = f->fixed_end_kg[crop];
     for (int o = 0; o < f->option_count; o++)
-        if (f->options[o].crop == crop && f->options[o].node == PLAN_NONE)
-            kg += plan_option_packed_kg(plan, o);
+        if (plan->counts[o] > 0 && f->options[o].crop == crop)
+            kg += plan_option_packed_kg(plan, o) * standing_share(&f->options[o]);
     double kept_kg = 0;
     for (int n = 0; n < f->node_count; n++)
         if (f->nodes[n].crop == crop) kept_kg += plan->end_kg[n];
@@ -218,13 +236,16 @@ int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
     int sale_count = 0;
     for (int i = 0; i < plan->flow_count; i++) {
         const struct plan_flow *x = &plan->flows[i];
+        const struct plan_serving how = plan_serving(f, x->node, x->cell);
         double kg = x->kg;
         while (kg > 1e-9 && at[x->cell] < end[x->cell]) {
             int line = order[at[x->cell]].line;
-            double part = fmin(kg, open_kg[line]);
-            if (part > 0) sales[sale_count++] = (struct plan_sale){x->node, line, part};
+            double part = fmin(kg, open_kg[line] * how.kg_per_kg);
+            int product =
+                how.swap == PLAN_NONE ? p->lines[line].product : p->swaps[how.swap].to_product;
+            if (part > 0) sales[sale_count++] = (struct plan_sale){x->node, line, product, part};
             kg -= part;
-            open_kg[line] -= part;
+            open_kg[line] -= part / how.kg_per_kg;
             if (open_kg[line] <= 1e-9) at[x->cell]++;
         }
     }
@@ -250,14 +271,13 @@ int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct 
                          int sale_count)
 {
     const struct plan_problem *p = plan->f->p;
-    double *kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    double *exact = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     int64_t *pieces = ARENA_ARRAY(a, int64_t, (size_t)p->line_count + 1);
     for (int i = 0; i < sale_count; i++)
-        kg[sales[i].line] += sales[i].kg;
+        exact[sales[i].line] += sales[i].kg / p->products[sales[i].product].net_kg;
     for (int i = 0; i < p->line_count; i++) {
         /* a plan in kg that meets a line exactly must not lose a piece to rounding */
-        double exact = kg[i] / p->products[p->lines[i].product].net_kg;
-        pieces[i] = (int64_t)floor(exact * (1 + 1e-7) + 1e-6);
+        pieces[i] = (int64_t)floor(exact[i] * (1 + 1e-7) + 1e-6);
         if (pieces[i] > p->lines[i].pieces) pieces[i] = p->lines[i].pieces;
     }
     return pieces;

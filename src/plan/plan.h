@@ -3,7 +3,7 @@
 #ifndef PLAN_PLAN_H
 #define PLAN_PLAN_H
 
-#include "plan/frame.h"
+#include "plan/serve.h"
 
 /* Packed kg of a node that serve a cell. */
 struct plan_flow {
@@ -14,6 +14,7 @@ struct plan_flow {
 /* The same down to lines: whole pieces, in the order of flows. */
 struct plan_sale {
     int node, line;
+    int product; /* what they go as: the line's own, or what is given instead */
     double kg;
 };
 
@@ -39,7 +40,7 @@ double plan_option_packed_kg(const struct plan *plan, int option);
 double *plan_node_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by node that somebody takes or that stands at the end. */
 double *plan_node_used_kg(struct arena *a, const struct plan *plan);
-/* Packed kg by cell. */
+/* Kg wanted by cell that are served, whatever is given. */
 double *plan_cell_met_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by crop still growing after the last day, as far as they are wanted, fixed ones first.
  */
@@ -53,7 +54,7 @@ int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
 /* By line: the day its last goods leave; its own where none are late. */
 int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
                    int sale_count);
-/* Whole pieces met, by line. */
+/* Whole pieces met, by line, a piece given for a piece wanted. */
 int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
                          int sale_count);
 

@@ -20,6 +20,47 @@ int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line
     return line->day + p->groups[line->group].remaining_days - p->products[line->product].life_days;
 }
 
+int plan_way_harvests(const struct plan_way *w)
+{
+    return w->part_count > 0 ? w->part_count : 1;
+}
+
+int plan_way_harvest_days(const struct plan_way *w, int harvest)
+{
+    return w->part_count > 0 ? w->grow_days + w->parts[harvest].after_days : w->grow_days;
+}
+
+int plan_way_days(const struct plan_way *w)
+{
+    return plan_way_harvest_days(w, plan_way_harvests(w) - 1);
+}
+
+/* Of what is left in the bed, what the parts bear together. */
+static double borne(const struct plan_way *w)
+{
+    double sum = 0;
+    for (int i = 0; i < w->part_count; i++)
+        sum += w->parts[i].share * w->parts[i].yield_factor;
+    return w->part_count > 0 ? sum : 1;
+}
+
+double plan_way_yield(const struct plan_way *w)
+{
+    return w->packed_kg_per_seed_kg * borne(w);
+}
+
+double plan_way_share(const struct plan_way *w, int harvest)
+{
+    if (w->part_count == 0) return 1;
+    return w->parts[harvest].share * w->parts[harvest].yield_factor / borne(w);
+}
+
+bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line)
+{
+    const struct plan_swap *x = &p->swaps[swap];
+    return x->from_product == line->product && (!x->groups || x->groups[line->group]);
+}
+
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
 {
     return (double)line->pieces * p->products[line->product].net_kg;
@@ -104,6 +145,20 @@ static struct result check_frame(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static bool parts_are_right(const struct plan_way *w)
+{
+    double sum = 0;
+    if (w->part_count == 0) return true;
+    if (w->part_count < 0 || w->part_count > PLAN_PARTS_MAX) return false;
+    for (int i = 0; i < w->part_count; i++) {
+        const struct plan_part *x = &w->parts[i];
+        bool in_order = i == 0 ? x->after_days == 0 : x->after_days > w->parts[i - 1].after_days;
+        if (!in_order || !positive(x->share) || !positive(x->yield_factor)) return false;
+        sum += x->share;
+    }
+    return fabs(sum - 1) < 1e-6 && plan_way_days(w) <= PLAN_DAYS_MAX;
+}
+
 static struct result check_crop(const struct plan_problem *p, int index)
 {
     const struct plan_crop *c = &p->crops[index];
@@ -113,6 +168,9 @@ static struct result check_crop(const struct plan_problem *p, int index)
             return wrong("crops", index, "ways", "grow_days must be from 1 to 120");
         if (!positive(c->ways[w].packed_kg_per_seed_kg))
             return wrong("crops", index, "ways", "packed_kg_per_seed_kg must be above 0");
+        if (!parts_are_right(&c->ways[w]))
+            return wrong("crops", index, "ways",
+                         "parts come day by day from the first harvest on, and sum to the whole");
     }
     for (int k = 0; k < p->class_count; k++) {
         const struct plan_fill *f = &c->fills[k];
@@ -237,10 +295,30 @@ static struct result check_wanted(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static struct result check_swaps(const struct plan_problem *p)
+{
+    if (p->swap_count < 0 || p->swap_count > PLAN_SWAPS_MAX)
+        return FAIL1(PLAN_FIELD, "swaps", "there may be 32 at most");
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_swap *x = &p->swaps[i];
+        if (!below(x->from_product, p->product_count) || !below(x->to_product, p->product_count))
+            return wrong("swaps", i, "to_product", "there is no such product");
+        if (x->from_product == x->to_product)
+            return wrong("swaps", i, "to_product", "it is what was ordered");
+        if (p->products[x->from_product].crop != p->products[x->to_product].crop)
+            return wrong("swaps", i, "to_product",
+                         "it is of another crop: only packs of the same crop are given instead");
+        if (!not_negative(x->cost_per_kg))
+            return wrong("swaps", i, "cost_per_kg", "it must be 0 or more");
+    }
+    return RESULT_OK;
+}
+
 struct result plan_problem_check(const struct plan_problem *p)
 {
     TRY(check_frame(p));
     TRY(check_things(p));
     TRY(check_here(p));
-    return check_wanted(p);
+    TRY(check_wanted(p));
+    return check_swaps(p);
 }

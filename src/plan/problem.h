@@ -18,6 +18,9 @@
  * day from its own on that its goods may leave, at most late_days after it. What can't be met is
  * short.
  *
+ * Where a way is in parts, each part is a harvest of its own on its day; the chamber is taken until
+ * the last, and to the top: what it bears then hangs on the counts of chambers alone.
+ *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
  * packed on the harvest day; what is not wanted is not processed but counted as waste. */
 #ifndef PLAN_PROBLEM_H
@@ -29,6 +32,8 @@ enum {
     PLAN_DAYS_MAX = 120,
     PLAN_MARKETS_MAX = 8,
     PLAN_WORKS_MAX = 8,
+    PLAN_SWAPS_MAX = 32,
+    PLAN_PARTS_MAX = 6,
     PLAN_NEVER = 1 << 20,
     PLAN_NONE = -1
 };
@@ -50,12 +55,22 @@ struct plan_group {
 };
 
 /* Temperature kept and the days it takes; a house may grow the same crop slower or faster, or
- * harvest early at a lower yield. */
+ * harvest early at a lower yield, or in parts. */
 struct plan_way {
     const char *code;
     int grow_days;                /* 1 or more */
     double packed_kg_per_seed_kg; /* of seed with yield_factor 1, at the cautious quantile planned
                                      with (yield.h) */
+    const struct plan_part *parts;
+    int part_count; /* 0: all at once on grow_days */
+};
+
+/* One harvest of a way in parts. The first is on grow_days (after_days 0), the others on later
+ * days; shares sum to 1. */
+struct plan_part {
+    int after_days;
+    double share;        /* of the bed */
+    double yield_factor; /* what that share bears on its day over what it would have on grow_days */
 };
 
 /* How much seed one chamber of a class takes; seed_max_kg 0: the class is not for this crop. */
@@ -168,6 +183,17 @@ struct plan_line {
     double shortage_cost_per_kg;
 };
 
+/* What a customer takes in place of what was ordered, a piece for a piece: packs of another item of
+ * the same crop. Goods that may go as what was ordered go as that; a swap is for packs that are
+ * made already, and for goods that only the other item's longer life still sells. Age is then
+ * judged by the life of what is given. Across crops a plan does not look for it: each crop's goods
+ * are shared out by themselves (flow.h). */
+struct plan_swap {
+    int from_product, to_product; /* ordered, given */
+    double cost_per_kg;           /* given, beside everything else */
+    const bool *groups;           /* by group: who takes it; NULL: all */
+};
+
 struct plan_problem {
     int32_t first_day;
     int day_count;
@@ -190,9 +216,11 @@ struct plan_problem {
     const struct plan_day *days; /* day_count */
     const struct plan_work *works;
     const struct plan_line *lines;
+    const struct plan_swap *swaps;
     int seed_item_count, market_count, group_count, crop_count, product_count, class_count;
     int chamber_count;
     int running_count, stock_count, seed_lot_count, taken_count, work_count, line_count;
+    int swap_count;
 };
 
 /* Every index and range of the above. PLAN_FIELD names the first that is wrong. */
@@ -201,6 +229,17 @@ MUST_USE struct result plan_problem_check(const struct plan_problem *p);
 int plan_ready_day(const struct plan_problem *p, int market, int start_day);
 /* Earliest harvest day that still has the group's remaining life on the line's day. */
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
+/* Harvests of a way, 1 or more, in the order of days; of each the days from soaking, and its share
+ * of what all of them give. */
+int plan_way_harvests(const struct plan_way *w);
+int plan_way_harvest_days(const struct plan_way *w, int harvest);
+double plan_way_share(const struct plan_way *w, int harvest);
+/* Days from soaking to the last harvest. */
+int plan_way_days(const struct plan_way *w);
+/* Packed kg of all harvests from a kg of seed with yield_factor 1. */
+double plan_way_yield(const struct plan_way *w);
+/* Does the line's customer take the swap in place of what it orders? */
+bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line);
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
  * that. */

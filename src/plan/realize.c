@@ -67,9 +67,10 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
 {
     int node = w->frame_nodes[w->arcs[arc].node], cell = w->frame_cells[w->arcs[arc].cell];
     if (node == PLAN_NONE) return; /* still grows at the end: counted from its seed */
-    double want_kg = kg(w->arc_ug[arc]);
+    double ratio = cell != PLAN_NONE ? plan_serve_ratio(r->s->f, node, cell) : 1;
+    double want_kg = kg(w->arc_ug[arc]) * ratio;
     double give_kg = fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node)));
-    if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell]);
+    if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell] * ratio);
     if (give_kg < want_kg - ROUNDING_KG) r->is_cut = true;
     if (give_kg <= 0) return;
     if (cell != PLAN_NONE) {
@@ -140,6 +141,6 @@ struct realized plan_realize(struct realizer *w, struct arena *scratch, const st
     start_all(&r);
     fill_all(&r);
     deliver_all(&r, w->flow_cell_of);
-    if (r.is_cut) share_out(&r);
+    if (r.is_cut || s->f->has_uneven_swap) share_out(&r);
     return (struct realized){r.b->plan, plan_cost(scratch, r.b->plan), r.is_cut};
 }

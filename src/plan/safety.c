@@ -77,7 +77,7 @@ static void tell_growing(const struct plan_problem *p, const struct chance_model
                          struct cover_case *c)
 {
     const struct plan_crop *x = &p->crops[crop];
-    double yield = x->ways[0].packed_kg_per_seed_kg * m->crops[crop].yield_mean;
+    double yield = plan_way_yield(&x->ways[0]) * m->crops[crop].yield_mean;
     double seed_kg = 0, seed_cost = 0;
     for (int k = 0; k < p->class_count; k++)
         if (x->fills[k].seed_max_kg > 0 && c->chamber_max_kg <= 0) {
@@ -195,7 +195,7 @@ static int batches_of(struct arena *a, const struct plan_problem *p, const struc
     int count = 0;
     for (int k = 0; k < p->class_count; k++)
         full_kg = fmax(full_kg, p->crops[crop].fills[k].seed_max_kg *
-                                    p->crops[crop].ways[0].packed_kg_per_seed_kg * yield);
+                                    plan_way_yield(&p->crops[crop].ways[0]) * yield);
     for (int i = 0; i < p->stock_count; i++)
         if (p->stock[i].crop == crop) wanted_kg -= p->stock[i].kg;
     double *batch = ARENA_ARRAY(a, double, (size_t)(p->running_count + p->chamber_count) + 1);

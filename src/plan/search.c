@@ -78,6 +78,9 @@ static void make_options(struct search *s, struct arena *a, const struct search_
             .flow = x->crop,
             .day = x->day,
             .harvest_day = x->harvest_day,
+            .last_day = x->last_day,
+            .more_count = x->harvest_count - 1,
+            .more = x->harvests + 1,
             .pool = x->pool,
             .blend = x->blend,
             .grade = grade,
@@ -123,7 +126,8 @@ static void make_room(struct search *s, struct arena *a)
             const struct plan_taken *t = &p->taken[f->fixed[i].taken];
             starts += t->day == d;
             seed_kg += t->day == d ? t->seed_kg : 0;
-            harvests += f->fixed[i].harvest_day == d;
+            for (int h = 0; h < f->fixed[i].harvest_count; h++)
+                harvests += f->fixed[i].harvests[h].day == d;
         }
         for (int i = 0; i < p->running_count; i++)
             harvests += p->running[i].harvest_day == d;
@@ -188,11 +192,13 @@ static void book(struct search *s, int option, int sign)
 {
     const struct search_option *o = &s->options[option];
     int *chambers = &s->free_chambers[o->pool * s->f->span_days];
-    int last = o->harvest_day + s->f->p->cleaning_days;
+    int last = o->last_day + s->f->p->cleaning_days;
     for (int d = o->day; d < last; d++)
         chambers[d] -= sign;
     if (s->starts_left[o->day] != INT_MAX) s->starts_left[o->day] -= sign;
     if (s->harvests_left[o->harvest_day] != INT_MAX) s->harvests_left[o->harvest_day] -= sign;
+    for (int h = 0; h < o->more_count; h++)
+        if (s->harvests_left[o->more[h].day] != INT_MAX) s->harvests_left[o->more[h].day] -= sign;
     if (o->frozen != PLAN_NONE) s->frozen_left[o->frozen] -= sign;
     s->treat_left_kg[o->day] -= sign * o->seed_min_kg;
     s->soak_left_kg[o->day] -= sign * o->seed_min_kg;
@@ -229,8 +235,10 @@ static bool holds(const struct search *s, int option)
 {
     const struct search_option *o = &s->options[option];
     if (s->starts_left[o->day] < 0 || s->harvests_left[o->harvest_day] < 0) return false;
+    for (int h = 0; h < o->more_count; h++)
+        if (s->harvests_left[o->more[h].day] < 0) return false;
     const int *chambers = &s->free_chambers[o->pool * s->f->span_days];
-    int last = o->harvest_day + s->f->p->cleaning_days;
+    int last = o->last_day + s->f->p->cleaning_days;
     for (int d = o->day; d < last; d++)
         if (chambers[d] < 0) return false;
     if (o->frozen != PLAN_NONE && s->frozen_left[o->frozen] < 0) return false;
@@ -323,16 +331,15 @@ static double move_bound(const struct search *s, struct move m)
         y = &s->chambers[m.to];
     }
     if (from != to || !from) {
-        if (from) cost += flow_remove_bound(from, x, from->ask[x->node]);
-        if (to) cost += flow_add_bound(to, y, to->bid[y->node]);
+        if (from) cost += flow_remove_bound(from, x, from->ask);
+        if (to) cost += flow_add_bound(to, y, to->bid);
         return cost;
     }
     /* in one crop both at the same prices: either set of them gives a bound */
-    double best = flow_remove_bound(from, x, from->bid[x->node]) +
-                  flow_add_bound(from, y, from->bid[y->node]);
+    double best = flow_remove_bound(from, x, from->bid) + flow_add_bound(from, y, from->bid);
     if (isfinite(from->ask[y->node]))
-        best = fmax(best, flow_remove_bound(from, x, from->ask[x->node]) +
-                              flow_add_bound(from, y, from->ask[y->node]));
+        best =
+            fmax(best, flow_remove_bound(from, x, from->ask) + flow_add_bound(from, y, from->ask));
     return cost + best;
 }
 

@@ -23,7 +23,9 @@ struct search_prices {
 };
 
 struct search_option {
-    int flow, day, harvest_day, pool, blend, wish, frozen; /* wish, frozen: PLAN_NONE */
+    int flow, day, harvest_day, last_day, pool, blend, wish, frozen; /* wish, frozen: PLAN_NONE */
+    int more_count;                                                  /* harvests after the first */
+    const struct plan_harvest *more;
     int grade;       /* the cheapest that is usable on the day */
     double own_cost; /* of a chamber: start and least filling */
     double seed_min_kg;

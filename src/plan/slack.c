@@ -25,6 +25,14 @@ static void take_seed_day(struct plan_slack *s, int day, double kg)
     lower_kg(&s->days[day].soak_seed_kg, kg);
 }
 
+static void take_harvests(struct plan_slack *s, const struct plan_harvest *harvests, int count,
+                          int chambers)
+{
+    for (int h = 0; h < count; h++)
+        if (harvests[h].day < s->f->p->day_count)
+            lower(&s->days[harvests[h].day].harvests_max, chambers);
+}
+
 struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
@@ -49,8 +57,7 @@ struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
         const struct plan_taken *t = &p->taken[f->fixed[i].taken];
         lower(&s->days[t->day].starts_max, 1);
         take_seed_day(s, t->day, t->seed_kg);
-        if (f->fixed[i].harvest_day < p->day_count)
-            lower(&s->days[f->fixed[i].harvest_day].harvests_max, 1);
+        take_harvests(s, f->fixed[i].harvests, f->fixed[i].harvest_count, 1);
     }
     for (int i = 0; i < p->running_count; i++)
         if (p->running[i].harvest_day < p->day_count)
@@ -69,19 +76,22 @@ void slack_copy(struct plan_slack *to, const struct plan_slack *from)
            (size_t)(f->p->work_count * f->p->day_count) * sizeof *to->works);
 }
 
-uint32_t slack_start_blocks(const struct plan_slack *s, int day, int harvest_day, int pool,
-                            double seed_kg)
+uint32_t slack_start_blocks(const struct plan_slack *s, int day, const struct plan_way *way,
+                            int pool, double seed_kg)
 {
     const struct plan_frame *f = s->f;
     uint32_t blocks = 0;
     seed_kg = fmax(seed_kg, NOTHING_KG);
-    for (int d = day; d < harvest_day + f->p->cleaning_days; d++)
+    for (int d = day; d < day + plan_way_days(way) + f->p->cleaning_days; d++)
         if (s->chambers[pool * f->span_days + d] < 1) blocks |= 1u << PLAN_LIMIT_CHAMBERS;
     if (s->days[day].starts_max < 1) blocks |= 1u << PLAN_LIMIT_STARTS;
     if (s->days[day].treat_seed_kg < seed_kg) blocks |= 1u << PLAN_LIMIT_TREATMENT;
     if (s->days[day].soak_seed_kg < seed_kg) blocks |= 1u << PLAN_LIMIT_SOAKING;
-    if (harvest_day < f->p->day_count && s->days[harvest_day].harvests_max < 1)
-        blocks |= 1u << PLAN_LIMIT_HARVESTS;
+    for (int h = 0; h < plan_way_harvests(way); h++) {
+        int harvest_day = day + plan_way_harvest_days(way, h);
+        if (harvest_day < f->p->day_count && s->days[harvest_day].harvests_max < 1)
+            blocks |= 1u << PLAN_LIMIT_HARVESTS;
+    }
     return blocks;
 }
 
@@ -140,10 +150,10 @@ void slack_take_chambers(struct plan_slack *s, int option, int count)
 {
     const struct plan_frame *f = s->f;
     const struct plan_option *o = &f->options[option];
-    for (int d = o->day; d < o->harvest_day + f->p->cleaning_days; d++)
+    for (int d = o->day; d < o->last_day + f->p->cleaning_days; d++)
         s->chambers[o->pool * f->span_days + d] -= count;
     lower(&s->days[o->day].starts_max, count);
-    if (o->harvest_day < f->p->day_count) lower(&s->days[o->harvest_day].harvests_max, count);
+    take_harvests(s, o->harvests, o->harvest_count, count);
 }
 
 void slack_take_seed(struct plan_slack *s, int fill, double kg)

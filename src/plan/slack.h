@@ -44,8 +44,8 @@ struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan);
 
 /* Limits, as bits 1 << enum plan_limit, that keep one more chamber with this much seed from being
  * started; 0: it can be. */
-uint32_t slack_start_blocks(const struct plan_slack *s, int day, int harvest_day, int pool,
-                            double seed_kg);
+uint32_t slack_start_blocks(const struct plan_slack *s, int day, const struct plan_way *way,
+                            int pool, double seed_kg);
 uint32_t slack_seed_blocks(const struct plan_slack *s, int day, int blend, double seed_kg);
 /* Limits that keep goods of a node from being taken. */
 uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_day);

@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "ledger/evidence.h"
 #include "service/dayline_inner.h"
+#include "service/order_stock.h"
 #include "service/view_inner.h"
 
 struct wanted {
@@ -13,15 +14,10 @@ struct wanted {
     int64_t priority, pieces;
 };
 
-struct there {
-    const char *item;
-    int64_t pieces;
-};
-
 struct book {
     struct wanted *lines;
-    struct there *there;
-    size_t line_count, there_count;
+    struct order_stock stock;
+    size_t line_count;
 };
 
 static struct result read_lines(struct view *v, int32_t to, struct book *b)
@@ -48,32 +44,11 @@ static struct result read_lines(struct view *v, int32_t to, struct book *b)
     }
 }
 
-static struct result read_there(struct view *v, struct book *b)
+/* -> pieces of a line that stand there and are fit for its customer, taken away */
+static int64_t take_stock(struct book *b, const struct wanted *line)
 {
-    struct statement *q = store_prepare(v->store, Q_TODAY_STOCK);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct there *t = evidence_grow(v->arena, &b->there, &b->there_count, sizeof *b->there);
-        *t = (struct there){.item = arena_copy(v->arena, store_text(q, 0)),
-                            .pieces = store_int(q, 1)};
-    }
-}
-
-/* -> pieces of a line that stand there, taken away */
-static int64_t take_stock(struct book *b, const char *item, int64_t pieces)
-{
-    for (size_t i = 0; i < b->there_count; i++) {
-        if (strcmp(b->there[i].item, item) == 0) {
-            int64_t taken = pieces < b->there[i].pieces ? pieces : b->there[i].pieces;
-            b->there[i].pieces -= taken;
-            return taken;
-        }
-    }
-    return 0;
+    return order_stock_take(&b->stock, order_stock_customer(&b->stock, line->customer), line->item,
+                            line->day, line->pieces);
 }
 
 static bool takes(const struct truck *t, const struct wanted *line, int32_t day)
@@ -119,7 +94,7 @@ static struct result give(struct dayline_reading *r, struct book *b, const struc
     struct item item;
     bool found;
     TRY(item_by_code(r->v->store, r->v->arena, line->item, &item, &found));
-    int64_t stock = take_stock(b, line->item, line->pieces), left = line->pieces - stock;
+    int64_t stock = take_stock(b, line), left = line->pieces - stock;
     t->wanted += line->pieces;
     t->stock += stock;
     if (found && item.source_item != NULL && left > 0) {
@@ -174,7 +149,7 @@ static void take_earlier(const struct dayline *d, struct book *b)
             truck++;
         }
         if (truck == d->problem.truck_count && line->day <= d->day) {
-            take_stock(b, line->item, line->pieces);
+            take_stock(b, line);
         }
     }
 }
@@ -183,7 +158,7 @@ static void take_earlier(const struct dayline *d, struct book *b)
 struct result dayline_read_trucks(struct dayline_reading *r)
 {
     struct dayline *d = r->out;
-    struct book b = {NULL, NULL, 0, 0};
+    struct book b = {.line_count = 0};
     int64_t ahead = 0;
     if (r->v->now_ms >= d->end_ms) {
         return RESULT_OK;
@@ -194,7 +169,7 @@ struct result dayline_read_trucks(struct dayline_reading *r)
         ahead = truck->ahead_days > ahead ? truck->ahead_days : ahead;
     }
     TRY(read_lines(r->v, d->day + (int32_t)ahead, &b));
-    TRY(read_there(r->v, &b));
+    TRY(order_stock_read(r->v, &b.stock));
     take_earlier(d, &b);
     for (int t = 0; t < d->problem.truck_count; t++) {
         for (size_t i = 0; i < b.line_count; i++) {

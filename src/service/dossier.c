@@ -57,7 +57,7 @@ static void hold_cautions(struct telling *t, const struct hold *holds, size_t co
         }
         told_caution(t, TOLD_WORDS(t, "dossier.held", holds[i].code,
                                    words_name(t->arena, t->lang, "hold-kind.", holds[i].kind),
-                                   stops, holds[i].reason));
+                                   stops, words_reason(t->arena, t->lang, holds[i].reason)));
     }
 }
 

@@ -1,5 +1,6 @@
 #include "service/plan_jobs.h"
 
+#include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -28,7 +29,7 @@ struct slot {
     char id[ID_MAX];
     enum job_state state;
     int64_t seconds, started_s;
-    json_t *wish; /* {keep, changes} */
+    json_t *wish; /* {keep, service_ppm, changes} */
     struct result failed;
     json_t *plan[WORDS_SPOKEN], *command; /* the plan in each language */
 };
@@ -112,6 +113,7 @@ struct work {
     const struct profile *profile;
     struct arena *a;
     struct planning_case as_is, wished;
+    double service; /* of the plan, and of what a trial is held against */
     struct plan_outcome before;
 };
 
@@ -151,7 +153,8 @@ static struct result make_before(struct work *w, double seconds)
 {
     struct planning_case standing = w->as_is;
     if (w->slot->is_trial) {
-        struct planning_ask ask = {.seconds = seconds, .stop = &w->slot->stop};
+        struct planning_ask ask = {
+            .seconds = seconds, .service = w->service, .stop = &w->slot->stop};
         struct safety_choice choice;
         TRY(planning_choose(w->a, &w->as_is, &ask, &choice));
         w->before = choice.outcome;
@@ -169,6 +172,7 @@ static struct result read_both(struct work *w)
     struct planning_wish wish;
     struct world world = s->jobs->world;
     TRY(planning_wish_read(s->wish, &wish));
+    w->service = wish.service;
     TRY(planning_read(s->reader->store, w->profile, world.now_ms(world.self), w->a, &w->as_is));
     w->wished = w->as_is;
     return planning_change(s->reader->store, w->profile, w->a, &wish, &w->wished);
@@ -183,7 +187,7 @@ static struct result make(struct work *w)
     TRY(r);
     TRY(make_before(w, 0));
     struct safety_choice choice;
-    struct planning_ask ask = {.stop = &s->stop, .tell = show, .self = w};
+    struct planning_ask ask = {.service = w->service, .stop = &s->stop, .tell = show, .self = w};
     TRY(planning_choose(w->a, &w->wished, &ask, &choice));
     show(w, &choice, w->a);
     if (s->seconds == 0 || s->stop) {
@@ -292,10 +296,11 @@ static json_t *job_json(const struct slot *s, struct arena *a, const char *lang)
     CHECK(r.code == CODE_OK); /* it was read before the job began */
     json_t *changes = wish.changes != NULL ? json_deep_copy(wish.changes) : json_array();
     json_t *plan = s->plan[spoken] != NULL ? json_deep_copy(s->plan[spoken]) : json_null();
-    json_t *out =
-        json_pack("{s:s,s:b,s:s,s:o,s:s,s:I,s:o,s:o}", "id", s->id, "trial", s->is_trial, "keep",
-                  planning_keep_id(wish.keep), "changes", changes, "state", states[s->state],
-                  "share_ppm", (json_int_t)share, "plan", plan, "problem", problem);
+    json_t *out = json_pack("{s:s,s:b,s:s,s:I,s:o,s:s,s:I,s:o,s:o}", "id", s->id, "trial",
+                            s->is_trial, "keep", planning_keep_id(wish.keep), "service_ppm",
+                            (json_int_t)llround(wish.service * 1e6), "changes", changes, "state",
+                            states[s->state], "share_ppm", (json_int_t)share, "plan", plan,
+                            "problem", problem);
     CHECK(out != NULL);
     return out;
 }

@@ -17,17 +17,17 @@ MUST_USE struct result plan_jobs_open(const char *folder, struct world world,
 /* Stops what is being worked out. */
 void plan_jobs_close(struct plan_jobs *j);
 /* Begins one, or finds the one that is being worked out. seconds for the solver, 0: without it.
- * wish: {keep?, changes?, trial?}, see service/planning_change.h; NULL: none. With changes, or with
- * trial, it is one that can't be taken and stands beside the other. *out_id in the arena. FIELD_*
- * from the wish; what its changes name is looked up by the job. */
+ * wish: {keep?, service_ppm?, changes?, trial?}, see service/planning_change.h; NULL: none. With
+ * changes, or with trial, it is one that can't be taken and stands beside the other. *out_id in the
+ * arena. FIELD_* from the wish; what its changes name is looked up by the job. */
 MUST_USE struct result plan_jobs_begin(struct plan_jobs *j, struct arena *a, int64_t seconds,
                                        const json_t *wish, const char **out_id);
-/* {id, trial, keep, changes, state:"working"|"done"|"failed"|"stopped", share_ppm, plan:{..}|null,
- * problem:{..}|null}, in the language; the caller owns it. The plan is that of planning_json with
- * what planning_board puts into it, difference (from the plan taken; of a trial, from the plan
- * without its changes), and before (planning_sums of what it differs from); of a trial also base,
- * the plan without its changes. id NULL: the newest
- * that can be taken, and null when there is none. JOB_UNKNOWN. */
+/* {id, trial, keep, service_ppm, changes, state:"working"|"done"|"failed"|"stopped", share_ppm,
+ * plan:{..}|null, problem:{..}|null}, in the language; the caller owns it. The plan is that of
+ * planning_json with what planning_board puts into it, difference (from the plan taken; of a trial,
+ * from the plan without its changes), and before (planning_sums of what it differs from); of a
+ * trial also base, the plan without its changes. id NULL: the newest that can be taken, and null
+ * when there is none. JOB_UNKNOWN. */
 MUST_USE struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *lang,
                                      const char *id, json_t **out);
 /* The best found so far stays. JOB_UNKNOWN. */

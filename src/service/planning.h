@@ -61,7 +61,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
                          struct arena *a, const char *lang, json_t *plan);
 
 /* The plan as JSON:
- * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],"cost",
+ * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],
+ * "instead":[{order|null, item, group, day, given, pieces, sentence}],"cost",
  * "bound"?,"gap"?,"solver"}, its sentences in a language of base/words.h; owned by the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
@@ -69,11 +70,16 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
 json_t *planning_demand_json(const struct planning_case *c, struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
  * forecast, short}], where something is wanted. capacity: [{day, chambers, starts, harvests:{used,
- * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}}], null where there is no limit. */
+ * limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, works:[{name, used_milli,
+ * limit_milli}]}], null where there is no limit; works as the profile has them, each in its own
+ * unit. */
 json_t *planning_supply_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a);
+/* What is given for a line in place of what it orders, by item: [{given, pieces, sentence}]. */
+json_t *planning_instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                              int line, struct arena *a, const char *lang);
 /* A customer group as people call it. */
 const char *planning_group_text(const struct planning_case *c, struct arena *a, const char *lang,
                                 int group);

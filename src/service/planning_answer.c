@@ -1,3 +1,4 @@
+#include <inttypes.h>
 #include <math.h>
 
 #include "base/check.h"
@@ -16,6 +17,18 @@ static int64_t grams(double kg)
     return llround(kg * 1000.0);
 }
 
+static json_t *harvests_json(const struct planning_case *c, const struct plan_placed *s,
+                             struct arena *a)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < s->harvest_count; i++) {
+        json_array_append_new(list,
+                              json_pack("{s:s,s:I}", "day", day_of(c, a, s->harvests[i].day), "g",
+                                        (json_int_t)grams(s->packed_kg * s->harvests[i].share)));
+    }
+    return list;
+}
+
 static json_t *start_json(const struct planning_case *c, const struct plan_placed *s,
                           struct arena *a)
 {
@@ -26,11 +39,12 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
                               json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
                                         (json_int_t)grams(s->parts[i].kg)));
     }
-    json_t *o = json_pack(
-        "{s:s,s:s,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
-        day_of(c, a, s->harvest_day), "chamber", p->chambers[s->chamber].code, "item",
-        p->crops[s->crop].code, "seed_g", (json_int_t)grams(s->seed_kg), "packed_g",
-        (json_int_t)grams(s->packed_kg), "seed", seed, "taken_before", s->taken != PLAN_NONE);
+    json_t *o =
+        json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
+                  day_of(c, a, s->harvest_day), "harvests", harvests_json(c, s, a), "chamber",
+                  p->chambers[s->chamber].code, "item", p->crops[s->crop].code, "seed_g",
+                  (json_int_t)grams(s->seed_kg), "packed_g", (json_int_t)grams(s->packed_kg),
+                  "seed", seed, "taken_before", s->taken != PLAN_NONE);
     CHECK(o != NULL);
     return o;
 }
@@ -80,6 +94,53 @@ json_t *planning_demand_json(const struct planning_case *c, struct arena *a, con
     return list;
 }
 
+json_t *planning_instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                              int line, struct arena *a, const char *lang)
+{
+    const struct plan_problem *p = &c->problem;
+    json_t *list = json_array();
+    double *kg = ARENA_ARRAY(a, double, (size_t)p->product_count + 1);
+    for (int i = 0; i < outcome->sale_count && p->swap_count > 0; i++) {
+        const struct plan_sale *x = &outcome->sales[i];
+        kg[x->product] += x->line == line ? x->kg : 0;
+    }
+    for (int product = 0; product < p->product_count; product++) {
+        int64_t pieces = llround(kg[product] / p->products[product].net_kg);
+        if (product == p->lines[line].product || pieces == 0) {
+            continue;
+        }
+        const char *given = c->names.items[product],
+                   *sentence =
+                       WORDS(a, lang, "plan.instead", arena_printf(a, "%" PRId64, pieces), given);
+        json_array_append_new(list, json_pack("{s:s,s:I,s:s}", "given", given, "pieces",
+                                              (json_int_t)pieces, "sentence", sentence));
+    }
+    return list;
+}
+
+static json_t *instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
+                            struct arena *a, const char *lang)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < c->problem.line_count; i++) {
+        const struct plan_line *line = &c->problem.lines[i];
+        json_t *given = planning_instead_json(c, outcome, i, a, lang), *x;
+        size_t k;
+        json_array_foreach(given, k, x)
+        {
+            json_t *o = json_pack("{s:s?,s:s,s:s,s:s}", "order", line->key, "item",
+                                  c->names.items[line->product], "group",
+                                  planning_group_text(c, a, lang, line->group), "day",
+                                  day_of(c, a, line->day));
+            CHECK(o != NULL);
+            json_object_update(o, x);
+            json_array_append_new(list, o);
+        }
+        json_decref(given);
+    }
+    return list;
+}
+
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang)
 {
@@ -89,11 +150,12 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
     }
     const struct improvement *m = &outcome->improvement;
     json_t *o = json_pack(
-        "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
+        "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
         c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a, lang),
         "demand", planning_demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
-        "capacity", planning_capacity_json(c, outcome, a), "cost", m->cost, "by_solver",
-        m->is_improved, "solver", m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
+        "capacity", planning_capacity_json(c, outcome, a), "instead",
+        instead_json(c, outcome, a, lang), "cost", m->cost, "by_solver", m->is_improved, "solver",
+        m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
     if (m->has_bound) {
         json_object_set_new(o, "bound", json_real(m->bound));

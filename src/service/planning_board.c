@@ -202,6 +202,8 @@ static json_t *orders_json(const struct saying *s)
         json_object_set_new(o, "pieces", json_integer(p->lines[i].pieces));
         json_object_set_new(o, "met", json_integer(s->outcome->met_pieces[i]));
         json_object_set_new(o, "rest", rest);
+        json_object_set_new(o, "instead",
+                            planning_instead_json(s->c, s->outcome, i, s->a, s->lang));
         json_object_set_new(o, "leaves", json_string(day_of(s->c, s->a, s->outcome->met_days[i])));
         json_array_append_new(list, o);
     }

@@ -7,6 +7,7 @@
 #include "base/civil.h"
 #include "base/words.h"
 #include "service/chamber.h"
+#include "service/planning_floor.h"
 #include "service/planning_inner.h"
 
 enum { BATCHES_MAX = 60 };
@@ -43,12 +44,28 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
     return RESULT_OK;
 }
 
+/* Seed that starts planned lately got less than planned, of a crop. */
+static double seed_less(const struct floor_seed *seed, size_t count, const char *item)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(seed[i].item, item) == 0) {
+            return seed[i].less;
+        }
+    }
+    return 0;
+}
+
 struct result planning_read_chance(struct reading *r)
 {
     const struct plan_problem *o = &r->out->problem;
     double caution = (double)r->profile->planning.caution / 1000.0;
     struct chance_crop *crops =
         ARENA_ARRAY(r->arena, struct chance_crop, (size_t)o->crop_count + 1);
+    struct view v = {
+        .store = r->store, .arena = r->arena, .profile = r->profile, .now_ms = r->now_ms};
+    struct floor_seed *seed;
+    size_t seed_count;
+    TRY(floor_learn(&v, &seed, &seed_count));
     for (int k = 0; k < o->crop_count; k++) {
         struct yield_history h;
         TRY(chamber_history(r->store, &r->profile->crops[k], &h));
@@ -56,6 +73,7 @@ struct result planning_read_chance(struct reading *r)
         crops[k].yield_relative = fmin(1, h.relative_spread);
         crops[k].mean_relative =
             fmin(1, h.relative_spread / sqrt(h.batch_count > 1 ? h.batch_count : 1));
+        crops[k].seed_less = seed_less(seed, seed_count, o->crops[k].code);
         TRY(read_luck(r, o->crops[k].code, o->crops[k].ways[0].grow_days, &crops[k]));
     }
     r->out->model = (struct chance_model){.crops = crops,

@@ -18,12 +18,15 @@ struct result planning_wish_read(const json_t *body, struct planning_wish *out)
 {
     const char *keep = NULL;
     json_t *changes = NULL;
+    int64_t service_ppm = 0;
     *out = (struct planning_wish){.keep = PLANNING_KEEP_BALANCE};
     if (body == NULL) {
         return RESULT_OK;
     }
     TRY(json_get_text(body, "keep", "keep", JSON_OPTIONAL, &keep));
     TRY(json_get_array(body, "changes", "changes", JSON_OPTIONAL, &changes));
+    TRY(json_get_int(body, "service_ppm", "service_ppm", JSON_OPTIONAL, 0, 1000000, &service_ppm));
+    out->service = (double)service_ppm * 1e-6;
     for (int i = 0; keep != NULL && i <= PLANNING_KEEP_BEST; i++) {
         if (strcmp(keep, keeps[i]) == 0) {
             out->keep = (enum planning_keep)i;
@@ -148,6 +151,8 @@ static struct result other_temperature(struct changing *c)
     struct plan_way *way = ARENA_NEW(c->arena, struct plan_way);
     TRY(planning_way_at(c->store, c->profile, crop, temp_mc, way));
     struct plan_crop *list = copied(c->arena, p->crops, p->crop_count, 0, sizeof *list);
+    way->parts = list[at].ways[0].parts;
+    way->part_count = list[at].ways[0].part_count;
     list[at].ways = way;
     p->crops = list;
     return RESULT_OK;
@@ -355,7 +360,7 @@ static double more_than_a_chamber(const struct plan_problem *p)
         const struct plan_crop *crop = &p->crops[c];
         double kg = 0;
         for (int k = 0; k < p->class_count; k++) {
-            kg = fmax(kg, crop->fills[k].seed_max_kg * crop->ways[0].packed_kg_per_seed_kg);
+            kg = fmax(kg, crop->fills[k].seed_max_kg * plan_way_yield(&crop->ways[0]));
         }
         double price = crop->waste_cost_per_kg + crop->end_value_per_kg;
         for (int i = 0; i < p->line_count; i++) {

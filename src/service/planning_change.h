@@ -1,7 +1,8 @@
 /* What if: a planning problem changed on the way to a plan, and nothing else. The record is read
  * and never written.
  *
- * A wish is {"keep"?: "most"|"balance"|"best", "changes"?: [..]}; a change is one of
+ * A wish is {"keep"?: "most"|"balance"|"best", "service_ppm"?: N, "changes"?: [..]}; a change is
+ * one of
  *   {"what":"chamber-out","chamber":"C1","from"?:DAY,"to"?:DAY}   out of service, both included
  *   {"what":"chambers","count":N}                                  so many more, as the first is
  *   {"what":"temperature","item":"MUNG","temp_mc":N}               what is started from now on
@@ -25,10 +26,12 @@ enum { PLANNING_CHANGES_MAX = 50 };
 
 struct planning_wish {
     enum planning_keep keep;
+    double service;        /* as in planning_ask: share of what is wanted, 0: the least cost */
     const json_t *changes; /* NULL: none; borrowed */
 };
 
-/* FIELD_TYPE, FIELD_CHOICE. body may be NULL: the balance, and no change. */
+/* FIELD_TYPE, FIELD_RANGE, FIELD_CHOICE. body may be NULL: the balance at the least cost, and no
+ * change. */
 MUST_USE struct result planning_wish_read(const json_t *body, struct planning_wish *out);
 const char *planning_keep_id(enum planning_keep keep);
 /* Changes out->problem, in its arena. FIELD_*, PLACE_UNKNOWN, ITEM_UNKNOWN, LOT_UNKNOWN,

@@ -7,10 +7,12 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/departure.h"
+#include "ledger/evidence.h"
 #include "plan/differ.h"
 #include "service/view_inner.h"
 
-enum { STARTS_MAX = 20000 };
+enum { STARTS_MAX = 20000, AHEAD_DAYS = 14 };
 
 struct planned {
     int64_t entry, seed_mg;
@@ -30,12 +32,20 @@ enum kind { KEPT, FILLED, MOVED_CHAMBER, MOVED_DAY, GONE, ADDED, WAITING, KINDS 
 static const char *const kind_ids[KINDS] = {"kept", "filled", "moved-chamber", "moved-day",
                                             "gone", "added",  "waiting"};
 
+/* What was told of a start. */
+struct told {
+    const char *place, *day, *why, *what; /* what may be NULL */
+    int64_t entry, by;
+};
+
 struct floor {
     struct view *v;
     int32_t from, to, today;
     struct planned *planned;
     struct made *made;
     int planned_count, made_count;
+    struct told *told; /* the newest last */
+    size_t told_count;
 };
 
 static struct result read_planned(struct floor *f)
@@ -83,6 +93,50 @@ static struct result read_made(struct floor *f)
         }
     }
     return RESULT_OK;
+}
+
+/* It may be told some days before the start was to be. */
+static struct result read_told(struct floor *f)
+{
+    struct arena *a = f->v->arena;
+    int64_t since_ms;
+    TRY(view_day_start(f->v, f->from - AHEAD_DAYS, &since_ms));
+    struct statement *q = store_prepare(f->v->store, Q_FLOOR_DEPARTURES);
+    store_bind_text(q, 1, DEPARTURE_NOTED);
+    store_bind_int(q, 2, since_ms);
+    for (;;) {
+        bool row;
+        json_t *data = NULL;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        TRY(json_read_stored(store_text(q, 2), &data));
+        const char *what = json_string_value(json_object_get(data, "what"));
+        struct told *t = evidence_grow(a, &f->told, &f->told_count, sizeof *f->told);
+        *t = (struct told){.entry = store_int(q, 0),
+                           .place = arena_copy(a, store_text(q, 1)),
+                           .day = arena_copy(a, json_string_value(json_object_get(data, "day"))),
+                           .why = arena_copy(a, json_string_value(json_object_get(data, "why"))),
+                           .what = what != NULL ? arena_copy(a, what) : NULL,
+                           .by = store_int(q, 3)};
+        json_decref(data);
+    }
+}
+
+/* NULL: nobody told. */
+static const struct told *told_of(const struct floor *f, const struct planned *p,
+                                  const struct made *m)
+{
+    const char *place = p != NULL ? p->place : m->place;
+    const char *day = day_text(f->v->arena, p != NULL ? p->day : m->day);
+    for (size_t i = f->told_count; i > 0; i--) {
+        const struct told *t = &f->told[i - 1];
+        if (strcmp(t->place, place) == 0 && strcmp(t->day, day) == 0) {
+            return t;
+        }
+    }
+    return NULL;
 }
 
 static bool same_start(const struct planned *p, const struct made *m)
@@ -208,8 +262,19 @@ static json_t *day_json(const struct floor *f, int32_t day)
     return day != 0 ? json_string(day_text(f->v->arena, day)) : json_null();
 }
 
+static json_t *told_json(const struct told *t)
+{
+    if (t == NULL) {
+        return json_null();
+    }
+    json_t *o = json_pack("{s:s,s:s?,s:I,s:I}", "reason", t->why, "what", t->what, "entry",
+                          (json_int_t)t->entry, "by", (json_int_t)t->by);
+    CHECK(o != NULL);
+    return o;
+}
+
 static json_t *start_json(const struct floor *f, enum kind kind, const struct planned *p,
-                          const struct made *m)
+                          const struct made *m, const struct told *t)
 {
     bool emptied = m != NULL && m->harvest_day != 0;
     json_t *o = json_object();
@@ -226,6 +291,7 @@ static json_t *start_json(const struct floor *f, enum kind kind, const struct pl
     view_put(o, "harvested", day_json(f, emptied ? m->harvest_day : 0));
     view_put(o, "harvest_g", view_int(emptied, emptied ? grams(m->harvest_mg) : 0));
     view_put(o, "expected_g", view_int(m != NULL, m != NULL ? grams(expected_mg(f, m)) : 0));
+    view_put(o, "departure", told_json(t));
     view_put(o, "sentence", json_string(start_sentence(f, kind, p, m)));
     return o;
 }
@@ -233,7 +299,7 @@ static json_t *start_json(const struct floor *f, enum kind kind, const struct pl
 struct tally {
     const char *item;
     int64_t planned, kinds[KINDS], emptied, started;
-    double seed_diff_g, harvest_days, harvest_mg, expected_mg;
+    double seed_diff_g, planned_g, harvest_days, harvest_mg, expected_mg; /* of those started */
 };
 
 static struct tally *tally_of(struct tally *list, size_t *count, const char *item)
@@ -255,6 +321,7 @@ static void tally_add(const struct floor *f, struct tally *t, enum kind kind,
     if (p != NULL && m != NULL) {
         t->started++;
         t->seed_diff_g += (double)(m->seed_mg - p->seed_mg) / 1000.0;
+        t->planned_g += (double)p->seed_mg / 1000.0;
         if (m->harvest_day != 0) {
             t->emptied++;
             t->harvest_days += m->harvest_day - (p->day + p->grow_days);
@@ -282,25 +349,119 @@ static json_t *tally_json(const struct tally *t)
     return o;
 }
 
-static void tell(const struct floor *f, json_t *starts, json_t *crops)
+/* Departures of one reason. */
+struct cause {
+    const char *why; /* NULL: nobody told */
+    int64_t filled, moved, gone, added;
+};
+
+struct telling {
+    const struct floor *f;
+    json_t *starts; /* NULL: nobody reads them */
+    struct tally *tallies;
+    size_t tally_count;
+    struct cause *causes;
+    size_t cause_count;
+};
+
+static void cause_add(struct telling *x, enum kind kind, const struct told *t)
 {
+    struct cause *c = NULL;
+    for (size_t i = 0; i < x->cause_count; i++) {
+        const char *why = x->causes[i].why;
+        bool same = why == NULL || t == NULL ? why == NULL && t == NULL : strcmp(why, t->why) == 0;
+        c = same ? &x->causes[i] : c;
+    }
+    if (kind == KEPT || kind == WAITING) {
+        return;
+    }
+    if (c == NULL) {
+        c = evidence_grow(x->f->v->arena, &x->causes, &x->cause_count, sizeof *x->causes);
+        *c = (struct cause){.why = t != NULL ? t->why : NULL};
+    }
+    c->filled += kind == FILLED;
+    c->moved += kind == MOVED_CHAMBER || kind == MOVED_DAY;
+    c->gone += kind == GONE;
+    c->added += kind == ADDED;
+}
+
+static void tell(struct telling *x)
+{
+    const struct floor *f = x->f;
     struct arena *a = f->v->arena;
     struct differ_change *list;
     int *planned_of = ARENA_ARRAY(a, int, (size_t)f->planned_count + 1);
     int count = pair(f, &list, planned_of);
-    struct tally *tallies = ARENA_ARRAY(a, struct tally, (size_t)count + 1);
-    size_t tally_count = 0;
+    x->tallies = ARENA_ARRAY(a, struct tally, (size_t)count + 1);
     for (int i = count - 1; i >= 0; i--) { /* newest first */
         const struct planned *p =
             list[i].before >= 0 ? &f->planned[planned_of[list[i].before]] : NULL;
         const struct made *m = list[i].after >= 0 ? &f->made[list[i].after] : NULL;
         enum kind kind = kind_of(f, p, m);
-        tally_add(f, tally_of(tallies, &tally_count, p != NULL ? p->item : m->item), kind, p, m);
-        view_append(starts, start_json(f, kind, p, m));
+        const char *item = p != NULL ? p->item : m->item;
+        const struct told *t = told_of(f, p, m);
+        tally_add(f, tally_of(x->tallies, &x->tally_count, item), kind, p, m);
+        cause_add(x, kind, t);
+        if (x->starts != NULL) {
+            view_append(x->starts, start_json(f, kind, p, m, t));
+        }
     }
-    for (size_t i = 0; i < tally_count; i++) {
-        view_append(crops, tally_json(&tallies[i]));
+}
+
+static struct result read_floor(struct floor *f)
+{
+    TRY(read_planned(f));
+    TRY(read_made(f));
+    TRY(read_told(f));
+    return choose(f);
+}
+
+struct result floor_learn(struct view *v, struct floor_seed **out, size_t *out_count)
+{
+    int32_t today = view_day(v, v->now_ms);
+    struct floor f = {.v = v, .from = today - FLOOR_LEARN_DAYS + 1, .to = today, .today = today};
+    struct telling x = {.f = &f};
+    TRY(read_floor(&f));
+    tell(&x);
+    *out = ARENA_ARRAY(v->arena, struct floor_seed, x.tally_count + 1);
+    *out_count = 0;
+    for (size_t i = 0; i < x.tally_count; i++) {
+        const struct tally *t = &x.tallies[i];
+        if (t->started > 0) {
+            double all = (double)(t->started + FLOOR_SEED_BEFORE) / (double)t->started;
+            (*out)[(*out_count)++] =
+                (struct floor_seed){t->item, -t->seed_diff_g / (t->planned_g * all)};
+        }
     }
+    return RESULT_OK;
+}
+
+static json_t *crops_json(const struct telling *x, const struct floor_seed *seed, size_t count)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < x->tally_count; i++) {
+        const struct tally *t = &x->tallies[i];
+        double less = 0;
+        for (size_t k = 0; k < count; k++) {
+            less = strcmp(seed[k].item, t->item) == 0 ? seed[k].less : less;
+        }
+        json_t *o = tally_json(t);
+        view_put(o, "seed_counted_ppm", json_integer((json_int_t)llround((1 - less) * 1e6)));
+        view_append(list, o);
+    }
+    return list;
+}
+
+static json_t *reasons_json(const struct telling *x)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < x->cause_count; i++) {
+        const struct cause *c = &x->causes[i];
+        view_append(list, json_pack("{s:s?,s:I,s:I,s:I,s:I}", "reason", c->why, "filled",
+                                    (json_int_t)c->filled, "moved", (json_int_t)c->moved, "gone",
+                                    (json_int_t)c->gone, "added", (json_int_t)c->added));
+    }
+    return list;
 }
 
 struct result view_floor(struct view *v, int32_t from, int32_t to, json_t **out)
@@ -310,13 +471,15 @@ struct result view_floor(struct view *v, int32_t from, int32_t to, json_t **out)
     if (to < from || to - from >= FLOOR_DAYS_MAX) {
         return FAIL2(FIELD_RANGE, "to", day_text(v->arena, to), "from the first day to 92 days");
     }
-    TRY(read_planned(&f));
-    TRY(read_made(&f));
-    TRY(choose(&f));
-    json_t *starts = json_array(), *crops = json_array();
-    tell(&f, starts, crops);
-    *out = json_pack("{s:s,s:s,s:o,s:o}", "from", day_text(v->arena, from), "to",
-                     day_text(v->arena, f.to), "crops", crops, "starts", starts);
+    struct floor_seed *seed;
+    size_t seed_count;
+    TRY(floor_learn(v, &seed, &seed_count));
+    TRY(read_floor(&f));
+    struct telling x = {.f = &f, .starts = json_array()};
+    tell(&x);
+    *out = json_pack("{s:s,s:s,s:o,s:o,s:o}", "from", day_text(v->arena, from), "to",
+                     day_text(v->arena, f.to), "crops", crops_json(&x, seed, seed_count), "reasons",
+                     reasons_json(&x), "starts", x.starts);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

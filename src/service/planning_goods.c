@@ -60,10 +60,56 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     *out = (struct plan_running){.lot = g->code, .chamber = chamber_of(r, g->place), .crop = c};
     TRY(yield_harvest_day(&heat, chamber_heat(r->profile, crop, g->start_ms, r->now_ms), &ahead, 1,
                           &clock, &out->harvest_day));
-    double seed_kg = (double)g->seed_mg * 1e-6 * (double)(1000000 - g->shares_ppm) / 1e6;
-    out->packed_kg = g->held > 0 ? 0 : seed_kg * r->crops[c].ways[0].packed_kg_per_seed_kg;
+    double whole_kg = (double)g->seed_mg * 1e-6 * r->crops[c].ways[0].packed_kg_per_seed_kg;
+    out->packed_kg = g->held > 0 ? 0 : whole_kg * (double)(1000000 - g->shares_ppm) / 1e6;
     out->markets = planning_market_bits(r, g->markets);
     return ready_days(r, g->lot, start_day, &out->ready_day);
+}
+
+/* The day the first part of a chamber comes; once some is harvested, the one it came or should have
+ * come, however long ago. */
+static struct result first_harvest_day(const struct reading *r, const struct chamber_run *g,
+                                       int *out)
+{
+    const struct profile *p = r->profile;
+    int64_t ready_ms = 0, day_ms = 86400000;
+    if (g->shares_ppm == 0) {
+        return RESULT_OK;
+    }
+    TRY(chamber_ready(p, profile_crop(p, g->item), g->start_ms, &ready_ms));
+    if (ready_ms == 0 || ready_ms > r->now_ms) {
+        return RESULT_OK;
+    }
+    /* past the hour of harvest it waited for the next */
+    int64_t hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
+    *out = day_index(r, ready_ms - hour_ms + day_ms - 1);
+    return RESULT_OK;
+}
+
+/* What is left of a chamber that is harvested in parts, each on its day: those before the share
+ * harvested are over, one that was begun still has its rest. -> count */
+static int parts_of(const struct reading *r, const struct chamber_run *g,
+                    const struct plan_running *whole, int first_day, struct plan_running *out)
+{
+    const struct plan_way *way = &r->crops[whole->crop].ways[0];
+    double left = (double)(1000000 - g->shares_ppm) / 1e6, done = 1 - left;
+    int count = 0;
+    for (int i = 0; i < way->part_count; i++) {
+        double share = way->parts[i].share - done;
+        done = share < 0 ? -share : 0;
+        if (share < 1e-6) {
+            continue;
+        }
+        int day = first_day + way->parts[i].after_days;
+        out[count] = *whole;
+        out[count].harvest_day = day > 0 ? day : 0;
+        out[count].packed_kg = whole->packed_kg / left * share * way->parts[i].yield_factor;
+        count++;
+    }
+    if (count == 0) { /* not emptied yet, though nothing is left */
+        out[count++] = *whole;
+    }
+    return count;
 }
 
 static struct result read_running(struct reading *r)
@@ -71,17 +117,27 @@ static struct result read_running(struct reading *r)
     struct chamber_run *runs;
     size_t run_count;
     TRY(chamber_runs(r->store, r->arena, &runs, &run_count));
-    struct plan_running *out = ARENA_ARRAY(r->arena, struct plan_running, run_count + 1);
+    struct plan_running *out =
+        ARENA_ARRAY(r->arena, struct plan_running, run_count * PLAN_PARTS_MAX + 1);
     int count = 0;
     for (size_t i = 0; i < run_count; i++) {
         if (profile_crop(r->profile, runs[i].item) == NULL || chamber_of(r, runs[i].place) < 0) {
             continue;
         }
-        TRY(running_of(r, &runs[i], &out[count]));
-        if (out[count].harvest_day >= r->out->problem.day_count) {
-            out[count].harvest_day = r->out->problem.day_count - 1;
+        struct plan_running whole;
+        TRY(running_of(r, &runs[i], &whole));
+        int added = 1, last_day = r->out->problem.day_count - 1;
+        out[count] = whole;
+        if (r->crops[whole.crop].ways[0].part_count > 0 && runs[i].shares_ppm < 1000000) {
+            int first_day = whole.harvest_day;
+            TRY(first_harvest_day(r, &runs[i], &first_day));
+            added = parts_of(r, &runs[i], &whole, first_day, &out[count]);
         }
-        count++;
+        for (; added > 0; added--, count++) {
+            if (out[count].harvest_day > last_day) {
+                out[count].harvest_day = last_day;
+            }
+        }
     }
     r->out->problem.running = out;
     r->out->problem.running_count = count;

@@ -164,6 +164,21 @@ struct result planning_way_at(struct store *s, const struct profile *p, const st
     return yield_way("set point", (int32_t)temp_mc, &heat, &chain, &history, &house, out);
 }
 
+static void read_parts(const struct reading *r, const struct crop *crop, struct plan_way *way)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_part *parts = ARENA_ARRAY(r->arena, struct plan_part, PLAN_PARTS_MAX);
+    for (size_t i = 0; i < pl->part_count; i++) {
+        const struct item_part *x = &pl->parts[i];
+        if (strcmp(x->item, crop->item) == 0) {
+            CHECK(way->part_count < PLAN_PARTS_MAX); /* the profile's reader sees to it */
+            parts[way->part_count++] = (struct plan_part){
+                (int)x->after_days, (double)x->share_ppm / 1e6, (double)x->yield / 1000.0};
+        }
+    }
+    way->parts = parts;
+}
+
 static struct result read_crop(struct reading *r, const struct crop *crop, struct plan_crop *out)
 {
     const struct planning *pl = &r->profile->planning;
@@ -171,6 +186,7 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     struct plan_fill *fill = ARENA_NEW(r->arena, struct plan_fill);
     struct mass_chain chain = chain_of(crop);
     TRY(planning_way_at(r->store, r->profile, crop, crop->set_point_mc, way));
+    read_parts(r, crop, way);
     *fill = (struct plan_fill){.seed_min_kg = (double)crop->chamber_seed_low_mg * 1e-6,
                                .seed_max_kg = (double)crop->chamber_seed_high_mg * 1e-6};
     char seed[64];
@@ -324,6 +340,30 @@ static void read_works(struct reading *r)
     o->work_count = (int)pl->work_count;
 }
 
+/* Swaps of items that the record knows. Customers without a group take those that name none. */
+static void read_swaps(struct reading *r)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_problem *o = &r->out->problem;
+    struct plan_swap *swaps = ARENA_ARRAY(r->arena, struct plan_swap, pl->swap_count + 1);
+    for (size_t i = 0; i < pl->swap_count; i++) {
+        const struct item_swap *x = &pl->swaps[i];
+        int from = planning_product_of(r, x->item), to = planning_product_of(r, x->given);
+        if (from < 0 || to < 0) {
+            continue;
+        }
+        bool *groups = ARENA_ARRAY(r->arena, bool, (size_t)o->group_count + 1);
+        for (int g = 0; g < o->group_count; g++) {
+            groups[g] = x->groups[0] == '\0' || list_has(x->groups, r->group_keys[g].group);
+        }
+        swaps[o->swap_count++] = (struct plan_swap){.from_product = from,
+                                                    .to_product = to,
+                                                    .cost_per_kg = (double)x->cost_per_kg / 1000.0,
+                                                    .groups = groups};
+    }
+    o->swaps = swaps;
+}
+
 struct result planning_read_partners(struct reading *r)
 {
     read_markets(r);
@@ -339,5 +379,6 @@ struct result planning_read_house(struct reading *r)
     TRY(read_idle(r));
     read_days(r);
     read_works(r);
+    read_swaps(r);
     return RESULT_OK;
 }

@@ -87,6 +87,24 @@ static int chambers_free(const struct plan_slack *s, int day)
     return free_count;
 }
 
+/* What the works of a harvest day are used for, in thousandths of their units. */
+static json_t *works_json(const struct planning_case *c, const struct plan_slack *slack, int day)
+{
+    const struct plan_problem *p = &c->problem;
+    json_t *list = json_array();
+    for (int w = 0; w < p->work_count; w++) {
+        double limit = p->works[w].limit[day], left = slack->works[w * p->day_count + day];
+        if (isfinite(limit)) {
+            json_t *o = json_pack("{s:s,s:I,s:I}", "name", p->works[w].code, "used_milli",
+                                  (json_int_t)llround((limit - left) * 1000), "limit_milli",
+                                  (json_int_t)llround(limit * 1000));
+            CHECK(o != NULL);
+            json_array_append_new(list, o);
+        }
+    }
+    return list;
+}
+
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a)
 {
@@ -94,16 +112,16 @@ json_t *planning_capacity_json(const struct planning_case *c, const struct plan_
     json_t *out = json_array();
     for (int day = 0; day < p->day_count; day++) {
         const struct plan_day *limit = &p->days[day], *left = &outcome->slack->days[day];
-        json_t *o = json_pack("{s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "day",
-                              day_text(a, p->first_day + day), "chambers",
-                              of_count(p->chamber_count, chambers_free(outcome->slack, day)),
-                              "starts", of_count(limit->starts_max, left->starts_max), "harvests",
-                              of_count(limit->harvests_max, left->harvests_max), "treat",
-                              of_kg(limit->treat_seed_kg, left->treat_seed_kg), "soak",
-                              of_kg(limit->soak_seed_kg, left->soak_seed_kg), "harvest",
-                              of_kg(limit->harvest_bed_kg, left->harvest_bed_kg), "wash",
-                              of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
-                              of_kg(limit->pack_kg, left->pack_kg));
+        json_t *o = json_pack(
+            "{s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "day", day_text(a, p->first_day + day),
+            "chambers", of_count(p->chamber_count, chambers_free(outcome->slack, day)), "starts",
+            of_count(limit->starts_max, left->starts_max), "harvests",
+            of_count(limit->harvests_max, left->harvests_max), "treat",
+            of_kg(limit->treat_seed_kg, left->treat_seed_kg), "soak",
+            of_kg(limit->soak_seed_kg, left->soak_seed_kg), "harvest",
+            of_kg(limit->harvest_bed_kg, left->harvest_bed_kg), "wash",
+            of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
+            of_kg(limit->pack_kg, left->pack_kg), "works", works_json(c, outcome->slack, day));
         CHECK(o != NULL);
         json_array_append_new(out, o);
     }

@@ -117,9 +117,10 @@ struct result today_decisions(struct today *t)
                                           .about = hold,
                                           .lot = lot,
                                           .with = today_with("hold", hold),
-                                          .sentence = SAY(v, "today.decide", lot != NULL ? lot : "",
-                                                          hold, store_text(q, 2),
-                                                          view_clock(v, store_int(q, 3)))});
+                                          .sentence =
+                                              SAY(v, "today.decide", lot != NULL ? lot : "", hold,
+                                                  words_reason(v->arena, v->lang, store_text(q, 2)),
+                                                  view_clock(v, store_int(q, 3)))});
     }
 }
 

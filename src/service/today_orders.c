@@ -4,17 +4,14 @@
 
 #include "base/civil.h"
 #include "ledger/evidence.h"
+#include "service/order_stock.h"
 #include "service/today.h"
 
 struct order {
-    const char *customer, *item;
+    const char *key, *customer, *item;
     int32_t day;
-    int64_t open; /* pieces that have not left */
-};
-
-struct stock {
-    const char *item;
-    int64_t pieces;
+    int64_t open;    /* pieces that have not left */
+    int64_t missing; /* of these nothing stands there that is fit for the customer */
 };
 
 static struct result read_orders(struct today *t, struct order **out, size_t *out_count)
@@ -34,7 +31,8 @@ static struct result read_orders(struct today *t, struct order **out, size_t *ou
         int64_t open = store_int(q, 5) - store_int(q, 8);
         if (open > 0 && strcmp(store_text(q, 6), "cancelled") != 0) {
             struct order *o = evidence_grow(a, out, out_count, sizeof **out);
-            *o = (struct order){.customer = arena_copy(a, store_text(q, 2)),
+            *o = (struct order){.key = arena_copy(a, store_text(q, 0)),
+                                .customer = arena_copy(a, store_text(q, 2)),
                                 .item = arena_copy(a, store_text(q, 3)),
                                 .day = (int32_t)store_int(q, 4),
                                 .open = open};
@@ -42,21 +40,24 @@ static struct result read_orders(struct today *t, struct order **out, size_t *ou
     }
 }
 
-static struct result read_stock(struct today *t, struct stock **out, size_t *out_count)
+static int by_day_and_key(const void *x, const void *y)
 {
-    struct arena *a = t->v->arena;
-    struct statement *q = store_prepare(t->v->store, Q_TODAY_STOCK);
-    bool row;
-    *out = NULL;
-    *out_count = 0;
-    for (;;) {
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct stock *s = evidence_grow(a, out, out_count, sizeof **out);
-        *s = (struct stock){.item = arena_copy(a, store_text(q, 0)), .pieces = store_int(q, 1)};
+    const struct order *a = x, *b = y;
+    return a->day != b->day ? a->day - b->day : strcmp(a->key, b->key);
+}
+
+/* What an earlier day takes is not there for a later one. */
+static struct result give_out(struct today *t, struct order *orders, size_t count,
+                              struct order_stock *stock)
+{
+    TRY(order_stock_read(t->v, stock));
+    qsort(orders, count, sizeof *orders, by_day_and_key);
+    for (size_t i = 0; i < count; i++) {
+        struct order *o = &orders[i];
+        const struct order_customer *who = order_stock_customer(stock, o->customer);
+        o->missing = o->open - order_stock_take(stock, who, o->item, o->day, o->open);
     }
+    return RESULT_OK;
 }
 
 static int by_day_and_item(const void *x, const void *y)
@@ -71,38 +72,37 @@ static int by_customer(const void *x, const void *y)
     return strcmp(a->customer, b->customer);
 }
 
-static void add_short(struct today *t, const struct order *o, int64_t wanted, int64_t missing)
+static void add_short(struct today *t, const struct order *o, int64_t wanted, int64_t missing,
+                      int64_t unfit)
 {
     struct view *v = t->v;
     const char *day = words_date(v->arena, v->lang, o->day);
+    const char *says =
+        SAY(v, "today.short", view_number(v, missing), o->item, day, view_number(v, wanted));
+    if (unfit > 0) {
+        says = SAY(v, "today.short-unfit", says, view_number(v, unfit));
+    }
     today_add(t, &(struct today_line){
                      .what = TODAY_SHORT,
                      .about = arena_printf(v->arena, "%s %s", day_text(v->arena, o->day), o->item),
                      .by_ms = o->day == t->day ? t->day_ms : t->next_ms,
-                     .sentence = SAY(v, "today.short", view_number(v, missing), o->item, day,
-                                     view_number(v, wanted))});
+                     .sentence = says});
 }
 
-/* Orders of a day and an item at once, served from what is there, the earlier day first. */
-static void shorts(struct today *t, const struct order *orders, size_t count, struct stock *stock,
-                   size_t stock_count)
+/* Orders of a day and an item at once. */
+static void shorts(struct today *t, const struct order *orders, size_t count,
+                   const struct order_stock *stock)
 {
     for (size_t i = 0; i < count;) {
-        int64_t wanted = 0, have = 0;
+        int64_t wanted = 0, missing = 0;
         size_t same = i;
-        struct stock *s = NULL;
         for (; same < count && by_day_and_item(&orders[i], &orders[same]) == 0; same++) {
             wanted += orders[same].open;
+            missing += orders[same].missing;
         }
-        for (size_t k = 0; k < stock_count; k++) {
-            s = strcmp(stock[k].item, orders[i].item) == 0 ? &stock[k] : s;
-        }
-        if (s != NULL) {
-            have = s->pieces < wanted ? s->pieces : wanted;
-            s->pieces -= have;
-        }
-        if (have < wanted) {
-            add_short(t, &orders[i], wanted, wanted - have);
+        if (missing > 0) {
+            int64_t left = order_stock_left(stock, orders[i].item);
+            add_short(t, &orders[i], wanted, missing, left < missing ? left : missing);
         }
         i = same;
     }
@@ -136,16 +136,16 @@ static void shipments(struct today *t, const struct order *orders, size_t count)
 struct result today_orders(struct today *t)
 {
     struct order *orders;
-    struct stock *stock;
-    size_t count, stock_count;
+    size_t count;
     TRY(read_orders(t, &orders, &count));
     if (count == 0) {
         return RESULT_OK;
     }
     if (t->day == t->now_day) { /* what will be packed by a later day is the plan's to say */
-        TRY(read_stock(t, &stock, &stock_count));
+        struct order_stock stock;
+        TRY(give_out(t, orders, count, &stock));
         qsort(orders, count, sizeof *orders, by_day_and_item);
-        shorts(t, orders, count, stock, stock_count);
+        shorts(t, orders, count, &stock);
     }
     qsort(orders, count, sizeof *orders, by_customer);
     shipments(t, orders, count);

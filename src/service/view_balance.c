@@ -58,12 +58,7 @@ struct result view_owed(struct view *v, json_t **out_array)
     json_t *list = json_array();
     CHECK(list != NULL);
     struct result r = put_owed(v, list);
-    if (r.code != CODE_OK) {
-        json_decref(list);
-        return r;
-    }
-    *out_array = list;
-    return RESULT_OK;
+    return view_hand_over(r, list, out_array);
 }
 
 struct result view_balance(struct view *v, json_t **out)
@@ -74,10 +69,5 @@ struct result view_balance(struct view *v, json_t **out)
     struct result r = put_steps(v, steps);
     r = r.code == CODE_OK ? put_accounts(v, accounts) : r;
     r = r.code == CODE_OK ? put_owed(v, owed) : r;
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

@@ -175,10 +175,5 @@ struct result view_chamber(struct view *v, const char *code, json_t **out)
     ch.c = c;
     TRY(view_chamber_json(v, ch.c, &o));
     struct result r = fill(&ch, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

@@ -201,10 +201,5 @@ struct result view_complaints(struct view *v, json_t **out)
     json_t *o = json_object();
     struct result r = fill(&c, o);
     json_decref(c.alike_rows);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

@@ -171,10 +171,5 @@ struct result view_entry(struct view *v, int64_t seq, json_t **out)
         r = fill(v, &e, body, row);
     }
     json_decref(body);
-    if (r.code != CODE_OK) {
-        json_decref(row);
-        return r;
-    }
-    *out = row;
-    return RESULT_OK;
+    return view_hand_over(r, row, out);
 }

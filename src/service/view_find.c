@@ -48,12 +48,7 @@ struct result view_unit(struct view *v, const char *code, json_t **out)
                           "state", u.state);
     CHECK(o != NULL);
     struct result r = fill(v, &u, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }
 
 static struct result is_shipment(struct view *v, const char *code, bool *out)

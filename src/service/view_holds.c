@@ -36,11 +36,12 @@ static struct result read_holds(const struct view *v, struct statement *q, json_
             return RESULT_OK;
         }
         int64_t lifted_ms = store_int(q, 7);
-        json_t *o = json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "hold", store_text(q, 1), "kind",
-                              store_text(q, 2), "stops", view_list(store_text(q, 3)), "needs",
-                              store_text(q, 4), "reason", store_text(q, 5), "placed_ms",
-                              (json_int_t)store_int(q, 6), "by", (json_int_t)store_int(q, 8),
-                              "lifted_ms", view_int(lifted_ms != 0, lifted_ms));
+        json_t *o =
+            json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "hold", store_text(q, 1), "kind",
+                      store_text(q, 2), "stops", view_list(store_text(q, 3)), "needs",
+                      store_text(q, 4), "reason", words_reason(v->arena, v->lang, store_text(q, 5)),
+                      "placed_ms", (json_int_t)store_int(q, 6), "by", (json_int_t)store_int(q, 8),
+                      "lifted_ms", view_int(lifted_ms != 0, lifted_ms));
         view_append(list, o);
         TRY(put_covered(v, store_int(q, 0), o));
     }
@@ -53,12 +54,7 @@ struct result view_holds_on(const struct view *v, int64_t lot, int64_t unit, jso
     store_bind_int(q, 2, unit);
     json_t *list = json_array();
     struct result r = read_holds(v, q, list);
-    if (r.code != CODE_OK) {
-        json_decref(list);
-        return r;
-    }
-    *out_array = list;
-    return RESULT_OK;
+    return view_hand_over(r, list, out_array);
 }
 
 struct result view_holds(struct view *v, bool only_open, json_t **out)
@@ -68,12 +64,7 @@ struct result view_holds(struct view *v, bool only_open, json_t **out)
     json_t *o = json_pack("{s:o}", "holds", list);
     CHECK(o != NULL);
     struct result r = read_holds(v, q, list);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }
 
 bool view_hold_stops_release(const struct hold *hold)

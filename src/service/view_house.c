@@ -139,21 +139,10 @@ static struct result fill_house(struct view *v, json_t *o)
     return put_papers(v, o);
 }
 
-/* Hands over o when it was filled. */
-static struct result hand_over(struct result r, json_t *o, json_t **out)
-{
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
-}
-
 struct result view_house(struct view *v, json_t **out)
 {
     json_t *o = json_object();
-    return hand_over(fill_house(v, o), o, out);
+    return view_hand_over(fill_house(v, o), o, out);
 }
 
 /* ---- who works there */
@@ -170,7 +159,7 @@ static json_t *person_json(struct view *v, struct statement *q)
 struct result view_people(struct view *v, json_t **out)
 {
     json_t *o = json_object();
-    return hand_over(put_rows(v, o, "people", Q_ACCESS_LIST, person_json), o, out);
+    return view_hand_over(put_rows(v, o, "people", Q_ACCESS_LIST, person_json), o, out);
 }
 
 /* ---- its limits */
@@ -279,5 +268,5 @@ static struct result fill_limits(struct view *v, json_t *o)
 struct result view_limits(struct view *v, json_t **out)
 {
     json_t *o = json_object();
-    return hand_over(fill_limits(v, o), o, out);
+    return view_hand_over(fill_limits(v, o), o, out);
 }

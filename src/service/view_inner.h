@@ -17,6 +17,8 @@ json_t *view_text(const char *text);         /* null for NULL and "" */
 json_t *view_list(const char *comma_list);   /* array of texts */
 void view_put(json_t *object, const char *key, json_t *value);
 void view_append(json_t *array, json_t *value);
+/* Hands over what was filled, and frees it where that went wrong. -> r */
+MUST_USE struct result view_hand_over(struct result r, json_t *value, json_t **out);
 
 /* For sentences. */
 const char *view_number(const struct view *v, int64_t value);

@@ -236,10 +236,5 @@ struct result view_keeping(struct view *v, json_t **out)
     struct result r = read_customers(&k, customers);
     r = r.code == CODE_OK ? read_rooms(v, rooms) : r;
     r = r.code == CODE_OK ? read_stock(&k, stock) : r;
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

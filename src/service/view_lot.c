@@ -367,12 +367,7 @@ struct result view_lot(struct view *v, const char *code, const char *markets, js
     TRY(clauses_of_lot(v->store, v->profile, s.lot.id, markets, v->arena, &s.clauses));
     put_lot(&s);
     struct result r = fill(&s);
-    if (r.code != CODE_OK) {
-        json_decref(s.o);
-        return r;
-    }
-    *out = s.o;
-    return RESULT_OK;
+    return view_hand_over(r, s.o, out);
 }
 
 struct result view_lot_known(struct view *v, const char *code, const char *markets, int64_t size,

@@ -6,6 +6,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "ledger/evidence.h"
+#include "service/order_stock.h"
 #include "service/view_inner.h"
 
 struct line {
@@ -13,26 +14,13 @@ struct line {
     int32_t day;
     int64_t pieces, shipped, version, stock, unfit;
     bool cancelled;
-    const struct customer *who; /* NULL: no longer a customer of the house */
-};
-
-/* Goods of one item, best before and market that may leave. */
-struct there {
-    const char *item, *markets;
-    int32_t best_before; /* 0: none */
-    int64_t pieces, left;
-};
-
-struct customer {
-    const char *code, *group, *market;
-    int64_t life_days;
+    const struct order_customer *who; /* NULL: no longer a customer of the house */
 };
 
 struct book {
     struct line *lines;
-    struct there *there;
-    struct customer *customers;
-    size_t line_count, there_count, customer_count;
+    struct order_stock stock;
+    size_t line_count;
 };
 
 static struct result read_lines(struct view *v, int32_t from, int32_t to, struct book *b)
@@ -59,50 +47,10 @@ static struct result read_lines(struct view *v, int32_t from, int32_t to, struct
     }
 }
 
-static struct result read_there(struct view *v, struct book *b)
-{
-    struct statement *q = store_prepare(v->store, Q_PAGE_ORDER_STOCK);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct there *t = evidence_grow(v->arena, &b->there, &b->there_count, sizeof *b->there);
-        *t = (struct there){.item = arena_copy(v->arena, store_text(q, 0)),
-                            .best_before = (int32_t)store_int(q, 1),
-                            .markets = arena_copy(v->arena, store_text(q, 2)),
-                            .pieces = store_int(q, 3),
-                            .left = store_int(q, 3)};
-    }
-}
-
-static struct result read_customers(struct view *v, struct book *b)
-{
-    struct statement *q = store_prepare(v->store, Q_KEEPING_CUSTOMERS);
-    for (;;) {
-        bool row;
-        TRY(store_step(q, &row));
-        if (!row) {
-            return RESULT_OK;
-        }
-        struct customer *c =
-            evidence_grow(v->arena, &b->customers, &b->customer_count, sizeof *b->customers);
-        *c = (struct customer){.code = arena_copy(v->arena, store_text(q, 0)),
-                               .life_days = store_int(q, 1),
-                               .market = arena_copy(v->arena, store_text(q, 2)),
-                               .group = arena_copy(v->arena, store_text(q, 4))};
-    }
-}
-
 static void find_customers(struct book *b)
 {
     for (size_t i = 0; i < b->line_count; i++) {
-        for (size_t k = 0; k < b->customer_count; k++) {
-            if (strcmp(b->customers[k].code, b->lines[i].customer) == 0) {
-                b->lines[i].who = &b->customers[k];
-            }
-        }
+        b->lines[i].who = order_stock_customer(&b->stock, b->lines[i].customer);
     }
 }
 
@@ -122,42 +70,24 @@ static int64_t open_of(const struct line *line)
     return line->cancelled || line->shipped >= line->pieces ? 0 : line->pieces - line->shipped;
 }
 
-/* Long enough to keep, and for the market, of whoever ordered. */
-static bool is_fit(const struct there *t, const struct line *line)
-{
-    const struct customer *c = line->who;
-    if (c == NULL) {
-        return true;
-    }
-    bool sold = t->markets[0] == '\0' || c->market[0] == '\0' || list_has(t->markets, c->market);
-    return sold && (t->best_before == 0 || t->best_before - line->day >= c->life_days);
-}
-
 static int64_t least(int64_t x, int64_t y)
 {
     return x < y ? x : y;
 }
 
-/* What an earlier day takes is not there for a later one, and what ends first goes first. */
+/* What an earlier day takes is not there for a later one. */
 static void give_out(struct book *b, int32_t today)
 {
     for (size_t i = 0; i < b->line_count; i++) {
         struct line *line = &b->lines[i];
-        for (size_t k = 0; line->day >= today && k < b->there_count; k++) {
-            struct there *t = &b->there[k];
-            if (strcmp(t->item, line->item) == 0 && is_fit(t, line)) {
-                int64_t given = least(open_of(line) - line->stock, t->left);
-                line->stock += given;
-                t->left -= given;
-            }
+        if (line->day >= today) {
+            line->stock =
+                order_stock_take(&b->stock, line->who, line->item, line->day, open_of(line));
         }
     }
     for (size_t i = 0; i < b->line_count; i++) {
         struct line *line = &b->lines[i];
-        int64_t left = 0;
-        for (size_t k = 0; line->day >= today && k < b->there_count; k++) {
-            left += strcmp(b->there[k].item, line->item) == 0 ? b->there[k].left : 0;
-        }
+        int64_t left = line->day >= today ? order_stock_left(&b->stock, line->item) : 0;
         line->unfit = least(open_of(line) - line->stock, left);
     }
 }
@@ -178,7 +108,7 @@ static const char *state_of(const struct line *line, int32_t today)
 
 static json_t *line_json(const struct line *line, int32_t today)
 {
-    const struct customer *c = line->who;
+    const struct order_customer *c = line->who;
     json_t *o =
         json_pack("{s:s,s:s,s:s,s:s,s:I,s:I,s:I,s:I,s:I,s:s,s:I,s:s}", "key", line->key, "customer",
                   line->customer, "group", group_of(line), "item", line->item, "pieces",
@@ -262,8 +192,8 @@ static json_t *day_json(const struct view *v, const struct book *b, int32_t toda
 static json_t *there_json(const struct view *v, const struct book *b, int32_t today)
 {
     json_t *list = json_array();
-    for (size_t i = 0; i < b->there_count; i++) {
-        const struct there *t = &b->there[i];
+    for (size_t i = 0; i < b->stock.goods_count; i++) {
+        const struct order_goods *t = &b->stock.goods[i];
         bool dated = t->best_before != 0;
         json_t *o = json_pack("{s:s,s:s,s:I,s:I}", "item", t->item, "markets", t->markets, "pieces",
                               (json_int_t)t->pieces, "free", (json_int_t)t->left);
@@ -285,8 +215,7 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
             arena_printf(v->arena, "a day at most %d after \"from\"", VIEW_ORDERS_DAYS_MAX - 1));
     }
     TRY(read_lines(v, from < today ? from : today, to, &b));
-    TRY(read_there(v, &b));
-    TRY(read_customers(v, &b));
+    TRY(order_stock_read(v, &b.stock));
     find_customers(&b);
     if (b.line_count > 0) {
         qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);
@@ -358,10 +287,5 @@ struct result view_order(struct view *v, const char *key, json_t **out)
     if (r.code == CODE_OK) {
         r = add_shipments(v, key, shipments);
     }
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

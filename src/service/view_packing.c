@@ -210,10 +210,5 @@ struct result view_packing(struct view *v, json_t **out)
     struct result r = read_lines(v, lines);
     r = r.code == CODE_OK ? read_runs(v, runs, lines) : r;
     r = r.code == CODE_OK ? read_lots(v, lots) : r;
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

@@ -57,13 +57,8 @@ struct result view_parts(struct view *v, const char *code, json_t **out)
     CHECK(o != NULL);
     struct result r = add_cases(v, lot.id, cases, &more);
     if (r.code == CODE_OK) {
+        view_put(o, "more", json_integer((json_int_t)more));
         r = add_runs(v, lot.id, runs);
     }
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    json_object_set_new(o, "more", json_integer((json_int_t)more));
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

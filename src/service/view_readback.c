@@ -56,7 +56,7 @@ static struct result warn_of_holds(struct reading_back *b, const struct lot *lot
     TRY(holds_on(b->v->store, b->v->arena, lot->id, 0, "", &holds, &count));
     for (size_t i = 0; i < count; i++) {
         WARN(b, "warn.held", lot->code, sentence_choice(b->v->arena, b->v->lang, "", holds[i].kind),
-             holds[i].reason);
+             words_reason(b->v->arena, b->v->lang, holds[i].reason));
     }
     return RESULT_OK;
 }

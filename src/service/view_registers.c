@@ -5,6 +5,7 @@
 #include "base/check.h"
 #include "ledger/acceptance.h"
 #include "service/safety.h"
+#include "service/sentence.h"
 
 #define DAY_MS INT64_C(86400000)
 enum { BACK_DAYS = 182, YEAR_DAYS = 365, NOTES_SHOWN = 12, ROWS_SHOWN = 200 };
@@ -223,10 +224,11 @@ struct source_of {
 static struct result put_source(const struct view *v, const struct source_of *s, json_t *rows)
 {
     struct acceptance_plan plan;
-    if (profile_acceptance(v->profile, s->item) == NULL) {
+    struct acceptance_series series = {.check = "", .from = s->supplier, .item = s->item};
+    if (profile_acceptance(v->profile, "", s->item) == NULL) {
         return RESULT_OK; /* the profile asks for it no longer */
     }
-    TRY(acceptance_plan(v->store, v->profile, s->supplier, s->item, 1, v->now_ms, &plan));
+    TRY(acceptance_plan(v->store, v->profile, &series, 1, v->now_ms, &plan, NULL));
     view_append(rows,
                 json_pack("{s:s,s:s,s:s,s:I,s:I,s:I,s:I}", "supplier", s->supplier, "item", s->item,
                           "inspection", inspection_word(plan.inspection), "deliveries",
@@ -259,6 +261,57 @@ static struct result put_deliveries(const struct view *v, json_t *o)
     return RESULT_OK;
 }
 
+/* ---- packed lots */
+
+struct packs_of {
+    const char *check, *line, *item;
+    int64_t lots, accepted, refused, last_ms;
+};
+
+static struct result put_line(const struct view *v, const struct packs_of *s, json_t *rows)
+{
+    struct acceptance_plan plan;
+    struct acceptance_series series = {.check = s->check, .from = s->line, .item = s->item};
+    if (profile_acceptance(v->profile, s->check, s->item) == NULL) {
+        return RESULT_OK;
+    }
+    TRY(acceptance_plan(v->store, v->profile, &series, 1, v->now_ms, &plan, NULL));
+    view_append(rows,
+                json_pack("{s:s,s:s,s:s,s:s,s:s,s:I,s:I,s:I,s:I}", "check", s->check, "title",
+                          sentence_title(v->arena, v->profile, v->lang, s->check), "line", s->line,
+                          "item", s->item, "inspection", inspection_word(plan.inspection), "lots",
+                          (json_int_t)s->lots, "accepted", (json_int_t)s->accepted, "refused",
+                          (json_int_t)s->refused, "last_ms", (json_int_t)s->last_ms));
+    return RESULT_OK;
+}
+
+static struct result put_packs(const struct view *v, json_t *o)
+{
+    struct packs_of list[ROWS_SHOWN];
+    size_t count = 0;
+    json_t *rows = json_array();
+    view_put(o, "packs", rows);
+    struct statement *q = store_prepare(v->store, Q_REGISTER_PACKS);
+    for (bool row = true; row;) {
+        TRY(store_step(q, &row));
+        if (row && count < ROWS_SHOWN) {
+            const char *code = store_text(q, 0);
+            list[count++] =
+                (struct packs_of){.check = arena_copy_n(v->arena, code, strcspn(code, "/")),
+                                  .line = arena_copy(v->arena, store_text(q, 1)),
+                                  .item = arena_copy(v->arena, store_text(q, 2)),
+                                  .lots = store_int(q, 3),
+                                  .accepted = store_int(q, 4),
+                                  .refused = store_int(q, 5),
+                                  .last_ms = store_int(q, 6)};
+        }
+    }
+    for (size_t i = 0; i < count; i++) {
+        TRY(put_line(v, &list[i], rows));
+    }
+    return RESULT_OK;
+}
+
 static struct result fill(const struct view *v, json_t *o)
 {
     static const char *const particulars[] = {"what", "passes", NULL};
@@ -271,17 +324,13 @@ static struct result fill(const struct view *v, json_t *o)
     TRY(put_notes(v, "reject", "", v->now_ms - BACK_DAYS * DAY_MS, ROWS_SHOWN, particulars,
                   rejects));
     TRY(put_retained(v, o));
-    return put_deliveries(v, o);
+    TRY(put_deliveries(v, o));
+    return put_packs(v, o);
 }
 
 struct result view_registers(struct view *v, json_t **out)
 {
     json_t *o = json_object();
     struct result r = fill(v, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

@@ -4,10 +4,11 @@
 
 #include "service/view.h"
 
-/* {"now_ms", "registers", "rounds", "work", "work_places", "rejects", "retained", "deliveries"}:
+/* {"now_ms", "registers", "rounds", "work", "work_places", "rejects", "retained", "deliveries",
+ * "packs"}:
  * glass and blades with their last counts; rounds against pests, of glass, of maintenance with what
  * was told of them; work orders open or handed back within half a year; what metal detectors took
- * out; samples kept back; whose deliveries get which inspection. */
+ * out; samples kept back; whose deliveries and which line's packed lots get which inspection. */
 MUST_USE struct result view_registers(struct view *v, json_t **out);
 
 /* {"now_ms", "complaints", "months", "alike"}: a year of them; per month and item against the packs

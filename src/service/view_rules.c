@@ -2,6 +2,7 @@
 
 #include "base/check.h"
 #include "base/decimal.h"
+#include "service/sentence.h"
 
 static void add(json_t *list, const char *rule, const char *name, const char *says,
                 const struct source *s)
@@ -80,7 +81,11 @@ static void add_acceptances(const struct view *v, json_t *list)
 {
     for (size_t i = 0; i < v->profile->acceptance_count; i++) {
         const struct acceptance *a = &v->profile->acceptances[i];
-        add(list, "acceptance", a->items,
+        const char *check = sentence_title(v->arena, v->profile, v->lang, a->check);
+        add(list, "acceptance",
+            a->check[0] == '\0'   ? a->items
+            : a->items[0] == '\0' ? check
+                                  : arena_printf(v->arena, "%s: %s", check, a->items),
             SAY(v, "rule.acceptance", a->level,
                 decimal_text(v->arena, a->aql_hundredths, 2, false)),
             a->source);

@@ -206,10 +206,5 @@ struct result view_safety(struct view *v, json_t **out)
 {
     json_t *o = json_object();
     struct result r = fill(v, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

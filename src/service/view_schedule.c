@@ -209,10 +209,5 @@ struct result view_schedule(struct view *v, int64_t per_round, json_t **out)
     CHECK(per_round > 0);
     json_t *o = json_object();
     struct result r = fill(v, per_round, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

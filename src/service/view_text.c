@@ -46,6 +46,16 @@ void view_append(json_t *array, json_t *value)
     CHECK(value != NULL && json_array_append_new(array, value) == 0);
 }
 
+struct result view_hand_over(struct result r, json_t *value, json_t **out)
+{
+    if (r.code == CODE_OK) {
+        *out = value;
+    } else {
+        json_decref(value);
+    }
+    return r;
+}
+
 const char *view_number(const struct view *v, int64_t value)
 {
     return arena_printf(v->arena, "%lld", (long long)value);

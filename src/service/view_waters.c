@@ -150,10 +150,5 @@ struct result view_waters(struct view *v, int32_t from, int32_t to, json_t **out
     struct waters w = {.v = v};
     json_t *o = json_object();
     struct result r = fill(&w, from, to, o);
-    if (r.code != CODE_OK) {
-        json_decref(o);
-        return r;
-    }
-    *out = o;
-    return RESULT_OK;
+    return view_hand_over(r, o, out);
 }

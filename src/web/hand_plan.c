@@ -26,7 +26,7 @@ struct result hand_plan_floor(struct call *c)
 
 struct result hand_plan_begin(struct call *c)
 {
-    static const char *const names[] = {"seconds", "keep", "changes", "trial", NULL};
+    static const char *const names[] = {"seconds", "keep", "service_ppm", "changes", "trial", NULL};
     int64_t seconds = 0;
     const char *id;
     TRY(json_only(c->json, "", "a plan", names));

@@ -1,6 +1,7 @@
 /* Pages of food safety: each asks one function of the service. */
 #include "base/civil.h"
 #include "service/view_calendar.h"
+#include "service/view_inspection.h"
 #include "service/view_registers.h"
 #include "service/view_safety.h"
 #include "service/view_treatment.h"
@@ -8,7 +9,7 @@
 
 /* Five sites of ten each fortnight: the least that practice asks of the smallest packhouse
  * (common practice). */
-enum { PER_ROUND = 5, PER_ROUND_MAX = 500, DAYS_MAX = 400 };
+enum { PER_ROUND = 5, PER_ROUND_MAX = 500, DAYS_MAX = 400, SACKS_MAX = 100000 };
 
 struct result hand_safety(struct call *c)
 {
@@ -33,6 +34,19 @@ struct result hand_calendar(struct call *c)
 struct result hand_registers(struct call *c)
 {
     return view_registers(c->view, &c->out);
+}
+
+struct result hand_inspection(struct call *c)
+{
+    const char *form = target_query(&c->target, "form"), *sacks = target_query(&c->target, "sacks");
+    struct view_inspection_asked asked = {.form = form != NULL ? form : "",
+                                          .supplier = target_query(&c->target, "supplier"),
+                                          .item = target_query(&c->target, "item"),
+                                          .lot = target_query(&c->target, "lot")};
+    if (sacks != NULL) {
+        TRY(call_number(sacks, "sacks", 1, SACKS_MAX, &asked.sacks));
+    }
+    return view_inspection(c->view, &asked, &c->out);
 }
 
 struct result hand_complaints(struct call *c)

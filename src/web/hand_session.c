@@ -7,6 +7,7 @@
 #include "service/people.h"
 #include "service/shift.h"
 #include "service/station.h"
+#include "service/stops.h"
 #include "service/view.h"
 #include "web/guard.h"
 #include "web/limits.h"
@@ -44,12 +45,18 @@ struct result me_compose(struct call *c, const struct view *v, json_t **out)
                  &may));
     json_t *person = s->person != 0 ? json_integer(s->person) : json_null();
     int32_t day = day_of_house(v->now_ms, civil_offset_min(v->now_ms), starts_min);
-    *out = json_pack("{s:o,s:s?,s:s?,s:s?,s:s?,s:I,s:s,s:o,s:s,s:s,s:I,s:I,s:o}", "person", person,
-                     "name", access.name, "role", s->role, "how", s->how, "station", s->station,
-                     "idle_s", (json_int_t)s->idle_s, "language",
+    json_t *stops = json_array();
+    if (s->person != 0 || s->station != NULL) {
+        json_decref(stops);
+        TRY(stops_json(v, &stops));
+    }
+    *out = json_pack("{s:o,s:s?,s:s?,s:s?,s:s?,s:I,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:o}", "person",
+                     person, "name", access.name, "role", s->role, "how", s->how, "station",
+                     s->station, "idle_s", (json_int_t)s->idle_s, "language",
                      access.language != NULL ? access.language : c->lang, "may", may, "zone",
                      civil_zone(), "plant_day", day_text(c->arena, day), "now_ms",
-                     (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift", shift_json(c, v));
+                     (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift", shift_json(c, v),
+                     "stops", stops);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

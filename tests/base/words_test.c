@@ -69,7 +69,8 @@ static void each_sentence_has_its_translation(void **state)
     json_object_foreach(es, key, text)
     {
         bool code = strncmp(key, "code.", 5) == 0 && code_from_id(key + 5) != CODE_COUNT;
-        bool value = strncmp(key, "value.", 6) == 0; /* its English is its name */
+        bool value = strncmp(key, "value.", 6) == 0 || strncmp(key, "reason.", 7) == 0;
+        /* its English is its name */
         if (!code && !value && json_object_get(en, key) == NULL) fail_msg("en.json lacks %s", key);
     }
     json_decref(en);
@@ -188,8 +189,9 @@ static void no_value_is_without_use(const json_t *es)
     size_t values = 0;
     json_object_foreach((json_t *)(uintptr_t)es, key, text)
     {
-        if (strncmp(key, "value.", 6) == 0) {
-            json_t *name = json_string(key + 6);
+        bool reason = strncmp(key, "reason.", 7) == 0;
+        if (reason || strncmp(key, "value.", 6) == 0) {
+            json_t *name = json_string(key + (reason ? 7 : 6));
             char *quoted = json_dumps(name, JSON_ENCODE_ANY);
             json_decref(name);
             if (!stands(quoted)) fail_msg("nothing says %s", key);
@@ -198,6 +200,67 @@ static void no_value_is_without_use(const json_t *es)
         }
     }
     assert_true(values > 100);
+}
+
+/* "two words": not one name, a list of names or a range of figures. */
+static bool speaks(const char *text)
+{
+    size_t letters = 0;
+    for (const char *c = text; *c != '\0'; c++) {
+        if (*c == ' ' && letters > 1 && c[1] != '\0') {
+            return true;
+        }
+        letters = isalpha((unsigned char)*c) ? letters + 1 : 0;
+    }
+    return false;
+}
+
+static void is_said(struct arena *a, const json_t *es, const char *literal, size_t len)
+{
+    json_t *text = json_loadb(literal, len, JSON_DECODE_ANY, NULL);
+    const char *value = json_string_value(text);
+    if (value != NULL && speaks(value)) {
+        /* "%lld to %lld" is said as "7 to 7" is */
+        const char *figures =
+            strcmp(value, "%lld to %lld") == 0 || strcmp(value, "%s to %s") == 0 ? "7 to 7" : value;
+        bool has = json_object_get(es, arena_printf(a, "value.%s", value)) != NULL ||
+                   strcmp(words_value(a, "es", figures), figures) != 0;
+        if (!has) fail_msg("es.json lacks value.%s", value);
+    }
+    json_decref(text);
+}
+
+/* What a failure says in its values, where it says it: each literal between FAILn( and its end. */
+static void each_value_has_its_translation(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    read_sources();
+    json_t *es = catalogue("es");
+    size_t looked_at = 0;
+    for (size_t i = 0; i < source_count; i++) {
+        for (const char *c = strstr(sources[i], "FAIL"); c != NULL; c = strstr(c + 4, "FAIL")) {
+            const char *at = c + 4;
+            if (!isdigit((unsigned char)at[0]) || at[1] != '(') continue;
+            int depth = 0;
+            do {
+                at++;
+                depth += (*at == '(') - (*at == ')');
+                if (*at != '"') continue;
+                const char *end = at + 1;
+                while (*end != '"' && *end != '\0')
+                    end += *end == '\\' ? 2 : 1;
+                is_said(&a, es, at, (size_t)(end - at) + 1);
+                looked_at++;
+                at = end;
+            } while (depth > 0 && *at != '\0');
+        }
+    }
+    assert_true(looked_at > 1000);
+    json_decref(es);
+    arena_release(&source_arena);
+    arena_release(&a);
 }
 
 static void no_sentence_is_without_use(void **state)
@@ -300,6 +363,32 @@ static void an_unknown_key_stops_the_program(void **state)
     arena_release(&a);
 }
 
+/* Those that the code makes of parts are known by their pattern, and their parts are said too. */
+static void values_made_of_parts_are_said_whole(void **state)
+{
+    (void)state;
+    struct arena a;
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    assert_string_equal(words_value(&a, "es", "it came at 9.5 C"), "llegó a 9.5 C");
+    assert_string_equal(words_value(&a, "en", "it came at 9.5 C"), "it came at 9.5 C");
+    assert_string_equal(words_value(&a, "es", "chemical HYPO-3: it is past its date"),
+                        "producto químico HYPO-3: ya pasó su fecha");
+    assert_string_equal(words_reason(&a, "es", "the count of BLADES-T was 11 instead of 12"),
+                        "al contar BLADES-T había 11 en vez de 12");
+    assert_string_equal(words_reason(&a, "es", "water: Salmonella positive in sample W-1"),
+                        "agua: Salmonella positivo en la muestra W-1");
+    assert_string_equal(words_reason(&a, "es", "smell of lot M-7"), "smell of lot M-7");
+    assert_string_equal(words_value(&a, "es", "cases of one lot, M-7"),
+                        "cajas de un solo lote, M-7");
+    /* a figure is asked for, and words of people stand as they are */
+    assert_string_equal(words_value(&a, "es", "many sacks"), "many sacks");
+    assert_string_equal(words_value(&a, "es", "it came at"), "it came at");
+    assert_string_equal(words_value(&a, "es", "it came at "), "it came at ");
+    assert_string_equal(words_value(&a, "es", "smelt of soap"), "smelt of soap");
+    assert_string_equal(words_value(&a, "es", ""), "");
+    arena_release(&a);
+}
+
 /* What is not bracketed did not come from the catalogue. */
 static void the_stretched_language_shows_what_is_from_elsewhere(void **state)
 {
@@ -381,8 +470,10 @@ int main(void)
         cmocka_unit_test(each_sentence_has_its_translation),
         cmocka_unit_test(each_code_has_its_translation),
         cmocka_unit_test(no_sentence_is_without_use),
+        cmocka_unit_test(each_value_has_its_translation),
         cmocka_unit_test(no_sentence_is_missing),
         cmocka_unit_test(sentences_are_filled_in),
+        cmocka_unit_test(values_made_of_parts_are_said_whole),
         cmocka_unit_test(names_of_the_record_stand_or_are_said),
         cmocka_unit_test(an_unknown_key_stops_the_program),
         cmocka_unit_test(the_stretched_language_shows_what_is_from_elsewhere),

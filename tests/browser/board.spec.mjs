@@ -104,6 +104,40 @@ test("a new plan stands beside the one taken: in figures, as a picture, in words
   assert.deepEqual(await axe(page), []);
 });
 
+test("how sure orders are to be met is chosen, goes to the job and no further, and is said beside what comes of it", async () => {
+  await workOut();
+  const chance = async () => (await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job)).plan.chance;
+  const cheapest = await chance();
+  await page.getByText("Planned for the least cost.").waitFor();
+  const sure = page.getByLabel("How sure should orders be met?");
+  await sure.focus();
+  for (let i = 0; i < 4; i++) await page.keyboard.press("ArrowDown");
+  assert.equal(await sure.inputValue(), "990000");
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), "Work out anew");
+  await page.keyboard.press("Enter");
+  await page.getByText(/Asked to meet 99\s%/).waitFor({ timeout: 60000 });
+  await page.getByRole("button", { name: "Stop here" }).click({ timeout: 2000 }).catch(() => undefined);
+  await page.getByRole("button", { name: "Work out anew" }).waitFor({ timeout: 60000 });
+  const job = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job);
+  assert.equal(job.service_ppm, 990000);
+  const error = 3 * Math.hypot(job.plan.chance.share_error_ppm, cheapest.share_error_ppm);
+  assert.ok(job.plan.chance.share_ppm >= cheapest.share_ppm - error, `${job.plan.chance.share_ppm} after ${cheapest.share_ppm}`);
+  assert.equal(await page.getByText("That is less than was asked").count(), job.plan.chance.share_ppm < 990000 ? 1 : 0);
+  const expected = page.getByRole("button", { name: /^Share of what is wanted that is met/ });
+  assert.match(await page.locator(".plan-sure-of").textContent(), /Expected to be met: [\d.]+\s%/);
+  await expected.click();
+  assert.match(await page.getByRole("dialog").textContent(), /Futures/);
+  await page.keyboard.press("Escape");
+  assert.deepEqual(await axe(page), []);
+  await workOut(); /* chosen anew it is the job's, as long as that stands */
+  await page.evaluate(async () => fetch("/api/v1/plan", { method: "POST", headers: { "X-Plumule": "1", "Content-Type": "application/json" }, body: '{"seconds":0}' }));
+  await page.waitForFunction(async () => (await (await fetch("/api/v1/plan")).json()).job.state === "done");
+  await go(page, "/plan");
+  await page.getByText("Planned for the least cost.").waitFor();
+  assert.equal(await sure.inputValue(), "0");
+});
+
 test("what if changes nothing of the record, is shown beside the plan as it is, and can't be taken", async () => {
   const before = await head();
   await go(page, "/plan");
@@ -173,6 +207,40 @@ test("a plan is taken: one entry, its starts on the soak sheet, and what orders 
   await page.getByRole("heading", { name: "Plan and floor" }).waitFor();
   assert.match(await page.locator("main table").first().textContent(), /Not planned/);
   assert.deepEqual(await axe(page), []);
+  assert.deepEqual(faults, []);
+});
+
+test("why a start went otherwise is told from the list, stands in it, and is counted by reason", async () => {
+  await go(page, "/plan/floor");
+  const tell = page.getByRole("link", { name: /^Tell why/ });
+  const count = await tell.count();
+  assert.ok(count > 0);
+  const [, place, of] = (await tell.first().getAttribute("aria-label")).match(/^Tell why: (\S+), (.+)$/);
+  await tell.first().focus();
+  await page.keyboard.press("Enter");
+  await page.getByRole("heading", { name: "Start otherwise than planned" }).waitFor();
+  await page.locator(".choices-big button").filter({ hasText: "people were short" }).click();
+  await page.getByRole("button", { name: /more things? may be said/ }).click();
+  await page.getByLabel("Note").fill("two at home");
+  await page.getByRole("button", { name: "Read it back" }).click();
+  assert.match(await page.locator(".confirm-sentence").textContent(), new RegExp(`Start in ${place} on .*went otherwise than planned: people were short; two at home`));
+  await page.getByRole("button", { name: "Record it" }).click();
+  await page.locator(".done").waitFor();
+  await go(page, "/plan/floor");
+  assert.equal(await tell.count(), count - 1);
+  const row = page.locator(".rows li").filter({ hasText: "two at home" });
+  assert.match(await row.textContent(), new RegExp(`${place}.*people were short: two at home`, "s"));
+  assert.equal(await row.getByRole("link", { name: /^Tell why/ }).count(), 0);
+  const reasons = page.getByRole("region", { name: "Why it went otherwise" });
+  const counts = async (name) => (await reasons.locator("tr").filter({ hasText: name }).locator("td").allTextContents()).slice(0, 4).map(Number);
+  assert.equal((await counts("people were short")).reduce((n, x) => n + x, 0), 1, of);
+  assert.equal((await counts("nobody told why")).reduce((n, x) => n + x, 0), await page.evaluate(async () => {
+    const path = document.querySelector("main") && performance.getEntriesByType("resource").map((r) => r.name).filter((n) => n.includes("/plan/floor?")).pop();
+    const floor = await (await fetch(path)).json();
+    return floor.starts.filter((s) => !["kept", "waiting"].includes(s.kind) && s.departure === null).length;
+  }));
+  assert.deepEqual(await axe(page), []);
+  assert.deepEqual((await walk(page)).faults, []);
   assert.deepEqual(faults, []);
 });
 

@@ -74,3 +74,22 @@ test("a day without chambers says so, and the sheet is among the papers", async 
     assert.equal(await page.getByRole("link", { name: "Day's sequence" }).first().getAttribute("href"), "/api/v1/sheets/day.pdf?day=2026-03-11");
   });
 });
+
+test("what leads from the plan to the lines says what they are called there, in both languages", async () => {
+  await withMade(async (made, context) => {
+    for (const [language, says] of [["en", "Lines"], ["es", "Líneas"]]) {
+      made.language = language;
+      made.person = 1;
+      const page = await context.newPage();
+      await page.goto(`${made.url}/plan`);
+      await settle(page);
+      const way = page.locator('.plan-ways a[href="/plan/day"]');
+      assert.equal(await way.textContent(), says);
+      assert.equal(await page.locator('.margin a[href="/plan/day"]').textContent(), says);
+      await way.click();
+      await settle(page);
+      assert.ok((await page.locator("h1").textContent()).startsWith(`${says}, `));
+      await page.close();
+    }
+  });
+});

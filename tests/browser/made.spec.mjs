@@ -171,6 +171,10 @@ test("on a station a person steps up by PIN, is shown in large letters, and agai
       for (const key of keys) await page.locator(".pad").getByRole("button", { name: key, exact: true }).click();
     };
     await page.locator(".pad").waitFor();
+    const stop = page.locator(".idle-stop-what").first();
+    assert.equal(await stop.textContent(), "The water of W-2 is stopped. Use none of it.");
+    assert.ok(await stop.evaluate((e) => parseFloat(getComputedStyle(e).fontSize)) >= 26);
+    assert.equal(await page.locator(".idle-stops").getByText(/Hilum|Cotyledon/).count(), 0);
     await enter("5");
     await page.getByRole("button", { name: "Next" }).click();
     await enter("1111");
@@ -342,5 +346,21 @@ test("the picture of a trace fits the width; buttons and keys bring it closer", 
     await page.emulateMedia({ media: "print" });
     assert.ok((await size()).width <= 700);
     await page.close();
+  });
+});
+
+test("before pieces are counted the form says which inspection applies and how many", async () => {
+  await withMade(async (made, context) => {
+    made.person = 1;
+    const page = await context.newPage();
+    await page.goto(`${made.url}/record/seal-check?lot=M250-20781-03`);
+    await page.locator(".inspection").waitFor();
+    const said = await page.locator(".inspection").textContent();
+    assert.match(said, /tightened inspection: M250 of P-1/);
+    assert.match(said, /Look at 20 of 1200\. Up to 0 bad: accepted\. 1 or more: not accepted\./);
+    await page.goto(`${made.url}/record/harvest`);
+    await page.locator(".record-fields").waitFor();
+    await settle(page);
+    assert.equal(await page.locator(".inspection").count(), 0);
   });
 });

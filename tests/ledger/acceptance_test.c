@@ -5,9 +5,9 @@
 
 static struct acceptance_plan plan_of(int64_t size)
 {
+    struct acceptance_series series = {.check = "", .from = "RADICLE", .item = "MUNGSEED"};
     struct acceptance_plan plan;
-    assert_ok(acceptance_plan(h.store, h.lg->profile, "RADICLE", "MUNGSEED", size, h.fixed.now_ms,
-                              &plan));
+    assert_ok(acceptance_plan(h.store, h.lg->profile, &series, size, h.fixed.now_ms, &plan, NULL));
     return plan;
 }
 
@@ -25,6 +25,14 @@ static void the_sample_follows_from_the_size(void **state)
         assert_int_equal(plan.accept, rows[i].accept);
         assert_false(plan.recalled);
     }
+}
+
+static void lots_are_noted_under_where_they_come_from(void **state)
+{
+    static const struct acceptance_series delivery = {"", "RADICLE", "MUNGSEED"},
+                                          packs = {"seal-check", "PACK", "MUNG250"};
+    assert_string_equal(acceptance_code(&h.arena, &delivery), "RADICLE/MUNGSEED");
+    assert_string_equal(acceptance_code(&h.arena, &packs), "seal-check/PACK/MUNG250");
 }
 
 static void approval_waits_for_the_inspection(void **state)
@@ -56,6 +64,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         T(the_sample_follows_from_the_size),
+        T(lots_are_noted_under_where_they_come_from),
         T(approval_waits_for_the_inspection),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

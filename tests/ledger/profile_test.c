@@ -86,6 +86,8 @@ static void the_house_profile_is_read(void **state)
     assert_int_equal(p->planning.works[0].a_day, 96000);
     assert_int_equal(p->planning.works[0].per_t[profile_crop(p, "SOY") - p->crops], 16000);
     assert_int_equal(p->planning.late_count, 0);
+    assert_int_equal(p->planning.swap_count, 0);
+    assert_int_equal(p->planning.part_count, 0);
     profile_free(p);
 }
 
@@ -111,6 +113,41 @@ static void the_house_asks_for_training_and_swabs(void **state)
             "training");
 }
 
+static void packed_lots_may_be_inspected_by_sample(void **state)
+{
+    struct house_profile *h = *state;
+    struct profile *p;
+    int line;
+    assert_ok(profile_read(h->text, h->len, &p));
+    assert_string_equal(profile_acceptance(p, "seal-check", "M250")->level, "S-4");
+    assert_null(profile_acceptance(p, "label-check", "M250"));
+    assert_null(profile_acceptance(p, "", "M250")); /* no delivery */
+    profile_free(p);
+    /* a row that names the item goes before the one for all */
+    static const char first[] = "{\"check\": \"seal-check\", \"level\"";
+    const char *text = changed(h, first,
+                               "{\"check\": \"seal-check\", \"items\": [\"M250\"], \"level\": "
+                               "\"II\", \"aql\": \"0.65\", \"source\": \"iso-2859\"},"
+                               "{\"check\": \"seal-check\", \"level\"",
+                               &line);
+    assert_ok(profile_read(text, strlen(text), &p));
+    assert_string_equal(profile_acceptance(p, "seal-check", "M250")->level, "II");
+    assert_string_equal(profile_acceptance(p, "seal-check", "M500")->level, "S-4");
+    profile_free(p);
+    refused(h, first, "{\"check\": \"cold-check\", \"level\"", CODE_FIELD_CHOICE,
+            "acceptance[1].check");
+    refused(h, first, "{\"level\"", CODE_FIELD_MISSING, "acceptance[1].items");
+    refused(h, first,
+            "{\"check\": \"seal-check\", \"level\": \"I\", \"aql\": \"1.0\", \"source\": "
+            "\"iso-2859\"}, {\"check\": \"seal-check\", \"level\"",
+            CODE_PROFILE_BAD, "acceptance[2].items");
+    text = changed(h, "\"check\": \"seal-check\",\n", "\"check\": \"inspect\",\n", &line);
+    struct result r = profile_read(text, strlen(text), &p); /* nobody makes it any more */
+    assert_int_equal(r.code, CODE_PROFILE_BAD);
+    assert_string_equal(r.field, "acceptance[1].check");
+    assert_true(r.line > line);
+}
+
 static void what_is_wrong_is_named_with_its_line(void **state)
 {
     struct house_profile *h = *state;
@@ -127,6 +164,26 @@ static void what_is_wrong_is_named_with_its_line(void **state)
             "\"holidays\": [], \"late\": [{\"group\": \"shops\", \"days\": 15, "
             "\"cost_per_kg_day\": \"1\"}],",
             CODE_FIELD_RANGE, "days");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"swaps\": [{\"item\": \"MUNG250\", \"given\": \"MUNG250\", "
+            "\"cost_per_kg\": \"1\"}],",
+            CODE_PROFILE_BAD, "given");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"swaps\": [{\"item\": \"MUNG250\", \"given\": \"MUNG500\", "
+            "\"cost_per_kg\": \"-1\"}],",
+            CODE_PROFILE_BAD, "cost_per_kg");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"MUNG\", \"after_days\": 0, "
+            "\"share\": \"60 %\"}, {\"item\": \"MUNG\", \"after_days\": 1, \"share\": \"30 %\"}],",
+            CODE_PROFILE_BAD, "planning.parts");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"MUNG\", \"after_days\": 1, "
+            "\"share\": \"100 %\"}],",
+            CODE_PROFILE_BAD, "planning.parts");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"BEANS\", \"after_days\": 0, "
+            "\"share\": \"100 %\"}],",
+            CODE_PROFILE_BAD, "item");
     refused(h, "\"horizon_days\": 21", "\"horizon_days\": 3", CODE_FIELD_RANGE, "horizon_days");
     refused(h, "\"heat_base\": \"10 C\"", "\"heat_base\": \"40 C\"", CODE_PROFILE_BAD, "heat_base");
     refused(h, "\"clause\": \"water\"", "\"clause\": \"weather\"", CODE_PROFILE_BAD, "clause");
@@ -229,6 +286,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_house_profile_is_read, read_file, drop_file),
         cmocka_unit_test_setup_teardown(the_house_asks_for_training_and_swabs, read_file,
+                                        drop_file),
+        cmocka_unit_test_setup_teardown(packed_lots_may_be_inspected_by_sample, read_file,
                                         drop_file),
         cmocka_unit_test_setup_teardown(what_is_wrong_is_named_with_its_line, read_file, drop_file),
         cmocka_unit_test_setup_teardown(no_clause_may_be_left_out_or_named_twice, read_file,

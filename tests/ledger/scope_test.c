@@ -72,6 +72,37 @@ static void a_line_without_a_clean_between_carries_it_on(void **state)
     assert_false(house_held(&h, growing, "positive"));
 }
 
+/* The lot that the newest washing brought beside its product. */
+static const char *newest_hulls(void)
+{
+    struct entry wash = house_entry(&h, "wash");
+    json_t *body = json_loads(wash.body, 0, NULL);
+    const json_t *lots = json_object_get(json_object_get(body, "answer"), "lots");
+    const char *code = json_string_value(json_object_get(json_array_get(lots, 1), "lot"));
+    assert_non_null(code);
+    code = arena_copy(&h.arena, code);
+    json_decref(body);
+    return code;
+}
+
+/* They go on as a tea or as feed, and came over the same line as what was washed. */
+static void hulls_of_a_line_without_a_clean_between_are_in_it(void **state)
+{
+    struct house_batch b = house_batch(&h, "C1", true);
+    house_clean(&h, "TREAT", 0);
+    house_clean(&h, "SOAK", 0);
+    house_clean(&h, "C2", 0);
+    house_pack(&h, house_grow(&h, "C2", "100 kg"));
+    const char *unclean = newest_hulls();
+    house_batch(&h, "C3", true); /* cleaned before it was washed */
+    const char *clean = newest_hulls();
+    positive(b.sample);
+    house_in_scope(&h, unclean, "", "surface", "held");
+    assert_true(house_held(&h, unclean, "positive"));
+    assert_null(house_scope_row(&h, clean, ""));
+    assert_false(house_held(&h, clean, "positive"));
+}
+
 static void what_was_there_before_it_is_not_in_it(void **state)
 {
     const char *first = house_grow(&h, "C2", "100 kg");
@@ -153,6 +184,7 @@ int main(void)
         T(a_clean_between_ends_the_scope_of_a_surface),
         T(a_clean_with_product_on_the_place_ends_nothing),
         T(a_line_without_a_clean_between_carries_it_on),
+        T(hulls_of_a_line_without_a_clean_between_are_in_it),
         T(what_was_there_before_it_is_not_in_it),
         T(other_deliveries_of_its_seed_are_blocked_with_what_grew_from_them),
         T(water_carries_it_on_only_where_it_goes_round),

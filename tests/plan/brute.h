@@ -2,8 +2,9 @@
  * of plan/ in it but the struct.
  *
  * For a problem of one crop, one class without outages, one market without laboratory, one seed lot
- * without end, ways of one and the same yield; limits: chambers, starts and harvests a day, packed
- * kg a day. What the starts then bring is a least-cost flow (lot -> start -> harvest day -> packed
+ * without end, products of one net weight, at most one swap of a product, ways of one yield;
+ * limits: chambers, starts and harvests a day, packed kg a day. What the starts then bring is a
+ * least-cost flow (lot -> start -> harvest day -> packed
  * -> lines), solved by successive shortest paths. */
 #ifndef TESTS_PLAN_BRUTE_H
 #define TESTS_PLAN_BRUTE_H

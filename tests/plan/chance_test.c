@@ -40,6 +40,29 @@ static double about(double share, int futures)
         if (fabs(x_ - y_) > about(y_, 4000)) fail_msg("%s is %.4f, not about %.4f", #x, x_, y_); \
     } while (0)
 
+/* A start that gets a tenth less seed brings a tenth less, and costs its seed no more. */
+static void seed_that_a_start_does_not_get_is_missing(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    handmade_want(&s.h, 4, 80);
+    s.model.future_count = 3;
+    play(*state, &s);
+    double cost = s.chance.cost.mean, seed_kg = 0;
+    assert_true(s.chance.lines[0].met == 1);
+    for (int i = 0; i < s.plan.start_count; i++)
+        seed_kg += s.plan.starts[i].seed_kg;
+    s.crop.seed_less = 0.1;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_close(s.chance.short_kg.mean, 8, 1e-6);
+    double seed_saved = 0.1 * seed_kg * s.h.lots[0].cost_per_kg;
+    assert_close(s.chance.cost.mean, cost + 8 * s.h.p.lines[0].shortage_cost_per_kg - seed_saved,
+                 1e-6);
+    s.crop.seed_less = 1;
+    assert_int_equal(chance_check(&s.h.p, &s.model).code, CODE_PLAN_FIELD);
+}
+
 static void without_chance_the_future_is_the_plan(void **state)
 {
     struct scene s;
@@ -92,6 +115,59 @@ static void without_chance_every_kilogram_is_accounted_for(void **state)
 }
 
 /* 20 kg of seed are planned to give 100 packed kg; the order takes 90. */
+/* Packs of another weight in stock: what they are given for costs and counts as in the plan. */
+static void what_is_given_instead_is_given_in_every_future(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    struct plan_product products[2] = {s.h.product, {"large", 0, 1.25, 3}};
+    struct plan_swap swap = {0, 1, 0.4, NULL};
+    s.h.p.products = products;
+    s.h.p.product_count = 2;
+    s.h.p.swaps = &swap;
+    s.h.p.swap_count = 1;
+    s.h.p.stock_count = 1;
+    s.h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 25, 1, s.h.ready_day};
+    handmade_want(&s.h, 1, 20);
+    handmade_want(&s.h, 4, 80);
+    s.model.future_count = 3;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_true(s.chance.lines[1].met == 1);
+    assert_close(s.chance.met_kg.mean, 100, 1e-9);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+    swap.cost_per_kg = 100; /* dearer than the shortage: rather short */
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_close(s.chance.cost.mean, s.plan.improvement.cost, 1e-9);
+}
+
+/* Both harvests of a start fail together, and what waits for its chamber waits for the last. */
+static void harvests_of_a_start_have_one_luck(void **state)
+{
+    static const int shifts[1] = {1};
+    struct scene s;
+    scene_init(&s);
+    struct plan_part parts[2] = {{0, 0.5, 1}, {2, 0.5, 1}};
+    s.h.ways[0].parts = parts;
+    s.h.ways[0].part_count = 2;
+    s.h.p.chamber_count = 1;
+    handmade_want(&s.h, 4, 50);
+    handmade_want(&s.h, 6, 50);
+    s.crop.barred = 10;
+    s.crop.passed = 10;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.5);
+    assert_true(s.chance.lines[0].met == s.chance.lines[1].met);
+    s.crop.barred = 0;
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 1;
+    s.h.lines[1].day = 8; /* the second is harvested on day 7: in time */
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 0);
+    assert_true(s.chance.lines[1].met == 1);
+}
+
 static void an_order_is_met_as_often_as_the_yield_allows(void **state)
 {
     struct scene s;
@@ -304,7 +380,10 @@ int main(void)
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         EACH(without_chance_the_future_is_the_plan),
+        EACH(seed_that_a_start_does_not_get_is_missing),
         EACH(without_chance_every_kilogram_is_accounted_for),
+        EACH(what_is_given_instead_is_given_in_every_future),
+        EACH(harvests_of_a_start_have_one_luck),
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),

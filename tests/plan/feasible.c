@@ -35,15 +35,31 @@ static int leaves_on(const struct plan_line *line, int harvest_day, int first_da
     return day;
 }
 
-static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int harvest_day,
-                      int first_day, uint32_t markets)
+/* As a product: the line's own, or what is given instead. */
+static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int product,
+                      int harvest_day, int first_day, uint32_t markets)
 {
     const struct plan_group *g = &p->groups[line->group];
     if (first_day > p->day_count) return false;
     int day = leaves_on(line, harvest_day, first_day);
-    int left = harvest_day + p->products[line->product].life_days - day;
+    int left = harvest_day + p->products[product].life_days - day;
     return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
+}
+
+/* The cheapest swap by which the line's customer takes the product; NULL: none. */
+static const struct plan_swap *swap_for(const struct plan_problem *p, const struct plan_line *line,
+                                        int product)
+{
+    const struct plan_swap *best = NULL;
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_swap *x = &p->swaps[i];
+        if (x->from_product != line->product || x->to_product != product ||
+            (x->groups && !x->groups[line->group]))
+            continue;
+        if (!best || x->cost_per_kg < best->cost_per_kg) best = x;
+    }
+    return best;
 }
 
 static bool overlap(int from, int to, int other_from, int other_to)
@@ -51,17 +67,54 @@ static bool overlap(int from, int to, int other_from, int other_to)
     return from <= other_to && other_from <= to;
 }
 
+/* Last day the start takes its chamber. */
+static int last_taken(const struct plan_problem *p, const struct plan_placed *s)
+{
+    const struct plan_way *w = &p->crops[s->crop].ways[s->way];
+    int after = w->part_count > 0 ? w->parts[w->part_count - 1].after_days : 0;
+    return s->day + w->grow_days + after + p->cleaning_days - 1;
+}
+
+/* Kg of a start's harvest, 0 ... part_count - 1, from its seed and the way's parts. */
+static double harvest_kg(const struct plan_problem *p, const struct plan_placed *s, int harvest)
+{
+    const struct plan_way *w = &p->crops[s->crop].ways[s->way];
+    double kg = 0;
+    for (int k = 0; k < s->part_count; k++)
+        kg +=
+            s->parts[k].kg * p->seed_lots[s->parts[k].lot].yield_factor * w->packed_kg_per_seed_kg;
+    return w->part_count > 0 ? kg * w->parts[harvest].share * w->parts[harvest].yield_factor : kg;
+}
+
+static void harvests_hold(const struct plan_problem *p, const struct plan_placed *s, int start)
+{
+    const struct plan_way *w = &p->crops[s->crop].ways[s->way];
+    HOLDS(s->harvest_count == (w->part_count > 0 ? w->part_count : 1), "start %d has %d harvests",
+          start, s->harvest_count);
+    HOLDS(s->harvest_day == s->day + w->grow_days, "start %d is harvested on the wrong day", start);
+    for (int h = 0; h < s->harvest_count; h++) {
+        int day = s->day + w->grow_days + (w->part_count > 0 ? w->parts[h].after_days : 0);
+        HOLDS(s->harvests[h].day == day, "start %d: harvest %d is on the wrong day", start, h);
+        HOLDS((s->harvests[h].node == PLAN_NONE) == (day >= p->day_count),
+              "start %d: harvest %d is lost", start, h);
+        HOLDS(fabs(s->packed_kg * s->harvests[h].share - harvest_kg(p, s, h)) < EPS * 10,
+              "start %d: harvest %d gives %.6f kg", start, h, s->packed_kg * s->harvests[h].share);
+    }
+    if (w->part_count > 0 && !s->is_fixed)
+        HOLDS(s->seed_kg >=
+                  p->crops[s->crop].fills[p->chambers[s->chamber].class_index].seed_max_kg - EPS,
+              "start %d is in parts and not full", start);
+}
+
 static void chambers_hold(const struct plan_problem *p, const struct plan_outcome *x)
 {
     for (int i = 0; i < x->start_count; i++) {
         const struct plan_placed *s = &x->starts[i];
-        int last = s->harvest_day + p->cleaning_days - 1;
-        HOLDS(s->harvest_day == s->day + p->crops[s->crop].ways[s->way].grow_days,
-              "start %d is harvested on the wrong day", i);
+        int last = last_taken(p, s);
+        harvests_hold(p, s, i);
         for (int j = i + 1; j < x->start_count; j++)
             HOLDS(x->starts[j].chamber != s->chamber ||
-                      !overlap(s->day, last, x->starts[j].day,
-                               x->starts[j].harvest_day + p->cleaning_days - 1),
+                      !overlap(s->day, last, x->starts[j].day, last_taken(p, &x->starts[j])),
                   "starts %d and %d share chamber %d", i, j, s->chamber);
         for (int r = 0; r < p->running_count; r++)
             HOLDS(p->running[r].chamber != s->chamber ||
@@ -94,13 +147,13 @@ static void seed_holds(struct arena *a, const struct plan_problem *p, const stru
                   "start %d: lot %s is not usable", i, lot->code);
             markets &= lot->markets;
             kg += s->parts[k].kg;
-            packed_kg += s->parts[k].kg * lot->yield_factor *
-                         p->crops[s->crop].ways[s->way].packed_kg_per_seed_kg;
             used[s->parts[k].lot] += s->parts[k].kg;
         }
         markets &= (1u << p->market_count) - 1;
         HOLDS(s->markets == markets, "start %d may be sold in %x, not %x", i, markets, s->markets);
         HOLDS(fabs(kg - s->seed_kg) < EPS, "start %d: parts are not its seed", i);
+        for (int h = 0; h < s->harvest_count; h++)
+            packed_kg += harvest_kg(p, s, h);
         HOLDS(fabs(packed_kg - s->packed_kg) < EPS * 10, "start %d: wrong yield", i);
     }
     for (int l = 0; l < p->seed_lot_count; l++)
@@ -113,7 +166,9 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
 {
     double *made = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
     for (int i = 0; i < x->start_count; i++)
-        if (x->starts[i].node != PLAN_NONE) made[x->starts[i].node] += x->starts[i].packed_kg;
+        for (int h = 0; h < x->starts[i].harvest_count; h++)
+            if (x->starts[i].harvests[h].node != PLAN_NONE)
+                made[x->starts[i].harvests[h].node] += harvest_kg(p, &x->starts[i], h);
     for (int i = 0; i < p->running_count; i++)
         if (x->frame->node_of_running[i] != PLAN_NONE)
             made[x->frame->node_of_running[i]] += p->running[i].packed_kg;
@@ -126,24 +181,27 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
         const struct plan_line *line = &p->lines[sale->line];
         int market = p->groups[line->group].market, crop = p->products[line->product].crop;
         made[sale->node] -= sale->kg;
+        HOLDS(sale->product == line->product || swap_for(p, line, sale->product),
+              "line %d does not take product %d", sale->line, sale->product);
         for (int i = 0; i < x->start_count; i++)
-            HOLDS(x->starts[i].node != sale->node ||
-                      (x->starts[i].crop == crop &&
-                       may_leave(p, line, x->starts[i].harvest_day,
-                                 ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
-                  "start %d may not serve line %d", i, sale->line);
+            for (int h = 0; h < x->starts[i].harvest_count; h++)
+                HOLDS(x->starts[i].harvests[h].node != sale->node ||
+                          (x->starts[i].crop == crop &&
+                           may_leave(p, line, sale->product, x->starts[i].harvests[h].day,
+                                     ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
+                      "start %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->running_count; i++)
             HOLDS(x->frame->node_of_running[i] != sale->node ||
                       (p->running[i].crop == crop &&
-                       may_leave(p, line, p->running[i].harvest_day,
+                       may_leave(p, line, sale->product, p->running[i].harvest_day,
                                  p->running[i].ready_day[market], p->running[i].markets)),
                   "running lot %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->stock_count; i++)
             HOLDS(x->frame->node_of_stock[i] != sale->node ||
                       (p->stock[i].crop == crop &&
-                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == line->product) &&
-                       may_leave(p, line, p->stock[i].harvest_day, p->stock[i].ready_day[market],
-                                 p->stock[i].markets)),
+                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == sale->product) &&
+                       may_leave(p, line, sale->product, p->stock[i].harvest_day,
+                                 p->stock[i].ready_day[market], p->stock[i].markets)),
                   "stock %d may not serve line %d", i, sale->line);
     }
     for (int n = 0; n < x->frame->node_count; n++)
@@ -152,16 +210,16 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
 
 static void lines_hold(struct arena *a, const struct plan_problem *p, const struct plan_outcome *x)
 {
-    double *kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    double *given = ARENA_ARRAY(a, double, (size_t)p->line_count + 1); /* pieces */
     for (int s = 0; s < x->sale_count; s++)
-        kg[x->sales[s].line] += x->sales[s].kg;
+        given[x->sales[s].line] += x->sales[s].kg / p->products[x->sales[s].product].net_kg;
     int shorts = 0;
     for (int i = 0; i < p->line_count; i++) {
-        double net = p->products[p->lines[i].product].net_kg;
+        double eps = EPS / p->products[p->lines[i].product].net_kg;
         HOLDS(x->met_pieces[i] >= 0 && x->met_pieces[i] <= p->lines[i].pieces,
               "line %d: pieces out of range", i);
-        HOLDS((double)x->met_pieces[i] * net <= kg[i] + EPS, "line %d: packs without goods", i);
-        HOLDS(kg[i] < (double)(x->met_pieces[i] + 1) * net + EPS, "line %d: a piece is lost", i);
+        HOLDS((double)x->met_pieces[i] <= given[i] + eps, "line %d: packs without goods", i);
+        HOLDS(given[i] < (double)(x->met_pieces[i] + 1) + eps, "line %d: a piece is lost", i);
         if (x->met_pieces[i] == p->lines[i].pieces) continue;
         HOLDS(shorts < x->short_count && x->shorts[shorts].line == i &&
                   x->shorts[shorts].pieces == p->lines[i].pieces - x->met_pieces[i],
@@ -184,9 +242,11 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         use[s->day].starts += !s->is_fixed;
         use[s->day].fixed_starts += s->is_fixed;
         *(s->is_fixed ? &use[s->day].fixed_seed_kg : &use[s->day].seed_kg) += s->seed_kg;
-        if (s->harvest_day >= p->day_count) continue;
-        use[s->harvest_day].harvests += !s->is_fixed;
-        use[s->harvest_day].given_harvests += s->is_fixed;
+        for (int h = 0; h < s->harvest_count; h++) {
+            if (s->harvests[h].day >= p->day_count) continue;
+            use[s->harvests[h].day].harvests += !s->is_fixed;
+            use[s->harvests[h].day].given_harvests += s->is_fixed;
+        }
     }
     for (int i = 0; i < p->running_count; i++)
         if (p->running[i].harvest_day < p->day_count)
@@ -296,8 +356,10 @@ static double end_value(const struct plan_problem *p, const struct plan_outcome 
         if (p->running[i].crop == crop && p->running[i].harvest_day >= p->day_count)
             given_kg += p->running[i].packed_kg;
     for (int s = 0; s < x->start_count; s++)
-        if (x->starts[s].crop == crop && x->starts[s].harvest_day >= p->day_count)
-            *(x->starts[s].is_fixed ? &given_kg : &standing_kg) += x->starts[s].packed_kg;
+        for (int h = 0; h < x->starts[s].harvest_count; h++)
+            if (x->starts[s].crop == crop && x->starts[s].harvests[h].day >= p->day_count)
+                *(x->starts[s].is_fixed ? &given_kg : &standing_kg) +=
+                    harvest_kg(p, &x->starts[s], h);
     double wanted_kg = fmax(0, c->end_kg_wanted - given_kg);
     return value + c->end_value_per_kg * fmax(0, fmin(standing_kg, wanted_kg - kept_kg));
 }
@@ -311,7 +373,8 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
     short_kg = ARENA_ARRAY(&a, double, (size_t)p->line_count + 1);
     for (int i = 0; i < x->start_count; i++) {
         const struct plan_placed *s = &x->starts[i];
-        if (s->node != PLAN_NONE) made[s->crop] += s->packed_kg;
+        for (int h = 0; h < s->harvest_count; h++)
+            if (s->harvests[h].day < p->day_count) made[s->crop] += harvest_kg(p, s, h);
         if (s->is_fixed) continue;
         cost += p->crops[s->crop].start_cost;
         for (int k = 0; k < s->part_count; k++)
@@ -332,10 +395,14 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         const struct plan_group *group = &p->groups[line->group];
         int day = leaves_on(line, node->harvest_day, node->ready_day[group->market]);
-        cost += x->sales[s].kg * ((day - node->harvest_day) * crop->hold_cost_per_kg_day +
-                                  (day - line->day) * group->late_cost_per_kg_day);
-        made[p->products[line->product].crop] -= x->sales[s].kg;
-        short_kg[x->sales[s].line] -= x->sales[s].kg;
+        int given = x->sales[s].product;
+        double kg = x->sales[s].kg;
+        double wanted_kg = kg / p->products[given].net_kg * p->products[line->product].net_kg;
+        cost += kg * (day - node->harvest_day) * crop->hold_cost_per_kg_day +
+                wanted_kg * (day - line->day) * group->late_cost_per_kg_day;
+        if (given != line->product) cost += kg * swap_for(p, line, given)->cost_per_kg;
+        made[p->products[line->product].crop] -= kg;
+        short_kg[x->sales[s].line] -= wanted_kg;
     }
     for (int i = 0; i < p->line_count; i++)
         cost += short_kg[i] * p->lines[i].shortage_cost_per_kg;

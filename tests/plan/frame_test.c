@@ -1,3 +1,5 @@
+#include <limits.h>
+
 #include "instance.h"
 #include "plan/frame.h"
 #include "support.h"
@@ -145,7 +147,7 @@ static void fixed_starts_take_chambers_and_seed(void **state)
     assert_close(f->lot_kg[0], 0, 0);
     assert_close(f->lot_kg[1], 1000 - 3 - 20, 1e-9);
     assert_close(f->fixed[0].packed_kg, 75, 1e-9);
-    assert_close(f->nodes[f->fixed[0].node].given_kg, 175, 1e-9);
+    assert_close(f->nodes[f->fixed[0].harvests[0].node].given_kg, 175, 1e-9);
     for (int d = 0; d < f->span_days; d++)
         assert_int_equal(f->busy_fixed[d], d >= 1 && d <= 5 ? 2 : 0);
     /* nothing new on frozen days but in place of what fell away */
@@ -190,6 +192,55 @@ static void starts_that_cannot_be_are_no_options(void **state)
     assert_int_equal(f->options[f->option_count - 1].node, PLAN_NONE);
 }
 
+/* 20 kg of seed on day 1 are 100 kg: 60 on day 5, 40 on day 7, the chamber free on day 8. */
+static void parts_are_harvests_of_their_own(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    struct plan_part parts[2] = {{0, 0.6, 1}, {2, 0.4, 1}};
+    h.ways[0].parts = parts;
+    h.ways[0].part_count = 2;
+    h.p.chamber_count = 1;
+    struct plan_frame *f = plan_frame_make(*state, &h.p);
+    const struct plan_option *o = &f->options[1];
+    assert_int_equal(o->day, 1);
+    assert_int_equal(o->harvest_day, 5);
+    assert_int_equal(o->last_day, 7);
+    assert_int_equal(o->harvest_count, 2);
+    assert_int_equal(f->nodes[o->harvests[1].node].harvest_day, 7);
+    assert_close(o->harvests[1].share, 0.4, 1e-12);
+    assert_close(o->seed_min_kg, 20, 0); /* to the top */
+    handmade_want(&h, 5, 60);
+    handmade_want(&h, 7, 40);
+    struct plan_outcome x;
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.start_count, 1);
+    assert_int_equal(x.starts[0].day, 1);
+    assert_int_equal(x.starts[0].last_day, 7);
+    assert_int_equal(x.met_pieces[0], 60);
+    assert_int_equal(x.met_pieces[1], 40);
+    /* one start, 20 kg of seed at 2 */
+    assert_close(x.improvement.cost, 10 + 40, 1e-9);
+    assert_int_equal(x.purpose_count, 2);
+    for (int d = 0; d < 10; d++)
+        assert_int_equal(x.slack->chambers[d], d < 1 || d > 7);
+    /* each is a harvest of its day */
+    h.days[6].harvests_max = h.days[7].harvests_max = 0;
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.start_count, 0);
+    /* taken and frozen, it stands with both */
+    h.days[6].harvests_max = h.days[7].harvests_max = INT_MAX;
+    h.p.frozen_days = 2;
+    h.p.taken_count = 1;
+    h.taken[0] = (struct plan_taken){1, 0, 0, 0, 20, PLAN_NONE};
+    f = plan_frame_make(*state, &h.p);
+    assert_int_equal(f->fixed_count, 1);
+    assert_int_equal(f->fixed[0].last_day, 7);
+    assert_close(f->nodes[f->fixed[0].harvests[1].node].given_kg, 40, 1e-9);
+    assert_int_equal(f->busy_fixed[7], 1);
+    assert_int_equal(f->busy_fixed[8], 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -200,6 +251,7 @@ int main(void)
         EACH(packed_stock_serves_its_product_only),
         EACH(fixed_starts_take_chambers_and_seed),
         EACH(starts_that_cannot_be_are_no_options),
+        EACH(parts_are_harvests_of_their_own),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_frame", tests, NULL, NULL);

@@ -195,6 +195,36 @@ static void the_end_is_not_forced_to_nothing(void **state)
     assert_int_equal(x.start_count, 0);
 }
 
+/* Packs given for packs of another weight are more than the search's flow counts exactly. */
+static void swaps_of_another_weight_are_found_without_the_solver(void **state)
+{
+    struct instance_size size = instance_small;
+    size.days = 12;
+    size.chambers = 4;
+    size.stock = 6;
+    size.day_limits = false;
+    int uneven = 0, swapped = 0;
+    for (uint64_t seed = 13; seed <= 24; seed++) {
+        struct plan_problem *p = instance_make(*state, seed, &size);
+        if (plan_frame_make(*state, p)->has_uneven_swap) {
+            struct improve_options both = solving(20, 0);
+            struct improve_options alone = {.solver = {.seconds = 60}, .seed = seed, .moves = 4000};
+            struct plan_outcome x, y;
+            plan_of(*state, p, &both, &x);
+            plan_of(*state, p, &alone, &y);
+            feasible_check(p, &y);
+            assert_close(feasible_cost(p, &y), y.improvement.cost, 1e-5);
+            assert_true(y.improvement.cost <= x.improvement.cost * 1.03);
+            uneven++;
+            for (int i = 0; i < y.sale_count; i++)
+                swapped += y.sales[i].product != p->lines[y.sales[i].line].product;
+        }
+        arena_clear(*state);
+    }
+    assert_true(uneven >= 2);
+    assert_true(swapped >= 4);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -206,6 +236,7 @@ int main(void)
         EACH(no_time_is_no_error),
         EACH(a_new_plan_changes_little),
         EACH(the_end_is_not_forced_to_nothing),
+        EACH(swaps_of_another_weight_are_found_without_the_solver),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_improve", tests, NULL, NULL);

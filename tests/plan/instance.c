@@ -2,6 +2,7 @@
 
 #include <limits.h>
 #include <math.h>
+#include <string.h>
 
 #include "base/random.h"
 
@@ -18,7 +19,9 @@ const struct instance_size instance_small = {.days = 14,
                                              .outages = true,
                                              .laboratory = true,
                                              .day_limits = true,
-                                             .end_wanted = true};
+                                             .end_wanted = true,
+                                             .swaps = true,
+                                             .parts = true};
 
 const struct instance_size instance_plain = {
     .days = 12, .crops = 1, .groups = 1, .classes = 1, .chambers = 3, .lots = 1};
@@ -97,7 +100,7 @@ static void make_crops(struct making *m)
         struct plan_fill *fills = ARENA_ARRAY(m->a, struct plan_fill, (size_t)p->class_count);
         int days = pick(m, 3, 5);
         for (int w = 0; w < 2; w++)
-            ways[w] = (struct plan_way){code(m, "regime", w), days + w, between(m, 4, 6)};
+            ways[w] = (struct plan_way){code(m, "regime", w), days + w, between(m, 4, 6), NULL, 0};
         for (int c = 0; c < p->class_count; c++) {
             double most = between(m, 20, 40);
             fills[c] = (struct plan_fill){round(most * 50) / 100, most};
@@ -267,6 +270,59 @@ static void make_lines(struct making *m)
     p->lines = lines;
 }
 
+/* A second pack of the first crop, heavier or not, longer or shorter of life: some of the stock is
+ * packed as it, some lines want it, and some groups take one for the other. */
+static void make_swaps(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    if (!m->size->swaps || pick(m, 0, 1) == 0) return;
+    int second = p->product_count++;
+    struct plan_product *products = ARENA_ARRAY(m->a, struct plan_product, (size_t)second + 1);
+    memcpy(products, p->products, (size_t)second * sizeof *products);
+    products[second] = (struct plan_product){
+        "second-pack", 0, pick(m, 0, 1) ? products[0].net_kg : between(m, 0.2, 0.5), pick(m, 3, 7)};
+    struct plan_stock *stock = ARENA_ARRAY(m->a, struct plan_stock, (size_t)p->stock_count + 1);
+    struct plan_line *lines = ARENA_ARRAY(m->a, struct plan_line, (size_t)p->line_count + 1);
+    if (p->stock_count > 0) memcpy(stock, p->stock, (size_t)p->stock_count * sizeof *stock);
+    memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
+    for (int i = 0; i < p->stock_count; i++)
+        if (stock[i].crop == 0 && pick(m, 0, 1) == 0) stock[i].product = second;
+    for (int i = 0; i < p->line_count; i++)
+        if (lines[i].product == 0 && pick(m, 0, 3) == 0) lines[i].product = second;
+    bool *groups = ARENA_ARRAY(m->a, bool, (size_t)p->group_count + 1);
+    for (int g = 0; g < p->group_count; g++)
+        groups[g] = pick(m, 0, 1) == 0;
+    struct plan_swap *swaps = ARENA_ARRAY(m->a, struct plan_swap, 2);
+    swaps[0] = (struct plan_swap){0, second, between(m, 0, 0.4), NULL};
+    swaps[1] = (struct plan_swap){second, 0, between(m, 0, 0.4), groups};
+    p->products = products;
+    p->stock = stock;
+    p->lines = lines;
+    p->swaps = swaps;
+    p->swap_count = 2;
+}
+
+/* One way of a crop harvested in two or three parts. */
+static void make_parts(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    if (!m->size->parts || pick(m, 0, 1) == 0) return;
+    int crop = pick(m, 0, p->crop_count - 1), count = pick(m, 2, 3);
+    struct plan_crop *crops = ARENA_ARRAY(m->a, struct plan_crop, (size_t)p->crop_count);
+    struct plan_way *ways = ARENA_ARRAY(m->a, struct plan_way, 2);
+    struct plan_part *parts = ARENA_ARRAY(m->a, struct plan_part, 3);
+    memcpy(crops, p->crops, (size_t)p->crop_count * sizeof *crops);
+    memcpy(ways, crops[crop].ways, 2 * sizeof *ways);
+    parts[0] = (struct plan_part){0, count == 2 ? 0.5 : 0.25, 1};
+    parts[1] = (struct plan_part){pick(m, 1, 2), count == 2 ? 0.5 : 0.25, 1.1};
+    parts[2] = (struct plan_part){3, 0.5, 0.8};
+    ways[pick(m, 0, 1)].parts = parts;
+    for (int w = 0; w < 2; w++)
+        ways[w].part_count = ways[w].parts ? count : 0;
+    crops[crop].ways = ways;
+    p->crops = crops;
+}
+
 struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct instance_size *size)
 {
     struct making m = {.a = a, .size = size, .p = ARENA_NEW(a, struct plan_problem)};
@@ -282,6 +338,8 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_seed(&m);
     make_days(&m);
     make_lines(&m);
+    make_swaps(&m);
+    make_parts(&m);
     return m.p;
 }
 
@@ -289,7 +347,7 @@ void handmade_init(struct handmade *h)
 {
     *h = (struct handmade){.market = {"home", 0, 0, 0},
                            .group = {"shops", 0, 1, 5},
-                           .ways = {{"steady", 4, 5}, {"slow", 6, 5}},
+                           .ways = {{"steady", 4, 5, NULL, 0}, {"slow", 6, 5, NULL, 0}},
                            .fills = {{10, 20}, {10, 20}},
                            .product = {"pack", 0, 1, 3},
                            .classes = {{"tall"}, {"low"}},

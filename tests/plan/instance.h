@@ -10,6 +10,8 @@ struct instance_size {
     bool laboratory; /* results are waited for; the second market waits longer */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
+    bool parts; /* now and then a way harvested in parts */
+    bool swaps; /* now and then a second pack of a crop, given in place of the first */
 };
 
 extern const struct instance_size instance_small; /* every feature, solved in well under a second */

@@ -1,6 +1,7 @@
 #include "instance.h"
 #include "support.h"
 
+#include "base/civil.h"
 #include "plan/margin.h"
 
 static struct plan_margin margin_one(struct arena *a, struct handmade *h, int64_t *pieces,
@@ -88,6 +89,87 @@ static void an_hour_of_washing(void **state)
     assert_int_equal(pieces, 8);
     assert_int_equal(m.from_day, m.to_day);
     assert_close(m.units, 1, 1e-9);
+}
+
+/* Half an hour of people packs 25 kg, an hour and a half 75: 50 more on the day where it binds. */
+static void an_hour_of_people(void **state)
+{
+    struct handmade h;
+    struct plan_outcome x;
+    int64_t pieces;
+    handmade_init(&h);
+    h.product.life_days = 1;
+    handmade_want(&h, 6, 90);
+    h.p.work_count = 1;
+    h.work.code = "hours of people";
+    h.work_per_kg = 0.02;
+    for (int d = 0; d < h.p.day_count; d++)
+        h.work_limit[d] = 0.5;
+    struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+    assert_int_equal(m.limit, PLAN_LIMIT_WORK);
+    assert_close(m.step, 1, 1e-9);
+    assert_close(m.units, 1, 1e-9);
+    assert_int_equal(pieces, 50);
+    assert_close(m.gained_kg, 50, 1e-9);
+    const char *on = day_text(*state, h.p.first_day + m.from_day);
+    assert_string_equal(plan_margin_sentence(*state, "en", &h.p, &m, pieces),
+                        arena_printf(*state,
+                                     "1 more a day of hours of people on %s would give 50 more "
+                                     "pieces of it and 50 kg more packed in all, 50 kg for each.",
+                                     on));
+    for (int d = 0; d < h.p.day_count; d++)
+        h.work_limit[d] = 1.5; /* and the hour does give it */
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.shorts[0].pieces, 15);
+}
+
+/* A day of 450 kg of trimming gets 10 more, one of 4500 kg 100: what is given is spread over them.
+ */
+static void a_work_s_step_is_a_round_share_of_its_day(void **state)
+{
+    static const struct {
+        double limit, per_kg, step;
+    } cases[] = {{8, 0.2, 1}, {96, 2.4, 1}, {450, 11.25, 10}, {4500, 112.5, 100}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct handmade h;
+        struct plan_outcome x;
+        int64_t pieces;
+        handmade_init(&h);
+        h.product.life_days = 1;
+        h.product.net_kg = 0.01;
+        handmade_want(&h, 6, 9000);
+        h.p.work_count = 1;
+        h.work_per_kg = cases[i].per_kg;
+        for (int d = 0; d < h.p.day_count; d++)
+            h.work_limit[d] = cases[i].limit; /* 40 kg */
+        struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+        assert_close(m.step, cases[i].step, 1e-9);
+        assert_true(m.gained_kg > 0 && m.gained_kg <= cases[i].step / cases[i].per_kg + 0.01);
+    }
+}
+
+/* Washing and people hold each other up: both are named. */
+static void a_work_is_lifted_together_with_what_binds_beside_it(void **state)
+{
+    struct handmade h;
+    struct plan_outcome x;
+    int64_t pieces;
+    handmade_init(&h);
+    h.product.life_days = 1;
+    handmade_want(&h, 6, 90);
+    h.p.work_count = 1;
+    h.work.code = "hours of people";
+    h.work_per_kg = 0.02;
+    for (int d = 0; d < h.p.day_count; d++) {
+        h.work_limit[d] = 1;          /* 50 kg packed */
+        h.days[d].wash_bed_kg = 62.5; /* of 50 kg packed */
+    }
+    struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+    assert_close(m.gained_kg, 0, 1e-9);
+    assert_close(m.together_kg, 5, 1e-9); /* an hour of washing: 6.25 kg, 5 packed */
+    const char *says = plan_margin_sentence(*state, "en", &h.p, &m, pieces);
+    assert_non_null(strstr(says, "together with one more of"));
+    assert_non_null(strstr(says, "hours of people"));
 }
 
 /* Washing and packing hold each other up: neither alone helps, both together do. */
@@ -183,6 +265,9 @@ int main(void)
         EACH(a_kilogram_of_seed_gives_its_yield),
         EACH(approval_is_worth_what_waits_for_it),
         EACH(an_hour_of_washing),
+        EACH(an_hour_of_people),
+        EACH(a_work_s_step_is_a_round_share_of_its_day),
+        EACH(a_work_is_lifted_together_with_what_binds_beside_it),
         EACH(limits_that_bind_together_are_lifted_together),
         EACH(what_no_step_can_help_has_none),
         EACH(gains_agree_with_the_changed_problem),

@@ -15,8 +15,8 @@ static void make_small(struct handmade *h, uint64_t seed)
     h->p.day_count = 8;
     h->p.chamber_count = 3;
     h->p.cleaning_days = 1 + (int)random_below(&r, 2);
-    h->ways[0] = (struct plan_way){"steady", 3, 5};
-    h->ways[1] = (struct plan_way){"slow", 4, 5};
+    h->ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0};
+    h->ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0};
     h->crop.way_count = 2;
     h->crop.start_cost = (double)random_below(&r, 60);
     h->product.life_days = 1 + (int)random_below(&r, 3);
@@ -56,6 +56,85 @@ static void the_program_finds_what_trying_everything_finds(void **state)
     /* the instances are no good where the best is to do nothing */
     assert_true(with_starts >= 8);
     assert_true(vectors > 1000);
+}
+
+/* The same with packs of two kinds in stock, one taken in place of the other. */
+static void swaps_are_found_as_trying_everything_finds_them(void **state)
+{
+    int swapped = 0;
+    for (uint64_t seed = 1; seed <= 8; seed++) {
+        struct handmade h;
+        struct random r;
+        make_small(&h, seed);
+        random_seed(&r, seed + 100);
+        struct plan_product products[2] = {h.product, h.product};
+        products[1].code = "other";
+        products[1].life_days = 1 + (int)random_below(&r, 4);
+        bool groups[1] = {true};
+        struct plan_swap swaps[2] = {{0, 1, 0.1 * (double)random_below(&r, 20), NULL},
+                                     {1, 0, 0.1 * (double)random_below(&r, 20), groups}};
+        h.p.products = products;
+        h.p.product_count = 2;
+        h.p.swaps = swaps;
+        h.p.swap_count = 2;
+        for (int i = 0; i < 3; i++)
+            h.stock[i] = (struct plan_stock){"stock",
+                                             0,
+                                             i < 2 ? 1 - i : PLAN_NONE,
+                                             -(int)random_below(&r, 2),
+                                             10 + (double)random_below(&r, 60),
+                                             1,
+                                             h.ready_day};
+        h.p.stock_count = 3;
+        for (int i = 0; i < h.p.line_count; i++)
+            h.lines[i].product = (int)random_below(&r, 2);
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        struct improve_options options = solving(20, 0);
+        struct plan_outcome x;
+        plan_of(*state, &h.p, &options, &x);
+        assert_int_equal(x.improvement.solver.code, CODE_OK);
+        feasible_check(&h.p, &x);
+        assert_close(x.improvement.cost, best, 1e-7);
+        assert_close(feasible_cost(&h.p, &x), best, 1e-6);
+        for (int i = 0; i < x.sale_count; i++)
+            swapped += x.sales[i].product != h.lines[x.sales[i].line].product;
+        arena_clear(*state);
+    }
+    /* no good where nothing is ever given instead */
+    assert_true(swapped >= 4);
+}
+
+/* The same with the slow way harvested in two or three parts. */
+static void parts_are_found_as_trying_everything_finds_them(void **state)
+{
+    int in_parts = 0;
+    for (uint64_t seed = 1; seed <= 8; seed++) {
+        struct handmade h;
+        struct random r;
+        make_small(&h, seed);
+        random_seed(&r, seed + 200);
+        double first = 0.25 * (double)(1 + random_below(&r, 3));
+        struct plan_part two[2] = {{0, first, 1}, {1, 1 - first, 1.2}};
+        struct plan_part three[3] = {{0, 0.5, 0.9}, {1, 0.25, 1}, {3, 0.25, 1.1}};
+        h.ways[1].parts = seed % 2 ? two : three;
+        h.ways[1].part_count = seed % 2 ? 2 : 3;
+        h.ways[1].grow_days = 3;
+        h.product.life_days = 1 + (int)random_below(&r, 2);
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        struct improve_options options = solving(20, 0);
+        struct plan_outcome x;
+        plan_of(*state, &h.p, &options, &x);
+        assert_int_equal(x.improvement.solver.code, CODE_OK);
+        feasible_check(&h.p, &x);
+        assert_close(x.improvement.cost, best, 1e-7);
+        assert_close(feasible_cost(&h.p, &x), best, 1e-6);
+        for (int i = 0; i < x.start_count; i++)
+            in_parts += x.starts[i].way == 1;
+        arena_clear(*state);
+    }
+    assert_true(in_parts >= 4);
 }
 
 static double solvers_agree_on(struct arena *a, const struct plan_problem *p)
@@ -170,6 +249,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(the_program_finds_what_trying_everything_finds),
+        EACH(swaps_are_found_as_trying_everything_finds_them),
+        EACH(parts_are_found_as_trying_everything_finds_them),
         EACH(other_solvers_agree_on_the_same_text),
         EACH(lot_sizing_is_a_special_case),
         EACH(cost_and_objective_agree),

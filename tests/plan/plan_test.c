@@ -36,6 +36,37 @@ static void flows_are_joined_and_sorted(void **state)
     assert_close(plan_cell_met_kg(*state, plan)[1], 11, 0);
 }
 
+/* Packs of 0.5 kg in place of packs of 0.3 kg: 20 kg are 40 of the 100 pieces. */
+static void a_piece_given_is_a_piece_met(void **state)
+{
+    struct handmade h;
+    small(*state, &h);
+    struct plan_product products[2] = {h.product, {"large", 0, 0.5, 3}};
+    struct plan_swap swap = {0, 1, 0.4, NULL};
+    h.p.products = products;
+    h.p.product_count = 2;
+    h.p.swaps = &swap;
+    h.p.swap_count = 1;
+    h.p.line_count = 1;
+    h.lines[0].day = 1;
+    h.p.stock_count = 1;
+    h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 20, 1, h.ready_day};
+    struct plan_outcome x;
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.met_pieces[0], 40);
+    assert_int_equal(x.sale_count, 1);
+    assert_int_equal(x.sales[0].product, 1);
+    assert_close(x.sales[0].kg, 20, 1e-6);
+    assert_close(plan_cell_met_kg(*state, x.improvement.plan)[0], 12, 1e-6);
+    /* 20 kg held a day at 0.1 and swapped at 0.4, 60 pieces short at 10 a kg */
+    assert_close(x.improvement.cost, 2 + 8 + 180, 1e-6);
+    h.stock[0].kg = 60;
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    /* 50 kg go, 10 kg are wasted at 0.5 */
+    assert_close(x.improvement.cost, 5 + 20 + 5, 1e-6);
+}
+
 static void the_cost_adds_up(void **state)
 {
     struct handmade h;
@@ -102,6 +133,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(flows_are_joined_and_sorted),
+        EACH(a_piece_given_is_a_piece_met),
         EACH(the_cost_adds_up),
         EACH(orders_go_before_forecasts_and_pieces_are_whole),
         EACH(the_end_counts_once),

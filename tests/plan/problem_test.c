@@ -55,14 +55,25 @@ static void a_chamber_is_free_after_lots_cleaning_and_outages(void **state)
     assert_int_equal(plan_chamber_free_day(&h.p, 0), 4);
 }
 
-/* Each change makes one member wrong; the field told is that one's. */
-static void each_wrong_member_is_named(void **state)
+static void a_way_in_parts_has_a_harvest_for_each(void **state)
 {
     (void)state;
-    struct handmade good;
-    handmade_init(&good);
-    handmade_want(&good, 5, 10);
-    assert_int_equal(plan_problem_check(&good.p).code, CODE_OK);
+    struct plan_part parts[3] = {{0, 0.5, 1}, {1, 0.3, 1}, {3, 0.2, 1.5}};
+    struct plan_way w = {"parts", 4, 5, parts, 3};
+    assert_int_equal(plan_way_harvests(&w), 3);
+    assert_int_equal(plan_way_harvest_days(&w, 2), 7);
+    assert_int_equal(plan_way_days(&w), 7);
+    assert_close(plan_way_yield(&w), 5 * 1.1, 1e-12);
+    assert_close(plan_way_share(&w, 0), 0.5 / 1.1, 1e-12);
+    assert_close(plan_way_share(&w, 2), 0.3 / 1.1, 1e-12);
+    w.part_count = 0;
+    assert_int_equal(plan_way_harvests(&w), 1);
+    assert_int_equal(plan_way_days(&w), 4);
+    assert_close(plan_way_yield(&w), 5, 0);
+    assert_close(plan_way_share(&w, 0), 1, 0);
+}
+
+/* Each change makes one member wrong; the field told is that one's. */
 #define WRONG(change, wanted)                       \
     do {                                            \
         struct handmade h;                          \
@@ -73,6 +84,14 @@ static void each_wrong_member_is_named(void **state)
         assert_int_equal(r.code, CODE_PLAN_FIELD);  \
         assert_string_equal(r.field, wanted);       \
     } while (0)
+
+static void each_wrong_member_is_named(void **state)
+{
+    (void)state;
+    struct handmade good;
+    handmade_init(&good);
+    handmade_want(&good, 5, 10);
+    assert_int_equal(plan_problem_check(&good.p).code, CODE_OK);
     WRONG(h.p.day_count = 0, "day_count");
     WRONG(h.p.day_count = 121, "day_count");
     WRONG(h.p.frozen_days = 11, "frozen_days");
@@ -115,7 +134,46 @@ static void each_wrong_member_is_named(void **state)
     WRONG(h.lines[0].group = 1, "lines[0].group");
     WRONG(h.lines[0].pieces = -1, "lines[0].pieces");
     WRONG(h.lines[0].day = 10, "lines[0].day");
+}
+
+static void wrong_parts_and_swaps_are_named(void **state)
+{
+    (void)state;
+    struct plan_part parts[2] = {{0, 0.5, 1}, {2, 0.4, 1}};
+    WRONG((h.ways[0].parts = parts, h.ways[0].part_count = 2), "crops[0].ways");
+    parts[1] = (struct plan_part){0, 0.5, 1};
+    WRONG((h.ways[0].parts = parts, h.ways[0].part_count = 2), "crops[0].ways");
+    parts[1] = (struct plan_part){1, 0.5, 0};
+    WRONG((h.ways[0].parts = parts, h.ways[0].part_count = 2), "crops[0].ways");
+    WRONG((h.ways[0].parts = parts, h.ways[0].part_count = 7), "crops[0].ways");
+    struct plan_swap swap = {0, 0, 1, NULL};
+    WRONG((h.p.swap_count = 33, h.p.swaps = &swap), "swaps");
+    WRONG((h.p.swap_count = 1, h.p.swaps = &swap), "swaps[0].to_product");
+    swap.to_product = 1;
+    WRONG((h.p.swap_count = 1, h.p.swaps = &swap), "swaps[0].to_product");
 #undef WRONG
+}
+
+/* Each crop's goods are shared out by themselves. */
+static void nothing_is_given_across_crops(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 1, &instance_small);
+    struct plan_swap swap = {0, 1, 0.2, NULL};
+    p->swaps = &swap;
+    p->swap_count = 1;
+    struct result r = plan_problem_check(p);
+    assert_int_equal(r.code, CODE_PLAN_FIELD);
+    assert_string_equal(r.field, "swaps[0].to_product");
+    assert_non_null(strstr(result_sentence(*state, &r), "packs of the same crop"));
+    struct plan_product *products =
+        ARENA_ARRAY(*state, struct plan_product, (size_t)p->product_count);
+    memcpy(products, p->products, (size_t)p->product_count * sizeof *products);
+    products[1].crop = 0;
+    p->products = products;
+    p->stock_count = 0;
+    assert_int_equal(plan_problem_check(p).code, CODE_OK);
+    swap.cost_per_kg = -1;
+    assert_string_equal(plan_problem_check(p).field, "swaps[0].cost_per_kg");
 }
 
 int main(void)
@@ -124,7 +182,10 @@ int main(void)
         EACH(ready_days_follow_the_laboratory),
         EACH(life_bounds_the_harvest_day),
         EACH(a_chamber_is_free_after_lots_cleaning_and_outages),
+        EACH(a_way_in_parts_has_a_harvest_for_each),
         EACH(each_wrong_member_is_named),
+        EACH(wrong_parts_and_swaps_are_named),
+        EACH(nothing_is_given_across_crops),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_problem", tests, NULL, NULL);

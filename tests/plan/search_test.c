@@ -14,7 +14,7 @@ static void limits_hold(const struct search *s)
             int busy = f->busy_fixed[q * f->span_days + d];
             for (int o = 0; o < f->option_count; o++) {
                 const struct plan_option *x = &f->options[o];
-                if (x->pool == q && x->day <= d && d < x->harvest_day + p->cleaning_days)
+                if (x->pool == q && x->day <= d && d < x->last_day + p->cleaning_days)
                     busy += s->counts[o];
             }
             assert_true(busy <= f->pools[q].usable[d] || busy == 0 ||
@@ -25,13 +25,15 @@ static void limits_hold(const struct search *s)
         double seed_kg = 0;
         for (int o = 0; o < f->option_count; o++) {
             starts += f->options[o].day == d ? s->counts[o] : 0;
-            harvests += f->options[o].harvest_day == d ? s->counts[o] : 0;
+            for (int k = 0; k < f->options[o].harvest_count; k++)
+                harvests += f->options[o].harvests[k].day == d ? s->counts[o] : 0;
             seed_kg += f->options[o].day == d ? s->counts[o] * f->options[o].seed_min_kg : 0;
         }
         for (int i = 0; i < p->running_count; i++)
             given += p->running[i].harvest_day == d;
         for (int i = 0; i < f->fixed_count; i++)
-            given += f->fixed[i].harvest_day == d;
+            for (int k = 0; k < f->fixed[i].harvest_count; k++)
+                given += f->fixed[i].harvests[k].day == d;
         if (starts > 0) assert_true(starts <= p->days[d].starts_max);
         if (starts > 0) assert_true(seed_kg <= p->days[d].treat_seed_kg + 1e-6);
         if (harvests > 0 && p->days[d].harvests_max != INT_MAX)
@@ -66,8 +68,8 @@ static void it_finds_what_trying_everything_finds(void **state)
         handmade_init(&h);
         h.p.day_count = 8;
         h.p.chamber_count = 3;
-        h.ways[0] = (struct plan_way){"steady", 3, 5};
-        h.ways[1] = (struct plan_way){"slow", 4, 5};
+        h.ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0};
+        h.ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0};
         h.crop.way_count = 2;
         h.crop.start_cost = (double)random_below(&r, 60);
         h.product.life_days = 1 + (int)random_below(&r, 3);

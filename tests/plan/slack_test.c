@@ -45,10 +45,10 @@ static void a_start_takes_and_blocks(void **state)
     handmade_want(&h, 6, 80);
     plan->end_kg[f->options[o].node] = 80;
     struct plan_slack *s = slack_of_plan(*state, plan);
-    assert_int_equal(slack_start_blocks(s, 1, 5, 0, 10), 1u << PLAN_LIMIT_CHAMBERS);
-    assert_int_equal(slack_start_blocks(s, 2, 6, 0, 15),
+    assert_int_equal(slack_start_blocks(s, 1, h.ways, 0, 10), 1u << PLAN_LIMIT_CHAMBERS);
+    assert_int_equal(slack_start_blocks(s, 2, h.ways, 0, 15),
                      1u << PLAN_LIMIT_CHAMBERS | 1u << PLAN_LIMIT_TREATMENT);
-    assert_int_equal(slack_start_blocks(s, 7, 11, 0, 15), 0);
+    assert_int_equal(slack_start_blocks(s, 7, h.ways, 0, 15), 0);
     assert_close(s->days[2].treat_seed_kg, 14, 1e-12);
     assert_true(isinf(s->days[2].soak_seed_kg));
     assert_int_equal(s->days[2].starts_max, INT_MAX);

@@ -23,6 +23,12 @@ static inline struct plan_problem *untied_make(struct arena *a, uint64_t seed)
         lots[i].cost_per_kg = 2;
     }
     p->seed_lots = lots;
+    /* and all packs of a crop of one weight */
+    struct plan_product *products = ARENA_ARRAY(a, struct plan_product, (size_t)p->product_count);
+    memcpy(products, p->products, (size_t)p->product_count * sizeof *products);
+    for (int i = 0; i < p->swap_count; i++)
+        products[p->swaps[i].from_product].net_kg = products[0].net_kg;
+    p->products = products;
     return p;
 }
 

@@ -82,6 +82,27 @@ static void stock_goes_first_and_earlier_days_before(void **state)
     house_close(&h);
 }
 
+/* As the order book judges: goods that end too soon for who ordered are not loaded. */
+static void goods_too_old_for_a_customer_are_not_taken(void **state)
+{
+    (void)state;
+    struct house h;
+    struct dayline d;
+    dayline_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "9 d");
+    house_pack(&h, lot);
+    house_take(&h, "{'kind':'partner','code':'COTYLEDON','role':'customer','group':'retail',"
+                   "'market':'US','priority':3,'life_days':60}");
+    dayline_order(&h, "1", "COTYLEDON", "MUNG250", 1, 600);
+    dayline_of(&h, 0, &d);
+    int retail = truck_at(&d, "retail");
+    assert_int_equal(d.trucks[retail].wanted, 600);
+    assert_int_equal(d.trucks[retail].stock, 0);
+    assert_int_equal(d.trucks[retail].lacking, 600);
+    house_close(&h);
+}
+
 static void a_truck_leaves_on_its_weekdays(void **state)
 {
     (void)state;
@@ -110,6 +131,7 @@ int main(void)
         cmocka_unit_test(orders_of_the_next_day_come_from_the_chambers),
         cmocka_unit_test(what_no_chamber_brings_is_lacking),
         cmocka_unit_test(stock_goes_first_and_earlier_days_before),
+        cmocka_unit_test(goods_too_old_for_a_customer_are_not_taken),
         cmocka_unit_test(a_truck_leaves_on_its_weekdays),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

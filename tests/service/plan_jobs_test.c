@@ -61,7 +61,8 @@ static void a_trial_stands_beside_the_plan(void **state)
     struct site s;
     struct plan_jobs *jobs;
     const char *plan, *trial;
-    json_t *job, *command, *wish = json_pack("{s:b,s:s}", "trial", true, "keep", "most");
+    json_t *job, *command,
+        *wish = json_pack("{s:b,s:s,s:i}", "trial", true, "keep", "most", "service_ppm", 980000);
     site_open(&s);
     site_house(&s, NULL);
     assert_ok(plan_jobs_open(PLANT, s.world, &jobs));
@@ -74,10 +75,12 @@ static void a_trial_stands_beside_the_plan(void **state)
     assert_string_equal(text_in(job, "id"), plan); /* the newest that can be taken */
     assert_true(json_is_false(json_object_get(job, "trial")));
     assert_string_equal(text_in(job, "keep"), "balance");
+    assert_int_equal(json_integer_value(json_object_get(job, "service_ppm")), 0);
     json_decref(job);
     assert_ok(plan_jobs_get(jobs, &s.arena, "es", trial, &job));
     assert_true(json_is_true(json_object_get(job, "trial")));
     assert_string_equal(text_in(job, "keep"), "most");
+    assert_int_equal(json_integer_value(json_object_get(job, "service_ppm")), 980000);
     json_decref(job);
     assert_code(plan_jobs_command(jobs, trial, &command), JOB_TRIAL);
     json_object_set_new(wish, "keep", json_string("nothing"));

@@ -97,6 +97,8 @@ static void what_is_not_known_is_refused(void **state)
         enum code code;
     } cases[] = {
         {"{'keep':'all'}", CODE_FIELD_CHOICE},
+        {"{'service_ppm':1000001}", CODE_FIELD_RANGE},
+        {"{'service_ppm':'98 %'}", CODE_FIELD_TYPE},
         {"{'changes':[{'what':'weather'}]}", CODE_FIELD_CHOICE},
         {"{'changes':[{'what':'chambers','count':1,'place':'C1'}]}", CODE_FIELD_UNKNOWN},
         {"{'changes':[7]}", CODE_FIELD_TYPE},

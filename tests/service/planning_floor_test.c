@@ -1,6 +1,8 @@
 /* The plan against the floor. */
 #include "pages.h"
 
+#include <math.h>
+
 #include "service/planning_floor.h"
 
 static struct house h;
@@ -92,6 +94,93 @@ static void what_no_plan_meant_stands_too(void **state)
     assert_code(view_floor(&v, today - 200, today, &none), FIELD_RANGE);
 }
 
+static void depart(const char *place, const char *why, const char *more)
+{
+    house_take(&h,
+               "{'kind':'plan-departure','person':4,'place':'%s','day':'%s','departure':'%s'%s}",
+               place, day_text(&h.arena, today), why, more);
+}
+
+static const json_t *departure_at(const json_t *o, const char *place)
+{
+    return json_object_get(page_find(json_object_get(o, "starts"), "place", place), "departure");
+}
+
+static const json_t *reason_of(const json_t *o, const char *reason)
+{
+    size_t i;
+    json_t *one;
+    json_array_foreach(json_object_get(o, "reasons"), i, one)
+    {
+        const char *is = json_string_value(json_object_get(one, "reason"));
+        if (reason == NULL ? is == NULL : is != NULL && strcmp(is, reason) == 0) {
+            return one;
+        }
+    }
+    return NULL;
+}
+
+/* What was told last counts; what nobody told of is counted by itself. */
+static void why_a_start_departed_is_told_and_counted(void **state)
+{
+    plan("100 kg", "90 kg");
+    depart("C2", "people-short", ""); /* before the day is over */
+    house_grow(&h, "C1", "80 kg");
+    house_grow(&h, "C3", "100 kg");
+    house_wait(&h, "3 d");
+    depart("C1", "decided-otherwise", "");
+    depart("C1", "seed-short", ",'what':'one sack torn'");
+    json_t *o = floor_seen(today, today + 3);
+    const json_t *told = departure_at(o, "C1");
+    assert_string_equal(page_text(told, "reason"), "seed-short");
+    assert_string_equal(page_text(told, "what"), "one sack torn");
+    assert_int_equal(page_number(told, "by"), 4);
+    assert_string_equal(page_text(departure_at(o, "C2"), "reason"), "people-short");
+    assert_true(page_null(departure_at(o, "C2"), "what"));
+    assert_int_equal(json_array_size(json_object_get(o, "reasons")), 2);
+    assert_int_equal(page_number(reason_of(o, "seed-short"), "filled"), 1);
+    assert_int_equal(page_number(reason_of(o, "people-short"), "moved"), 1); /* C3 for C2 */
+    json_decref(o);
+}
+
+static void what_nobody_told_of_is_counted_by_itself(void **state)
+{
+    plan("100 kg", "90 kg");
+    house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "1 d");
+    json_t *o = floor_seen(today, today);
+    assert_true(json_is_null(departure_at(o, "C1")));
+    assert_int_equal(json_array_size(json_object_get(o, "reasons")), 1); /* as planned is none */
+    assert_int_equal(page_number(reason_of(o, NULL), "gone"), 1);
+    json_decref(o);
+}
+
+/* One start got 20 of 100 kg less: with ten as planned before it, 20 of 1100. */
+static void seed_that_starts_do_not_get_is_learned(void **state)
+{
+    struct view v = house_view(&h, "en");
+    struct floor_seed *seed;
+    size_t count;
+    assert_ok(floor_learn(&v, &seed, &count));
+    assert_int_equal(count, 0);
+    plan("100 kg", "90 kg");
+    house_grow(&h, "C1", "80 kg");
+    house_wait(&h, "1 d");
+    v = house_view(&h, "en");
+    assert_ok(floor_learn(&v, &seed, &count));
+    assert_int_equal(count, 1);
+    assert_string_equal(seed[0].item, "MUNG");
+    assert_true(fabs(seed[0].less - 20.0 / 1100.0) < 1e-9);
+    json_t *o = floor_seen(today, today);
+    const json_t *crop = page_find(json_object_get(o, "crops"), "item", "MUNG");
+    assert_int_equal(page_number(crop, "seed_counted_ppm"), 981818);
+    json_decref(o);
+    house_wait(&h, "30 d"); /* it is long ago */
+    v = house_view(&h, "en");
+    assert_ok(floor_learn(&v, &seed, &count));
+    assert_int_equal(count, 0);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -99,6 +188,9 @@ int main(void)
         TEST(what_was_soaked_otherwise_is_named),
         TEST(a_plan_taken_after_the_soaking_does_not_forget_it),
         TEST(what_no_plan_meant_stands_too),
+        TEST(why_a_start_departed_is_told_and_counted),
+        TEST(what_nobody_told_of_is_counted_by_itself),
+        TEST(seed_that_starts_do_not_get_is_learned),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -1,6 +1,8 @@
 /* Planning problems read from a small record, and the plan made at once from them. */
 #include "plans.h"
 
+#include <math.h>
+
 #include "plan/explain.h"
 
 enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS };
@@ -79,6 +81,26 @@ static const json_t *first_of(const json_t *plan, const char *list)
     return first;
 }
 
+/* What a day's sales and works say of each other: 14 hours a tonne of MUNG, by the profile. */
+static void works_are_what_goods_ask_for(const struct planning_case *c,
+                                         const struct plan_outcome *outcome, const json_t *plan)
+{
+    double kg = 0, hours = 0;
+    size_t i;
+    json_t *day;
+    for (int k = 0; k < outcome->sale_count; k++) {
+        kg += outcome->sales[k].kg;
+    }
+    assert_true(kg >= 400 - 1e-6); /* 1600 packs of 250 g */
+    json_array_foreach(json_object_get(plan, "capacity"), i, day)
+    {
+        const json_t *work = json_array_get(json_object_get(day, "works"), 0);
+        hours += (double)json_integer_value(json_object_get(work, "used_milli")) * 1e-3;
+    }
+    assert_int_equal(i, c->problem.day_count);
+    assert_true(fabs(hours - kg * 0.014) < 0.002);
+}
+
 static void orders_are_planned_from_approved_seed(void **state)
 {
     (void)state;
@@ -117,8 +139,36 @@ static void orders_are_planned_from_approved_seed(void **state)
     assert_int_equal(json_integer_value(json_object_get(chambers, "limit")), 3);
     assert_int_equal(json_integer_value(json_object_get(json_object_get(day, "treat"), "limit_g")),
                      700000); /* the profile's treat_a_day */
+    const json_t *work = first_of(day, "works");
+    assert_string_equal(json_string_value(json_object_get(work, "name")), "hours of people");
+    assert_int_equal(json_integer_value(json_object_get(work, "limit_milli")), 96000);
+    works_are_what_goods_ask_for(&c, &outcome, plan);
     assert_false(json_is_true(json_object_get(plan, "by_solver")));
     json_decref(plan);
+    house_close(&h);
+}
+
+/* A start that got 80 of 100 kg: chances count on 20 of 1100 kg less, after ten as planned. */
+static void seed_that_starts_do_not_get_goes_into_chances(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        assert_true(c.model.crops[k].seed_less == 0);
+    }
+    house_take(&h,
+               "{'kind':'plan-take','starts':[{'day':'%s','place':'C1','item':'MUNG','seed':"
+               "'100 kg','grow_days':7}]}",
+               plans_day(&h, 0));
+    house_grow(&h, "C1", "80 kg");
+    plans_read(&h, &c);
+    for (int k = 0; k < c.problem.crop_count; k++) {
+        bool mung = strcmp(c.problem.crops[k].code, "MUNG") == 0;
+        assert_true(fabs(c.model.crops[k].seed_less - (mung ? 20.0 / 1100.0 : 0)) < 1e-9);
+    }
     house_close(&h);
 }
 
@@ -328,13 +378,122 @@ static void work_and_late_goods_are_planned_with(void **state)
     house_close(&h);
 }
 
+/* A pack that the house gives in place of another goes to an order, and both say so. */
+static void a_pack_given_instead_is_told_at_the_order(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    house_take(&h, "{'kind':'item','code':'MUNG500','name':'Mung bean sprouts 500 g',"
+                   "'item_kind':'packed','family':'mung','net':'500 "
+                   "g','pieces_per_case':20,'life_days':8,'source_item':'MUNG'}");
+    plans_order(&h, "SOON", 2, 400);
+    struct item_swap swaps[] = {
+        {.item = "MUNG250", .given = "MUNG500", .groups = "", .cost_per_kg = 300},
+        {.item = "MUNG250", .given = "NOT-KNOWN", .groups = "", .cost_per_kg = 300}};
+    struct profile with = *h.lg->profile;
+    with.planning.swaps = swaps;
+    with.planning.swap_count = 2;
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_int_equal(c.problem.swap_count, 1);
+    const struct plan_swap *x = &c.problem.swaps[0];
+    assert_string_equal(c.names.items[x->from_product], "MUNG250");
+    assert_string_equal(c.names.items[x->to_product], "MUNG500");
+    assert_float_equal(x->cost_per_kg, 0.3, 1e-12);
+    assert_true(x->groups[c.problem.lines[0].group]);
+    static const int now[PLAN_MARKETS_MAX];
+    struct plan_stock stock = {"LOT", 0, x->to_product, 0, 60, UINT32_MAX, now};
+    stock.crop = c.problem.products[x->to_product].crop;
+    c.problem.stock = &stock;
+    c.problem.stock_count = 1;
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    /* 60 kg are 119 packs of 502.5 g */
+    assert_int_equal(outcome.met_pieces[0], 119);
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
+    const json_t *told = first_of(plan, "instead");
+    assert_string_equal(json_string_value(json_object_get(told, "order")), "SOON");
+    assert_string_equal(json_string_value(json_object_get(told, "sentence")),
+                        "119 pieces as MUNG500");
+    struct planning_why why;
+    planning_why(&c, &outcome, h.lg->profile, &h.arena, &why);
+    planning_board(&c, &outcome, &why, &h.arena, "es", plan);
+    told = first_of(first_of(plan, "orders"), "instead");
+    assert_string_equal(json_string_value(json_object_get(told, "sentence")),
+                        "119 piezas como MUNG500");
+    json_decref(plan);
+    swaps[0].groups = "shops";
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_false(c.problem.swaps[0].groups[c.problem.lines[0].group]);
+    house_close(&h);
+}
+
+/* A crop harvested in parts: what is started and what grows has a day for each, and a chamber
+ * partly harvested keeps its rest. */
+static void parts_of_a_harvest_keep_their_days(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    struct plan_outcome outcome;
+    house_open(&h);
+    plans_seed(&h);
+    house_grow(&h, "C2", "100 kg");
+    int64_t start_ms = h.fixed.now_ms;
+    struct item_part parts[] = {
+        {.item = "MUNG", .after_days = 0, .share_ppm = 600000, .yield = 1000},
+        {.item = "MUNG", .after_days = 2, .share_ppm = 400000, .yield = 1100}};
+    struct profile with = *h.lg->profile;
+    with.planning.parts = parts;
+    with.planning.part_count = 2;
+    house_wait(&h, "1 d");
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    const struct plan_way *way = &c.problem.crops[c.problem.products[0].crop].ways[0];
+    assert_int_equal(plan_way_harvests(way), 2);
+    double whole_kg = 100 * way->packed_kg_per_seed_kg;
+    assert_int_equal(c.problem.running_count, 2);
+    const struct plan_running *r = c.problem.running;
+    assert_int_equal(c.problem.first_day + r[0].harvest_day, harvest_day_of(start_ms));
+    assert_int_equal(r[1].harvest_day, r[0].harvest_day + 2);
+    assert_int_equal(r[1].chamber, r[0].chamber);
+    assert_true(fabs(r[0].packed_kg - 0.6 * whole_kg) < 1e-3 * whole_kg);
+    assert_true(fabs(r[1].packed_kg - 0.44 * whole_kg) < 1e-3 * whole_kg);
+    assert_int_equal(plan_chamber_free_day(&c.problem, r[1].chamber),
+                     r[1].harvest_day + c.problem.cleaning_days);
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'70 %%','mass':'560 kg','place':'WASH'}",
+               r[0].lot);
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_int_equal(c.problem.running_count, 1); /* the first part and some of the second */
+    r = c.problem.running;
+    assert_int_equal(c.problem.first_day + r->harvest_day, harvest_day_of(start_ms) + 2);
+    assert_true(fabs(r->packed_kg - 0.33 * whole_kg) < 1e-3 * whole_kg);
+    house_wait(&h, "8 d"); /* its heat is reached, and the second part's day does not move */
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_int_equal(c.problem.first_day + c.problem.running->harvest_day,
+                     harvest_day_of(start_ms) + 2);
+    plans_order(&h, "LATER", 16, 1600);
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
+    const json_t *start = first_of(plan, "starts"), *harvests = json_object_get(start, "harvests");
+    assert_int_equal(json_array_size(harvests), 2);
+    assert_string_equal(json_string_value(json_object_get(first_of(start, "harvests"), "day")),
+                        json_string_value(json_object_get(start, "harvest")));
+    json_decref(plan);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(work_and_late_goods_are_planned_with),
+        cmocka_unit_test(parts_of_a_harvest_keep_their_days),
+        cmocka_unit_test(a_pack_given_instead_is_told_at_the_order),
         cmocka_unit_test(a_house_at_rest_is_a_problem_without_demand),
         cmocka_unit_test(what_grows_is_seen_with_its_day_and_its_yield),
         cmocka_unit_test(orders_are_planned_from_approved_seed),
+        cmocka_unit_test(seed_that_starts_do_not_get_goes_into_chances),
         cmocka_unit_test(a_plan_taken_is_kept_when_planned_again),
         cmocka_unit_test(what_comes_too_late_is_short_with_its_reason),
         cmocka_unit_test(seed_that_is_held_or_not_approved_serves_nobody),

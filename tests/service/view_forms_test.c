@@ -46,7 +46,6 @@ static void group_tried(const char *group)
 }
 
 #include "forms_of_water.h"
-
 static const char *attach(const char *kind)
 {
     const char *paper = house_text(&h, "%%PDF-1.4 %s %lld", kind, (long long)h.sent);
@@ -210,6 +209,7 @@ static void seed_and_growing(void **state)
     TRUE_FORM("{'kind':'grow','mode':'tell','chamber':'C1','item':'MUNG','inputs':[{'lot':'%s'}]}",
               load);
     const char *growing = house_grow(&h, "C2", "100 kg");
+    TRUE_FORM("{'kind':'plan-departure','place':'C2','day':'2026-03-02','departure':'seed-short'}");
     TRUE_FORM("{'kind':'water','chamber':'C2','source':'WATER','litres':'900 L','temp':'18 C'}");
     TRUE_FORM("{'kind':'water','lot':'%s','source':'WATER','litres':'900 L'}", growing);
     house_wait(&h, "6 d");

@@ -110,6 +110,10 @@ static void rejects_samples_and_deliveries_are_listed(void **state)
                    "'place':'STORE','sacks':20,'lot':'SEED-9','person':6}");
     house_take(&h, "{'kind':'delivery-check','lot':'SEED-9','inspected':3,'bad':1,'what':'wet',"
                    "'person':6}");
+    house_take(&h,
+               "{'kind':'seal-check','place':'PACK','lot':'%s','inspected':13,'bad':1,'what':"
+               "'open','person':5}",
+               packed);
     json_t *o = registers(&h);
     const json_t *kept = with_text(at_key(o, "retained"), "retained", "K1");
     assert_string_equal(text_at(kept, "lot"), packed);
@@ -123,6 +127,15 @@ static void rejects_samples_and_deliveries_are_listed(void **state)
     assert_string_equal(text_at(source, "inspection"), "normal");
     assert_int_equal(number_at(source, "deliveries"), 1);
     assert_int_equal(number_at(source, "refused"), 1);
+    const json_t *packs = json_array_get(at_key(o, "packs"), 0);
+    assert_string_equal(text_at(packs, "check"), "seal-check");
+    assert_string_equal(text_at(packs, "title"), "Check seals");
+    assert_string_equal(text_at(packs, "line"), "PACK");
+    assert_string_equal(text_at(packs, "item"), "MUNG250");
+    assert_string_equal(text_at(packs, "inspection"), "normal");
+    assert_int_equal(number_at(packs, "lots"), 1);
+    assert_int_equal(number_at(packs, "accepted"), 0);
+    assert_int_equal(number_at(packs, "refused"), 1);
     json_decref(o);
     house_close(&h);
 }

@@ -47,6 +47,8 @@ static void every_rule_stands_with_its_source(void **state)
                         "the action.");
     assert_string_equal(text_at(rule(list, "acceptance", "MUNGSEED,URDSEED,SOYSEED"), "says"),
                         "Level I, acceptance quality limit 4 %.");
+    assert_string_equal(text_at(rule(list, "acceptance", "Check seals"), "says"),
+                        "Level S-4, acceptance quality limit 1 %.");
     json_decref(list);
     v.lang = "es";
     list = rules_json(&v);

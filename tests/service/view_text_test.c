@@ -3,6 +3,18 @@
 
 #include "service/view_inner.h"
 
+/* What was filled is the caller's; what was not is gone, and out stays as it was. */
+static void what_was_filled_is_handed_over(void **state)
+{
+    (void)state;
+    json_t *o = json_object(), *out = NULL;
+    assert_code(view_hand_over(FAIL1(LOT_UNKNOWN, "lot", "X"), json_object(), &out), LOT_UNKNOWN);
+    assert_null(out);
+    assert_ok(view_hand_over(RESULT_OK, o, &out));
+    assert_ptr_equal(out, o);
+    json_decref(out);
+}
+
 static void amounts_and_times_are_short(void **state)
 {
     (void)state;
@@ -61,6 +73,7 @@ static void entries_are_found_by_the_time_they_were_booked(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_was_filled_is_handed_over),
         cmocka_unit_test(amounts_and_times_are_short),
         cmocka_unit_test(house_days_begin_when_the_profile_says),
         cmocka_unit_test(entries_are_found_by_the_time_they_were_booked),

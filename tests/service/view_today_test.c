@@ -195,6 +195,32 @@ static void orders_are_shipped_and_shortages_told(void **state)
     house_close(&h);
 }
 
+/* As the order book judges: goods that end too soon for who ordered stand there for nothing. */
+static void goods_too_old_for_a_customer_do_not_meet_its_order(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct house_batch b = house_batch(&h, "C1", false);
+    struct lot lot;
+    bool found;
+    assert_ok(lot_by_code(h.store, &h.arena, b.packed, &lot, &found));
+    house_take(
+        &h,
+        "{'kind':'partner','code':'COTYLEDON','role':'customer','market':'US','group':'near',"
+        "'life_days':%lld}",
+        (long long)(lot.best_before - house_day(&h)));
+    order(&h, "O-1", 0, 60); /* just enough life left */
+    order(&h, "O-2", 1, 40); /* a day less */
+    json_t *today = today_of(&h, "planner", "en");
+    const json_t *missing = with_text(lines_of(today), "what", "short");
+    assert_non_null(missing);
+    assert_non_null(strstr(text_at(missing, "sentence"), "40 pieces of MUNG250 are missing"));
+    assert_non_null(strstr(text_at(missing, "sentence"), "There are 40, but they end too soon"));
+    json_decref(today);
+    house_close(&h);
+}
+
 static void more_than_five_of_a_kind_are_one_line(void **state)
 {
     (void)state;
@@ -415,6 +441,7 @@ int main(void)
         cmocka_unit_test(a_lot_with_every_clause_met_is_offered_for_release),
         cmocka_unit_test(a_lot_that_lacks_one_clause_is_told_with_it),
         cmocka_unit_test(orders_are_shipped_and_shortages_told),
+        cmocka_unit_test(goods_too_old_for_a_customer_do_not_meet_its_order),
         cmocka_unit_test(more_than_five_of_a_kind_are_one_line),
         cmocka_unit_test(an_old_copy_is_told),
         cmocka_unit_test(what_a_shift_hands_over_stands_there),

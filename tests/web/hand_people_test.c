@@ -67,6 +67,39 @@ static void one_steps_up_at_a_station_alone(void **state)
     assert_problem(get(&client, "/api/v1/lots"), 401, "sign-in-needed");
 }
 
+static void tell(const char *what)
+{
+    client.site.sent++;
+    assert_status(post_to(&client, "/api/v1/entries",
+                          arena_printf(&client.site.arena,
+                                       "{'uuid':'00000000-0000-4000-8000-%012llx','person':1,%s}",
+                                       (unsigned long long)client.site.sent + 8192, what)),
+                  200);
+}
+
+/* To a screen of the house what is stopped, without who said so; to anybody else nothing. */
+static void an_idle_station_shows_what_is_stopped(void **state)
+{
+    (void)state;
+    enrol("HALL-1");
+    tell("'kind':'place','code':'SITE-9','place_kind':'site'");
+    tell("'kind':'place','code':'W-9','place_kind':'wash-line','parent':'SITE-9'");
+    tell("'kind':'water-reading','place':'W-9','chlorine':'1 mg/L'");
+    client.session = NULL;
+    struct reply r = get(&client, "/api/v1/me");
+    assert_true(json_is_null(json_object_get(r.json, "person")));
+    assert_string_equal(text_in(r.json, "station"), "HALL-1");
+    const json_t *stops = json_object_get(r.json, "stops");
+    assert_int_equal(json_array_size(stops), 1);
+    assert_string_equal(text_in(json_array_get(stops, 0), "place"), "W-9");
+    assert_string_equal(text_in(json_array_get(stops, 0), "of"), "water");
+    assert_null(strstr(r.body, "Hilum"));
+    client.station = NULL;
+    r = get(&client, "/api/v1/me");
+    assert_int_equal(json_array_size(json_object_get(r.json, "stops")), 0);
+    assert_null(strstr(r.body, "W-9"));
+}
+
 static void after_five_wrong_pins_only_the_password_helps(void **state)
 {
     (void)state;
@@ -185,6 +218,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(one_steps_up_at_a_station_alone, begin, end),
+        cmocka_unit_test_setup_teardown(an_idle_station_shows_what_is_stopped, begin, end),
         cmocka_unit_test_setup_teardown(after_five_wrong_pins_only_the_password_helps, begin, end),
         cmocka_unit_test_setup_teardown(a_pin_is_ones_own_and_not_easy, begin, end),
         cmocka_unit_test_setup_teardown(a_badge_is_one_persons, begin, end),

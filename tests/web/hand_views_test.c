@@ -36,6 +36,7 @@ static const char *askable(const struct route *route)
         {"schedule", "/api/v1/schedule?per_round=3"},
         {"sheet", "/api/v1/sheets/harvest.pdf"},
         {"order", "/api/v1/orders/line?key=K-1"},
+        {"inspection", "/api/v1/inspection?form=receive&supplier=S-1&item=MUNGSEED&sacks=20"},
     };
     for (size_t i = 0; i < sizeof with / sizeof with[0]; i++) {
         if (strcmp(with[i][0], route->name) == 0) {
@@ -90,6 +91,23 @@ static void nobody_reads_without_signing_in(void **state)
     }
 }
 
+/* The plan as in tests/ledger/acceptance_test.c. */
+static void the_inspection_of_what_comes_is_told(void **state)
+{
+    (void)state;
+    sign_in(&client, 1);
+    struct reply r = get(&client, "/api/v1/inspection?form=receive&supplier=S-1&item=MUNGSEED");
+    assert_status(r, 200);
+    assert_string_equal(text_in(r.json, "inspection"), "normal");
+    assert_true(json_is_null(json_object_get(r.json, "samples")));
+    r = get(&client, "/api/v1/inspection?form=receive&supplier=S-1&item=MUNGSEED&sacks=300");
+    assert_int_equal(number_in(r.json, "samples"), 20);
+    assert_int_equal(number_in(r.json, "reject"), 3);
+    r = get(&client, "/api/v1/inspection");
+    assert_true(json_is_null(json_object_get(r.json, "inspection")));
+    assert_problem(get(&client, "/api/v1/inspection?form=receive&sacks=0"), 422, "field-range");
+}
+
 static void pages_of_the_daybook_are_linked(void **state)
 {
     (void)state;
@@ -141,6 +159,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(every_reading_route_answers_in_its_shape, begin, end),
         cmocka_unit_test_setup_teardown(nobody_reads_without_signing_in, begin, end),
+        cmocka_unit_test_setup_teardown(the_inspection_of_what_comes_is_told, begin, end),
         cmocka_unit_test_setup_teardown(pages_of_the_daybook_are_linked, begin, end),
         cmocka_unit_test_setup_teardown(a_plan_is_worked_out_behind_the_page, begin, end),
     };

@@ -62,6 +62,13 @@ union select 1 from lot where id = ?1 and place = ?2 and struck is null limit 1;
 select 1 from step_lot l join step s on s.id = l.step where l.lot = ?1 and l.struck is null and s.struck is null and s.run = ?2
 limit 1;
 
+-- A start that a plan meant for day ?1 and chamber ?2, or that was made then and there.
+-- name: start_on_day
+select 1 from plan_taken t where t.day = ?1 and t.place = ?2 and t.struck is null
+union all
+select 1 from chamber_use u join lot l on l.id = u.lot and l.struck is null where l.day = ?1 and u.place = ?2 and u.struck is null
+limit 1;
+
 -- Orders: the newest version of a line, with what has left for it.
 -- name: order_line_by_key
 select o.key, o.version, o.customer, o.item, o.day, o.pieces, o.state, o.source,

@@ -174,6 +174,14 @@ select id from lot where supplier_lot = ?1 and kind = 'seed' and struck is null 
 select start_ms, end_ms from clean where place = ?1 and start_ms >= ?2 and valid = 1
   and struck is null order by end_ms, entry;
 
+-- What came off a place, hulls, roots and culls as well: they met the same surface.
+-- name: scope_uses
+select l.lot, l.from_ms, l.to_ms from step s
+join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
+where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+order by s.start_ms, s.id, l.lot;
+
 -- name: scope_waterings
 select lot, data, at_ms, entry from reading where kind = 'watering' and place = ?1
   and at_ms >= ?2 and struck is null and lot is not null order by at_ms, entry;

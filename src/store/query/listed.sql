@@ -41,6 +41,26 @@ select at_ms, entry, ok, data from noted where kind = 'delivery-check' and code 
 union all
 select at_ms, entry, 2, data from listed where kind = 'supplier' and code = ?2 and active = 1 and at_ms <= ?3 and struck is null
 order by 1, 2;
+-- What became of a line's packed lots of an item at a check by a moment, and (2) every verification that closed the deviation with which
+-- their inspection was discontinued. ?2 the line.
+-- name: acceptance_packs
+select at_ms, entry, ok, data from noted where kind = 'pack-check' and code = ?1 and at_ms <= ?3 and struck is null
+union all
+select v.at_ms, v.entry, 2, v.data from noted v join deviation d on v.code = cast(d.id as text) and d.struck is null
+where v.kind = 'verification' and v.ok = 1 and v.at_ms <= ?3 and v.struck is null and d.rule = 'packs-discontinued' and d.place = ?2
+  and exists (select 1 from noted n where n.entry = d.entry and n.kind = 'pack-check' and n.code = ?1)
+order by 1, 2;
+-- Does a deviation stand open that says so of a line's packed lots of an item at a check?
+-- name: acceptance_packs_open
+select d.id from deviation d join noted n on n.entry = d.entry and n.kind = 'pack-check' and n.code = ?1 and n.struck is null
+where d.rule = 'packs-discontinued' and d.closed is null and d.struck is null;
+-- How many pieces a packed lot has, where they were packed, and whether a check ?2 of it was decided on before.
+-- name: acceptance_packed
+select p.pieces, s.place, exists (select 1 from noted m where m.kind = 'pack-check' and m.lot = p.lot and m.struck is null
+  and m.code like ?2 || '/%' and m.data like '%"counts":true%')
+from packed p join step_lot l on l.lot = p.lot and l.side = 'out' and l.struck is null
+join step s on s.id = l.step and s.act = 'pack' and s.struck is null
+where p.lot = ?1 and p.struck is null;
 -- A delivery that is to be inspected, and whether it was decided on before.
 -- name: acceptance_delivery
 select n.data, exists (select 1 from noted m where m.kind = 'delivery-check' and m.lot = n.lot and m.struck is null

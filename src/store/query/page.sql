@@ -77,7 +77,7 @@ select m.source, m.kind, m.data, m.entry, d.happened_ms, d.person from mapping m
 where m.struck is null and m.entry = (select max(n.entry) from mapping n where n.source = m.source and n.kind = m.kind and n.struck is null)
 order by m.kind, m.source;
 -- What may leave, by item and best before, what ends first first.
--- name: page_order_stock
+-- name: order_stock
 select l.item, coalesce(l.best_before, 0), l.markets, sum(p.amount) from lot l join balance p on p.lot = l.id and p.unit = 'pc' and p.amount > 0
 where l.kind = 'packed' and l.closed is null and l.struck is null
   and not exists (select 1 from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null

@@ -95,6 +95,10 @@ where t.struck is null and t.day between ?1 and ?2 order by t.entry, t.n;
 -- The plan in force on a house day: the newest one taken on it or before.
 -- name: floor_in_force
 select max(t.entry) from plan_taken t join daybook d on d.seq = t.entry where t.struck is null and d.day <= ?1;
+-- What was told of starts that went otherwise, from a moment on, the newest last.
+-- name: floor_departures
+select n.entry, n.code, n.data, d.person from noted n join daybook d on d.seq = n.entry
+where n.kind = ?1 and n.at_ms >= ?2 and n.struck is null order by n.at_ms, n.entry;
 -- What was started on days ?1 to ?2, with what was harvested of it and when last.
 -- name: floor_made
 select u.entry, l.code, l.day, u.place, u.item, u.seed_mg, u.emptied_ms,

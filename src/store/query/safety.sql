@@ -90,6 +90,12 @@ select l.supplier, l.item, count(distinct l.id),
 from noted n join lot l on l.id = n.lot and l.struck is null
 left join noted c on c.kind = 'delivery-check' and c.lot = n.lot and c.struck is null
 where n.kind = 'delivery' and n.struck is null group by l.supplier, l.item order by l.supplier, l.item;
+-- Packed lots whose pieces were counted, by check with its line and item.
+-- name: register_packs
+select n.code, n.place, l.item, count(distinct n.lot), sum(case when n.ok = 1 then 1 else 0 end), sum(case when n.ok = 0 then 1 else 0 end),
+  max(n.at_ms)
+from noted n join lot l on l.id = n.lot and l.struck is null
+where n.kind = 'pack-check' and n.struck is null group by n.code, n.place, l.item order by n.code;
 -- Complaints from a moment on: the item of their lot with them, newest first.
 -- name: complaint_list
 select n.entry, n.code, l.code, l.item, n.at_ms, n.data, d.person from noted n join daybook d on d.seq = n.entry

@@ -46,6 +46,9 @@ where m.lot = ?1 and m.unit = ?2 and b.happened_ms > ?3 and m.struck is null;
 -- name: reading_good_before
 select at_ms from reading where kind = ?1 and place = ?2 and unit = ?3 and at_ms < ?4 and ok = 1 and struck is null
 order by at_ms desc limit 1;
+-- name: reading_good_after
+select at_ms from reading where kind = ?1 and place = ?2 and unit = ?3 and at_ms > ?4 and ok = 1 and struck is null
+order by at_ms limit 1;
 -- A place with all it stands in.
 -- name: places_around
 with recursive around(code) as (

@@ -36,13 +36,6 @@ where l.kind = 'packed' and l.closed is null and l.struck is null
   and not exists (select 1 from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null
     and h.struck is null and h.lifted is null and h.kind <> 'laboratory')
 order by l.best_before, l.id;
--- Pieces of an item that may go: packed, and not held for more than a laboratory.
--- name: today_stock
-select l.item, sum(p.amount) from lot l join balance p on p.lot = l.id and p.unit = 'pc' and p.amount > 0
-where l.kind = 'packed' and l.closed is null and l.struck is null
-  and not exists (select 1 from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null
-    and h.struck is null and h.lifted is null and h.kind <> 'laboratory')
-group by l.item;
 -- name: today_instruments
 select i.code, i.kind, coalesce(i.place, ''), case when c.ok = 0 then c.at_ms - 1 else coalesce(c.due_ms, i.due_ms) end
 from instrument i left join calibration c on c.entry = (select l.entry from calibration l

@@ -30,6 +30,10 @@ select distinct lot from reading where kind = 'watering' and lot is not null and
 select f.state from finding f join sample s on s.id = f.sample and s.struck is null
 where s.place = ?1 and s.what = 'water' and s.taken_ms > ?2 and f.struck is null
 order by s.taken_ms desc, f.entry desc limit 1;
+-- Lines where a detector found one metal twice and nobody has said yet that it was looked into.
+-- name: lines_stopped
+select place, min(due_ms) from task where kind = 'rejects-stop' and done is null and struck is null and place is not null
+group by place order by place;
 -- What was asked for when the water of a place was stopped.
 -- name: water_tasks_open
 select id from task where place = ?1 and kind in ('water-stop', 'wash-water-out') and done is null and struck is null order by id;

@@ -33,6 +33,7 @@ export const forms = [
   form("water", "Water a chamber", "grow", [field("chamber", "Chamber", "place", { of: { place_kind: "chamber" } }), field("litres", "Water", "volume", { unit: "L" })]),
   form("soak", "Soak", "grow", [field("lot", "Treatment load", "lot", { of: { lot_kind: "load" } }), field("place", "Tank", "place", { of: { place_kind: "soak-tank" } })]),
   form("metal-check", "Check the metal detector", "check", [field("place", "Line", "place", { of: { place_kind: "pack-line" } }), field("fe", "Iron test piece", "choice", { choices: pieces }), field("non_fe", "Non-iron test piece", "choice", { choices: pieces }), field("steel", "Steel test piece", "choice", { choices: pieces })]),
+  form("seal-check", "Check seals", "check", [field("place", "Line", "place", { of: { place_kind: "pack-line" } }), field("lot", "Lot", "lot"), field("inspected", "Pieces looked at", "pieces"), field("bad", "Bad ones among them", "pieces")]),
   form("wash", "Wash, hulls off", "line", [field("inputs", "What goes in", "inputs"), field("outputs", "What comes out", "outputs", { choices: [{ value: "main", label: "washed" }, { value: "hulls", label: "hulls" }] }), field("place", "Line", "place", { of: { place_kind: "wash-line" } })], { moves_mass: true }),
   form("clean", "Clean and sanitise", "clean", [field("place", "What was cleaned", "place"), field("strength", "Strength", "number", { unit: "mg/L" }), field("contact", "Contact time", "duration", { unit: "s" }), field("rinsed", "Rinsed", "yes-no"), field("start", "Start", "time"), field("end", "End", "time")]),
   form("result", "Laboratory result", "evidence", [field("sample", "Sample", "sample", { of: { waits_for: "result" } }), field("organism", "Organism", "choice", { choices: organisms }), field("state", "Result", "choice", { choices: states })]),
@@ -150,16 +151,17 @@ export function calcAnswer(name, inputs) {
   return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, words: name === "mass-chain" ? {} : { met: "yes, it was kept" }, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
 }
 
-export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", changes: [], state: "done", share_ppm: 1000000 } };
+export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000 } };
 for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9, made: i % 14 < 6 });
 
-const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, ...more, sentence });
+const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, departure: null, ...more, sentence });
 export const floor = {
   from: addDays(DAY, -27), to: DAY,
-  crops: [{ item: "MUNG", planned: 20, kept: 14, filled: 2, moved_chamber: 1, moved_day: 1, gone: 1, added: 1, waiting: 1, seed_diff_g: -1250, emptied: 9, harvest_days: 4, harvest_ppm: 955000 }, { item: "SOY", planned: 4, kept: 4, filled: 0, moved_chamber: 0, moved_day: 0, gone: 0, added: 0, waiting: 0, seed_diff_g: 0, emptied: 0, harvest_days: 0, harvest_ppm: null }],
+  crops: [{ item: "MUNG", planned: 20, kept: 14, filled: 2, moved_chamber: 1, moved_day: 1, gone: 1, added: 1, waiting: 1, seed_diff_g: -1250, seed_counted_ppm: 992300, emptied: 9, harvest_days: 4, harvest_ppm: 955000 }, { item: "SOY", planned: 4, kept: 4, filled: 0, moved_chamber: 0, moved_day: 0, gone: 0, added: 0, waiting: 0, seed_diff_g: 0, seed_counted_ppm: 1000000, emptied: 0, harvest_days: 0, harvest_ppm: null }],
+  reasons: [{ reason: null, filled: 1, moved: 1, gone: 0, added: 1 }, { reason: "people-short", filled: 0, moved: 0, gone: 1, added: 0 }, { reason: "seed-short", filled: 1, moved: 1, gone: 0, added: 0 }],
   starts: [
     floorStart("waiting", { day: DAY, made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-09, 2026-03-11: MUNG, 105 kg, is still to be started."),
-    floorStart("filled", { made_g: 95000 }, "C-03, 2026-03-02: MUNG, 95.0 kg instead of 105 kg."), floorStart("moved-chamber", { made_place: "C-07" }, "C-03, 2026-03-02: MUNG was started in C-07 instead."),
+    floorStart("filled", { made_g: 95000, departure: { reason: "seed-short", what: "one sack torn", entry: 3110, by: 4 } }, "C-03, 2026-03-02: MUNG, 95.0 kg instead of 105 kg."), floorStart("moved-chamber", { made_place: "C-07" }, "C-03, 2026-03-02: MUNG was started in C-07 instead."),
     floorStart("gone", { made_day: null, made_place: null, made_g: null, lot: null, harvested: null, harvest_g: null, expected_g: null }, "C-05, 2026-03-02: MUNG, 105 kg, was not started."), floorStart("added", { planned_g: null, due: null }, "C-11, 2026-03-02: MUNG, 105 kg, was started without a plan."), floorStart("kept", {}, "C-03, 2026-03-02: MUNG, 105 kg, as planned."),
   ],
 };
@@ -170,7 +172,7 @@ export function plan(count) {
   const supply = [];
   for (let i = 0; i < count * 2; i++) {
     const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
-    starts.push({ soak, harvest: addDays(soak, 9), chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
+    starts.push({ soak, harvest: addDays(soak, 9), harvests: [{ day: addDays(soak, 9), g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
@@ -181,7 +183,7 @@ export function plan(count) {
   }
   const of = (share, limit) => ({ used: Math.round(share * limit), limit });
   const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
-  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6) }));
+  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])] }));
   const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => ({ lot: `MUNG-${i}`, chamber: `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`, item: "MUNG", harvest: addDays(DAY, i % 8), g: 630000 }));
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
   const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });
@@ -196,8 +198,12 @@ export function plan(count) {
   };
   return {
     first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
+    chance: {
+      futures: 1000, share_ppm: 973000, share_error_ppm: 900, short_g: 1450000, waste_g: 320000, cost: 1310, cost_error: 22, safety: [{ item: "MUNG", milli: 1250 }],
+      lines: [["41-2", 710000, "open"], ["41-3", 960000, "certain"]].map(([order, met_ppm, word]) => ({ order, item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met_ppm, share_ppm: met_ppm, word, sentence: "" })),
+    },
     dropped: [], chambers: count, sums, before: { ...sums, met: 97400, starts: starts.length }, difference,
-    orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, leaves: addDays(DAY, 5), chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null, leaves: addDays(DAY, 5), chance_percent: 96 }],
+    orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, leaves: addDays(DAY, 5), instead: [{ given: "M500", pieces: 120, sentence: "120 pieces as M500" }], chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null, leaves: addDays(DAY, 5), instead: [], chance_percent: 96 }],
     purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],
     shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs.", gain: { pieces: 1200, g: 632000, sentence: "One more chamber would give 1200 more pieces of it and 632 kg more packed in all, 30.1 kg a chamber-day." } }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs.", gain: null }],
   };

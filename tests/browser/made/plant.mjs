@@ -19,9 +19,15 @@ export function addDays(day, n) {
 
 const STEPS = ["receive", "heat-treat", "soak", "grow", "water", "harvest", "wash", "pack", "metal-check", "clean", "ship", "sample", "approve", "empty"];
 export const ROLES = {
-  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order"] },
+  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result", "plan-departure"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order"] },
   5: { name: "Cotyledon 5", role: "grower", may: ["soak", "grow", "water", "harvest", "metal-check", "clean", "sample", "empty"].map((s) => `record:${s}`) },
 };
+
+/* As on the page of water. */
+const STOPS = [
+  { place: "W-2", of: "water", why: "too little contact with its disinfectant", since_ms: NOW - 2 * H },
+  { place: "W-3", of: "water", why: "read out of its limits", since_ms: NOW - 5 * H },
+];
 
 export function me(person, station, language) {
   const who = ROLES[person];
@@ -29,6 +35,7 @@ export function me(person, station, language) {
     person: who ? person : null, name: who?.name ?? null, role: who?.role ?? null, how: who ? (station ? "pin" : "password") : null,
     station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169,
     shift: { name: "early", day: DAY, start_ms: clock() - 7200000, end_ms: clock() + 21600000 },
+    stops: who || station ? STOPS : [],
   };
 }
 

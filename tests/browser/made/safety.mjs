@@ -69,7 +69,11 @@ export const registers = {
     { supplier: "TESTA", item: "MUNGSEED", inspection: "tightened", deliveries: 12, accepted: 10, refused: 2, last_ms: NOW - 6 * D },
     { supplier: "HILUM", item: "SOYSEED", inspection: "normal", deliveries: 9, accepted: 9, refused: 0, last_ms: NOW - 2 * D },
   ],
-};
+
+  packs: [
+    { check: "seal-check", title: "Check seals", line: "P-1", item: "M250", inspection: "normal", lots: 14, accepted: 14, refused: 0, last_ms: NOW - 3 * H },
+    { check: "seal-check", title: "Check seals", line: "P-2", item: "S500", inspection: "tightened", lots: 9, accepted: 7, refused: 2, last_ms: NOW - 5 * H },
+  ],};
 const complaint = (entry, kind, days, lot) => ({ entry, complaint: kind, lot, item: "M250", at_ms: NOW - days * D, what: "soft and sour after two days", customer: "K-1", pieces: 3, by: 8 });
 export const complaints = {
   now_ms: NOW,
@@ -90,7 +94,7 @@ export const calendar = {
 const readings = (from, swing, low) => Array.from({ length: 40 }, (_, i) => ({ at_ms: NOW - 7 * D + i * 4 * H, value: Math.round(from + swing * Math.sin(i / 3)), ok: from + swing * Math.sin(i / 3) >= low, entry: 2900 + i }));
 const gathers = (from, step, count, value) => Array.from({ length: count }, (_, i) => ({ at_ms: from + i * step, value: value(i) }));
 const contact = {
-  from_ms: NOW - 20 * H, to_ms: NOW, known: true, low: true, giardia: 380, virus: 4001, giardia_asked: 500, virus_asked: 2000, source: "US 40 CFR 141.72",
+  from_ms: NOW - 20 * H, to_ms: NOW, known: true, low: true, giardia: 380, virus: 4001, giardia_asked: 500, virus_asked: 2000, source: "Invented for the demo house",
   worst: [{ kind: "chlorine", unit: "mg/L", value: 1200, entry: 2931 }, { kind: "ph", unit: "pH", value: 7400, entry: 2931 }, { kind: "temp", unit: "C", value: 9000, entry: 2928 }, { kind: "flow", unit: "L/min", value: null, entry: null }],
   segments: [{ code: "TANK-2", volume_ml: 5000000, flow_ml_min: 50000, baffling: 300, t10_ms: 1800000, giardia: 310, virus: 4001 }, { code: "PIPE-2", volume_ml: 180000, flow_ml_min: 50000, baffling: 1000, t10_ms: 216000, giardia: 70, virus: 900 }],
 };
@@ -133,3 +137,8 @@ export function treatment(lot) {
     papers: [{ sha256: "ab".repeat(32), kind: "validation", name: "validation-2025.pdf" }],
   };
 }
+
+/* Before pieces of a packed lot are counted; no other form of this plant is inspected by sample. */
+export const inspection = (q) => q.get("form") === "seal-check"
+  ? { inspection: "tightened", from: "P-1", item: "M250", size: 1200, samples: 20, accept: 0, reject: 1, again: false, recalled: false }
+  : { inspection: null, from: null, item: null, size: null, samples: null, accept: null, reject: null, again: false, recalled: false };

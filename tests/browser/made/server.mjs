@@ -96,6 +96,7 @@ export class Made {
       "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/plan/floor": () => house.floor, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
       "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
       "/registers": () => safety.registers, "/complaints": () => safety.complaints,
+      "/inspection": () => safety.inspection(q),
       "/mappings": () => house.mappings, "/orders": () => house.orders(q.get("from"), q.get("to")), "/orders/line": () => house.order(q.get("key")), "/profile.json": () => house.profile,
       "/samples": () => house.samples, "/holds": () => ({ holds: plant.holds }), "/review": () => ({ batches: [{ batch: "MUNG-20521-C04", entries: [3150, 3151, 3152].map(plant.entryRow) }] }),
       "/trace": () => plant.trace(q.get("code"), q.get("direction")), "/trace/why": () => ({ steps: [{ parent: "L20771-3", child: "MUNG-20772-C03", entry: 1240, mg: 108e6 }] }),
@@ -103,7 +104,7 @@ export class Made {
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
-    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
+    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));

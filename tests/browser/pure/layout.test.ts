@@ -89,7 +89,12 @@ test("a difference draws the place a moved start leaves and the one it takes", (
 test("limits that the house has not are left out", () => {
   const plan = madePlan(24) as unknown as Plan;
   const all = limits(plan);
-  assert.deepEqual(all.map((l) => l.name), ["chambers", "starts", "harvests", "treat", "harvest", "wash", "pack"]);
+  assert.deepEqual(all.map((l) => l.name), ["chambers", "starts", "harvests", "treat", "harvest", "wash", "pack", "work", "work"]);
+  const [people, drying] = all.filter((l) => l.name === "work");
+  assert.equal(people?.work, "hours of people");
+  assert.deepEqual(people?.days[1], { used: 72000, limit: 96000, share: 0.75 });
+  assert.equal(drying?.days[4]?.share, 1);
+  assert.equal(drying?.days[0]?.limit, 0); /* it has no limit on that day */
   assert.equal(all.find((l) => l.name === "treat")?.days[5]?.share, 1);
   assert.equal(all.find((l) => l.name === "wash")?.days[5]?.used, 2e6);
 });

@@ -865,6 +865,8 @@ export interface components {
              * @enum {unknown}
              */
             keep?: "most" | "balance" | "best";
+            /** @description share of what is wanted that is to be met; 0: whatever costs least */
+            service_ppm?: number;
             /** @description what if: chamber-out, chambers, temperature, life, order, seed, limit */
             changes?: {
                 [key: string]: unknown;
@@ -931,6 +933,8 @@ export interface components {
             trial: boolean;
             /** @enum {unknown} */
             keep: "most" | "balance" | "best";
+            /** @description share of what is wanted that was asked for; 0: whatever costs least */
+            service_ppm: number;
             changes: {
                 [key: string]: unknown;
             }[];
@@ -1066,11 +1070,24 @@ export interface components {
                 waiting: number;
                 /** @description mean, of those started */
                 seed_diff_g: number;
+                /** @description of the seed planned, what the next plan's rehearsal counts on: learned from the last 28 days */
+                seed_counted_ppm: number;
                 emptied: number;
                 /** @description mean, later than planned, in tenths */
                 harvest_days: number;
                 /** @description of what the seed gives by the standard */
                 harvest_ppm: number | null;
+            }[];
+            reasons: {
+                /**
+                 * @description null: nobody told
+                 * @enum {unknown}
+                 */
+                reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise" | null;
+                filled: number;
+                moved: number;
+                gone: number;
+                added: number;
             }[];
             starts: {
                 /** @enum {unknown} */
@@ -1087,6 +1104,14 @@ export interface components {
                 harvested: string | null;
                 harvest_g: number | null;
                 expected_g: number | null;
+                /** @description why it went otherwise, as told last */
+                departure: {
+                    /** @enum {unknown} */
+                    reason: "seed-short" | "chamber-not-ready" | "people-short" | "decided-otherwise";
+                    what: string | null;
+                    entry: number;
+                    by: number;
+                } | null;
                 sentence: string;
             }[];
         };
@@ -1352,7 +1377,7 @@ export interface components {
         };
         WaterSeries: {
             /** @enum {unknown} */
-            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down";
+            kind: "chlorine" | "ph" | "temp" | "turbidity" | "flow" | "solids" | "conductivity" | "make_up" | "blow_down" | "orp";
             unit: string;
             low: number | null;
             high: number | null;
@@ -1648,6 +1673,37 @@ export interface components {
             refused: number;
             last_ms: number;
         };
+        PackSource: {
+            check: string;
+            title: string;
+            line: string;
+            item: string;
+            /** @enum {string} */
+            inspection: "normal" | "tightened" | "discontinued";
+            lots: number;
+            accepted: number;
+            refused: number;
+            last_ms: number;
+        };
+        Inspection: {
+            /**
+             * @description null: no sample is asked, or not yet known of whose lot.
+             * @enum {unknown}
+             */
+            inspection: "normal" | "tightened" | "discontinued" | null;
+            /** @description The supplier or the line. */
+            from: string | null;
+            item: string | null;
+            /** @description Sacks or pieces; null where it is not known yet. */
+            size: number | null;
+            samples: number | null;
+            accept: number | null;
+            reject: number | null;
+            /** @description The lot was decided on before. */
+            again: boolean;
+            /** @description The row of the plan is from memory. */
+            recalled: boolean;
+        };
         Registers: {
             now_ms: number;
             registers: components["schemas"]["Register"][];
@@ -1657,6 +1713,7 @@ export interface components {
             rejects: components["schemas"]["MetalReject"][];
             retained: components["schemas"]["Retained"][];
             deliveries: components["schemas"]["DeliverySource"][];
+            packs: components["schemas"]["PackSource"][];
         };
         Complaint: {
             entry: number;
@@ -1715,6 +1772,15 @@ export interface components {
                 start_ms: number;
                 end_ms: number;
             } | null;
+            /** @description What is stopped in the house, newest first; none are told where nobody is signed in and it is no station. */
+            stops: components["schemas"]["Stop"][];
+        };
+        Stop: {
+            place: string;
+            /** @enum {unknown} */
+            of: "water" | "line";
+            why: string;
+            since_ms: number;
         };
         SignIn: {
             person: number;

@@ -61,6 +61,7 @@ export type Schedule = Shapes["Schedule"];
 export type Duty = Shapes["Duty"];
 export type SwabSite = Shapes["SwabSite"];
 export type Registers = Shapes["Registers"];
+export type Inspection = Shapes["Inspection"];
 export type Complaints = Shapes["Complaints"];
 export type SampleCalendar = Shapes["SampleCalendar"];
 export type SampleBatch = Shapes["SampleBatch"];
@@ -110,7 +111,8 @@ export interface PlanFor {
 
 export interface PlanStart {
   soak: string;
-  harvest: string;
+  harvest: string; /* the first */
+  harvests: { day: string; g: number }[];
   chamber: string;
   item: string;
   seed_g: number;
@@ -134,6 +136,7 @@ export interface PlanOrder extends PlanFor {
   met: number;
   rest: { pieces: number; day: string | null } | null;
   leaves: string; /* the day its last goods go */
+  instead: { given: string; pieces: number; sentence: string }[]; /* what goes in place of the item */
   chance_percent?: number;
 }
 
@@ -179,6 +182,7 @@ export interface Plan {
   supply: { day: string; item: string; pieces: number; stock: number; short: number }[];
   capacity: {
     day: string; chambers: PlanCount; starts: PlanCount; harvests: PlanCount; treat: PlanMass; soak: PlanMass; harvest: PlanMass; wash: PlanMass; pack: PlanMass;
+    works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
   out: { chamber: string; from: string; to: string | null }[];
@@ -188,6 +192,7 @@ export interface Plan {
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */
   difference?: PlanDifference;
+  chance?: Shapes["Plan"]["chance"];
 }
 
 export interface PlanChange {

@@ -73,7 +73,7 @@ function Sequence({ day }: { day: Dayline }) {
           <tbody>
             {day.jobs.map((job, i) => (
               <tr key={`${i} ${job.chamber}`}>
-                <th scope="row">{`${number(i + 1)}. `}{job.lot ? <a href={lotPath(job.lot)}>{job.chamber}</a> : job.chamber}{job.held ? <><br /><State tone="stopped" text={t("ui.lines.held")} /></> : null}</th>
+                <th scope="row"><span class="as-one">{`${number(i + 1)}. `}{job.lot ? <a href={lotPath(job.lot)}>{job.chamber}</a> : job.chamber}</span>{job.held ? <><br /><State tone="stopped" text={t("ui.lines.held")} /></> : null}</th>
                 <td data-name={t("ui.item")}>{job.item}{job.allergens.length > 0 ? <><br /><span class="small">{t("ui.lines.allergens", { list: job.allergens.join(", ") })}</span></> : null}</td>
                 <td data-name={t("ui.lines.mass")} class="right"><Num plain value={mass(job.mg)} ask={massAsk(job)} /></td>
                 <td data-name={t("ui.lines.for")}>{job.trucks.length > 0 ? job.trucks.join(", ") : "–"}</td>

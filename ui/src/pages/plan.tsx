@@ -2,7 +2,7 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { fetchOnce, refresh, send, useRead } from "../api/client";
 import type { Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
-import { addDays, day, daysBetween, number } from "../base/format";
+import { addDays, day, daysBetween, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
 import { Empty, ProblemNote, Shown } from "../parts/read";
 import { bars, limits, strips, usesOf } from "../plan/layout";
@@ -10,7 +10,7 @@ import { PlanKey, PlanPicture } from "../plan/draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
-import { BarTable, LimitTable, Orders, Promised, Purchases, Shorts, Starts, startsOf, UseTable, wanted } from "./plan_parts";
+import { BarTable, LimitTable, Orders, Promised, Purchases, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { Trial } from "./plan_trial";
 
 const SECONDS = 30;
@@ -50,6 +50,11 @@ export function useJob(first: string | null): [PlanJob | null, (id: string | nul
 }
 
 const KEEPS = ["most", "balance", "best"] as const;
+const SURES = ["0", "900000", "950000", "980000", "990000"]; /* of a million of what is wanted; 0: whatever costs least */
+
+function sureText(ppm: string): string {
+  return ppm === "0" ? t("ui.plan.sure.least") : t("ui.plan.sure.level", { share: percent(Number(ppm)) });
+}
 
 /* A row of buttons of which one is pressed. */
 export function Choose({ label, names, at, text, set }: {
@@ -96,15 +101,21 @@ function Take({ job, done }: { job: PlanJob; done: () => void }) {
 function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [keep, setKeep] = useState<string>(job?.keep ?? "balance");
+  const [sure, setSure] = useState(String(job?.service_ppm ?? 0));
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };
-  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, keep })).job));
+  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, keep, service_ppm: Number(sure) })).job));
   return (
     <section class="plan-work no-print">
       {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} /> : (
         <>
           <Choose label={t("ui.plan.keep")} names={KEEPS} at={keep} text={(k) => t(`ui.plan.keep.${k}`)} set={setKeep} />
+          <label class="plan-sure"><span>{t("ui.plan.sure")}</span>
+            <select value={sure} onChange={(e) => setSure(e.currentTarget.value)}>
+              {(SURES.includes(sure) ? SURES : [...SURES, sure]).map((s) => <option key={s} value={s}>{sureText(s)}</option>)}
+            </select>
+          </label>
           <button type="button" class={job?.plan ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
         </>
       )}
@@ -152,16 +163,17 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
   const isEmpty = !job?.plan && taken.taken.length === 0;
   return (
     <>
-      {may("plan") ? <Work job={job} setJob={setJob} /> : null}
+      {may("plan") ? <Work key={job?.id ?? ""} job={job} setJob={setJob} /> : null}
       <ProblemNote problem={problem} />
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
+      {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} /> : null}
       <FloorLine />
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {plan ? <Purchases plan={plan} /> : null}
       {job?.plan ? <Orders plan={job.plan} /> : <Promised taken={taken} />}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
-      {may("plan") && plan ? <Trial plan={plan} chambers={chambers} /> : null}
+      {may("plan") && plan ? <Trial plan={plan} chambers={chambers} service={job?.service_ppm ?? 0} /> : null}
     </>
   );
 }
@@ -176,7 +188,7 @@ export function PlanPage() {
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>
           <a class="button" href="/plan/orders">{t("ui.orders.title")}</a>
-          <a class="button" href="/plan/day">{t("ui.plan.day")}</a>
+          <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
           <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
         </nav>
       </header>

@@ -1,9 +1,10 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
-import { addDays, day, mass, number } from "../base/format";
+import { addDays, DASH, day, mass, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
 import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
+import { limitName } from "../plan/draw";
 import { type DayBar, FULL, type Limit, SIGN_ORDER, type Strip } from "../plan/layout";
 import { isNow, shown } from "../shell/day";
 import { today } from "../shell/session";
@@ -23,6 +24,27 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
 
 function Chance({ of }: { of: { chance_percent?: number } }) {
   return of.chance_percent === undefined ? null : <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}</span>;
+}
+
+/* What comes of the plan in many futures, beside what was asked for. */
+export function Sure({ plan, asked }: { plan: Plan; asked: number }) {
+  const c = plan.chance;
+  if (!c) return null;
+  const share = percent(c.share_ppm);
+  const orders = c.lines.filter((l) => l.order !== null);
+  const certain = orders.filter((l) => l.word === "certain").length;
+  const inputs = [
+    { name: t("ui.plan.sure.futures"), value: number(c.futures) }, { name: t("ui.plan.sure.short"), value: mass(c.short_g * 1000) },
+    { name: t("ui.plan.sure.waste"), value: mass(c.waste_g * 1000) }, { name: t("ui.plan.sure.error"), value: percent(c.share_error_ppm, 2) },
+  ];
+  return (
+    <p class="plan-sure-of">
+      {t(asked === 0 ? "ui.plan.sure.cheapest" : "ui.plan.sure.asked", { share: percent(asked) })}{" "}
+      {t("ui.plan.sure.expected")} <Num plain value={share} ask={{ title: t("ui.plan.sure.share"), how: t("ui.plan.sure.how"), inputs }} />.{" "}
+      {c.share_ppm < asked ? <b>{t("ui.plan.sure.less")}</b> : null}{" "}
+      {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
+    </p>
+  );
 }
 
 function ShortRow({ s }: { s: Plan["shorts"][number] }) {
@@ -76,6 +98,7 @@ export interface Start {
   seed: string;
   mg: number;
   harvest: string;
+  later: string[]; /* the days of its other harvests */
   isTaken: boolean;
   purpose: string;
 }
@@ -93,10 +116,10 @@ function purposeOf(list: PlanFor[]): string {
 export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
   const of = plan ?? taken.plan;
   if (!of) {
-    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), isTaken: true, purpose: "" }));
+    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], isTaken: true, purpose: "" }));
   }
   return of.starts.map((s) => ({
-    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, isTaken: s.taken_before, purpose: purposeOf(s.for),
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), isTaken: s.taken_before, purpose: purposeOf(s.for),
   }));
 }
 
@@ -119,7 +142,7 @@ export function Starts({ starts }: { starts: Start[] }) {
               {sorted.map((s) => (
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
-                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{day(s.harvest)}</td>
+                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}</td>
                   <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
                 </tr>
               ))}
@@ -141,6 +164,7 @@ export function Orders({ plan }: { plan: Plan }) {
       <p>
         {t("ui.plan.promise", { order: o.order ?? "", item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.leaves) })}{" "}
         {o.leaves !== o.day ? t("ui.plan.promise.late", { day: day(o.day) }) : null}{" "}
+        {o.instead.length > 0 ? `${o.instead.map((x) => x.sentence).join(", ")}.` : null}{" "}
         {o.rest ? t(o.rest.day === null ? "ui.plan.promise.none" : "ui.plan.promise.rest", { n: number(o.rest.pieces), day: o.rest.day === null ? "" : day(o.rest.day) }) : null} <Chance of={o} />
       </p>
     </li>
@@ -241,20 +265,20 @@ export function UseTable({ strips, first }: { strips: Strip[]; first: string }) 
 export function LimitTable({ plan, limits }: { plan: Plan; limits: Limit[] }) {
   if (limits.length === 0) return null;
   const isMass = (l: Limit) => ["treat", "soak", "harvest", "wash", "pack"].includes(l.name);
-  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : number(v));
+  const text = (l: Limit, v: number) => (isMass(l) ? mass(v * 1000) : l.name === "work" ? number(v / 1000, 1, 0) : number(v));
   return (
     <details class="chart-table">
       <summary>{t("ui.plan.limits")}</summary>
       <div class="wide-table" role="region" aria-label={t("ui.plan.limits")} tabIndex={0}>
         <table class="ledger">
-          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name} title={t(`ui.plan.limit.${l.name}`)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
+          <thead><tr><th scope="col">{t("ui.day")}</th>{limits.map((l) => <NumHead key={l.name + l.work} title={limitName(l)} ask={{ how: t("ui.plan.limit.how", { limit: text(l, l.days[0]?.limit ?? 0) }) }} />)}</tr></thead>
           <tbody>
             {plan.capacity.map((c, i) => (
               <tr key={c.day}>
                 <th scope="row">{day(c.day)}</th>
                 {limits.map((l) => {
                   const d = l.days[i] ?? { used: 0, limit: 0, share: 0 };
-                  return <td key={l.name} class="right">{text(l, d.used)}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
+                  return <td key={l.name + l.work} class="right">{l.name !== "work" ? text(l, d.used) : d.limit + d.used === 0 ? DASH : t("ui.plan.limit.of", { used: text(l, d.used), limit: text(l, d.limit) })}{d.share >= FULL ? ` ${t("ui.plan.full")}` : ""}</td>;
                 })}
               </tr>
             ))}

@@ -104,7 +104,8 @@ function Add({ plan, chambers, add }: { plan: Plan; chambers: string[]; add: (c:
   );
 }
 
-export function Trial({ plan, chambers }: { plan: Plan; chambers: string[] }) {
+/* As sure of its orders as the plan that it stands beside. */
+export function Trial({ plan, chambers, service }: { plan: Plan; chambers: string[]; service: number }) {
   const [changes, setChanges] = useState<PlanChange[]>([]);
   const [job, setJob, lookProblem] = useJob(null);
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -113,7 +114,7 @@ export function Trial({ plan, chambers }: { plan: Plan; chambers: string[] }) {
   };
   const begin = () => tryTo(async () => {
     setJob(null);
-    setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, trial: true, changes })).job);
+    setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, trial: true, service_ppm: service, changes })).job);
   });
   const isWorking = job?.state === "working";
   return (

@@ -179,6 +179,27 @@ function Deliveries({ data }: { data: Registers }) {
   );
 }
 
+function Packs({ data }: { data: Registers }) {
+  return (
+    <section id="packs">
+      <h2>{t("ui.registers.packs")}</h2>
+      <p class="small">{t("ui.registers.packs.how")}</p>
+      {data.packs.length === 0 ? <p>{t("ui.registers.packs.none")}</p> : (
+        <ul class="rows">
+          {data.packs.map((p) => (
+            <li key={`${p.check} ${p.line} ${p.item}`} class="row-tall">
+              <div>
+                <p><State tone={INSPECTION[p.inspection]} text={t(`word.inspection.${p.inspection}`)} /> <b>{p.line}</b> {p.item}, {p.title}</p>
+                <p class="small">{tn("ui.registers.packs.n", p.lots)} · {t("ui.registers.deliveries.taken", { accepted: number(p.accepted), refused: number(p.refused) })} · {dateTime(p.last_ms)}</p>
+              </div>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
+
 export function RegistersPage() {
   const read = useRead<Registers>("/registers");
   return (
@@ -195,6 +216,7 @@ export function RegistersPage() {
             <Rejects data={data} />
             <Kept data={data} />
             <Deliveries data={data} />
+            <Packs data={data} />
           </>
         )}
       </Shown>

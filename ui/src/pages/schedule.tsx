@@ -22,7 +22,7 @@ function DutyRow({ d }: { d: Duty }) {
       <td data-name={t("ui.schedule.state")}><State tone={TONES[d.state]} text={word("duty-state", d.state)} /></td>
       <td data-name={t("ui.schedule.last")} class="when">{d.last_ms === null ? t("ui.schedule.never") : dateTime(d.last_ms)}</td>
       <td data-name={t("ui.schedule.due")} class="when">{dateTime(d.due_ms)}</td>
-      <td data-name={t("ui.schedule.every")}><Num plain value={span(d.every_ms)} ask={{ title: d.title, how: t("ui.schedule.every.how", { source: d.source }) }} /></td>
+      <td class="as-one" data-name={t("ui.schedule.every")}><Num plain value={span(d.every_ms)} ask={{ title: d.title, how: t("ui.schedule.every.how", { source: d.source }) }} /></td>
       <td data-name={t("ui.role")}>{word("role", d.role)}</td>
       <td class="no-print">
         {may(`record:${d.form}`) ? <a class={d.state === "done" ? "button" : "act"} href={recordPath(d.form, d.with as Record<string, string>)}>{d.verb}</a> : null}

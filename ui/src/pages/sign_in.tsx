@@ -7,6 +7,7 @@ import { ProblemNote } from "../parts/read";
 import { me, signIn, speak } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { StepUp } from "./step_up";
+import { Stops } from "./stops";
 
 export function Languages() {
   return (
@@ -73,6 +74,7 @@ export function SignIn() {
         <Hook />
         <h1>{station ?? "plumule"}</h1>
       </header>
+      {station ? <Stops /> : null}
       {station && !isPassword ? <StepUp /> : <PasswordForm />}
       {reached.value || station ? null : <p>{t("ui.sign-in.offline")}</p>}
       {station ? (

@@ -178,7 +178,7 @@ function Balance({ place, b }: { place: string; b: WaterBalance }) {
         />
       ) : null}
       <p class="small">{t("ui.waters.balance.how")}</p>
-      <p><a class="act" href={recordPath("water-change", { place })}>{t("ui.waters.change")}</a></p>
+      <div class="actions"><a class="act" href={recordPath("water-change", { place })}>{t("ui.waters.change")}</a></div>
     </section>
   );
 }

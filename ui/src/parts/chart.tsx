@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import uPlot from "uplot";
-import { zone } from "../base/format";
+import { decimalsFor, number, zone } from "../base/format";
 import { language, t } from "../base/words";
 
 export interface Line {
@@ -102,6 +102,11 @@ function drawOver(plot: uPlot, data: ChartData): void {
   ctx.restore();
 }
 
+/* What stands at an axis, as all other figures are written. */
+function figures(_plot: uPlot, splits: number[], _axis: number, _space: number, step: number): string[] {
+  return splits.map((v) => number(v, decimalsFor(step)));
+}
+
 function options(data: ChartData, width: number, height: number): uPlot.Options {
   const ink = token("--ink");
   const grid = token("--rule");
@@ -128,11 +133,11 @@ function options(data: ChartData, width: number, height: number): uPlot.Options 
         splits.map((s) => step >= 86400 ? day.format(s * 1000) : `${hour.format(s * 1000)}\n${day.format(s * 1000)}`),
       size: 48,
     }
-    : axis;
+    : { ...axis, values: figures };
   const made: uPlot.Options = {
     width, height, series, legend: { show: false }, cursor: { show: false },
     scales: { x: { time: data.isTime }, y: { range: (_p, low, high) => span(low, high, data) } },
-    axes: [x, { ...axis, size: 56 }],
+    axes: [x, { ...axis, size: (_plot, texts) => Math.max(56, 16 + 9 * Math.max(...(texts ?? []).map((s) => s.length), 0)), values: figures }],
     hooks: { draw: [(plot) => drawOver(plot, data)] },
   };
   if (data.band) made.bands = [{ series: [data.band[1] + 1, data.band[0] + 1], fill: token("--band") }];

@@ -141,10 +141,20 @@ function StripRow({ strip, y, height, frame, all }: { strip: Strip; y: number; h
   );
 }
 
+export function limitName(limit: Limit): string {
+  return limit.name === "work" ? limit.work : t(`ui.plan.limit.${limit.name}`);
+}
+
+function shortened(text: string, letters: number): string {
+  return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
+}
+
+const LETTER = 8; /* of a label, in px: about what a letter takes */
+
 function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }) {
   return (
     <g transform={`translate(0 ${y})`}>
-      <text x={0} y={15} class="plan-label">{t(`ui.plan.limit.${limit.name}`)}</text>
+      <text x={0} y={15} class="plan-label">{shortened(limitName(limit), Math.floor((frame.left - 4) / LETTER))}<title>{limitName(limit)}</title></text>
       {limit.days.map((d, i) => {
         const x = frame.left + i * frame.column + 1;
         const w = Math.max(2, frame.column - 2);
@@ -197,7 +207,7 @@ export function PlanPicture({ bars, strips, limits, first, days, label, asked }:
         <DayHeads first={first} days={days} y={headY} frame={frame} />
         {isGrouped ? <text x={0} y={headY + 42} class="plan-label">{t("ui.plan.grouped")}</text> : null}
         {rows.map((r, i) => <StripRow key={i} strip={r.strip} y={r.y} height={r.height} frame={frame} all={all} />)}
-        {limits.map((l, i) => <LimitRow key={l.name} limit={l} y={limitsY + i * LIMIT_H} frame={frame} />)}
+        {limits.map((l, i) => <LimitRow key={l.name + l.work} limit={l} y={limitsY + i * LIMIT_H} frame={frame} />)}
       </svg>
     </div>
   );

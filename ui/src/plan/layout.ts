@@ -82,7 +82,7 @@ export function usesOf(plan: Plan | null, taken: TakenPlan["taken"]): Use[] {
   return [
     ...plan.running.map((r): Use => ({ place: r.chamber, day: plan.first_day, harvest: r.harvest, item: r.item, state: "running" })),
     ...plan.out.map((o): Use => ({ place: o.chamber, day: o.from, harvest: o.to ?? last, item: "", state: "out" })),
-    ...plan.starts.map((s): Use => ({ place: s.chamber, day: s.soak, harvest: s.harvest, item: s.item, state: s.taken_before ? "taken" : "new" })),
+    ...plan.starts.map((s): Use => ({ place: s.chamber, day: s.soak, harvest: s.harvests[s.harvests.length - 1]?.day ?? s.harvest, item: s.item, state: s.taken_before ? "taken" : "new" })),
   ];
 }
 
@@ -140,22 +140,40 @@ export const LIMITS = ["chambers", "starts", "harvests", "treat", "soak", "harve
 export type LimitName = (typeof LIMITS)[number];
 
 export interface Limit {
-  name: LimitName;
-  days: { used: number; limit: number; share: number }[]; /* counts, or grams */
+  name: LimitName | "work";
+  work: string; /* the house's name of it; "" where it is none */
+  days: { used: number; limit: number; share: number }[]; /* counts, grams, or thousandths of a work's unit */
+}
+
+const NONE = { used: 0, limit: 0, share: 0 };
+
+function ofLimit(used: number, limit: number) {
+  return { used, limit, share: limit > 0 ? Math.max(0, used / limit) : used > 0 ? 1 : 0 };
+}
+
+function works(plan: Plan): Limit[] {
+  const names = [...new Set(plan.capacity.flatMap((c) => c.works.map((w) => w.name)))];
+  return names.map((name) => ({
+    name: "work", work: name, days: plan.capacity.map((c) => {
+      const w = c.works.find((x) => x.name === name);
+      return w ? ofLimit(w.used_milli, w.limit_milli) : NONE;
+    }),
+  }));
 }
 
 /* Those limits that the house has. */
 export function limits(plan: Plan): Limit[] {
-  return LIMITS.flatMap((name) => {
+  const ways = LIMITS.flatMap((name): Limit[] => {
     const days = plan.capacity.map((c) => {
       const x = c[name];
       if (!x) return null;
       const used = "used_g" in x ? x.used_g : x.used;
       const limit = "limit_g" in x ? x.limit_g : x.limit;
-      return { used, limit, share: limit > 0 ? Math.max(0, used / limit) : used > 0 ? 1 : 0 };
+      return ofLimit(used, limit);
     });
-    return days.some((d) => d !== null) ? [{ name, days: days.map((d) => d ?? { used: 0, limit: 0, share: 0 }) }] : [];
+    return days.some((d) => d !== null) ? [{ name, work: "", days: days.map((d) => d ?? NONE) }] : [];
   });
+  return [...ways, ...works(plan)];
 }
 
 export const FULL = 0.95; /* so much of a limit is as good as all of it */

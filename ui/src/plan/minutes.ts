@@ -56,7 +56,7 @@ export function picture(day: Dayline): Picture | null {
   const hours = [];
   for (let ms = from_ms; ms <= to_ms; ms += HOUR) hours.push(ms);
   return {
-    from_ms, to_ms, px, rows, hours, now_y, top, width: LABEL + minutes * px + 12, height: top + rows.length * ROW + 4,
+    from_ms, to_ms, px, rows, hours, now_y, top, width: LABEL + minutes * px + 24, /* half of the last hour, written at its line */ height: top + rows.length * ROW + 4,
     trucks: shown.map((x, i) => ({ ...x, y: i * TRUCK })),
   };
 }

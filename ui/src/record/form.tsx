@@ -14,6 +14,7 @@ import { useScan } from "./listen";
 import { Confirm } from "./confirm";
 import { Done } from "./done";
 import { earlierFields } from "./earlier";
+import { InspectionNote } from "./inspection";
 import { commandOf, firstTyped, isAsked, isMain, isNumeric, readBack, readLegs, type Typed, wrongWith } from "./values";
 
 const DESK = "(min-width: 56rem)";
@@ -124,6 +125,7 @@ function Questions({ form, typed, setTyped, done, refused }: {
         {isDesk ? null : <p class="record-at">{t("ui.record.at", { n: step + 1, of: fields.length })}</p>}
         {refused && !fields.some((f) => f.name === refused.field) ? <ProblemNote problem={refused} /> : null}
         {note ? <p class="note note-done" role="status">{note}</p> : null}
+        <InspectionNote form={form} typed={typed} />
         {shown.map((f) => (
           <FieldView
             key={f.name} field={f} text={typed[f.name] ?? ""} wrong={wrong[f.name] ?? null}

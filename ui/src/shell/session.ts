@@ -85,6 +85,18 @@ async function whoAmI(asked = askMe()): Promise<void> {
   }
 }
 
+/* Where nobody is signed in no news come: what the house says meanwhile is asked for. */
+export async function lookAgain(): Promise<void> {
+  if (me.value?.person != null) return;
+  try {
+    const [next, heard_ms] = await askMe();
+    /* somebody may have stepped up while it was on its way */
+    if (me.value?.person == null && next.person === null) await hello(next, heard_ms);
+  } catch {
+    /* what was known stands, with its time */
+  }
+}
+
 export async function signIn(person: number, password: string): Promise<void> {
   await leaving;
   await hello(await send<Me>("POST", "/session", { person, password }));
