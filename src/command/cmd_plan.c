@@ -5,6 +5,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "command/plan_received.h"
 #include "command/say.h"
 #include "command/sight.h"
 #include "service/planning_board.h"
@@ -41,7 +42,7 @@ static void print_starts(struct cli *cli, const json_t *plan)
     }
 }
 
-static void print_shorts(struct cli *cli, const json_t *plan)
+void print_shorts(struct cli *cli, const json_t *plan)
 {
     size_t i;
     json_t *s;
@@ -65,7 +66,7 @@ static void print_shorts(struct cli *cli, const json_t *plan)
     }
 }
 
-static void print_demand(struct cli *cli, const json_t *plan)
+void print_demand(struct cli *cli, const json_t *plan)
 {
     int64_t booked = 0, added = 0;
     size_t i;
@@ -118,7 +119,7 @@ static void print_chances(struct cli *cli, const json_t *chance)
 }
 
 /* How good it is, as far as that is known. */
-static void print_gap(struct cli *cli, const json_t *plan)
+void print_gap(struct cli *cli, const json_t *plan)
 {
     const json_t *gap = json_object_get(plan, "gap");
     const char *solver = json_string_value(json_object_get(plan, "solver"));
@@ -305,6 +306,16 @@ static struct result read_wish(struct cli *cli, json_t **out)
     return RESULT_OK;
 }
 
+/* What is asked of a plan of chambers alone. */
+static struct result only_of_growing(const json_t *wish, const struct planning_ask *ask)
+{
+    const char *asked = json_object_get(wish, "keep") != NULL      ? "--keep"
+                        : json_object_get(wish, "changes") != NULL ? "--what-if"
+                        : ask->service > 0                         ? "--service"
+                                                                   : NULL;
+    return asked == NULL ? RESULT_OK : FAIL1(PLAN_RECEIVED, "", asked);
+}
+
 static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
 {
     struct asked *q = ARENA_NEW(&cli->arena, struct asked);
@@ -318,7 +329,14 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     }
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
-    struct result r = make(cli, profile, q);
+    struct result r;
+    if (profile->planning.received.given) {
+        r = only_of_growing(wish, &q->ask);
+        r = r.code == CODE_OK ? plan_received(cli, profile, q->ask.seconds, take) : r;
+        profile_free(profile);
+        return r;
+    }
+    r = make(cli, profile, q);
     if (r.code == CODE_OK && take) {
         r = take_plan(cli, q);
     } else if (r.code == CODE_OK) {

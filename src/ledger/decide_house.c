@@ -205,7 +205,7 @@ struct result decide_place(struct draft *d)
     TRY(choice(kind, "place_kind",
                "site,room,row,store,treater,soak-tank,chamber,wash-line,trimmer,sorter,detector,"
                "pack-line,cold-room,dryer,"
-               "water-system,dock,lab"));
+               "water-system,dock,lab,tank"));
     TRY(json_get_text(o, "class", "class", JSON_OPTIONAL, &class_));
     TRY(json_get_text(o, "parent", "parent", JSON_OPTIONAL, &parent));
     TRY(json_get_text(o, "capacity", "capacity", JSON_OPTIONAL, &capacity));

@@ -111,6 +111,79 @@ struct crop {
     const struct source *source;
 };
 
+/* A house that receives fruit instead of growing it (plan/intake.h says what is done with it): its
+ * goods by name, what is made of what, where they stand. All masses are mg, all costs 1/1000 of any
+ * one unit. */
+struct received_store {
+    const char *name;
+    const char *place_kinds, *class_; /* its places: comma list of kinds; class NULL: any */
+    bool in_litres;                   /* room in mL: a place's capacity is the water it holds */
+    bool tanks;                       /* each place holds one good of one day and nothing else */
+    bool cleaned_next_day;
+    const struct source *source;
+};
+
+struct received_good {
+    const char *name, *item; /* the record's item; NULL: planned with and never told */
+    const char *supplier;    /* NULL: any that no other row of the item names */
+    int64_t store;           /* index; -1: takes no room */
+    int64_t density_milli;   /* kg/L in 1/1000, of goods in litres; 0 elsewhere */
+    int64_t room_milli;      /* kg of room for a kg of goods, in 1/1000: packs and their air */
+    int64_t keep_days;
+    int64_t hold_per_kg_day, out_per_kg; /* out: may be below 0 where somebody pays for it */
+    int64_t end_mg, end_per_kg;
+    int64_t value_per_kg; /* sold; 0: the house's value_per_kg */
+    const struct source *source;
+};
+
+struct received_machine {
+    const char *name;
+    int64_t day_ms; /* of work, on its weekdays */
+    unsigned weekdays;
+    const struct source *source;
+};
+
+struct received_part {
+    int64_t good, share_ppm;
+};
+
+struct received_use {
+    const char *name;
+    int64_t good, machine; /* machine -1: none */
+    int64_t hour_mg;       /* taken in an hour of the machine */
+    struct received_part *parts;
+    size_t part_count;
+    int64_t added_ppm, cost_per_kg;
+    bool keeps_age;
+    const struct source *source;
+};
+
+struct received_offer {
+    const char *name;
+    int64_t good, lead_days, day_mg, all_mg, price_per_kg; /* all_mg 0: no end */
+    const struct source *source;
+};
+
+/* Fruit that comes by standing agreement. */
+struct received_delivery {
+    const char *name;
+    int64_t good, mg, turn_per_kg;
+    bool booked;
+    unsigned weekdays;
+    const struct source *source;
+};
+
+struct received {
+    bool given;
+    struct received_store *stores;
+    struct received_good *goods;
+    struct received_machine *machines;
+    struct received_use *uses;
+    struct received_offer *offers;
+    struct received_delivery *deliveries;
+    size_t store_count, good_count, machine_count, use_count, offer_count, delivery_count;
+};
+
 /* What the house plans by: its own choices and a day's limits. 0 in a limit: none. Costs in any one
  * unit. */
 struct planning {
@@ -142,6 +215,7 @@ struct planning {
     size_t recipe_count;
     struct seed_order *ingredient_orders; /* how ingredients and packaging are bought */
     size_t ingredient_order_count;
+    struct received received; /* given: the house receives, and plans no chambers */
 };
 
 /* Work of a harvest day that packed goods ask for, in any unit. */

@@ -13,6 +13,8 @@ MUST_USE struct result profile_fill_planning(struct profile *p, const json_t *ro
 /* Of planning o: its recipes. */
 MUST_USE struct result profile_fill_recipes(struct profile *p, const json_t *o,
                                             struct planning *out);
+/* planning.received, where it is given */
+MUST_USE struct result profile_fill_received(struct profile *p, const json_t *planning);
 MUST_USE struct result profile_fill_lines(struct profile *p, const json_t *root);
 
 MUST_USE struct result profile_text(struct profile *p, const json_t *o, const char *path,
@@ -31,7 +33,7 @@ MUST_USE struct result profile_temp(const json_t *o, const char *path, const cha
                                     enum json_need need, int64_t *out_mc);
 MUST_USE struct result profile_mass(const json_t *o, const char *path, const char *key,
                                     enum json_need need, int64_t *out_mg);
-/* An array of "mon" ... "sun" as bits, bit 0 Monday; 0 when absent and optional. */
+/* An array of "mon" ... "sun" as bits, bit 0 Monday: one at least, 0 when absent and optional. */
 MUST_USE struct result profile_weekdays(struct profile *p, const json_t *o, const char *path,
                                         const char *key, enum json_need need, unsigned *out);
 /* The source named by key "source": PROFILE_BAD when the profile does not list it. */

@@ -237,14 +237,6 @@ static struct result fill_pause(struct profile *p, const json_t *o, const char *
     return RESULT_OK;
 }
 
-static struct result fill_weekdays(struct profile *p, const json_t *o, const char *path,
-                                   struct truck *t)
-{
-    TRY(profile_weekdays(p, o, path, "weekdays", JSON_NEEDED, &t->weekdays));
-    return t->weekdays != 0 ? RESULT_OK
-                            : wrong(p, path, "weekdays", "a truck leaves on one day at least.");
-}
-
 static struct result fill_truck(struct profile *p, const json_t *o, const char *path, void *element)
 {
     static const char *const names[] = {"truck",      "groups", "customers", "weekdays", "cut_off",
@@ -263,7 +255,7 @@ static struct result fill_truck(struct profile *p, const json_t *o, const char *
     if ((t->groups[0] == '\0' && t->customers[0] == '\0') || p->lines.truck_count == TRUCKS_MAX) {
         return wrong(p, path, "groups", "say whose goods it takes: groups, customers or both.");
     }
-    TRY(fill_weekdays(p, o, path, t));
+    TRY(profile_weekdays(p, o, path, "weekdays", JSON_NEEDED, &t->weekdays));
     TRY(clock_min(p, o, path, "cut_off", &t->cut_off_min));
     TRY(json_get_int(o, "ahead_days", path_join(p, path, "ahead_days"), JSON_OPTIONAL, 0, AHEAD_MAX,
                      &t->ahead_days));

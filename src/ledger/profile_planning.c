@@ -281,16 +281,29 @@ static struct result fill_limits(struct profile *p, const json_t *o, struct plan
                         10000, &out->harvests_a_day);
 }
 
-static struct result fill_costs(const json_t *o, struct planning *out)
+/* grows: what a house that receives has no use for is needed. */
+static struct result fill_costs(const json_t *o, enum json_need grows, struct planning *out)
 {
     const char *path = "planning";
     bool given;
     TRY(profile_decimal(o, path, "value_per_kg", JSON_NEEDED, &out->value_per_kg, &given));
-    TRY(profile_decimal(o, path, "waste_per_kg", JSON_NEEDED, &out->waste_per_kg, &given));
-    TRY(profile_decimal(o, path, "start_cost", JSON_NEEDED, &out->start_cost, &given));
-    TRY(profile_decimal(o, path, "hold_per_kg_day", JSON_NEEDED, &out->hold_per_kg_day, &given));
-    TRY(profile_decimal(o, path, "change_cost", JSON_NEEDED, &out->change_cost, &given));
-    return profile_decimal(o, path, "caution", JSON_NEEDED, &out->caution, &given);
+    TRY(profile_decimal(o, path, "waste_per_kg", grows, &out->waste_per_kg, &given));
+    TRY(profile_decimal(o, path, "start_cost", grows, &out->start_cost, &given));
+    TRY(profile_decimal(o, path, "hold_per_kg_day", grows, &out->hold_per_kg_day, &given));
+    TRY(profile_decimal(o, path, "change_cost", grows, &out->change_cost, &given));
+    return profile_decimal(o, path, "caution", grows, &out->caution, &given);
+}
+
+static struct result fill_growing(const json_t *o, enum json_need grows, struct planning *out)
+{
+    const char *path = "planning";
+    TRY(json_get_int(o, "frozen_days", "planning.frozen_days", grows, 0, 14, &out->frozen_days));
+    TRY(json_get_int(o, "cleaning_days", "planning.cleaning_days", grows, 1, 7,
+                     &out->cleaning_days));
+    TRY(profile_duration(o, path, "soak_at", grows, &out->soak_ms));
+    TRY(profile_duration(o, path, "harvest_at", grows, &out->harvest_ms));
+    TRY(profile_duration(o, path, "dispatch_at", grows, &out->dispatch_ms));
+    return profile_duration(o, path, "lead", grows, &out->lead_ms);
 }
 
 struct result profile_fill_planning(struct profile *p, const json_t *root)
@@ -324,6 +337,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
                                         "recipes",
                                         "ingredient_orders",
                                         "closing",
+                                        "received",
                                         NULL};
     const char *path = "planning";
     struct planning *out = &p->planning;
@@ -332,17 +346,12 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
     TRY(json_only(o, path, "planning", names));
     TRY(json_get_int(o, "horizon_days", "planning.horizon_days", JSON_NEEDED, 7, 60,
                      &out->horizon_days));
-    TRY(json_get_int(o, "frozen_days", "planning.frozen_days", JSON_NEEDED, 0, 14,
-                     &out->frozen_days));
-    TRY(json_get_int(o, "cleaning_days", "planning.cleaning_days", JSON_NEEDED, 1, 7,
-                     &out->cleaning_days));
-    TRY(profile_duration(o, path, "soak_at", JSON_NEEDED, &out->soak_ms));
-    TRY(profile_duration(o, path, "harvest_at", JSON_NEEDED, &out->harvest_ms));
-    TRY(profile_duration(o, path, "dispatch_at", JSON_NEEDED, &out->dispatch_ms));
-    TRY(profile_duration(o, path, "lead", JSON_NEEDED, &out->lead_ms));
+    enum json_need grows = json_object_get(o, "received") == NULL ? JSON_NEEDED : JSON_OPTIONAL;
+    TRY(fill_growing(o, grows, out));
     TRY(fill_limits(p, o, out));
-    TRY(fill_costs(o, out));
+    TRY(fill_costs(o, grows, out));
     TRY(profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday, &out->holidays,
                      &out->holiday_count));
-    return fill_choices(p, o, out);
+    TRY(fill_choices(p, o, out));
+    return profile_fill_received(p, o);
 }

@@ -71,7 +71,9 @@ struct result profile_weekdays(struct profile *p, const json_t *o, const char *p
         }
         *out |= 1U << day;
     }
-    return RESULT_OK;
+    return *out != 0 || json_object_get(o, key) == NULL
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, path_join(p, path, key), "it is one day of the week at least.");
 }
 
 struct result profile_bool(const json_t *o, const char *path, const char *key, bool *out)

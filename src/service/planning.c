@@ -122,7 +122,8 @@ struct result planning_read_demand(struct reading *r)
     TRY(demand_make(r->arena, &in, &r->out->demand));
     double *value = ARENA_ARRAY(r->arena, double, (size_t)o->product_count + 1);
     for (int i = 0; i < o->product_count; i++) {
-        value[i] = (double)r->profile->planning.value_per_kg / 1000.0 * plan_pack_kg(o, i);
+        double usual = (double)r->profile->planning.value_per_kg / 1000.0;
+        value[i] = (r->value_per_kg != NULL ? r->value_per_kg[i] : usual) * plan_pack_kg(o, i);
     }
     demand_rank(r->groups, value, r->out->demand.lines, r->out->demand.line_count);
     o->lines = r->out->demand.lines;
@@ -149,6 +150,10 @@ struct result planning_read(struct store *s, const struct profile *p, int64_t no
                             struct arena *a, struct planning_case *out)
 {
     *out = (struct planning_case){.history_from = 0};
+    if (p->planning.received.given) {
+        return FAIL1(PLAN_FIELD, "planning.received",
+                     "this house receives fruit and has no chambers; plumule plan plans it");
+    }
     struct reading r = {.store = s,
                         .profile = p,
                         .arena = a,

@@ -82,6 +82,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
  * "bound"?,"gap"?,"solver"}, its sentences in a language of base/words.h; owned by the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
+/* [{item, group, day, booked, forecast_added, spread}], where something is wanted. */
+json_t *planning_demand_json(const struct planning_case *c, struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,
  * standing, forecast, short}], where something is wanted. capacity: [{day, chambers, starts,
  * harvests:{used, limit}, treat, soak, harvest, wash, pack:{used_g, limit_g}, works:[{name,

@@ -91,7 +91,7 @@ static json_t *shorts_json(const struct planning_case *c, const struct plan_outc
     return list;
 }
 
-static json_t *demand_json(const struct planning_case *c, struct arena *a, const char *lang)
+json_t *planning_demand_json(const struct planning_case *c, struct arena *a, const char *lang)
 {
     json_t *list = json_array();
     int count = c->problem.product_count * c->problem.group_count * c->problem.day_count;
@@ -168,7 +168,7 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
     json_t *o = json_pack(
         "{s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "first_day", day_of(c, a, 0), "days",
         c->problem.day_count, "starts", starts, "shorts", shorts_json(c, outcome, a, lang),
-        "demand", demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
+        "demand", planning_demand_json(c, a, lang), "supply", planning_supply_json(c, outcome, a),
         "capacity", planning_capacity_json(c, outcome, a, lang), "instead",
         instead_json(c, outcome, a, lang), "cost", m->cost, "by_solver", m->is_improved, "solver",
         m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));

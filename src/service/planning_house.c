@@ -366,10 +366,15 @@ static void read_swaps(struct reading *r)
     o->swaps = swaps;
 }
 
-struct result planning_read_house(struct reading *r)
+struct result planning_read_partners(struct reading *r)
 {
     read_markets(r);
-    TRY(read_groups(r));
+    return read_groups(r);
+}
+
+struct result planning_read_house(struct reading *r)
+{
+    TRY(planning_read_partners(r));
     TRY(read_crops(r));
     TRY(read_products(r));
     planning_read_recipes(r);

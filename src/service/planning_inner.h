@@ -33,6 +33,7 @@ struct reading {
     int seed_item_count;
     struct plan_ingredient *ingredients;
     int ingredient_count;
+    const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
 
 /* Of the label's weight: packs are filled with half a per cent more. */
@@ -61,6 +62,8 @@ int planning_harvest_open(const struct reading *r, int day);
 struct demand_holiday *planning_closed_days(const struct reading *r, int32_t from, int32_t to,
                                             const struct demand_holiday *others, int *inout_count);
 
+/* Markets and groups. */
+MUST_USE struct result planning_read_partners(struct reading *r);
 MUST_USE struct result
 planning_read_house(struct reading *r); /* markets, groups, crops, products, chambers */
 MUST_USE struct result planning_read_goods(struct reading *r); /* running, stock, seed, taken */

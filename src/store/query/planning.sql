@@ -59,6 +59,13 @@ select l.item, l.best_before, b.amount from lot l join balance b on b.lot = l.id
 where l.kind in ('ingredient', 'packaging') and l.struck is null and l.closed is null and not exists (select 1 from hold_on o
   join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null and h.lifted is null)
 order by l.item, l.best_before is null, l.best_before, l.id;
+-- Everything that stands, for a house that receives fruit.
+-- name: planning_received
+select l.code, l.item, l.day, l.best_before, coalesce(l.supplier, ''), b.amount,
+  (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = l.id and o.struck is null and h.struck is null
+    and h.lifted is null)
+from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
+where l.kind <> 'supplier' and l.struck is null and l.closed is null order by l.id;
 -- name: planning_history
 select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null

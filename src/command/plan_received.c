@@ -1,0 +1,116 @@
+#include "command/plan_received.h"
+
+#include <string.h>
+
+#include "base/check.h"
+#include "base/decimal.h"
+#include "command/say.h"
+#include "service/planning_received.h"
+#include "service/reading.h"
+
+enum { DAYS_SHOWN = 2 };
+
+static const char *text_of(const json_t *o, const char *key)
+{
+    return json_string_value(json_object_get(o, key));
+}
+
+static const char *kg_of(struct cli *cli, const json_t *o, const char *key)
+{
+    return decimal_text(&cli->arena, (json_integer_value(json_object_get(o, key)) + 50) / 100, 1,
+                        false);
+}
+
+/* What the first days ask for; what is made stands with what it is made of. */
+static void print_flows(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *o;
+    const char *day = "";
+    int days = 0;
+    CLI_SAY(cli, "received.do", NULL);
+    json_array_foreach(json_object_get(plan, "flows"), i, o)
+    {
+        const char *use = text_of(o, "use"), *of = text_of(o, "of");
+        if (strcmp(day, text_of(o, "day")) != 0) {
+            day = text_of(o, "day");
+            if (days++ == DAYS_SHOWN) {
+                CLI_SAY(cli, "received.more-days", NULL);
+                return;
+            }
+        }
+        const char *act = words_of(&cli->arena, cli->lang, "received.act.", text_of(o, "act"), "");
+        CLI_ROW(cli, {1, ""}, {0, day}, {12, act}, {-10, kg_of(cli, o, "g")}, {0, "kg"},
+                {28, text_of(o, "good")},
+                {0, use != NULL  ? use
+                    : of != NULL ? of
+                                 : ""});
+    }
+}
+
+static void print_stores(struct cli *cli, const json_t *plan)
+{
+    size_t i, k;
+    json_t *s, *d;
+    CLI_SAY(cli, "received.stores", NULL);
+    json_array_foreach(json_object_get(plan, "stores"), i, s)
+    {
+        const json_t *most = json_array_get(json_object_get(s, "days"), 0);
+        json_array_foreach(json_object_get(s, "days"), k, d)
+        {
+            most = json_integer_value(json_object_get(d, "level_milli")) >
+                           json_integer_value(json_object_get(most, "level_milli"))
+                       ? d
+                       : most;
+        }
+        const json_t *limit = json_object_get(most, "limit_milli");
+        const char *of = json_is_integer(limit) ? kg_of(cli, most, "limit_milli")
+                                                : CLI_WORDS(cli, "received.no-limit", NULL);
+        CLI_ROW(cli, {1, ""},
+                {0, CLI_WORDS(cli, "received.fullest", text_of(s, "store"), text_of(most, "day"),
+                              kg_of(cli, most, "level_milli"), of, text_of(s, "unit"))});
+    }
+}
+
+static void print_gains(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *g;
+    const json_t *list = json_object_get(plan, "gains");
+    if (json_array_size(list) > 0) {
+        CLI_SAY(cli, "received.gains", NULL);
+    }
+    json_array_foreach(list, i, g)
+    {
+        CLI_ROW(cli, {1, ""}, {0, text_of(g, "sentence")});
+    }
+}
+
+struct result plan_received(struct cli *cli, const struct profile *profile, double seconds,
+                            bool take)
+{
+    struct plant *plant;
+    struct arena *a = &cli->arena;
+    struct planning_received *c = ARENA_NEW(a, struct planning_received);
+    struct intake_outcome outcome;
+    TRY(cli_reader(cli, &plant));
+    TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
+    TRY(planning_received_make(a, c, seconds, NULL, &outcome));
+    json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
+    if (cli->json) {
+        cli_print_json(plan);
+    } else {
+        print_demand(cli, plan);
+        print_flows(cli, plan);
+        print_stores(cli, plan);
+        print_shorts(cli, plan);
+        print_gains(cli, plan);
+        print_gap(cli, plan);
+    }
+    json_decref(plan);
+    if (take) {
+        return cli_book(cli, planning_received_take(c, &outcome, a));
+    }
+    CLI_SAY(cli, "plan.not-taken", NULL);
+    return RESULT_OK;
+}

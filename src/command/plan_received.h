@@ -1,0 +1,18 @@
+/* `plumule plan` of a house that receives fruit. */
+#ifndef COMMAND_PLAN_RECEIVED_H
+#define COMMAND_PLAN_RECEIVED_H
+
+#include "command/cli.h"
+#include "ledger/profile.h"
+
+/* Prints the plan, and books what orders are told where it is taken. PLAN_FIELD. */
+MUST_USE struct result plan_received(struct cli *cli, const struct profile *profile, double seconds,
+                                     bool take);
+/* How good a plan is, as far as that is known, from its "gap" and "solver". */
+void print_gap(struct cli *cli, const json_t *plan);
+/* Short lines, with their gains. */
+void print_shorts(struct cli *cli, const json_t *plan);
+/* How much is booked and forecast. */
+void print_demand(struct cli *cli, const json_t *plan);
+
+#endif

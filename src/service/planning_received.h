@@ -1,0 +1,45 @@
+/* The plan of a house that receives fruit, from the record as it stands: what stands by lot and
+ * place, orders and their forecast, and what the profile says of goods, uses, machines and fruit
+ * that comes or can be bought (ledger/profile.h, struct received).
+ *
+ * Held lots count for nothing. A tank counts as the smallest of its store. What has come today is
+ * taken off today's agreed delivery. */
+#ifndef SERVICE_PLANNING_RECEIVED_H
+#define SERVICE_PLANNING_RECEIVED_H
+
+#include "plan/intake_make.h"
+#include "service/planning.h"
+
+struct planning_received {
+    struct intake_problem problem;
+    /* days, markets, groups, products and demand; planning_group_text takes it */
+    struct planning_case demand;
+    const struct received *rules;
+};
+
+/* Everything lives in the arena. The profile's house receives. PLAN_FIELD, errors of the store. */
+MUST_USE struct result planning_received_read(struct store *s, const struct profile *p,
+                                              int64_t now_ms, struct arena *a,
+                                              struct planning_received *out);
+/* seconds 0: made at once. */
+MUST_USE struct result planning_received_make(struct arena *a, const struct planning_received *c,
+                                              double seconds, const atomic_bool *stop,
+                                              struct intake_outcome *out);
+
+/* {"kind":"received", "first_day", "days",
+ *  "flows":[{day, act, good, use|null, of|null, g}]  act: comes, turned, bought, used, made,
+ * leaves, sold; of a day in this order "stores":[{store, unit, tanks|null, days:[{day, level_milli,
+ * limit_milli|null, tanks|null}]}], "machines":[{machine, days:[{day, used_min, limit_min}]}],
+ *  "supply":[{day, item, pieces, booked, forecast, short}], "demand": as of planning_json,
+ *  "shorts":[{order|null, item, group, day, pieces, limit, which|null, also, forecast,
+ *    sentence}],
+ *  "gains":[{limit, which, step_milli, unit, saved, met_g, sentence}],
+ *  "cost", "by_solver", "solver", "bound"?, "gap"?}; owned by the caller. */
+json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,
+                               struct arena *a, const char *lang);
+/* The command {"kind":"plan-take","starts":[],"promises":[..]}: what each order is told. Owned by
+ * the caller. */
+json_t *planning_received_take(const struct planning_received *c, const struct intake_outcome *x,
+                               struct arena *a);
+
+#endif
