@@ -250,7 +250,7 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
 static const char *const limits[PLAN_LIMIT_WORK + 1] = {
     "too-late", "shelf-life", "laboratory", "no-chamber", "chambers", "seed",
     "approval", "starts",     "treatment",  "soaking",    "harvests", "harvest",
-    "washing",  "packing",    "ingredient", "worth",      "dispatch",   "work"};
+    "washing",  "packing",    "ingredient", "worth",      "dispatch", "work"};
 
 const char *plan_limit_id(enum plan_limit limit)
 {

@@ -47,7 +47,7 @@ struct handmade {
     struct plan_ingredient_lot ingredient_lots[4];
     double ingredient_per_piece[2];
     struct plan_product products[2]; /* the product, and a dish of its crop: 0.25 kg in 0.5 kg */
-    bool is_shut[20]; /* of no effect until the test points to it */
+    bool is_shut[20];                /* of no effect until the test points to it */
     struct plan_line lines[20];
     struct plan_outage outage;
     int ready_day[PLAN_MARKETS_MAX];
