@@ -335,7 +335,7 @@ static void shut_days(struct making *m)
 static void make_swaps(struct making *m)
 {
     struct plan_problem *p = m->p;
-    if (!m->size->swaps || pick(m, 0, 1) == 0) return;
+    if (!m->size->swaps || m->size->dishes || pick(m, 0, 1) == 0) return;
     int second = p->product_count++;
     struct plan_product *products = ARENA_ARRAY(m->a, struct plan_product, (size_t)second + 1);
     memcpy(products, p->products, (size_t)second * sizeof *products);
