@@ -64,11 +64,13 @@ static void print_stores(struct cli *cli, const json_t *plan)
                        : most;
         }
         const json_t *limit = json_object_get(most, "limit_milli");
-        const char *of = json_is_integer(limit) ? kg_of(cli, most, "limit_milli")
-                                                : CLI_WORDS(cli, "received.no-limit", NULL);
+        const char *store = text_of(s, "store"), *day = text_of(most, "day");
+        const char *level = kg_of(cli, most, "level_milli"), *unit = text_of(s, "unit");
         CLI_ROW(cli, {1, ""},
-                {0, CLI_WORDS(cli, "received.fullest", text_of(s, "store"), text_of(most, "day"),
-                              kg_of(cli, most, "level_milli"), of, text_of(s, "unit"))});
+                {0, json_is_integer(limit)
+                        ? CLI_WORDS(cli, "received.fullest", store, day, level,
+                                    kg_of(cli, most, "limit_milli"), unit)
+                        : CLI_WORDS(cli, "received.no-limit", store, day, level, unit)});
     }
 }
 
