@@ -1,34 +1,12 @@
 #include "plan/intake.h"
 
 #include <math.h>
-#include <stdio.h>
+
+#include "plan/ranges.h"
 
 double intake_line_kg(const struct intake_problem *p, const struct plan_line *line)
 {
     return (double)line->pieces * p->products[line->product].net_kg;
-}
-
-/* "uses[3].parts" and what is wrong with it. */
-static struct result wrong(const char *list, int index, const char *member, const char *what)
-{
-    char field[64];
-    snprintf(field, sizeof field, "%s[%d].%s", list, index, member);
-    return FAIL1(PLAN_FIELD, field, what);
-}
-
-static bool below(int index, int count)
-{
-    return index >= 0 && index < count;
-}
-
-static bool positive(double x)
-{
-    return isfinite(x) && x > 0;
-}
-
-static bool not_negative(double x)
-{
-    return isfinite(x) && x >= 0;
 }
 
 static bool days_hold(const double *limit, int day_count)

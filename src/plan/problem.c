@@ -2,7 +2,8 @@
 
 #include <limits.h>
 #include <math.h>
-#include <stdio.h>
+
+#include "plan/ranges.h"
 
 int plan_ready_day(const struct plan_problem *p, int market, int start_day)
 {
@@ -96,29 +97,6 @@ int plan_chamber_free_day(const struct plan_problem *p, int chamber)
         }
     }
     return day;
-}
-
-/* "crops[3].fills" and what is wrong with it. */
-static struct result wrong(const char *list, int index, const char *member, const char *what)
-{
-    char field[64];
-    snprintf(field, sizeof field, "%s[%d].%s", list, index, member);
-    return FAIL1(PLAN_FIELD, field, what);
-}
-
-static bool below(int index, int count)
-{
-    return index >= 0 && index < count;
-}
-
-static bool positive(double x)
-{
-    return isfinite(x) && x > 0;
-}
-
-static bool not_negative(double x)
-{
-    return isfinite(x) && x >= 0;
 }
 
 static struct result check_frame(const struct plan_problem *p)
