@@ -1,31 +1,7 @@
-#include "../support.h"
+#include "profile_file.h"
 
-#include "base/file.h"
 #include "base/json.h"
 #include "ledger/profile.h"
-
-struct house_profile {
-    struct arena arena;
-    char *text;
-    size_t len;
-};
-
-static int read_file(void **state)
-{
-    struct house_profile *h = calloc(1, sizeof *h);
-    arena_init(&h->arena, 1 << 26);
-    assert_ok(file_read(&h->arena, PROFILE_FILE, 1 << 22, &h->text, &h->len));
-    *state = h;
-    return 0;
-}
-
-static int drop_file(void **state)
-{
-    struct house_profile *h = *state;
-    arena_release(&h->arena);
-    free(h);
-    return 0;
-}
 
 /* The profile with the first occurrence of a text replaced; *out_line: where it stood. */
 static const char *changed(struct house_profile *h, const char *from, const char *to, int *out_line)

@@ -62,6 +62,18 @@ static void the_program_finds_what_trying_everything_finds(void **state)
     assert_true(vectors > 1000);
 }
 
+/* The program's plan holds and costs what trying everything found. */
+static void finds(struct arena *a, const struct plan_problem *p, double best,
+                  struct plan_outcome *out)
+{
+    struct improve_options options = solving(20, 0);
+    plan_of(a, p, &options, out);
+    assert_int_equal(out->improvement.solver.code, CODE_OK);
+    feasible_check(p, out);
+    assert_close(out->improvement.cost, best, 1e-7);
+    assert_close(feasible_cost(p, out), best, 1e-6);
+}
+
 /* The same with packs of two kinds in stock, one taken in place of the other. */
 static void swaps_are_found_as_trying_everything_finds_them(void **state)
 {
@@ -94,13 +106,8 @@ static void swaps_are_found_as_trying_everything_finds_them(void **state)
             h.lines[i].product = (int)random_below(&r, 2);
         int tried = 0;
         double best = brute_cost(*state, &h.p, &tried);
-        struct improve_options options = solving(20, 0);
         struct plan_outcome x;
-        plan_of(*state, &h.p, &options, &x);
-        assert_int_equal(x.improvement.solver.code, CODE_OK);
-        feasible_check(&h.p, &x);
-        assert_close(x.improvement.cost, best, 1e-7);
-        assert_close(feasible_cost(&h.p, &x), best, 1e-6);
+        finds(*state, &h.p, best, &x);
         for (int i = 0; i < x.sale_count; i++)
             swapped += x.sales[i].product != h.lines[x.sales[i].line].product;
         arena_clear(*state);
@@ -127,13 +134,8 @@ static void parts_are_found_as_trying_everything_finds_them(void **state)
         h.product.life_days = 1 + (int)random_below(&r, 2);
         int tried = 0;
         double best = brute_cost(*state, &h.p, &tried);
-        struct improve_options options = solving(20, 0);
         struct plan_outcome x;
-        plan_of(*state, &h.p, &options, &x);
-        assert_int_equal(x.improvement.solver.code, CODE_OK);
-        feasible_check(&h.p, &x);
-        assert_close(x.improvement.cost, best, 1e-7);
-        assert_close(feasible_cost(&h.p, &x), best, 1e-6);
+        finds(*state, &h.p, best, &x);
         for (int i = 0; i < x.start_count; i++)
             in_parts += x.starts[i].way == 1;
         arena_clear(*state);
@@ -161,12 +163,8 @@ static void so_it_does_where_an_ingredient_runs_out(void **state)
         h.ingredient_lots[0].kg = 5 + (double)seed;
         double best = brute_cost(*state, &h.p, &tried);
         bound += best > plenty + 1e-6;
-        struct improve_options options = solving(20, 0);
         struct plan_outcome x;
-        plan_of(*state, &h.p, &options, &x);
-        assert_int_equal(x.improvement.solver.code, CODE_OK);
-        feasible_check(&h.p, &x);
-        assert_close(x.improvement.cost, best, 1e-7);
+        finds(*state, &h.p, best, &x);
         arena_clear(*state);
     }
     assert_true(bound >= 3);
