@@ -2,8 +2,9 @@
  * place, orders and their forecast, and what the profile says of goods, uses, machines and fruit
  * that comes or can be bought (ledger/profile.h, struct received).
  *
- * Held lots count for nothing. A tank counts as the smallest of its store. What has come today is
- * taken off today's agreed delivery. */
+ * Held lots count for nothing. A tank counts as the smallest of its store. Fruit comes by the
+ * profile's standing agreements, less what came today without the name of a delivery, and by the
+ * deliveries agreed that the record awaits (ledger/agreed.h), less what of each has come. */
 #ifndef SERVICE_PLANNING_RECEIVED_H
 #define SERVICE_PLANNING_RECEIVED_H
 
