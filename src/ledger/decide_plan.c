@@ -8,7 +8,10 @@
 #include "ledger/promise.h"
 #include "ledger/view.h"
 
-enum { STARTS_MAX = 2000, PROMISES_MAX = 3000, GROW_DAYS_MAX = 60 };
+enum { STARTS_MAX = 2000, PROMISES_MAX = 3000, GROW_DAYS_MAX = 60, OFF_DAYS_MAX = 30 };
+/* What is noted of a plan's starts is counted from here, after its promises: planning.sql asks for
+ * it by the same number. */
+enum { NOTED_STARTS_FROM = 10000 };
 
 static struct result read_seed_lot(struct draft *d, const json_t *o, const char *path,
                                    const struct crop *crop, int64_t *out_id)
@@ -31,10 +34,27 @@ static struct result read_seed_lot(struct draft *d, const json_t *o, const char 
                : FAIL2(FIELD_CHOICE, field, code, crop->seed_items);
 }
 
+/* Meant to be harvested before or after the day it is ready. */
+static struct result read_off_days(struct draft *d, const json_t *o, const char *path,
+                                   const char *place, int64_t n)
+{
+    int64_t off_days = 0;
+    TRY(json_get_int(o, "off_days", arena_printf(d->arena, "%s.off_days", path), JSON_OPTIONAL,
+                     -OFF_DAYS_MAX, OFF_DAYS_MAX, &off_days));
+    if (off_days != 0) {
+        noted_add(d, NOTED_STARTS_FROM + n,
+                  &(struct noting){.kind = "off-days",
+                                   .code = place,
+                                   .ok = true,
+                                   .data = json_pack("{s:I}", "off_days", (json_int_t)off_days)});
+    }
+    return RESULT_OK;
+}
+
 static struct result read_start(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"day",  "place",     "item", "seed_lot",
-                                        "seed", "grow_days", NULL};
+    static const char *const names[] = {"day",  "place",     "item",     "seed_lot",
+                                        "seed", "grow_days", "off_days", NULL};
     const char *path = arena_printf(d->arena, "starts[%zu]", n);
     const char *day_text_in = NULL, *code = NULL, *item = NULL, *seed = NULL;
     struct place place;
@@ -72,7 +92,7 @@ static struct result read_start(struct draft *d, const json_t *o, size_t n)
     TRY(json_get_int(o, "grow_days", days_path, JSON_NEEDED, 1, GROW_DAYS_MAX, &grow_days));
     draft_add(d, EFFECT_PLAN_TAKEN, "iittoii", (int64_t)n, (int64_t)day, code, item, seed_lot,
               seed_mg, grow_days);
-    return RESULT_OK;
+    return read_off_days(d, o, path, code, (int64_t)n);
 }
 
 /* What an order is told: so many pieces, by that day. */

@@ -35,6 +35,29 @@ static void a_plan_is_taken_in_whole_or_not(void **state)
     assert_int_equal(h.lg->next_seq, next);
 }
 
+/* A start that is meant to be harvested a day early says so to whoever reads the plan. */
+static void a_harvest_off_its_day_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[{'day':'2026-03-04',"
+                               "'place':'C1','item':'MUNG','seed':'100 kg','grow_days':7},"
+                               "{'day':'2026-03-04','place':'C2','item':'MUNG','seed':'100 kg',"
+                               "'grow_days':6,'off_days':%d}]}";
+    bool row;
+    house_take(&h, take, -1);
+    struct statement *q = store_prepare(h.store, Q_PLANNING_TAKEN);
+    store_bind_int(q, 1, 0);
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 7), "");
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 1), "C2");
+    assert_string_equal(store_text(q, 7), "{\"off_days\":-1}");
+    assert_ok(store_step(q, &row));
+    assert_false(row);
+    assert_code(house_send(&h, take, 31), FIELD_RANGE);
+}
+
 static void what_orders_are_told_is_kept(void **state)
 {
     static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':"
@@ -94,6 +117,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(a_plan_is_taken_in_whole_or_not),
+        TEST(a_harvest_off_its_day_is_kept),
         TEST(what_orders_are_told_is_kept),
         TEST(what_is_given_instead_is_kept),
     };

@@ -99,9 +99,11 @@ order by u.start_ms desc, u.entry desc limit 60;
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, ''),
   exists (select 1 from chamber_use c join lot g on g.id = c.lot and g.struck is null
-    where c.place = t.place and c.item = t.item and g.day = t.day and c.struck is null)
+    where c.place = t.place and c.item = t.item and g.day = t.day and c.struck is null),
+  coalesce(o.data, '')
 from plan_taken t
 left join lot l on l.id = t.seed_lot and l.struck is null
+left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
 where t.struck is null and t.entry = (select max(entry) from plan_taken where struck is null) and t.day >= ?1 order by t.n;
 
 -- Each order's newest promise.
