@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/listed.h"
+#include "ledger/promise.h"
 #include "ledger/view.h"
 
 enum { STARTS_MAX = 2000, PROMISES_MAX = 3000, GROW_DAYS_MAX = 60, OFF_DAYS_MAX = 30, FLOWS_MAX = 5000 };
@@ -97,7 +98,7 @@ static struct result read_start(struct draft *d, const json_t *o, size_t n)
 /* What an order is told: so many pieces, by that day. */
 static struct result read_promise(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"order", "day", "pieces", NULL};
+    static const char *const names[] = {"order", "day", "pieces", "instead", NULL};
     const char *path = arena_printf(d->arena, "promises[%zu]", n);
     const char *key = NULL, *day_given = NULL;
     int32_t day;
@@ -122,8 +123,10 @@ static struct result read_promise(struct draft *d, const json_t *o, size_t n)
     for (bool row = true; row;) {
         TRY(store_step(q, &row));
     }
-    json_t *data =
-        json_pack("{s:s,s:I}", "day", day_text(d->arena, day), "pieces", (json_int_t)pieces);
+    json_t *instead;
+    TRY(promise_instead_read(d, o, path, &instead));
+    json_t *data = json_pack("{s:s,s:I,s:o*}", "day", day_text(d->arena, day), "pieces",
+                             (json_int_t)pieces, "instead", instead);
     noted_add(d, (int64_t)n,
               &(struct noting){.kind = "promise", .code = key, .ok = true, .data = data});
     return RESULT_OK;

@@ -24,13 +24,13 @@ static void starts_planned(struct two *t, int side, const struct planning_case *
     t->starts[side] = ARENA_ARRAY(t->a, struct differ_start, (size_t)outcome->start_count + 1);
     for (int i = 0; i < outcome->start_count; i++) {
         const struct plan_placed *s = &outcome->starts[i];
-        t->starts[side][i] = (struct differ_start){
-            .chamber = p->chambers[s->chamber].code,
-            .item = p->crops[s->crop].code,
-            .seed_lot = s->part_count > 0 ? p->seed_lots[s->parts[0].lot].code : "",
-            .day = p->first_day + s->day,
-            .harvest_day = p->first_day + s->harvest_day,
-            .seed_g = llround(s->seed_kg * 1000.0)};
+        const char *lot = s->part_count > 0 ? planning_seed_lot(c, s->parts[0].lot) : NULL;
+        t->starts[side][i] = (struct differ_start){.chamber = p->chambers[s->chamber].code,
+                                                   .item = p->crops[s->crop].code,
+                                                   .seed_lot = lot != NULL ? lot : "",
+                                                   .day = p->first_day + s->day,
+                                                   .harvest_day = p->first_day + s->harvest_day,
+                                                   .seed_g = llround(s->seed_kg * 1000.0)};
     }
 }
 

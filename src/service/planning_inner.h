@@ -32,6 +32,7 @@ struct reading {
     const char **seed_items;
     int seed_item_count;
     struct plan_ingredient *ingredients;
+    struct plan_ingredient_lot *ingredient_lots; /* PLAN_INGREDIENT_LOTS_MAX of each */
     int ingredient_count;
     const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
@@ -81,6 +82,11 @@ MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 /* What packs take beside the crop, after house; and the lots of it. */
 void planning_read_recipes(struct reading *r);
 MUST_USE struct result planning_read_ingredients(struct reading *r);
+/* One lot more of an ingredient, after the others; false: no recipe takes it, or it has too many.
+ */
+bool planning_add_ingredient(struct reading *r, const char *item, double kg, int from_day);
+/* Deliveries awaited, as lots on their way; after seed and ingredients. */
+MUST_USE struct result planning_read_agreed(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
 
