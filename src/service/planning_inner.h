@@ -2,6 +2,7 @@
 #ifndef SERVICE_PLANNING_INNER_H
 #define SERVICE_PLANNING_INNER_H
 
+#include "service/chamber.h"
 #include "service/planning.h"
 
 enum { PLANNING_LINES_MAX = 100000 };
@@ -56,6 +57,12 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
  * the profile lets it be harvested, each at its yield. -> count */
 int planning_ways(struct arena *a, const struct profile *p, const char *item,
                   const struct plan_way *first, const struct plan_way **out);
+
+/* Into a lot that grows, by itself ready on that day (below 0: overdue): the other days on which
+ * the house lets it be harvested, from tomorrow on, or today where a plan told so. What is overdue
+ * bears what a late one does. */
+void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
+                         struct plan_running *x);
 
 /* Takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);

@@ -60,6 +60,29 @@ static void a_harvest_off_its_day_is_kept(void **state)
     assert_code(house_send(&h, take, 31), FIELD_RANGE);
 }
 
+/* So is the day on which a lot that grows is harvested; only such a lot has one. */
+static void the_day_of_a_lot_that_grows_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'harvests':[{'lot':'%s',"
+                               "'day':'2026-03-11','off_days':%d}]}";
+    struct statement *q;
+    bool row;
+    const char *lot = house_grow(&h, "C1", "100 kg");
+    house_take(&h, take, lot, -1);
+    q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "harvest-day");
+    store_bind_text(q, 2, lot);
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 5), "{\"day\":\"2026-03-11\",\"off_days\":-1}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    assert_code(house_send(&h, take, "NO-SUCH-LOT", -1), LOT_UNKNOWN);
+    assert_code(house_send(&h, take, lot, 31), FIELD_RANGE);
+    assert_code(house_send(&h, take, h.seed, -1), LOT_KIND);
+}
+
 static void what_orders_are_told_is_kept(void **state)
 {
     static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':"
@@ -151,11 +174,9 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(a_plan_is_taken_in_whole_or_not),
-        TEST(a_harvest_off_its_day_is_kept),
-        TEST(what_orders_are_told_is_kept),
-        TEST(what_is_done_with_fruit_is_kept),
-        TEST(what_is_given_instead_is_kept),
+        TEST(a_plan_is_taken_in_whole_or_not),     TEST(a_harvest_off_its_day_is_kept),
+        TEST(the_day_of_a_lot_that_grows_is_kept), TEST(what_orders_are_told_is_kept),
+        TEST(what_is_done_with_fruit_is_kept),     TEST(what_is_given_instead_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);
