@@ -219,6 +219,8 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_demand(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),
+                   25);
         print_list(cli, CLI_WORDS(cli, "plan.seed", NULL), json_object_get(plan, "purchase"), 25);
         print_difference(cli, plan);
         print_chances(cli, json_object_get(plan, "chance"));

@@ -2,6 +2,7 @@
 #ifndef SERVICE_PLANNING_INNER_H
 #define SERVICE_PLANNING_INNER_H
 
+#include "plan/impose.h"
 #include "service/planning.h"
 
 enum { PLANNING_LINES_MAX = 100000 };
@@ -78,5 +79,11 @@ void planning_read_recipes(struct reading *r);
 MUST_USE struct result planning_read_ingredients(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
+/* The problem that is planned: with safety, and with the starts of the first open evening as they
+ * do best when rehearsed. tonight NULL: nothing was rehearsed. */
+MUST_USE struct result planning_rehearse(struct arena *a, const struct planning_case *c,
+                                         const struct planning_ask *ask,
+                                         const struct safety *safety, struct imposed *out,
+                                         const struct tonight **tonight);
 
 #endif

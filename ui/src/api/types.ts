@@ -193,6 +193,7 @@ export interface Plan {
   out: { chamber: string; from: string; to: string | null }[];
   dropped: { sentence: string }[];
   purchase: { item: string; late_days: number; sentence: string }[];
+  rehearsed: { item: string; sentence: string }[];
   sums: PlanSums;
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */

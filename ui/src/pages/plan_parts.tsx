@@ -202,6 +202,16 @@ export function Promised({ taken }: { taken: TakenPlan }) {
   );
 }
 
+export function Rehearsed({ plan }: { plan: Plan }) {
+  if (plan.rehearsed.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.rehearsed")}</h2>
+      <ul class="rows">{plan.rehearsed.map((r) => <li key={r.item} class="row-tall"><p>{r.sentence}</p></li>)}</ul>
+    </section>
+  );
+}
+
 export function Purchases({ plan }: { plan: Plan }) {
   if (plan.purchase.length === 0) return null;
   return (
