@@ -2,6 +2,7 @@
 #ifndef SERVICE_PLANNING_INNER_H
 #define SERVICE_PLANNING_INNER_H
 
+#include "plan/impose.h"
 #include "service/chamber.h"
 #include "service/planning.h"
 
@@ -96,5 +97,11 @@ bool planning_add_ingredient(struct reading *r, const char *item, double kg, int
 MUST_USE struct result planning_read_agreed(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
+/* The problem that is planned: with safety, and with the starts of the first open evening as they
+ * do best when rehearsed. tonight NULL: nothing was rehearsed. */
+MUST_USE struct result planning_rehearse(struct arena *a, const struct planning_case *c,
+                                         const struct planning_ask *ask,
+                                         const struct safety *safety, struct imposed *out,
+                                         const struct tonight **tonight);
 
 #endif

@@ -204,6 +204,16 @@ export function Promised({ taken }: { taken: TakenPlan }) {
   );
 }
 
+export function Rehearsed({ plan }: { plan: Plan }) {
+  if (plan.rehearsed.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.rehearsed")}</h2>
+      <ul class="rows">{plan.rehearsed.map((r) => <li key={r.item} class="row-tall"><p>{r.sentence}</p></li>)}</ul>
+    </section>
+  );
+}
+
 /* What to buy, and what was bought and is awaited. */
 export function Purchases({ plan }: { plan: Plan }) {
   const mayAgree = may("record:delivery-agree"), mayReceive = may("record:receive");
