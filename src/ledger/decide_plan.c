@@ -143,11 +143,11 @@ static struct result read_promise(struct draft *d, const json_t *o, size_t n)
 /* Good and use are names of the profile's, of names a delivery or an offer. */
 static struct result read_flow(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "g", NULL};
+    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "mg", NULL};
     const char *path = arena_printf(d->arena, "flows[%zu]", n);
     const char *day_given = NULL, *name = NULL, *day_path = arena_printf(d->arena, "%s.day", path);
     int32_t day;
-    int64_t g;
+    int64_t mg;
     if (!json_is_object(o)) {
         return FAIL2(FIELD_TYPE, path, "an object", "something else");
     }
@@ -176,8 +176,8 @@ static struct result read_flow(struct draft *d, const json_t *o, size_t n)
     if (born != NULL) {
         TRY(day_read(born, born_path, &day));
     }
-    return json_get_int(o, "g", arena_printf(d->arena, "%s.g", path), JSON_NEEDED, 1,
-                        INT64_C(1000000000000), &g);
+    return json_get_int(o, "mg", arena_printf(d->arena, "%s.mg", path), JSON_NEEDED, 1,
+                        INT64_C(1000000000000000), &mg);
 }
 
 /* Kept as one list, so that a plan with nothing to do is in force as well. */

@@ -110,7 +110,7 @@ static void what_orders_are_told_is_kept(void **state)
 static void what_is_done_with_fruit_is_kept(void **state)
 {
     static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'flows':[{'day':"
-                               "'2026-03-04','act':'%s','good':'%s','use':'press','g':%d}]}";
+                               "'2026-03-04','act':'%s','good':'%s','use':'press','mg':%d}]}";
     struct statement *q;
     bool row;
     char *text;
@@ -128,8 +128,8 @@ static void what_is_done_with_fruit_is_kept(void **state)
     assert_ok(store_step(q, &row));
     assert_true(row);
     assert_string_equal(store_text(q, 5),
-                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"g\":900000,"
-                        "\"good\":\"seconds\",\"use\":\"press\"}]}");
+                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"good\":\"seconds\","
+                        "\"mg\":900000,\"use\":\"press\"}]}");
     while (row) {
         assert_ok(store_step(q, &row));
     }
