@@ -264,6 +264,8 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_starts(cli, plan);
         print_shorts(cli, plan);
         print_instead(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),
+                   25);
         print_list(cli, CLI_WORDS(cli, "plan.seed", NULL), json_object_get(plan, "purchase"), 25);
         print_list(cli, CLI_WORDS(cli, "plan.agreed.title", NULL), json_object_get(plan, "agreed"),
                    25);

@@ -5,7 +5,7 @@
 
 #include "plan/demand.h"
 #include "plan/margin.h"
-#include "plan/safety.h"
+#include "plan/tonight.h"
 #include "service/plant.h"
 
 struct planning_names {
@@ -83,10 +83,15 @@ MUST_USE struct result planning_choose(struct arena *a, const struct planning_ca
  * the late_days it is taken late. word: "certain", "likely", "open", "doubtful" or "unlikely". */
 json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
                              struct arena *a, const char *lang);
-/* The same as the plan's "chance", and each order's "chance_percent" beside it, with
- * "late_percent" where it is taken late. */
+/* The same as the plan's "chance", what was rehearsed as its "rehearsed", and each order's
+ * "chance_percent" beside it, with "late_percent" where it is taken late. */
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan);
+
+/* [{item, day, planned, starts, planned_g, seed_g, saved, saved_error, futures, sentence}]: what
+ * was rehearsed of the first open evening, by crop; seed of all its starts. Owned by the caller. */
+json_t *planning_rehearsed_json(const struct planning_case *c, const struct safety_choice *choice,
+                                struct arena *a, const char *lang);
 
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],

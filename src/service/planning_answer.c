@@ -231,6 +231,25 @@ static json_t *promises_json(const struct planning_case *c, const struct plan_ou
     return list;
 }
 
+/* Of lots that may be harvested on several days, the one planned: those on their own too, so that a
+ * plan before this one no longer says otherwise. */
+static json_t *harvests_taken(const struct planning_case *c, const struct plan_outcome *outcome,
+                              struct arena *a)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < c->problem.running_count; i++) {
+        const struct plan_running *x = &c->problem.running[i];
+        int choice = outcome->improvement.plan->choices[i];
+        if (x->other_count > 0) {
+            json_array_append_new(list,
+                                  json_pack("{s:s,s:s,s:i}", "lot", x->lot, "day",
+                                            day_of(c, a, plan_running_day(x, choice)), "off_days",
+                                            choice > 0 ? plan_running_off_days(x, choice) : 0));
+        }
+    }
+    return list;
+}
+
 json_t *planning_take(const struct planning_case *c, const struct plan_outcome *outcome,
                       const struct plan_promise *promises, int promise_count, struct arena *a)
 {
@@ -255,5 +274,11 @@ json_t *planning_take(const struct planning_case *c, const struct plan_outcome *
     json_t *out = json_pack("{s:s,s:o,s:o}", "kind", "plan-take", "starts", starts, "promises",
                             promises_json(c, outcome, promises, promise_count, a));
     CHECK(out != NULL);
+    json_t *harvests = harvests_taken(c, outcome, a);
+    if (json_array_size(harvests) > 0) {
+        json_object_set_new(out, "harvests", harvests);
+    } else {
+        json_decref(harvests);
+    }
     return out;
 }

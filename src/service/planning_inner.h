@@ -2,6 +2,8 @@
 #ifndef SERVICE_PLANNING_INNER_H
 #define SERVICE_PLANNING_INNER_H
 
+#include "plan/impose.h"
+#include "service/chamber.h"
 #include "service/planning.h"
 
 enum { PLANNING_LINES_MAX = 100000 };
@@ -57,6 +59,12 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
 int planning_ways(struct arena *a, const struct profile *p, const char *item,
                   const struct plan_way *first, const struct plan_way **out);
 
+/* Into a lot that grows, by itself ready on that day (below 0: overdue): the other days on which
+ * the house lets it be harvested, from tomorrow on, or today where a plan told so. What is overdue
+ * bears what a late one does. */
+void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
+                         struct plan_running *x);
+
 /* Takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);
 /* What of enum closes is not done on a day of the plan, as bits. */
@@ -89,5 +97,11 @@ bool planning_add_ingredient(struct reading *r, const char *item, double kg, int
 MUST_USE struct result planning_read_agreed(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
+/* The problem that is planned: with safety, and with the starts of the first open evening as they
+ * do best when rehearsed. tonight NULL: nothing was rehearsed. */
+MUST_USE struct result planning_rehearse(struct arena *a, const struct planning_case *c,
+                                         const struct planning_ask *ask,
+                                         const struct safety *safety, struct imposed *out,
+                                         const struct tonight **tonight);
 
 #endif

@@ -1,6 +1,8 @@
 /* Plans taken in. */
 #include "fixture.h"
 
+#include "base/file.h"
+
 static struct house h;
 
 static int set_up(void **state)
@@ -58,6 +60,29 @@ static void a_harvest_off_its_day_is_kept(void **state)
     assert_code(house_send(&h, take, 31), FIELD_RANGE);
 }
 
+/* So is the day on which a lot that grows is harvested; only such a lot has one. */
+static void the_day_of_a_lot_that_grows_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'harvests':[{'lot':'%s',"
+                               "'day':'2026-03-11','off_days':%d}]}";
+    struct statement *q;
+    bool row;
+    const char *lot = house_grow(&h, "C1", "100 kg");
+    house_take(&h, take, lot, -1);
+    q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "harvest-day");
+    store_bind_text(q, 2, lot);
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 5), "{\"day\":\"2026-03-11\",\"off_days\":-1}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    assert_code(house_send(&h, take, "NO-SUCH-LOT", -1), LOT_UNKNOWN);
+    assert_code(house_send(&h, take, lot, 31), FIELD_RANGE);
+    assert_code(house_send(&h, take, h.seed, -1), LOT_KIND);
+}
+
 static void what_orders_are_told_is_kept(void **state)
 {
     static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':"
@@ -78,6 +103,39 @@ static void what_orders_are_told_is_kept(void **state)
     }
     assert_code(house_send(&h, take, "O-9", 40), ORDER_UNKNOWN);
     assert_code(house_send(&h, take, "O-1", -1), FIELD_RANGE);
+}
+
+/* What a house does with the fruit it receives is kept as it was taken, and names what the profile
+ * plans with. */
+static void what_is_done_with_fruit_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'flows':[{'day':"
+                               "'2026-03-04','act':'%s','good':'%s','use':'press','g':%d}]}";
+    struct statement *q;
+    bool row;
+    char *text;
+    size_t len;
+    assert_code(house_send(&h, take, "used", "seconds", 900000),
+                FIELD_CHOICE); /* none is planned with */
+    assert_ok(file_read(&h.arena, HALL_FILE, 1 << 22, &text, &len));
+    assert_ok(house_send_json(&h, json_pack("{s:s,s:s}", "kind", "profile", "text", text)));
+    assert_ok(ledger_reload(h.lg));
+    house_take(&h, take, "used", "seconds", 900000);
+    assert_int_equal(house_number(&h, "flows"), 1);
+    q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "plan-flows");
+    store_bind_text(q, 2, "plan");
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 5),
+                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"g\":900000,"
+                        "\"good\":\"seconds\",\"use\":\"press\"}]}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    assert_code(house_send(&h, take, "pressed", "seconds", 1), FIELD_CHOICE);
+    assert_code(house_send(&h, take, "used", "thirds", 1), FIELD_CHOICE);
+    assert_code(house_send(&h, take, "used", "seconds", 0), FIELD_RANGE);
 }
 
 /* Packs of another item among those promised. */
@@ -116,10 +174,9 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(a_plan_is_taken_in_whole_or_not),
-        TEST(a_harvest_off_its_day_is_kept),
-        TEST(what_orders_are_told_is_kept),
-        TEST(what_is_given_instead_is_kept),
+        TEST(a_plan_is_taken_in_whole_or_not),     TEST(a_harvest_off_its_day_is_kept),
+        TEST(the_day_of_a_lot_that_grows_is_kept), TEST(what_orders_are_told_is_kept),
+        TEST(what_is_done_with_fruit_is_kept),     TEST(what_is_given_instead_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

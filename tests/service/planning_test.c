@@ -525,7 +525,7 @@ static void parts_of_a_harvest_keep_their_days(void **state)
     assert_int_equal(r[1].chamber, r[0].chamber);
     assert_true(fabs(r[0].packed_kg - 0.6 * whole_kg) < 1e-3 * whole_kg);
     assert_true(fabs(r[1].packed_kg - 0.44 * whole_kg) < 1e-3 * whole_kg);
-    assert_int_equal(plan_chamber_free_day(&c.problem, r[1].chamber),
+    assert_int_equal(plan_chamber_free_day(&c.problem, r[1].chamber, NULL),
                      r[1].harvest_day + c.problem.cleaning_days);
     house_take(&h, "{'kind':'harvest','lot':'%s','share':'70 %%','mass':'560 kg','place':'WASH'}",
                r[0].lot);

@@ -30,7 +30,11 @@ select min(day) from order_line where struck is null;
 -- name: planning_running
 select u.lot, l.code, u.place, u.item, u.start_ms, u.seed_mg, u.shares_ppm, l.markets,
   (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = u.lot and o.struck is null and h.struck is null
-    and h.lifted is null and h.kind <> 'laboratory')
+    and h.lifted is null and h.kind <> 'laboratory'),
+  coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
+  (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
+    left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
 from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and u.emptied_ms is null order by u.place;
 -- name: planning_idle_since
@@ -66,6 +70,14 @@ select l.code, l.item, l.day, l.best_before, coalesce(l.supplier, ''), b.amount,
     and h.lifted is null)
 from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
 where l.kind <> 'supplier' and l.struck is null and l.closed is null order by l.id;
+-- What was received on a day, but what came of deliveries agreed: they count it themselves.
+-- name: planning_received_come
+select l.item, l.supplier, sum(s.mg) from lot l
+join step_lot s on s.lot = l.id and s.side = 'out' and s.struck is null
+where l.day = ?1 and l.supplier_lot is not null and l.struck is null
+  and exists (select 1 from edge e where e.parent = l.supplier_lot and e.child = l.id and e.struck is null)
+  and not exists (select 1 from noted n where n.kind = 'delivery-come' and n.lot = l.id and n.struck is null)
+group by l.item, l.supplier order by l.item, l.supplier;
 -- name: planning_history
 select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
@@ -93,7 +105,11 @@ select u.start_ms, u.emptied_ms,
     where o.struck is null and (o.lot = u.lot or o.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null)))
   or not exists (select 1 from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-    where e.parent = u.lot and e.struck is null)
+    where e.parent = u.lot and e.struck is null),
+  coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
+  (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
+    left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
 -- name: planning_taken

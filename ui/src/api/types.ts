@@ -194,6 +194,7 @@ export interface Plan {
   dropped: { sentence: string }[];
   purchase: { item: string; supplier: string | null; order_g: number; late_days: number; sentence: string }[];
   agreed: { delivery: string; item: string; supplier: string; day: string; g: number; late: boolean; sentence: string }[];
+  rehearsed: { item: string; sentence: string }[];
   sums: PlanSums;
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */
@@ -205,6 +206,9 @@ export interface PlanChange {
   what: string;
   [field: string]: string | number;
 }
+
+/* Of a house that receives fruit. */
+export type ReceivedPlan = Shapes["ReceivedPlan"];
 
 export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem" | "changes"> {
   plan: Plan | null;

@@ -10,7 +10,8 @@ import { PlanKey, PlanPicture } from "../plan/draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
-import { BarTable, LimitTable, Orders, Promised, Purchases, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { BarTable, LimitTable, Orders, Promised, Purchases, Rehearsed, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
 
 const SECONDS = 30;
@@ -198,6 +199,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       <FloorLine />
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
+      {plan ? <Rehearsed plan={plan} /> : null}
       {plan ? <Purchases plan={plan} /> : null}
       {job?.plan ? <Orders plan={job.plan} /> : <Promised taken={taken} />}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
@@ -216,11 +218,17 @@ export function PlanPage() {
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>
           <a class="button" href="/plan/orders">{t("ui.orders.title")}</a>
-          <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
-          <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
+          {read.data?.receives ? null : (
+            <>
+              <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
+              <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
+            </>
+          )}
         </nav>
       </header>
-      <Shown read={read}>{(taken) => <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />}</Shown>
+      <Shown read={read}>{(taken) => (taken.receives
+        ? <ReceivedView key={taken.job?.id ?? "taken"} taken={taken} />
+        : <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />)}</Shown>
     </article>
   );
 }

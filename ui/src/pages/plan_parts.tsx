@@ -184,7 +184,8 @@ export function Orders({ plan }: { plan: Plan }) {
 
 /* What orders were told, and whether the plan in force still keeps it. */
 export function Promised({ taken }: { taken: TakenPlan }) {
-  const orders = new Map((taken.plan?.orders ?? []).map((o) => [o.order, o]));
+  const now: { order: string | null; day: string; met: number }[] = taken.plan?.orders ?? taken.received?.orders ?? [];
+  const orders = new Map(now.map((o) => [o.order, o]));
   const rows = taken.promised.flatMap((p) => p.told.map((told) => ({ order: p.order, ...told, now: orders.get(p.order) })));
   const broken = rows.filter((r) => r.now && r.now.day === r.day && r.now.met < r.pieces);
   if (rows.length === 0) return null;
@@ -199,6 +200,16 @@ export function Promised({ taken }: { taken: TakenPlan }) {
       <h2>{t("ui.plan.told.title")}</h2>
       {broken.length > 0 ? <Long rows={broken.map(row)} title={t("ui.plan.told.title")} /> : null}
       <details class="chart-table no-print"><summary>{tn("ui.plan.told.kept", rows.length - broken.length)}</summary><ul class="rows">{rows.filter((r) => !broken.includes(r)).map(row)}</ul></details>
+    </section>
+  );
+}
+
+export function Rehearsed({ plan }: { plan: Plan }) {
+  if (plan.rehearsed.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.rehearsed")}</h2>
+      <ul class="rows">{plan.rehearsed.map((r) => <li key={r.item} class="row-tall"><p>{r.sentence}</p></li>)}</ul>
     </section>
   );
 }
