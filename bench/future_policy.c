@@ -86,7 +86,7 @@ static void fill_house(const struct world *w, const struct house *h, int day,
     e->fill = (struct plan_fill){SEED_MIN_KG, SEED_MAX_KG};
     for (int k = 0; k < PRODUCTS; k++) {
         e->ways[k] =
-            (struct plan_way){"steady", grow_days[k], STANDARD_KG_PER_KG * yield[k], NULL, 0};
+            (struct plan_way){"steady", grow_days[k], STANDARD_KG_PER_KG * yield[k], NULL, 0, 0};
         e->crops[k] = (struct plan_crop){.code = "crop",
                                          .seed_item = k,
                                          .ways = &e->ways[k],

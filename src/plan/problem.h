@@ -71,6 +71,7 @@ struct plan_way {
                                      with (yield.h) */
     const struct plan_part *parts;
     int part_count; /* 0: all at once on grow_days */
+    int off_days;   /* how many of grow_days it is harvested late, below 0 early; for people */
 };
 
 /* One harvest of a way in parts. The first is on grow_days (after_days 0), the others on later

@@ -39,12 +39,12 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
                               json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
                                         (json_int_t)grams(s->parts[i].kg)));
     }
-    json_t *o =
-        json_pack("{s:s,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
-                  day_of(c, a, s->harvest_day), "harvests", harvests_json(c, s, a), "chamber",
-                  p->chambers[s->chamber].code, "item", p->crops[s->crop].code, "seed_g",
-                  (json_int_t)grams(s->seed_kg), "packed_g", (json_int_t)grams(s->packed_kg),
-                  "seed", seed, "taken_before", s->taken != PLAN_NONE);
+    json_t *o = json_pack(
+        "{s:s,s:s,s:i,s:o,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
+        day_of(c, a, s->harvest_day), "off_days", p->crops[s->crop].ways[s->way].off_days,
+        "harvests", harvests_json(c, s, a), "chamber", p->chambers[s->chamber].code, "item",
+        p->crops[s->crop].code, "seed_g", (json_int_t)grams(s->seed_kg), "packed_g",
+        (json_int_t)grams(s->packed_kg), "seed", seed, "taken_before", s->taken != PLAN_NONE);
     CHECK(o != NULL);
     return o;
 }
@@ -220,6 +220,10 @@ json_t *planning_take(const struct planning_case *c, const struct plan_outcome *
             c->problem.chambers[s->chamber].code, "item", c->problem.crops[s->crop].code, "seed",
             mass_text(a, grams(s->seed_kg) * 1000, 0), "grow_days", s->last_day - s->day);
         CHECK(o != NULL);
+        int off_days = c->problem.crops[s->crop].ways[s->way].off_days;
+        if (off_days != 0) {
+            json_object_set_new(o, "off_days", json_integer(off_days));
+        }
         if (s->part_count > 0) {
             json_object_set_new(o, "seed_lot",
                                 json_string(c->problem.seed_lots[s->parts[0].lot].code));

@@ -154,7 +154,7 @@ static struct result other_temperature(struct changing *c)
     struct plan_crop *list = copied(c->arena, p->crops, p->crop_count, 0, sizeof *list);
     way->parts = list[at].ways[0].parts;
     way->part_count = list[at].ways[0].part_count;
-    list[at].ways = way;
+    list[at].way_count = planning_ways(c->arena, c->profile, item, way, &list[at].ways);
     p->crops = list;
     return RESULT_OK;
 }

@@ -231,6 +231,21 @@ static struct result read_seed(struct reading *r)
     return RESULT_OK;
 }
 
+/* The crop's way that the start was taken by, from what the plan noted of it; at first its own day.
+ */
+static int way_taken(const struct reading *r, int crop, const char *noted)
+{
+    json_t *data = noted[0] != '\0' ? json_loads(noted, 0, NULL) : NULL;
+    int off_days = (int)json_integer_value(json_object_get(data, "off_days"));
+    json_decref(data);
+    for (int w = 0; w < r->crops[crop].way_count; w++) {
+        if (r->crops[crop].ways[w].off_days == off_days) {
+            return w;
+        }
+    }
+    return 0;
+}
+
 static struct result read_taken(struct reading *r)
 {
     struct plan_taken *out = ARENA_ARRAY(r->arena, struct plan_taken, GOODS_MAX);
@@ -261,7 +276,7 @@ static struct result read_taken(struct reading *r)
             out[count++] = (struct plan_taken){.day = day,
                                                .chamber = chamber,
                                                .crop = crop,
-                                               .way = 0,
+                                               .way = way_taken(r, crop, store_text(q, 7)),
                                                .seed_kg = (double)store_int(q, 3) * 1e-6,
                                                .seed_lot = seed};
         }

@@ -52,6 +52,11 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
                                        const struct crop *crop, int64_t temp_mc,
                                        struct plan_way *out);
 
+/* The crop's ways from the first of them, which is at its set point: so many days early or late as
+ * the profile lets it be harvested, each at its yield. -> count */
+int planning_ways(struct arena *a, const struct profile *p, const char *item,
+                  const struct plan_way *first, const struct plan_way **out);
+
 /* Takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);
 /* What of enum closes is not done on a day of the plan, as bits. */

@@ -118,7 +118,8 @@ static void make_crops(struct making *m)
         struct plan_fill *fills = ARENA_ARRAY(m->a, struct plan_fill, (size_t)p->class_count);
         int days = pick(m, 3, 5);
         for (int w = 0; w < 2; w++)
-            ways[w] = (struct plan_way){code(m, "regime", w), days + w, between(m, 4, 6), NULL, 0};
+            ways[w] =
+                (struct plan_way){code(m, "regime", w), days + w, between(m, 4, 6), NULL, 0, 0};
         for (int c = 0; c < p->class_count; c++) {
             double most = between(m, 20, 40);
             fills[c] = (struct plan_fill){round(most * 50) / 100, most};
@@ -410,7 +411,7 @@ void handmade_init(struct handmade *h)
 {
     *h = (struct handmade){.market = {"home", 0, 0, 0},
                            .group = {"shops", 0, 1, 5},
-                           .ways = {{"steady", 4, 5, NULL, 0}, {"slow", 6, 5, NULL, 0}},
+                           .ways = {{"steady", 4, 5, NULL, 0, 0}, {"slow", 6, 5, NULL, 0, 0}},
                            .fills = {{10, 20}, {10, 20}},
                            .product = {"pack", 0, 1, 3, 0},
                            .classes = {{"tall"}, {"low"}},

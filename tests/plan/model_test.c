@@ -15,8 +15,8 @@ static void make_small(struct handmade *h, uint64_t seed)
     h->p.day_count = 8;
     h->p.chamber_count = 3;
     h->p.cleaning_days = 1 + (int)random_below(&r, 2);
-    h->ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0};
-    h->ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0};
+    h->ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0, 0};
+    h->ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0, 0};
     h->crop.way_count = 2;
     h->crop.start_cost = (double)random_below(&r, 60);
     h->product.life_days = 1 + (int)random_below(&r, 3);

@@ -59,7 +59,7 @@ static void a_way_in_parts_has_a_harvest_for_each(void **state)
 {
     (void)state;
     struct plan_part parts[3] = {{0, 0.5, 1}, {1, 0.3, 1}, {3, 0.2, 1.5}};
-    struct plan_way w = {"parts", 4, 5, parts, 3};
+    struct plan_way w = {"parts", 4, 5, parts, 3, 0};
     assert_int_equal(plan_way_harvests(&w), 3);
     assert_int_equal(plan_way_harvest_days(&w, 2), 7);
     assert_int_equal(plan_way_days(&w), 7);
