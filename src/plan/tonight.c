@@ -128,7 +128,7 @@ static bool is_out(const struct plan_chamber *c, int day)
 /* Is it a start of the crop that is to be decided? */
 static bool is_open(const struct telling *x, const struct plan_placed *s)
 {
-    return s->crop == x->crop && s->day == x->c.tonight &&
+    return s->crop == x->crop && s->way == 0 && s->day == x->c.tonight &&
            x->ask->p->chambers[s->chamber].class_index == x->class_index;
 }
 
@@ -306,8 +306,7 @@ static bool tell(struct telling *x)
     const struct plan_crop *crop = &p->crops[x->crop];
     int grow = crop->ways[0].grow_days, keep = 0;
     x->class_index = class_of(p, x->crop);
-    if (x->class_index == PLAN_NONE || crop->way_count != 1 || crop->ways[0].part_count > 0 ||
-        grow > EVENING_GROW_MAX)
+    if (x->class_index == PLAN_NONE || crop->ways[0].part_count > 0 || grow > EVENING_GROW_MAX)
         return false;
     x->c = (struct evening_case){.crop = &x->ask->model->crops[x->crop],
                                  .shared_part = x->ask->model->shared_part,

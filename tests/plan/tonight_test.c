@@ -166,7 +166,9 @@ static void what_cannot_be_rehearsed_stays_as_planned(void **state)
     struct scene s;
     struct tonight x;
     scene_init(*state, &s);
-    s.h.crop.way_count = 2;
+    static const struct plan_part parts[2] = {{0, 0.5, 1}, {1, 0.5, 1}};
+    s.h.ways[0].parts = parts;
+    s.h.ways[0].part_count = 2;
     plan_now(*state, &s);
     tonight_choose(*state, &s.ask, &x);
     assert_true(x.is_done);
@@ -183,25 +185,6 @@ static void what_cannot_be_rehearsed_stays_as_planned(void **state)
     assert_false(x.is_done);
 }
 
-/* The invented house, each crop grown in its first way alone. */
-static struct plan_problem *one_way(struct arena *a, uint64_t seed)
-{
-    struct plan_problem *p = instance_make(a, seed, &instance_small);
-    struct plan_crop *crops = ARENA_ARRAY(a, struct plan_crop, (size_t)p->crop_count);
-    struct plan_taken *taken = ARENA_ARRAY(a, struct plan_taken, (size_t)p->taken_count + 1);
-    for (int k = 0; k < p->crop_count; k++) {
-        crops[k] = p->crops[k];
-        crops[k].way_count = 1;
-    }
-    for (int i = 0; i < p->taken_count; i++) {
-        taken[i] = p->taken[i];
-        taken[i].way = 0;
-    }
-    p->crops = crops;
-    p->taken = taken;
-    return p;
-}
-
 /* On every invented house: starts on free chambers that take the crop, within their fillings and
  * the day's limits, so that they can be imposed; and in a bounded time. */
 static void any_house_can_be_rehearsed(void **state)
@@ -209,7 +192,7 @@ static void any_house_can_be_rehearsed(void **state)
     int rehearsed = 0, imposed = 0, changed = 0;
     clock_t from = clock();
     for (uint64_t seed = 1; seed <= 30; seed++) {
-        struct plan_problem *p = one_way(*state, seed);
+        struct plan_problem *p = instance_make(*state, seed, &instance_small);
         struct chance_crop crops[2] = {
             {.yield_mean = 1.05, .yield_relative = 0.1, .barred = 1, .passed = 50},
             {.yield_mean = 1.1, .yield_relative = 0.2, .mean_relative = 0.05}};
