@@ -105,14 +105,14 @@ static void bytes_are_bounded_too(void **state)
     struct kept *wide = kept_new(100, ROOM);
     struct kept_answer answer = {.bytes = half, .len = sizeof half - 1, .etag = ""};
     for (int i = 0; i < 10; i++) {
-        char name[8];
+        char name[16];
         snprintf(name, sizeof name, "%d", i);
         struct kept_key key = key_of(1, 0, name);
         kept_put(wide, &key, &answer);
     }
     int there = 0;
     for (int i = 0; i < 10; i++) {
-        char name[8];
+        char name[16];
         snprintf(name, sizeof name, "%d", i);
         struct kept_key key = key_of(1, 0, name);
         const struct kept_answer *a = kept_find(wide, &key);
