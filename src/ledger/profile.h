@@ -211,6 +211,8 @@ struct planning {
     size_t swap_count;
     struct item_part *parts; /* of one crop in the order of days */
     size_t part_count;
+    struct item_early_late *early_late;
+    size_t early_late_count;
     struct pack_recipe *recipes;
     size_t recipe_count;
     struct seed_order *ingredient_orders; /* how ingredients and packaging are bought */
@@ -232,6 +234,14 @@ struct item_part {
     int64_t after_days;          /* after the first, whose own are 0 */
     int64_t share_ppm;           /* of the bed */
     int64_t yield;               /* 1/1000 of what the share would have borne on the first day */
+    const struct source *source; /* NULL: the house's own choice */
+};
+
+/* A crop may be harvested so many days before (below 0) or after the day it is ready. */
+struct item_early_late {
+    const char *item;
+    int64_t days;                /* not 0 */
+    int64_t yield;               /* 1/1000 of what it would have borne on its day */
     const struct source *source; /* NULL: the house's own choice */
 };
 
@@ -277,6 +287,7 @@ struct seed_order {
     int64_t lead_ms;             /* from the order to seed that may be used */
     int64_t least_mg, step_mg;   /* 0: any amount */
     int64_t cover_ms;            /* how long a delivery is to last */
+    int64_t accept_ms;           /* from its coming to goods that may be used; -1: not said */
     const struct source *source; /* NULL: the house's own choice */
 };
 

@@ -30,9 +30,10 @@ static struct result fill_holiday(struct profile *p, const json_t *o, const char
 static struct result fill_seed_order(struct profile *p, const json_t *o, const char *path,
                                      void *element)
 {
-    static const char *const names[] = {"item", "supplier", "lead",   "least",
-                                        "step", "cover",    "source", NULL};
+    static const char *const names[] = {"item",  "supplier", "lead",   "least", "step",
+                                        "cover", "accept",   "source", NULL};
     struct seed_order *s = element;
+    s->accept_ms = -1;
     TRY(json_only(o, path, "how seed is bought", names));
     TRY(profile_text(p, o, path, "item", JSON_NEEDED, &s->item));
     TRY(profile_text(p, o, path, "supplier", JSON_OPTIONAL, &s->supplier));
@@ -40,8 +41,12 @@ static struct result fill_seed_order(struct profile *p, const json_t *o, const c
     TRY(profile_mass(o, path, "least", JSON_OPTIONAL, &s->least_mg));
     TRY(profile_mass(o, path, "step", JSON_OPTIONAL, &s->step_mg));
     TRY(profile_duration(o, path, "cover", JSON_NEEDED, &s->cover_ms));
+    TRY(profile_duration(o, path, "accept", JSON_OPTIONAL, &s->accept_ms));
     TRY(profile_source(p, o, path, "source", JSON_OPTIONAL, &s->source));
     const int64_t day_ms = 86400000;
+    if (s->accept_ms > 365 * day_ms) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "accept"), "it must be a year at most.");
+    }
     return s->cover_ms >= day_ms && s->cover_ms <= 365 * day_ms && s->lead_ms <= 365 * day_ms
                ? RESULT_OK
                : FAIL1(PROFILE_BAD, path_join(p, path, "cover"),
@@ -198,6 +203,53 @@ static struct result fill_part(struct profile *p, const json_t *o, const char *p
     return profile_source(p, o, path, "source", JSON_OPTIONAL, &x->source);
 }
 
+enum { EARLY_LATE_DAYS = 5 };
+
+static struct result fill_early_late(struct profile *p, const json_t *o, const char *path,
+                                     void *element)
+{
+    static const char *const names[] = {"item", "days", "yield", "source", NULL};
+    struct item_early_late *x = element;
+    bool given;
+    TRY(json_only(o, path, "a harvest early or late", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &x->item));
+    if (profile_crop(p, x->item) == NULL) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "item"),
+                     "no crop of the profile is called so.");
+    }
+    TRY(json_get_int(o, "days", path_join(p, path, "days"), JSON_NEEDED, -EARLY_LATE_DAYS,
+                     EARLY_LATE_DAYS, &x->days));
+    TRY(profile_decimal(o, path, "yield", JSON_NEEDED, &x->yield, &given));
+    if (x->days == 0 || x->yield <= 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "days"),
+                     "days are other than 0, and the yield is more than nothing.");
+    }
+    return profile_source(p, o, path, "source", JSON_OPTIONAL, &x->source);
+}
+
+/* Each day of a crop once, and none of a crop that is harvested in parts: those have days of their
+ * own. */
+static struct result check_early_late(const struct planning *out)
+{
+    for (size_t i = 0; i < out->early_late_count; i++) {
+        const struct item_early_late *x = &out->early_late[i];
+        bool again = false;
+        for (size_t k = 0; k < i; k++) {
+            const struct item_early_late *y = &out->early_late[k];
+            again = again || (strcmp(y->item, x->item) == 0 && y->days == x->days);
+        }
+        for (size_t k = 0; k < out->part_count; k++) {
+            again = again || strcmp(out->parts[k].item, x->item) == 0;
+        }
+        if (again) {
+            return FAIL1(PROFILE_BAD, "planning.early_late",
+                         "a crop's days stand once each, and a crop that is harvested in parts has "
+                         "none.");
+        }
+    }
+    return RESULT_OK;
+}
+
 /* Day by day from the first harvest on, the whole in all. */
 static struct result check_parts(const struct profile *p, const struct planning *out)
 {
@@ -258,6 +310,11 @@ static struct result fill_choices(struct profile *p, const json_t *o, struct pla
                          &out->part_count));
     }
     TRY(check_parts(p, out));
+    if (json_object_get(o, "early_late") != NULL) {
+        TRY(profile_each(p, o, path, "early_late", sizeof(struct item_early_late), fill_early_late,
+                         &out->early_late, &out->early_late_count));
+    }
+    TRY(check_early_late(out));
     if (out->swap_count > PLANNING_SWAPS_MAX) {
         return FAIL1(PROFILE_BAD, "planning.swaps", "there may be 32 at most.");
     }
@@ -334,6 +391,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
                                         "late",
                                         "swaps",
                                         "parts",
+                                        "early_late",
                                         "recipes",
                                         "ingredient_orders",
                                         "closing",

@@ -195,13 +195,12 @@ static struct result read_crop(struct reading *r, const struct crop *crop, struc
     CHECK(has_seed); /* the profile's reader asks for it */
     *out = (struct plan_crop){.code = crop->item,
                               .seed_item = seed_item_of(r, arena_copy(r->arena, seed)),
-                              .ways = way,
-                              .way_count = 1,
                               .fills = fill,
                               .bed_kg_per_packed_kg = yield_bed_kg_per_packed_kg(&chain),
                               .start_cost = (double)pl->start_cost / 1000.0,
                               .waste_cost_per_kg = (double)pl->waste_per_kg / 1000.0,
                               .hold_cost_per_kg_day = (double)pl->hold_per_kg_day / 1000.0};
+    out->way_count = planning_ways(r->arena, r->profile, crop->item, way, &out->ways);
     return RESULT_OK;
 }
 

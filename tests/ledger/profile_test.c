@@ -168,6 +168,19 @@ static void what_is_wrong_is_named_with_its_line(void **state)
             "\"holidays\": [], \"parts\": [{\"item\": \"BEANS\", \"after_days\": 0, "
             "\"share\": \"100 %\"}],",
             CODE_PROFILE_BAD, "item");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"early_late\": [{\"item\": \"MUNG\", \"days\": 0, "
+            "\"yield\": \"0.9\"}],",
+            CODE_PROFILE_BAD, "days");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"early_late\": [{\"item\": \"MUNG\", \"days\": -1, "
+            "\"yield\": \"0.9\"}, {\"item\": \"MUNG\", \"days\": -1, \"yield\": \"0.8\"}],",
+            CODE_PROFILE_BAD, "planning.early_late");
+    refused(h, "\"holidays\": [],",
+            "\"holidays\": [], \"parts\": [{\"item\": \"MUNG\", \"after_days\": 0, "
+            "\"share\": \"100 %\"}], \"early_late\": [{\"item\": \"MUNG\", \"days\": 1, "
+            "\"yield\": \"1.1\"}],",
+            CODE_PROFILE_BAD, "planning.early_late");
     refused(h, "\"per_piece\": \"30 g\"", "\"per_piece\": \"0 g\"", CODE_PROFILE_BAD,
             "recipes[0].takes[0].per_piece");
     refused(h, "\"item\": \"TRAY\", \"per_piece\"", "\"item\": \"DRESSING\", \"per_piece\"",
