@@ -142,7 +142,7 @@ static void tell_chambers(struct telling *x)
     const struct plan_problem *p = x->ask->p;
     for (int i = 0; i < p->chamber_count; i++) {
         if (p->chambers[i].class_index != x->class_index) continue;
-        int from = plan_chamber_free_day(p, i);
+        int from = plan_chamber_free_day(p, i, NULL);
         for (int d = from > 0 ? from : 0; d < EVENING_DAYS_MAX; d++)
             x->c.chambers[d] += !is_out(&p->chambers[i], d);
     }
@@ -473,7 +473,7 @@ static bool is_taken(const struct tonight_ask *ask, const struct tonight *out, i
     }
     for (int d = out->day; d < until; d++)
         if (is_out(&ask->p->chambers[chamber], d)) return true;
-    return plan_chamber_free_day(ask->p, chamber) > out->day;
+    return plan_chamber_free_day(ask->p, chamber, NULL) > out->day;
 }
 
 /* One more: in the chamber idle longest. false: none is free. */
