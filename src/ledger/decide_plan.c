@@ -5,12 +5,19 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/listed.h"
+#include "ledger/promise.h"
 #include "ledger/view.h"
 
-enum { STARTS_MAX = 2000, PROMISES_MAX = 3000, GROW_DAYS_MAX = 60, OFF_DAYS_MAX = 30, FLOWS_MAX = 5000 };
+enum {
+    STARTS_MAX = 2000,
+    PROMISES_MAX = 3000,
+    GROW_DAYS_MAX = 60,
+    OFF_DAYS_MAX = 30,
+    FLOWS_MAX = 5000
+};
 /* What is noted of a plan's starts is counted from here, after its promises: planning.sql asks for
  * it by the same number. */
-enum { NOTED_STARTS_FROM = 10000 };
+enum { NOTED_STARTS_FROM = 10000, NOTED_HARVESTS_FROM = 20000, HARVESTS_MAX = 2000 };
 
 static struct result read_seed_lot(struct draft *d, const json_t *o, const char *path,
                                    const struct crop *crop, int64_t *out_id)
@@ -97,7 +104,7 @@ static struct result read_start(struct draft *d, const json_t *o, size_t n)
 /* What an order is told: so many pieces, by that day. */
 static struct result read_promise(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"order", "day", "pieces", NULL};
+    static const char *const names[] = {"order", "day", "pieces", "instead", NULL};
     const char *path = arena_printf(d->arena, "promises[%zu]", n);
     const char *key = NULL, *day_given = NULL;
     int32_t day;
@@ -122,8 +129,10 @@ static struct result read_promise(struct draft *d, const json_t *o, size_t n)
     for (bool row = true; row;) {
         TRY(store_step(q, &row));
     }
-    json_t *data =
-        json_pack("{s:s,s:I}", "day", day_text(d->arena, day), "pieces", (json_int_t)pieces);
+    json_t *instead;
+    TRY(promise_instead_read(d, o, path, &instead));
+    json_t *data = json_pack("{s:s,s:I,s:o*}", "day", day_text(d->arena, day), "pieces",
+                             (json_int_t)pieces, "instead", instead);
     noted_add(d, (int64_t)n,
               &(struct noting){.kind = "promise", .code = key, .ok = true, .data = data});
     return RESULT_OK;
@@ -134,11 +143,11 @@ static struct result read_promise(struct draft *d, const json_t *o, size_t n)
 /* Good and use are names of the profile's, of names a delivery or an offer. */
 static struct result read_flow(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "g", NULL};
+    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "mg", NULL};
     const char *path = arena_printf(d->arena, "flows[%zu]", n);
     const char *day_given = NULL, *name = NULL, *day_path = arena_printf(d->arena, "%s.day", path);
     int32_t day;
-    int64_t g;
+    int64_t mg;
     if (!json_is_object(o)) {
         return FAIL2(FIELD_TYPE, path, "an object", "something else");
     }
@@ -167,8 +176,8 @@ static struct result read_flow(struct draft *d, const json_t *o, size_t n)
     if (born != NULL) {
         TRY(day_read(born, born_path, &day));
     }
-    return json_get_int(o, "g", arena_printf(d->arena, "%s.g", path), JSON_NEEDED, 1,
-                        INT64_C(1000000000000), &g);
+    return json_get_int(o, "mg", arena_printf(d->arena, "%s.mg", path), JSON_NEEDED, 1,
+                        INT64_C(1000000000000000), &mg);
 }
 
 /* Kept as one list, so that a plan with nothing to do is in force as well. */
@@ -195,10 +204,41 @@ static struct result read_flows(struct draft *d, size_t promise_count)
     return RESULT_OK;
 }
 
+/* The day on which a lot that grows is harvested. */
+static struct result read_harvest(struct draft *d, const json_t *o, int64_t n)
+{
+    static const char *const names[] = {"lot", "day", "off_days", NULL};
+    const char *path = arena_printf(d->arena, "harvests[%lld]", (long long)n), *day_given = NULL;
+    const char *lot_path = arena_printf(d->arena, "%s.lot", path);
+    struct lot lot;
+    int32_t day;
+    int64_t off_days;
+    if (!json_is_object(o)) {
+        return FAIL2(FIELD_TYPE, path, "an object", "something else");
+    }
+    TRY(json_only(o, path, "a planned harvest", names));
+    TRY(lot_named(d, o, "lot", lot_path, &lot));
+    if (strcmp(lot.kind, "growing") != 0) {
+        return FAIL3(LOT_KIND, lot_path, lot.code, lot.kind, "growing");
+    }
+    TRY(json_get_text(o, "day", arena_printf(d->arena, "%s.day", path), JSON_NEEDED, &day_given));
+    TRY(day_read(day_given, arena_printf(d->arena, "%s.day", path), &day));
+    TRY(json_get_int(o, "off_days", arena_printf(d->arena, "%s.off_days", path), JSON_NEEDED,
+                     -OFF_DAYS_MAX, OFF_DAYS_MAX, &off_days));
+    noted_add(d, NOTED_HARVESTS_FROM + n,
+              &(struct noting){.kind = "harvest-day",
+                               .code = lot.code,
+                               .lot = lot.id,
+                               .ok = true,
+                               .data = json_pack("{s:s,s:I}", "day", day_text(d->arena, day),
+                                                 "off_days", (json_int_t)off_days)});
+    return RESULT_OK;
+}
+
 struct result decide_plan_take(struct draft *d)
 {
-    static const char *const names[] = {"starts", "promises", "flows", NULL};
-    json_t *list = NULL, *promises = NULL;
+    static const char *const names[] = {"starts", "promises", "harvests", "flows", NULL};
+    json_t *list = NULL, *promises = NULL, *harvests = NULL;
     TRY(draft_only(d, "taking a plan", names));
     if (d->profile == NULL) {
         return FAIL0(PROFILE_MISSING, "");
@@ -217,6 +257,13 @@ struct result decide_plan_take(struct draft *d)
     }
     for (size_t i = 0; i < json_array_size(promises); i++) {
         TRY(read_promise(d, json_array_get(promises, i), i));
+    }
+    TRY(json_get_array(d->cmd->body, "harvests", "harvests", JSON_OPTIONAL, &harvests));
+    if (json_array_size(harvests) > HARVESTS_MAX) {
+        return FAIL2(FIELD_RANGE, "harvests", "too long", "at most 2000 harvests");
+    }
+    for (size_t i = 0; i < json_array_size(harvests); i++) {
+        TRY(read_harvest(d, json_array_get(harvests, i), (int64_t)i));
     }
     TRY(read_flows(d, json_array_size(promises)));
     if (count > 0 || json_object_get(d->answer, "flows") == NULL) {

@@ -138,6 +138,19 @@ void builder_fill_started(struct builder *b, int cell)
     }
 }
 
+void builder_choose(struct builder *b, int running, int choice)
+{
+    if (b->plan->choices[running] == choice) return;
+    int from = plan_chosen(b->plan, running);
+    b->plan->choices[running] = choice;
+    int to = plan_chosen(b->plan, running);
+    slack_choose(b->slack, from, to);
+    const struct plan_choice *x = &b->f->choices[from], *y = &b->f->choices[to];
+    if (x->node == PLAN_NONE) return; /* nothing comes of the lot */
+    b->left_kg[x->node] = fmax(0, b->left_kg[x->node] - x->packed_kg);
+    b->left_kg[y->node] += y->packed_kg;
+}
+
 bool builder_may_start(const struct builder *b, int option)
 {
     const struct plan_frame *f = b->f;
@@ -175,6 +188,7 @@ void builder_reset(struct builder *b)
     memset(plan->end_kg, 0, (size_t)f->node_count * sizeof *plan->end_kg);
     memset(b->replaced, 0, (size_t)(p->day_count * p->crop_count) * sizeof *b->replaced);
     plan->flow_count = 0;
+    plan_choose_told(plan);
     slack_copy(b->slack, b->untouched);
     for (int n = 0; n < f->node_count; n++)
         b->left_kg[n] = f->nodes[n].given_kg;

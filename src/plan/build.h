@@ -24,6 +24,8 @@ struct builder {
 struct builder *builder_new(struct arena *a, const struct plan_frame *f);
 /* Begins anew; the plan is the same struct, emptied. */
 void builder_reset(struct builder *b);
+/* A running lot by one of its choices; the chambers and harvests must suffice. */
+void builder_choose(struct builder *b, int running, int choice);
 bool builder_may_start(const struct builder *b, int option);
 /* One chamber with its least filling; it may be started. */
 void builder_start(struct builder *b, int option);

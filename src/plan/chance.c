@@ -133,9 +133,14 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
         const struct plan_running *r = &p->running[i];
         struct goods *g = &x->goods[x->goods_count++];
         uint64_t thing = r->lot ? draw_name(r->lot) : draw_thing(OF_RUNNING, i, 0, 0);
-        *g = (struct goods){r->crop, PLAN_NONE,  PLAN_NONE, r->harvest_day, r->chamber,
-                            false,   r->markets, {0},       r->packed_kg,   thing,
-                            0,       0,          0};
+        *g = (struct goods){.crop = r->crop,
+                            .product = PLAN_NONE,
+                            .start_day = PLAN_NONE,
+                            .harvest_day = plan_running_day(r, r->told),
+                            .chamber = r->chamber,
+                            .markets = r->markets,
+                            .planned_kg = plan_running_kg(r, r->told),
+                            .thing = thing};
         memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
     }
     for (int i = 0; i < start_count; i++) {

@@ -14,7 +14,9 @@
  *   from the Binomial Distribution - from memory),
  * - what a forecast adds is a negative binomial of its pieces and spread (draw_pieces); part of the
  *   spread is shared by all days of a product and group.
- * Orders stay as booked. Stock stays as it is. What a harvest day can wash and pack is kept to.
+ * Running lots are harvested as told; of a plan that chooses otherwise, ask with the problem as
+ * chosen (plan_problem_chosen). Orders stay as booked. Stock stays as it is. What a harvest day can
+ * wash and pack is kept to.
  *
  * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
  * the oldest goods the group still takes, and from what it takes instead where those run out. What

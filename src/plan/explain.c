@@ -5,6 +5,7 @@
 
 #include "base/civil.h"
 #include "base/words.h"
+#include "plan/pool.h"
 
 /* Unsold goods below this are the rounding of a solver. */
 static const double NOTHING_KG = 1e-4;
@@ -108,6 +109,29 @@ static void start_on(struct ways *w, int day, const struct plan_way *by, int har
         start_in_pool(w, day, by, harvest_day, q);
     }
     if (!any) way(w, 1u << PLAN_LIMIT_NO_CHAMBER, day, harvest_day);
+}
+
+/* Running lots that could be harvested on another day. */
+static void other_days(struct ways *w, int cell)
+{
+    const struct plan_frame *f = w->f;
+    for (int c = 0; c < f->choice_count; c++) {
+        const struct plan_choice *x = &f->choices[c];
+        if (x->choice == w->plan->choices[x->running] || x->node == PLAN_NONE ||
+            !plan_serves(f, x->node, cell))
+            continue;
+        uint32_t blocks = slack_node_blocks(w->slack, x->node, w->cell->mix);
+        if (w->slack->days[x->day].harvests_max < 1) blocks |= 1u << PLAN_LIMIT_HARVESTS;
+        int now = f->choices[plan_chosen(w->plan, x->running)].day;
+        int pool = f->pool_of_chamber[f->p->running[x->running].chamber];
+        for (int d = now + f->p->cleaning_days; d < x->day + f->p->cleaning_days; d++) {
+            if (!plan_choice_counts(f, c, d) || w->slack->chambers[pool * f->span_days + d] > 0)
+                continue;
+            blocks |= 1u << PLAN_LIMIT_CHAMBERS;
+            mark(w, PLAN_LIMIT_CHAMBERS, d, d);
+        }
+        way(w, blocks, x->day, x->day);
+    }
 }
 
 /* Chambers that are started and not full, and goods that nobody takes. */
@@ -239,6 +263,7 @@ int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pie
         for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
             w.from_day[limit] = w.to_day[limit] = PLAN_NONE;
         what_is_there(&w, cell);
+        other_days(&w, cell);
         bool walked = walk_starts(&w, x);
         if (walked || w.count > 0) name_limit(&w, x);
     }
@@ -315,6 +340,34 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
                  x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
 }
 
+static const char *off_text(struct arena *a, const char *lang, int off_days)
+{
+    const char *days = arena_printf(a, "%d", off_days < 0 ? -off_days : off_days);
+    return off_days == -1  ? WORDS(a, lang, "plan.harvest.one-early", NULL)
+           : off_days == 1 ? WORDS(a, lang, "plan.harvest.one-late", NULL)
+           : off_days < 0  ? WORDS(a, lang, "plan.harvest.early", days)
+                           : WORDS(a, lang, "plan.harvest.late", days);
+}
+
+const char *plan_harvest_sentence(struct arena *a, const char *lang, const struct plan *plan,
+                                  int running, const struct plan_placed *starts, int start_count)
+{
+    const struct plan_problem *p = plan->f->p;
+    const struct plan_running *r = &p->running[running];
+    int choice = plan->choices[running], off_days = plan_running_off_days(r, choice);
+    int day = plan_running_day(r, choice), forecast = plan_running_day(r, 0), again = PLAN_NEVER;
+    if (off_days == 0 || choice == 0) return "";
+    const char *says =
+        WORDS(a, lang, "plan.harvest.off", r->lot, off_text(a, lang, off_days),
+              day_text(a, p->first_day + day), arena_printf(a, "%.0f", plan_running_kg(r, choice)),
+              arena_printf(a, "%.0f", plan_running_kg(r, 0)));
+    for (int i = 0; i < start_count; i++)
+        if (starts[i].chamber == r->chamber && starts[i].day < again) again = starts[i].day;
+    if (again >= forecast + p->cleaning_days) return says;
+    return WORDS(a, lang, "plan.harvest.again", says, p->chambers[r->chamber].code,
+                 day_text(a, p->first_day + again));
+}
+
 int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_placed *placed,
                   int placed_count, const struct plan_sale *sales, int sale_count,
                   struct plan_purpose **out)
@@ -324,9 +377,7 @@ int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_pl
         a, struct plan_purpose, (size_t)(sale_count + placed_count * PLAN_PARTS_MAX) + 1);
     int *at = ARENA_ARRAY(a, int, (size_t)f->node_count + 1); /* next sale of the node */
     double *open_kg = ARENA_ARRAY(a, double, (size_t)sale_count + 1);
-    double *given_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
-    for (int n = 0; n < f->node_count; n++)
-        given_kg[n] = f->nodes[n].given_kg;
+    double *given_kg = plan_given_kg(a, plan);
     for (int i = 0; i < placed_count; i++)
         for (int h = 0; h < placed[i].harvest_count && placed[i].is_fixed; h++)
             if (placed[i].harvests[h].node != PLAN_NONE)

@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "plan/mix.h"
+#include "plan/pool.h"
 
 /* Gains below this, in cost of one kg, are rounding. */
 static const double NOTHING = 1e-9;
@@ -533,6 +534,28 @@ static void make_layers(struct flow *w, struct arena *a, const struct plan_frame
         w->first_layer[node + 1] = w->layer_count;
 }
 
+struct flow_chamber flow_of_choice(const struct flow *w, const struct plan_frame *f, int choice)
+{
+    const struct plan_choice *x = &f->choices[choice];
+    return (struct flow_chamber){.node = flow_node(w, x->node),
+                                 .forced_ug = to_ug(x->packed_kg, CHAMBER_MOST_KG)};
+}
+
+/* What a choice brings is counted by itself, so that taking it away leaves no shade of rounding. */
+static void take_given(struct flow *w, const struct plan_frame *f)
+{
+    for (int n = 0; n + 1 < w->node_count; n++) {
+        double kg = f->nodes[w->frame_nodes[n]].given_kg;
+        int64_t chosen_ug = 0;
+        for (int c = 0; c < f->choice_count; c++) {
+            if (f->choices[c].node != w->frame_nodes[n] || !plan_choice_is_told(f, c)) continue;
+            kg -= f->choices[c].packed_kg;
+            chosen_ug += flow_of_choice(w, f, c).forced_ug;
+        }
+        w->sunk_ug[n] = to_ug(fmax(0, kg), GOODS_MOST_KG) + chosen_ug;
+    }
+}
+
 struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
                       const struct flow_terms *terms, struct flow_chamber *chambers)
 {
@@ -541,8 +564,7 @@ struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
     take_nodes_and_cells(w, a, f);
     make_arcs(w, a, f, terms);
     make_layers(w, a, f, terms, chambers);
-    for (int n = 0; n + 1 < w->node_count; n++)
-        w->sunk_ug[n] = to_ug(f->nodes[w->frame_nodes[n]].given_kg, GOODS_MOST_KG);
+    take_given(w, f);
     w->cost = flow_cost(w);
     for (int n = 0; n < w->node_count; n++)
         settle_added(w, n);

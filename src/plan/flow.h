@@ -74,6 +74,10 @@ struct flow_terms {
 };
 struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
                       const struct flow_terms *terms, struct flow_chamber *chambers);
+/* What a running lot's choice of the frame brings; those told are in the flow from the beginning.
+ */
+struct flow_chamber flow_of_choice(const struct flow *f, const struct plan_frame *frame,
+                                   int choice);
 void flow_release(struct flow *f);
 
 void flow_add(struct flow *f, const struct flow_chamber *c);

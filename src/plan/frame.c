@@ -6,6 +6,7 @@
 
 #include "base/check.h"
 #include "plan/mix.h"
+#include "plan/pool.h"
 
 /* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
  * of any house's yields. */
@@ -24,60 +25,6 @@ int plan_node_ready_day(const struct plan_node *n, int market)
 static uint32_t known_markets(const struct plan_problem *p)
 {
     return (uint32_t)((1u << p->market_count) - 1);
-}
-
-/* pools */
-
-static bool same_later_outages(const struct plan_problem *p, int x, int y)
-{
-    const struct plan_chamber *c[2] = {&p->chambers[x], &p->chambers[y]};
-    int free_day[2] = {plan_chamber_free_day(p, x), plan_chamber_free_day(p, y)};
-    for (int side = 0; side < 2; side++) {
-        for (int o = 0; o < c[side]->outage_count; o++) {
-            const struct plan_outage *out = &c[side]->outages[o];
-            if (out->from_day <= free_day[side]) continue;
-            bool found = false;
-            for (int q = 0; q < c[1 - side]->outage_count; q++) {
-                const struct plan_outage *other = &c[1 - side]->outages[q];
-                if (other->from_day == out->from_day && other->to_day == out->to_day &&
-                    other->from_day > free_day[1 - side])
-                    found = true;
-            }
-            if (!found) return false;
-        }
-    }
-    return true;
-}
-
-static bool in_service(const struct plan_chamber *c, int day)
-{
-    for (int o = 0; o < c->outage_count; o++)
-        if (day >= c->outages[o].from_day && day <= c->outages[o].to_day) return false;
-    return true;
-}
-
-static void pools_make(struct plan_frame *f)
-{
-    const struct plan_problem *p = f->p;
-    f->pools = ARENA_ARRAY(f->arena, struct plan_pool, (size_t)p->chamber_count + 1);
-    f->pool_of_chamber = ARENA_ARRAY(f->arena, int, (size_t)p->chamber_count + 1);
-    for (int c = 0; c < p->chamber_count; c++) {
-        int q = 0;
-        while (q < f->pool_count && (f->pools[q].class_index != p->chambers[c].class_index ||
-                                     !same_later_outages(p, f->pools[q].chambers[0], c)))
-            q++;
-        struct plan_pool *pool = &f->pools[q];
-        if (q == f->pool_count) {
-            f->pool_count++;
-            pool->class_index = p->chambers[c].class_index;
-            pool->chambers = ARENA_ARRAY(f->arena, int, (size_t)p->chamber_count);
-            pool->usable = ARENA_ARRAY(f->arena, int, (size_t)f->span_days);
-        }
-        pool->chambers[pool->chamber_count++] = c;
-        f->pool_of_chamber[c] = q;
-        for (int d = plan_chamber_free_day(p, c); d < f->span_days; d++)
-            pool->usable[d] += in_service(&p->chambers[c], d);
-    }
 }
 
 /* seed */
@@ -231,24 +178,45 @@ static const struct plan_harvest *harvests_of_start(struct plan_frame *f, int cr
     return list;
 }
 
+static int node_of_running(struct plan_frame *f, const struct plan_running *r, int choice)
+{
+    int day = plan_running_day(r, choice);
+    if (day >= f->p->day_count || r->packed_kg <= 0) return PLAN_NONE;
+    struct plan_node n = {
+        .crop = r->crop, .product = PLAN_NONE, .harvest_day = day, .markets = r->markets};
+    memcpy(n.ready_day, r->ready_day, (size_t)f->p->market_count * sizeof *n.ready_day);
+    return node_of(f, n);
+}
+
+static void running_make(struct plan_frame *f)
+{
+    const struct plan_problem *p = f->p;
+    int choices = 0;
+    for (int i = 0; i < p->running_count; i++)
+        choices += p->running[i].other_count > 0 ? p->running[i].other_count + 1 : 0;
+    f->node_of_running = ARENA_ARRAY(f->arena, int, (size_t)p->running_count + 1);
+    f->choices = ARENA_ARRAY(f->arena, struct plan_choice, (size_t)choices + 1);
+    f->first_choice = ARENA_ARRAY(f->arena, int, (size_t)p->running_count + 1);
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *r = &p->running[i];
+        double told_kg = plan_running_kg(r, r->told);
+        f->node_of_running[i] = node_of_running(f, r, r->told);
+        if (plan_running_day(r, r->told) >= p->day_count)
+            f->fixed_end_kg[r->crop] += told_kg;
+        else if (told_kg > 0)
+            f->nodes[f->node_of_running[i]].given_kg += told_kg;
+        for (int c = 0; r->other_count > 0 && c <= r->other_count; c++)
+            f->choices[f->choice_count++] = (struct plan_choice){
+                i, c, plan_running_day(r, c), plan_running_kg(r, c), node_of_running(f, r, c)};
+        f->first_choice[i + 1] = f->choice_count;
+    }
+}
+
 static void given_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
-    f->node_of_running = ARENA_ARRAY(f->arena, int, (size_t)p->running_count + 1);
     f->node_of_stock = ARENA_ARRAY(f->arena, int, (size_t)p->stock_count + 1);
-    for (int i = 0; i < p->running_count; i++) {
-        const struct plan_running *r = &p->running[i];
-        f->node_of_running[i] = PLAN_NONE;
-        if (r->harvest_day >= p->day_count) f->fixed_end_kg[r->crop] += r->packed_kg;
-        if (r->harvest_day >= p->day_count || r->packed_kg <= 0) continue;
-        struct plan_node n = {.crop = r->crop,
-                              .product = PLAN_NONE,
-                              .harvest_day = r->harvest_day,
-                              .markets = r->markets};
-        memcpy(n.ready_day, r->ready_day, (size_t)p->market_count * sizeof *n.ready_day);
-        f->node_of_running[i] = node_of(f, n);
-        f->nodes[f->node_of_running[i]].given_kg += r->packed_kg;
-    }
+    running_make(f);
     for (int i = 0; i < p->stock_count; i++) {
         const struct plan_stock *s = &p->stock[i];
         struct plan_node n = {.crop = s->crop,
@@ -395,8 +363,7 @@ int plan_dropped(const struct plan_frame *f, int day, int crop)
 static bool room_for_one(const struct plan_frame *f, const struct plan_option *o)
 {
     for (int d = o->day; d < o->last_day + f->p->cleaning_days; d++)
-        if (f->pools[o->pool].usable[d] - f->busy_fixed[o->pool * f->span_days + d] < 1)
-            return false;
+        if (f->pools[o->pool].most[d] - f->busy_fixed[o->pool * f->span_days + d] < 1) return false;
     return true;
 }
 
@@ -558,18 +525,18 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
         }
     f->span_days = p->day_count + longest_days + p->cleaning_days;
     f->fixed_end_kg = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
-    pools_make(f);
+    plan_pools_make(f);
     seed_make(f);
     size_t option_room =
         (size_t)p->day_count * ways * (size_t)f->pool_count * (size_t)f->blend_count;
     f->busy_fixed = ARENA_ARRAY(a, int, (size_t)f->pool_count *(size_t)f->span_days + 1);
     f->options = ARENA_ARRAY(a, struct plan_option, option_room + 1);
     f->fills = ARENA_ARRAY(a, struct plan_fill_at, option_room * (size_t)f->grade_count + 1);
-    f->nodes = ARENA_ARRAY(a, struct plan_node,
-                           (size_t)p->day_count * harvests * (size_t)f->pool_count *
-                                   (size_t)f->blend_count +
-                               (size_t)p->running_count + (size_t)p->stock_count +
-                               (size_t)p->taken_count * PLAN_PARTS_MAX + 1);
+    f->nodes = ARENA_ARRAY(
+        a, struct plan_node,
+        (size_t)p->day_count * harvests * (size_t)f->pool_count * (size_t)f->blend_count +
+            (size_t)(p->running_count * (PLAN_OTHERS_MAX + 1)) + (size_t)p->stock_count +
+            (size_t)p->taken_count * PLAN_PARTS_MAX + 1);
     given_make(f);
     fixed_make(f);
     prices_make(f);

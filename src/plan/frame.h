@@ -22,6 +22,15 @@ struct plan_pool {
     int class_index, chamber_count;
     int *chambers;
     int *usable; /* chambers in service and free of what runs now, by day, span_days */
+    int *most;   /* the same where each running lot is harvested as soon as it may be */
+};
+
+/* A day on which a running lot is harvested. */
+struct plan_choice {
+    int running, choice; /* of plan_running */
+    int day;
+    double packed_kg;
+    int node; /* PLAN_NONE: nothing comes of it */
 };
 
 struct plan_grade {
@@ -75,7 +84,7 @@ struct plan_node {
     bool is_stock; /* already harvested and packed or waiting to be: no day's limit is used */
     uint32_t markets;
     int ready_day[PLAN_MARKETS_MAX];
-    double given_kg;  /* from running lots, stock and fixed starts */
+    double given_kg;  /* from running lots as told, stock and fixed starts */
     double end_value; /* of one kg nobody took, 0 where it won't keep past the last day */
 };
 
@@ -135,7 +144,10 @@ struct plan_frame {
     struct plan_drop *drops;
     struct plan_wish *wishes;
     int *busy_fixed; /* chambers that fixed starts take: pool * span_days + day */
-    int *node_of_running, *node_of_stock; /* PLAN_NONE: not in time */
+    int *node_of_running, *node_of_stock; /* as told; PLAN_NONE: not in time */
+    struct plan_choice *choices; /* of running lots that have other days: all of each in turn */
+    int *first_choice;           /* by running lot; running_count + 1 */
+    int choice_count;
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
     int fixed_count, drop_count, wish_count, mix_count;

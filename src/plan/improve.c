@@ -108,18 +108,18 @@ static bool is_over(void *self)
     return m->is_over;
 }
 
-static void search_make(struct improving *m, const int *counts, uint64_t seed)
+static void search_make(struct improving *m, const struct plan *plan, uint64_t seed)
 {
     if (m->search) search_release(m->search);
     arena_clear(&m->search_arena);
     m->search = search_new(&m->search_arena, m->f, &m->prices, seed);
-    search_start_from(m->search, counts);
+    search_start_from(m->search, plan->counts, plan->choices);
 }
 
 /* The search's best counts as a plan; where limits were in the way, new prices for them. */
 static void settle(struct improving *m, int round)
 {
-    search_start_from(m->search, m->search->best_counts);
+    search_start_from(m->search, m->search->best_counts, m->search->best_choices);
     struct realized x = plan_realize(m->realizer, &m->scratch, m->search);
     m->is_tied |= x.is_cut;
     take(m, x.plan, x.cost);
@@ -180,7 +180,7 @@ static void rounds(struct improving *m)
         if (alike >= ALIKE_MOST && m->options->moves == 0 && (!m->prover || m->news.is_over))
             return;
         if (m->is_tied) {
-            search_make(m, m->out->plan->counts, m->options->seed + (uint64_t)round + 1);
+            search_make(m, m->out->plan, m->options->seed + (uint64_t)round + 1);
             struct search_judge how = {judge, m};
             search_anneal_judged(m->search, 0.1, COLD, moves / 2 + 1, &how, &watch);
         }
@@ -217,11 +217,11 @@ void plan_improve(struct arena *a, const struct plan_frame *f, const struct plan
     arena_init(&m.search_arena, ARENA_LIMIT_DEFAULT);
     arena_init(&m.scratch, ARENA_LIMIT_DEFAULT);
     if (options->solver.path) m.prover = prover_begin(f, &options->solver, given, m.until_s);
-    if (f->option_count > 0) {
+    if (f->option_count + f->choice_count > 0) {
         m.prices = search_prices_new(a, f);
         m.realizer = realizer_new(a, f);
         arena_init(&m.judge_arena, ARENA_LIMIT_DEFAULT);
-        search_make(&m, given->counts, options->seed);
+        search_make(&m, given, options->seed);
         settle(&m, 0);
         rounds(&m);
         search_release(m.search);

@@ -5,6 +5,7 @@
 #include <stdio.h>
 
 #include "plan/mix.h"
+#include "plan/pool.h"
 
 /* The solver meets rows to 1e-7 of their scale; wider breaches are no rounding. */
 static const double BREACH_MAX = 1e-5;
@@ -44,6 +45,42 @@ static void option_columns(struct plan_model *m, struct plan_window window)
     }
 }
 
+/* Counts that are kept keep the choices, too. */
+static void choice_columns(struct plan_model *m, struct plan_window window)
+{
+    const struct plan_frame *f = m->f;
+    bool whole = window.whole_until > window.whole_from;
+    for (int c = 0; c < f->choice_count; c++) {
+        const struct plan_choice *x = &f->choices[c];
+        double low = 0, high = 1;
+        m->choice[c] = PLAN_NONE;
+        if (plan_choice_is_told(f, c)) continue;
+        if (window.kept && !whole) low = high = window.kept->choices[x->running] == x->choice;
+        m->choice[c] = lp_column(m->lp, 'h', f->p->change_cost, low, high, whole);
+    }
+    for (int i = 0; i < f->p->running_count; i++) {
+        if (f->first_choice[i + 1] == f->first_choice[i]) continue;
+        lp_row_begin(m->lp);
+        for (int c = f->first_choice[i]; c < f->first_choice[i + 1]; c++)
+            if (m->choice[c] != PLAN_NONE) lp_term(m->lp, m->choice[c], 1);
+        lp_row_end(m->lp, '<', 1);
+    }
+}
+
+/* Chambers that a choice takes on the day beyond those told. */
+static void choice_chambers(struct plan_model *m, int pool, int day)
+{
+    const struct plan_frame *f = m->f;
+    for (int c = 0; c < f->choice_count; c++) {
+        int from, to, frees = plan_choice_frees(f, c, &from, &to);
+        if (m->choice[c] == PLAN_NONE || day < from || day >= to ||
+            f->pool_of_chamber[f->p->running[f->choices[c].running].chamber] != pool ||
+            !plan_choice_counts(f, c, day))
+            continue;
+        lp_term(m->lp, m->choice[c], -frees);
+    }
+}
+
 static void chamber_rows(struct plan_model *m)
 {
     const struct plan_frame *f = m->f;
@@ -52,13 +89,14 @@ static void chamber_rows(struct plan_model *m)
         const int *usable = f->pools[q].usable;
         for (int d = 0; d < f->span_days; d++) {
             /* who grows past the last day grew on it: only fewer chambers make such a day bind */
-            if (d >= days && usable[d] >= usable[days - 1]) continue;
+            if (d >= days && f->choice_count == 0 && usable[d] >= usable[days - 1]) continue;
             lp_row_begin(m->lp);
             for (int o = 0; o < f->option_count; o++) {
                 const struct plan_option *x = &f->options[o];
                 if (x->pool == q && x->day <= d && d < x->last_day + f->p->cleaning_days)
                     lp_term(m->lp, m->n[o], 1);
             }
+            choice_chambers(m, q, d);
             int left = usable[d] - f->busy_fixed[q * f->span_days + d];
             lp_row_end(m->lp, '<', left > 0 ? left : 0);
         }
@@ -140,6 +178,20 @@ static bool harvested_on(const struct plan_harvest *harvests, int count, int day
     return false;
 }
 
+/* What a choice gives the node beyond what is told. */
+static void choice_goods(struct plan_model *m, int node)
+{
+    const struct plan_frame *f = m->f;
+    for (int c = 0; c < f->choice_count; c++) {
+        if (m->choice[c] == PLAN_NONE) continue;
+        const struct plan_choice *x = &f->choices[c];
+        const struct plan_choice *told = &f->choices[plan_choice_told(f, x->running)];
+        double kg =
+            (x->node == node ? x->packed_kg : 0) - (told->node == node ? told->packed_kg : 0);
+        if (kg != 0) lp_term(m->lp, m->choice[c], -kg);
+    }
+}
+
 static void goods_rows(struct plan_model *m)
 {
     const struct plan_frame *f = m->f;
@@ -154,6 +206,7 @@ static void goods_rows(struct plan_model *m)
             double share = share_in(&f->options[f->fills[i].option], n);
             if (share > 0) lp_term(m->lp, m->fill[i], -f->fills[i].packed_kg_per_kg * share);
         }
+        choice_goods(m, n);
         lp_row_end(m->lp, '=', f->nodes[n].given_kg);
     }
     for (int c = 0; c < f->cell_count; c++) {
@@ -201,8 +254,14 @@ static void count_row(struct plan_model *m, int day, bool harvests, int limit)
         limit -= harvests ? harvested_on(f->fixed[i].harvests, f->fixed[i].harvest_count, day)
                           : f->p->taken[f->fixed[i].taken].day == day;
     for (int i = 0; harvests && i < f->p->running_count; i++)
-        limit -= f->p->running[i].harvest_day == day;
+        limit -= plan_running_day(&f->p->running[i], f->p->running[i].told) == day;
     lp_row_begin(m->lp);
+    for (int c = 0; harvests && c < f->choice_count; c++) {
+        if (m->choice[c] == PLAN_NONE) continue;
+        int told = f->choices[plan_choice_told(f, f->choices[c].running)].day;
+        int more = (f->choices[c].day == day) - (told == day);
+        if (more != 0) lp_term(m->lp, m->choice[c], more);
+    }
     for (int o = 0; o < f->option_count; o++) {
         const struct plan_option *x = &f->options[o];
         if (harvests ? harvested_on(x->harvests, x->harvest_count, day) : x->day == day)
@@ -335,7 +394,9 @@ struct plan_model *plan_model_make(struct arena *a, const struct plan_frame *f,
     m->end = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
     m->waste = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
     m->standing = ARENA_ARRAY(a, int, (size_t)f->p->crop_count + 1);
+    m->choice = ARENA_ARRAY(a, int, (size_t)f->choice_count + 1);
     option_columns(m, window);
+    choice_columns(m, window);
     chamber_rows(m);
     seed_rows(m);
     goods_columns(m);
@@ -389,6 +450,9 @@ struct result plan_model_read(struct arena *a, const struct plan_model *m, const
         double kg = fmax(0, values[m->fill[i]]);
         plan->seed_kg[i] = plan->counts[m->f->fills[i].option] > 0 ? kg : 0;
     }
+    for (int c = 0; c < m->f->choice_count; c++)
+        if (m->choice[c] != PLAN_NONE && values[m->choice[c]] > 0.5)
+            plan->choices[m->f->choices[c].running] = m->f->choices[c].choice;
     for (int n = 0; n < m->f->node_count; n++)
         if (m->end[n] != PLAN_NONE) plan->end_kg[n] = fmax(0, values[m->end[n]]);
     for (int i = 0; i < m->arc_count; i++)

@@ -6,6 +6,8 @@
  * kg wasted s[crop]        packed kg still growing after the last day       u[cell]   packed kg
  * short c[wish]        starts taken on later days and not kept  z[lot, day]  kg of a lot of an
  * ingredient used on a day
+ * h[choice]      a running lot is harvested on another day than told, whole: goods, chambers and a
+ *                day's harvests are counted as told and change with it
  *
  * minimise  start cost n + seed cost f + holding x + waste w + shortage u + change c - end value
  * (e, s)
@@ -18,6 +20,7 @@
  *   day         starts, treated and soaked seed, chambers harvested, bed harvested and washed,
  * packed
  *   end         sum e + s <= wanted at the end              each crop
+ *   choice      sum h <= 1                              each running lot
  *   ingredient  sum takes x = sum z; sum z <= what the lot holds   each ingredient and day; each
  * lot
  *
@@ -44,6 +47,7 @@ struct plan_model {
     int *n, *fill;    /* column by option, by fill */
     int *end, *waste; /* column by node; end PLAN_NONE where nothing keeps */
     int *standing;    /* column by crop; PLAN_NONE */
+    int *choice;      /* column by the frame's choice; PLAN_NONE: the one told */
     struct plan_arc {
         int node, cell, column;
     } * arcs;

@@ -257,7 +257,7 @@ int plan_place(struct arena *a, const struct plan *plan, struct plan_placed **ou
     int *pools = ARENA_ARRAY(a, int, (size_t)room + 1);
     memcpy(x.lot_kg, f->lot_kg, (size_t)p->seed_lot_count * sizeof *x.lot_kg);
     for (int c = 0; c < p->chamber_count; c++) {
-        x.free_day[c] = plan_chamber_free_day(p, c);
+        x.free_day[c] = plan_chamber_free_day(p, c, plan->choices);
         x.idle_since[c] = x.free_day[c] > 0 ? x.free_day[c] : p->chambers[c].idle_since_day;
     }
     fixed_starts(&x);

@@ -4,6 +4,14 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plan/pool.h"
+
+void plan_choose_told(struct plan *plan)
+{
+    for (int i = 0; i < plan->f->p->running_count; i++)
+        plan->choices[i] = plan->f->p->running[i].told;
+}
+
 struct plan *plan_new(struct arena *a, const struct plan_frame *f)
 {
     struct plan *plan = ARENA_NEW(a, struct plan);
@@ -12,6 +20,8 @@ struct plan *plan_new(struct arena *a, const struct plan_frame *f)
     plan->counts = ARENA_ARRAY(a, int, (size_t)f->option_count + 1);
     plan->seed_kg = ARENA_ARRAY(a, double, (size_t)f->fill_count + 1);
     plan->end_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
+    plan->choices = ARENA_ARRAY(a, int, (size_t)f->p->running_count + 1);
+    plan_choose_told(plan);
     return plan;
 }
 
@@ -35,6 +45,8 @@ struct plan *plan_copy(struct arena *a, const struct plan *from)
     memcpy(plan->counts, from->counts, (size_t)f->option_count * sizeof *plan->counts);
     memcpy(plan->seed_kg, from->seed_kg, (size_t)f->fill_count * sizeof *plan->seed_kg);
     memcpy(plan->end_kg, from->end_kg, (size_t)f->node_count * sizeof *plan->end_kg);
+    if (f->p->running_count > 0)
+        memcpy(plan->choices, from->choices, (size_t)f->p->running_count * sizeof *plan->choices);
     for (int i = 0; i < from->flow_count; i++)
         plan_flow_add(plan, from->flows[i].node, from->flows[i].cell, from->flows[i].kg);
     return plan;
@@ -105,12 +117,32 @@ static void add_harvests(const struct plan *plan, int option, double *kg)
             kg[o->harvests[h].node] += packed_kg * o->harvests[h].share;
 }
 
-double *plan_node_kg(struct arena *a, const struct plan *plan)
+int plan_chosen(const struct plan *plan, int running)
+{
+    return plan->f->first_choice[running] + plan->choices[running];
+}
+
+double *plan_given_kg(struct arena *a, const struct plan *plan)
 {
     const struct plan_frame *f = plan->f;
     double *kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
     for (int n = 0; n < f->node_count; n++)
         kg[n] = f->nodes[n].given_kg;
+    for (int i = 0; i < f->p->running_count; i++) {
+        if (plan->choices[i] == f->p->running[i].told) continue;
+        const struct plan_choice *told = &f->choices[plan_choice_told(f, i)];
+        const struct plan_choice *now = &f->choices[plan_chosen(plan, i)];
+        if (told->node == PLAN_NONE) continue; /* nothing comes of the lot */
+        kg[told->node] = fmax(0, kg[told->node] - told->packed_kg);
+        kg[now->node] += now->packed_kg;
+    }
+    return kg;
+}
+
+double *plan_node_kg(struct arena *a, const struct plan *plan)
+{
+    const struct plan_frame *f = plan->f;
+    double *kg = plan_given_kg(a, plan);
     for (int o = 0; o < f->option_count; o++)
         if (plan->counts[o] > 0) add_harvests(plan, o, kg);
     return kg;
@@ -161,6 +193,8 @@ static double wish_cost(const struct plan *plan)
 {
     const struct plan_frame *f = plan->f;
     double cost = 0;
+    for (int i = 0; i < f->p->running_count; i++)
+        if (plan->choices[i] != f->p->running[i].told) cost += f->p->change_cost;
     for (int w = 0; w < f->wish_count; w++) {
         const struct plan_wish *x = &f->wishes[w];
         int kept = 0;

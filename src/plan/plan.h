@@ -26,9 +26,12 @@ struct plan {
     struct plan_flow *flows; /* by node, then by the cell's day */
     int flow_count, flow_room;
     double *end_kg; /* by node: left standing at the end with life in it */
+    int *choices;   /* by running lot: one of plan_running's */
 };
 
 struct plan *plan_new(struct arena *a, const struct plan_frame *f);
+/* Running lots as told. */
+void plan_choose_told(struct plan *plan);
 struct plan *plan_copy(struct arena *a, const struct plan *from);
 void plan_flow_add(struct plan *plan, int node, int cell, double kg);
 /* Joins flows between the same two, drops what is below a milligram, sorts. */
@@ -36,6 +39,10 @@ void plan_flows_tidy(struct plan *plan);
 
 double plan_option_seed_kg(const struct plan *plan, int option);
 double plan_option_packed_kg(const struct plan *plan, int option);
+/* Of the frame, the running lot's choice; the lot must have other days. */
+int plan_chosen(const struct plan *plan, int running);
+/* Packed kg by node: given, with the running lots as chosen. */
+double *plan_given_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by node: given and started. */
 double *plan_node_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by node that somebody takes or that stands at the end. */

@@ -80,11 +80,44 @@ double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
     return (double)line->pieces * plan_piece_kg(p, line->product);
 }
 
-int plan_chamber_free_day(const struct plan_problem *p, int chamber)
+int plan_running_day(const struct plan_running *r, int choice)
+{
+    return choice > 0 ? r->others[choice - 1].day : r->harvest_day;
+}
+
+int plan_running_off_days(const struct plan_running *r, int choice)
+{
+    return choice > 0 ? r->others[choice - 1].off_days : r->off_days;
+}
+
+double plan_running_kg(const struct plan_running *r, int choice)
+{
+    return choice > 0 ? r->packed_kg * r->others[choice - 1].yield_factor : r->packed_kg;
+}
+
+struct plan_problem *plan_problem_chosen(struct arena *a, const struct plan_problem *p,
+                                         const int *choices)
+{
+    struct plan_problem *out = ARENA_NEW(a, struct plan_problem);
+    struct plan_running *list = ARENA_ARRAY(a, struct plan_running, (size_t)p->running_count + 1);
+    for (int i = 0; i < p->running_count; i++) {
+        list[i] = p->running[i];
+        list[i].harvest_day = plan_running_day(&p->running[i], choices[i]);
+        list[i].packed_kg = plan_running_kg(&p->running[i], choices[i]);
+        list[i].others = NULL;
+        list[i].other_count = list[i].told = 0;
+    }
+    *out = *p;
+    out->running = list;
+    return out;
+}
+
+int plan_chamber_free_day(const struct plan_problem *p, int chamber, const int *choices)
 {
     int day = 0;
     for (int r = 0; r < p->running_count; r++) {
-        int end = p->running[r].harvest_day + p->cleaning_days;
+        int choice = choices ? choices[r] : p->running[r].told;
+        int end = plan_running_day(&p->running[r], choice) + p->cleaning_days;
         if (p->running[r].chamber == chamber && end > day) day = end;
     }
     const struct plan_chamber *c = &p->chambers[chamber];
@@ -215,6 +248,25 @@ static struct result check_things(const struct plan_problem *p)
     return RESULT_OK;
 }
 
+static struct result check_others(const struct plan_problem *p, int index)
+{
+    const struct plan_running *x = &p->running[index];
+    if (x->other_count < 0 || x->other_count > PLAN_OTHERS_MAX)
+        return wrong("running", index, "others", "there may be 10 at most");
+    if (x->told < 0 || x->told > x->other_count)
+        return wrong("running", index, "told", "there is no such choice");
+    for (int i = 0; i < x->other_count; i++) {
+        if (!below(x->others[i].day, p->day_count) || !below(x->harvest_day, p->day_count))
+            return wrong("running", index, "others", "a day lies outside the days looked at");
+        if (!positive(x->others[i].yield_factor))
+            return wrong("running", index, "others", "yield_factor must be above 0");
+    }
+    for (int i = 0; i < p->running_count && x->other_count > 0; i++)
+        if (i != index && p->running[i].chamber == x->chamber)
+            return wrong("running", index, "others", "another lot is in its chamber");
+    return RESULT_OK;
+}
+
 static struct result check_here(const struct plan_problem *p)
 {
     for (int i = 0; i < p->running_count; i++) {
@@ -227,6 +279,7 @@ static struct result check_here(const struct plan_problem *p)
             return wrong("running", i, "harvest_day", "it must be today or later");
         if (!not_negative(x->packed_kg))
             return wrong("running", i, "packed_kg", "it must be 0 or more");
+        TRY(check_others(p, i));
     }
     for (int i = 0; i < p->stock_count; i++) {
         const struct plan_stock *x = &p->stock[i];

@@ -22,6 +22,11 @@
  * Where a way is in parts, each part is a harvest of its own on its day; the chamber is taken until
  * the last, and to the top: what it bears then hangs on the counts of chambers alone.
  *
+ * A running lot may have other days on which it is harvested at a share of what its forecast
+ * promises: the plan chooses one, and its chamber is free from then on. Each lot that is not
+ * harvested on the day that people were told costs change_cost; a day already told keeps its limits
+ * as they stood. Such a lot is alone in its chamber.
+ *
  * A chamber filled with several seed lots sells only where all of them may. Harvested, washed and
  * packed on the harvest day; what is not wanted is not processed but counted as waste.
  *
@@ -32,6 +37,7 @@
 #ifndef PLAN_PROBLEM_H
 #define PLAN_PROBLEM_H
 
+#include "base/arena.h"
 #include "base/result.h"
 
 enum {
@@ -40,6 +46,7 @@ enum {
     PLAN_WORKS_MAX = 8,
     PLAN_SWAPS_MAX = 32,
     PLAN_PARTS_MAX = 6,
+    PLAN_OTHERS_MAX = 10,
     PLAN_INGREDIENTS_MAX = 64,
     PLAN_INGREDIENT_LOTS_MAX = 128,
     PLAN_NEVER = 1 << 20,
@@ -127,7 +134,14 @@ struct plan_chamber {
     int outage_count;
 };
 
-/* A lot that grows now. */
+/* A day on which a running lot may be harvested instead. */
+struct plan_other {
+    int day;             /* one of the days looked at */
+    double yield_factor; /* over packed_kg */
+    int off_days;        /* after the day it is ready, below 0 before; for people */
+};
+
+/* A lot that grows now. Its choices: 0 the forecast, 1 ... other_count the other days. */
 struct plan_running {
     const char *lot;
     int chamber, crop;
@@ -136,6 +150,10 @@ struct plan_running {
     uint32_t markets;
     const int *ready_day; /* by market: plan_ready_day of its soaking day, 0 when the result is in,
                              PLAN_NEVER when barred */
+    const struct plan_other *others;
+    int other_count;
+    int told;     /* the choice that people know of, from a plan taken; 0: its forecast */
+    int off_days; /* of the forecast: above 0 where it is overdue; for people */
 };
 
 /* Harvested and not yet sold. */
@@ -278,8 +296,15 @@ double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
 /* The day itself, or the first one after it on which something is dispatched; PLAN_NEVER: none
  * of the days looked at. */
 int plan_open_day(const struct plan_problem *p, int day);
+/* Of a running lot by one of its choices. */
+int plan_running_day(const struct plan_running *r, int choice);
+int plan_running_off_days(const struct plan_running *r, int choice);
+double plan_running_kg(const struct plan_running *r, int choice);
 /* First day the chamber can be started, from what runs in it and from outages that begin before
- * that. */
-int plan_chamber_free_day(const struct plan_problem *p, int chamber);
+ * that; choices: by running lot, NULL: those told. */
+int plan_chamber_free_day(const struct plan_problem *p, int chamber, const int *choices);
+/* The same problem with its running lots as chosen: no other days. */
+struct plan_problem *plan_problem_chosen(struct arena *a, const struct plan_problem *p,
+                                         const int *choices);
 
 #endif

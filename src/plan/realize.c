@@ -30,6 +30,10 @@ static int fill_of(const struct search *s, int option)
 
 static void start_all(struct realizing *r)
 {
+    for (int i = 0; i < r->s->choosing_count; i++) {
+        int running = r->s->choosing[i];
+        builder_choose(r->b, running, r->s->choices[running]);
+    }
     for (int o = 0; o < r->s->f->option_count; o++)
         for (int i = 0; i < r->s->counts[o]; i++) {
             if (!builder_may_start(r->b, o)) {

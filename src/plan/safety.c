@@ -316,7 +316,8 @@ struct result safety_finish(struct arena *a, const struct plan_problem *p,
                             const struct chance_model *model, struct safety_choice *choice)
 {
     const struct plan_outcome *o = &choice->outcome;
-    TRY(chance_of(a, p, o->starts, o->start_count, model, &choice->chance));
+    const struct plan_problem *chosen = plan_problem_chosen(a, p, o->improvement.plan->choices);
+    TRY(chance_of(a, chosen, o->starts, o->start_count, model, &choice->chance));
     strip(&choice->outcome, p->line_count);
     return RESULT_OK;
 }

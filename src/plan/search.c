@@ -5,10 +5,10 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "plan/pool.h"
+#include "plan/search_room.h"
 
-enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3 };
-
-static const double NOTHING = 1e-9;
+enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 12 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
 {
@@ -97,49 +97,21 @@ static void make_options(struct search *s, struct arena *a, const struct search_
         s->first_option[at] = f->option_count;
 }
 
-static int left_of(int limit, int taken)
-{
-    if (limit == INT_MAX) return INT_MAX;
-    return limit > taken ? limit - taken : 0;
-}
-
-static void make_room(struct search *s, struct arena *a)
+static void make_choices(struct search *s, struct arena *a)
 {
     const struct plan_frame *f = s->f;
-    const struct plan_problem *p = f->p;
-    int days = p->day_count;
-    s->free_chambers = ARENA_ARRAY(a, int, (size_t)(f->pool_count * f->span_days) + 1);
-    for (int q = 0; q < f->pool_count; q++)
-        for (int d = 0; d < f->span_days; d++) {
-            int at = q * f->span_days + d;
-            s->free_chambers[at] = left_of(f->pools[q].usable[d], f->busy_fixed[at]);
-        }
-    s->starts_left = ARENA_ARRAY(a, int, (size_t)days);
-    s->harvests_left = ARENA_ARRAY(a, int, (size_t)f->span_days);
-    s->treat_left_kg = ARENA_ARRAY(a, double, (size_t)days);
-    s->soak_left_kg = ARENA_ARRAY(a, double, (size_t)days);
-    s->blend_need_kg = ARENA_ARRAY(a, double, (size_t)(f->blend_count * days) + 1);
-    s->frozen_left = ARENA_ARRAY(a, int, (size_t)(days * p->crop_count) + 1);
-    s->wish_kept = ARENA_ARRAY(a, int, (size_t)f->wish_count + 1);
-    for (int d = 0; d < f->span_days; d++) {
-        int starts = 0, harvests = 0;
-        double seed_kg = 0;
-        for (int i = 0; i < f->fixed_count; i++) {
-            const struct plan_taken *t = &p->taken[f->fixed[i].taken];
-            starts += t->day == d;
-            seed_kg += t->day == d ? t->seed_kg : 0;
-            for (int h = 0; h < f->fixed[i].harvest_count; h++)
-                harvests += f->fixed[i].harvests[h].day == d;
-        }
-        for (int i = 0; i < p->running_count; i++)
-            harvests += p->running[i].harvest_day == d;
-        s->harvests_left[d] = d < days ? left_of(p->days[d].harvests_max, harvests) : INT_MAX;
-        if (d >= days) continue;
-        s->starts_left[d] = left_of(p->days[d].starts_max, starts);
-        s->treat_left_kg[d] = p->days[d].treat_seed_kg - seed_kg;
-        s->soak_left_kg[d] = p->days[d].soak_seed_kg - seed_kg;
-        for (int k = 0; k < p->crop_count; k++)
-            s->frozen_left[d * p->crop_count + k] = plan_dropped(f, d, k);
+    int running = f->p->running_count;
+    s->choices = ARENA_ARRAY(a, int, (size_t)running + 1);
+    s->best_choices = ARENA_ARRAY(a, int, (size_t)running + 1);
+    s->choosing = ARENA_ARRAY(a, int, (size_t)running + 1);
+    s->choice_goods = ARENA_ARRAY(a, struct flow_chamber, (size_t)f->choice_count + 1);
+    for (int i = 0; i < running; i++) {
+        s->choices[i] = s->best_choices[i] = f->p->running[i].told;
+        if (f->first_choice[i + 1] > f->first_choice[i]) s->choosing[s->choosing_count++] = i;
+    }
+    for (int c = 0; c < f->choice_count; c++) {
+        int crop = f->p->running[f->choices[c].running].crop;
+        s->choice_goods[c] = flow_of_choice(s->flows[crop], f, c);
     }
 }
 
@@ -182,7 +154,7 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
                              f->p->works[w].per_packed_kg[x->crop];
     }
     make_options(s, a, prices, seed_cost, seed_yield);
-    make_room(s, a);
+    search_room_make(s, a);
     s->chambers = ARENA_ARRAY(a, struct flow_chamber, options);
     s->counts = ARENA_ARRAY(a, int, options);
     s->best_counts = ARENA_ARRAY(a, int, options);
@@ -196,6 +168,7 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
         flow_price(s->flows[k]);
         s->cost += s->flows[k]->cost;
     }
+    make_choices(s, a);
     for (int w = 0; w < f->wish_count; w++)
         s->cost += f->p->change_cost * f->wishes[w].count;
     s->best_cost = s->cost;
@@ -206,66 +179,6 @@ void search_release(struct search *s)
 {
     for (int k = 0; k < s->f->p->crop_count; k++)
         flow_release(s->flows[k]);
-}
-
-/* room */
-
-static void book(struct search *s, int option, int sign)
-{
-    const struct search_option *o = &s->options[option];
-    int *chambers = &s->free_chambers[o->pool * s->f->span_days];
-    int last = o->last_day + s->f->p->cleaning_days;
-    for (int d = o->day; d < last; d++)
-        chambers[d] -= sign;
-    if (s->starts_left[o->day] != INT_MAX) s->starts_left[o->day] -= sign;
-    if (s->harvests_left[o->harvest_day] != INT_MAX) s->harvests_left[o->harvest_day] -= sign;
-    for (int h = 0; h < o->more_count; h++)
-        if (s->harvests_left[o->more[h].day] != INT_MAX) s->harvests_left[o->more[h].day] -= sign;
-    if (o->frozen != PLAN_NONE) s->frozen_left[o->frozen] -= sign;
-    s->treat_left_kg[o->day] -= sign * o->seed_min_kg;
-    s->soak_left_kg[o->day] -= sign * o->seed_min_kg;
-    s->blend_need_kg[o->blend * s->f->p->day_count + o->day] += sign * o->seed_min_kg;
-}
-
-/* Least fillings of a blend, whichever way its lots' days are cut in two. */
-static bool seed_suffices(const struct search *s, int blend, int day)
-{
-    const struct plan_frame *f = s->f;
-    const struct plan_blend *b = &f->blends[blend];
-    const double *need = &s->blend_need_kg[blend * f->p->day_count];
-    double until_kg = 0, from_kg = 0, have_until_kg = 0, have_from_kg = 0, all_kg = 0, have_kg = 0;
-    for (int d = 0; d < f->p->day_count; d++) {
-        until_kg += d <= day ? need[d] : 0;
-        from_kg += d >= day ? need[d] : 0;
-        all_kg += need[d];
-    }
-    for (int g = b->first_grade; g < b->first_grade + b->grade_count; g++)
-        for (int i = 0; i < f->grades[g].lot_count; i++) {
-            int lot = f->grades[g].lots[i];
-            const struct plan_seed_lot *l = &f->p->seed_lots[lot];
-            double kg = fmax(0, f->lot_kg[lot]);
-            have_until_kg += l->from_day <= day ? kg : 0;
-            have_from_kg += l->last_day >= day ? kg : 0;
-            have_kg += kg;
-        }
-    return until_kg <= have_until_kg + NOTHING && from_kg <= have_from_kg + NOTHING &&
-           all_kg <= have_kg + NOTHING;
-}
-
-/* After book: is everything still within its limits where the option counts? */
-static bool holds(const struct search *s, int option)
-{
-    const struct search_option *o = &s->options[option];
-    if (s->starts_left[o->day] < 0 || s->harvests_left[o->harvest_day] < 0) return false;
-    for (int h = 0; h < o->more_count; h++)
-        if (s->harvests_left[o->more[h].day] < 0) return false;
-    const int *chambers = &s->free_chambers[o->pool * s->f->span_days];
-    int last = o->last_day + s->f->p->cleaning_days;
-    for (int d = o->day; d < last; d++)
-        if (chambers[d] < 0) return false;
-    if (o->frozen != PLAN_NONE && s->frozen_left[o->frozen] < 0) return false;
-    return s->treat_left_kg[o->day] >= -NOTHING && s->soak_left_kg[o->day] >= -NOTHING &&
-           seed_suffices(s, o->blend, o->day);
 }
 
 static double wish_step(const struct search *s, int option, int sign)
@@ -293,22 +206,59 @@ static void count(struct search *s, int option, int sign)
     }
 }
 
-/* moves: one chamber taken from an option, or added to one, or both */
+/* moves: one chamber taken from an option, or added to one, or both; a running lot's choice (of the
+ * frame) for another */
 
 struct move {
-    int from, to; /* PLAN_NONE */
+    int from, to;       /* PLAN_NONE */
+    int leaves, enters; /* choices; both PLAN_NONE */
 };
+
+static const struct move NO_MOVE = {PLAN_NONE, PLAN_NONE, PLAN_NONE, PLAN_NONE};
 
 static int pick(struct search *s, int n)
 {
     return (int)random_below(&s->random, (uint64_t)n);
 }
 
+/* A running lot on another day; a start where the chamber is free then, or one less where it is
+ * not. */
+static struct move pick_choice(struct search *s)
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_problem *p = f->p;
+    struct move m = NO_MOVE;
+    int running = s->choosing[pick(s, s->choosing_count)];
+    int first = f->first_choice[running], count = f->first_choice[running + 1] - first;
+    int now = s->choices[running];
+    m.leaves = first + now;
+    m.enters = first + (now + 1 + pick(s, count - 1)) % count;
+    int old_day = f->choices[m.leaves].day + p->cleaning_days;
+    int new_day = f->choices[m.enters].day + p->cleaning_days;
+    if (f->option_count == 0 || new_day == old_day || pick(s, 3) == 0) return m;
+    if (new_day < old_day) {
+        int day = new_day + pick(s, old_day - new_day), crop = pick(s, p->crop_count);
+        if (day >= p->day_count) return m;
+        int at = s->first_option[day * p->crop_count + crop];
+        int room = s->first_option[day * p->crop_count + crop + 1] - at;
+        if (room > 0) m.to = at + pick(s, room);
+    } else if (s->started_count > 0) {
+        int from = s->started[pick(s, s->started_count)];
+        const struct search_option *o = &s->options[from];
+        bool meets = o->pool == f->pool_of_chamber[p->running[running].chamber] &&
+                     o->day < new_day && o->last_day + p->cleaning_days > old_day;
+        if (meets) m.from = from;
+    }
+    return m;
+}
+
 static struct move pick_move(struct search *s)
 {
     const struct plan_frame *f = s->f;
+    if (s->choosing_count > 0 && (f->option_count == 0 || pick(s, CHOICE_EVERY) == 0))
+        return pick_choice(s);
     int kind = pick(s, 16), crops = f->p->crop_count;
-    struct move m = {PLAN_NONE, PLAN_NONE};
+    struct move m = NO_MOVE;
     if (kind < 3 || s->started_count == 0) {
         m.to = pick(s, f->option_count);
         return m;
@@ -332,6 +282,9 @@ static double own_step(const struct search *s, struct move m)
     const struct search_option *from = m.from != PLAN_NONE ? &s->options[m.from] : NULL;
     const struct search_option *to = m.to != PLAN_NONE ? &s->options[m.to] : NULL;
     double cost = (to ? to->own_cost : 0) - (from ? from->own_cost : 0);
+    if (m.enters != PLAN_NONE)
+        cost += s->f->p->change_cost *
+                (plan_choice_is_told(s->f, m.leaves) - plan_choice_is_told(s->f, m.enters));
     if (from && to && from->wish == to->wish) return cost;
     if (from) cost += wish_step(s, m.from, -1);
     if (to) cost += wish_step(s, m.to, 1);
@@ -341,6 +294,7 @@ static double own_step(const struct search *s, struct move m)
 /* What the move costs at least. */
 static double move_bound(const struct search *s, struct move m)
 {
+    if (m.enters != PLAN_NONE) return -INFINITY;
     double cost = own_step(s, m);
     const struct flow *from = NULL, *to = NULL;
     const struct flow_chamber *x = NULL, *y = NULL;
@@ -365,31 +319,56 @@ static double move_bound(const struct search *s, struct move m)
     return cost + best;
 }
 
+static void unbook_move(struct search *s, struct move m)
+{
+    if (m.to != PLAN_NONE) search_book(s, m.to, -1);
+    if (m.enters != PLAN_NONE) {
+        search_book_choice(s, m.enters, -1);
+        search_book_choice(s, m.leaves, 1);
+    }
+    if (m.from != PLAN_NONE) search_book(s, m.from, 1);
+}
+
 static bool book_move(struct search *s, struct move m)
 {
-    if (m.from != PLAN_NONE) book(s, m.from, -1);
-    if (m.to == PLAN_NONE) return true;
-    book(s, m.to, 1);
-    if (holds(s, m.to)) return true;
-    book(s, m.to, -1);
-    if (m.from != PLAN_NONE) book(s, m.from, 1);
+    if (m.from != PLAN_NONE) search_book(s, m.from, -1);
+    if (m.enters != PLAN_NONE) {
+        search_book_choice(s, m.leaves, -1);
+        search_book_choice(s, m.enters, 1);
+    }
+    if (m.to != PLAN_NONE) search_book(s, m.to, 1);
+    if ((m.to == PLAN_NONE || search_holds(s, m.to)) &&
+        (m.enters == PLAN_NONE || search_choice_holds(s, m.leaves, m.enters)))
+        return true;
+    unbook_move(s, m);
     return false;
 }
 
-static double flow_move(struct search *s, struct move m, struct flow *flows[2])
+static struct flow *flow_of_choosing(const struct search *s, int choice)
+{
+    return s->flows[s->f->p->running[s->f->choices[choice].running].crop];
+}
+
+static double flow_move(struct search *s, struct move m, struct flow *flows[3])
 {
     flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
     flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
-    if (flows[0] == flows[1]) flows[0] = NULL;
+    flows[2] = m.enters != PLAN_NONE ? flow_of_choosing(s, m.enters) : NULL;
+    if (flows[0] == flows[1] || flows[0] == flows[2]) flows[0] = NULL;
+    if (flows[1] == flows[2]) flows[1] = NULL;
     double before = 0, after = 0;
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < 3; i++)
         if (flows[i]) {
             flow_keep(flows[i]);
             before += flows[i]->cost;
         }
     if (m.from != PLAN_NONE) flow_remove(s->flows[s->options[m.from].flow], &s->chambers[m.from]);
+    if (m.enters != PLAN_NONE) {
+        flow_remove(flows[2], &s->choice_goods[m.leaves]);
+        flow_add(flows[2], &s->choice_goods[m.enters]);
+    }
     if (m.to != PLAN_NONE) flow_add(s->flows[s->options[m.to].flow], &s->chambers[m.to]);
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < 3; i++)
         if (flows[i]) after += flows[i]->cost;
     return after - before;
 }
@@ -398,17 +377,14 @@ static void count_move(struct search *s, struct move m, int sign)
 {
     if (m.from != PLAN_NONE) count(s, m.from, -sign);
     if (m.to != PLAN_NONE) count(s, m.to, sign);
+    if (m.enters == PLAN_NONE) return;
+    const struct plan_choice *now = &s->f->choices[sign > 0 ? m.enters : m.leaves];
+    s->choices[now->running] = now->choice;
 }
 
-static void unbook_move(struct search *s, struct move m)
+static void flow_settle(struct flow *flows[3], bool taken)
 {
-    if (m.to != PLAN_NONE) book(s, m.to, -1);
-    if (m.from != PLAN_NONE) book(s, m.from, 1);
-}
-
-static void flow_settle(struct flow *flows[2], bool taken)
-{
-    for (int i = 0; i < 2; i++) {
+    for (int i = 0; i < 3; i++) {
         if (!flows[i]) continue;
         if (taken)
             flow_price(flows[i]);
@@ -423,7 +399,7 @@ static bool try_move(struct search *s, struct move m, double most)
     s->moves++;
     if (move_bound(s, m) > most || !book_move(s, m)) return false;
     s->tried++;
-    struct flow *flows[2];
+    struct flow *flows[3];
     double cost = own_step(s, m) + flow_move(s, m, flows);
     bool taken = cost <= most;
     flow_settle(flows, taken);
@@ -441,16 +417,33 @@ static void note_best(struct search *s)
     if (s->cost >= s->best_cost - 1e-7) return;
     s->best_cost = s->cost;
     memcpy(s->best_counts, s->counts, (size_t)s->f->option_count * sizeof *s->counts);
+    memcpy(s->best_choices, s->choices, (size_t)s->f->p->running_count * sizeof *s->choices);
 }
 
-void search_start_from(struct search *s, const int *counts)
+/* Those that free chambers first. */
+static void choose_all(struct search *s, const int *choices)
 {
-    for (int o = 0; o < s->f->option_count; o++) {
-        while (s->counts[o] > counts[o] && try_move(s, (struct move){o, PLAN_NONE}, INFINITY))
+    for (int later = 0; later < 2; later++)
+        for (int i = 0; i < s->choosing_count; i++) {
+            int running = s->choosing[i], first = s->f->first_choice[running];
+            struct move m = NO_MOVE;
+            m.leaves = first + s->choices[running];
+            m.enters = first + choices[running];
+            bool is_later = s->f->choices[m.enters].day > s->f->choices[m.leaves].day;
+            if (m.enters != m.leaves && is_later == later) try_move(s, m, INFINITY);
+        }
+}
+
+void search_start_from(struct search *s, const int *counts, const int *choices)
+{
+    struct move m = NO_MOVE;
+    for (m.from = 0; m.from < s->f->option_count; m.from++)
+        while (s->counts[m.from] > counts[m.from] && try_move(s, m, INFINITY))
             continue;
-    }
-    for (int o = 0; o < s->f->option_count; o++)
-        while (s->counts[o] < counts[o] && try_move(s, (struct move){PLAN_NONE, o}, INFINITY))
+    choose_all(s, choices);
+    m = NO_MOVE;
+    for (m.to = 0; m.to < s->f->option_count; m.to++)
+        while (s->counts[m.to] < counts[m.to] && try_move(s, m, INFINITY))
             continue;
     note_best(s);
 }
@@ -466,7 +459,7 @@ static double chamber_cost(const struct search *s)
 void search_anneal(struct search *s, double hot, double cold, int64_t moves,
                    const struct search_watch *watch)
 {
-    if (s->f->option_count == 0) return;
+    if (s->f->option_count + s->choosing_count == 0) return;
     double unit = chamber_cost(s), heat = 0;
     for (int64_t i = 0; i < moves; i++) {
         if (i % LOOK_EVERY == 0) {
@@ -486,7 +479,7 @@ static bool try_judged(struct search *s, struct move m, double heat,
     s->moves++;
     if (!book_move(s, m)) return false;
     s->tried++;
-    struct flow *flows[2];
+    struct flow *flows[3];
     double step = own_step(s, m) + flow_move(s, m, flows);
     count_move(s, m, 1);
     double after = judge->cost(judge->self, s);
@@ -505,7 +498,7 @@ static bool try_judged(struct search *s, struct move m, double heat,
 void search_anneal_judged(struct search *s, double hot, double cold, int64_t moves,
                           const struct search_judge *judge, const struct search_watch *watch)
 {
-    if (s->f->option_count == 0) return;
+    if (s->f->option_count + s->choosing_count == 0) return;
     double unit = chamber_cost(s), cost = judge->cost(judge->self, s);
     for (int64_t i = 0; i < moves; i++) {
         if (i % JUDGED_LOOK_EVERY == 0 && watch && watch->is_over(watch->self)) return;

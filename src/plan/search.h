@@ -2,6 +2,9 @@
  * and crops one at a time, by simulated annealing. What the goods of a crop then cost is known
  * exactly (flow.h); most moves are refused on a bound from its prices, without a look at the flow.
  *
+ * Running lots that have other days go from one to another in moves of their own, alone or with a
+ * start that then fits or no longer does.
+ *
  * What counts chambers holds at every moment: chambers free, starts and harvests a day, starts in
  * place of dropped ones. So do the least fillings in a day's seed limits and in the seed there is.
  * Beyond that, limits that tie crops together by the kg (a day's seed, washing, packing; scarce
@@ -40,6 +43,9 @@ struct search {
     struct flow_chamber *chambers; /* by option */
     struct search_option *options;
     int *counts, *best_counts;
+    int *choices, *best_choices;              /* by running lot */
+    struct flow_chamber *choice_goods;        /* by choice of the frame */
+    int *choosing, choosing_count;            /* running lots that have other days */
     int *started, *started_at, started_count; /* options with a chamber, and where they stand */
     int *first_option;                        /* day * crop_count + crop, and one past the end */
     int *free_chambers;                       /* pool * span_days + day */
@@ -57,8 +63,8 @@ struct search_prices search_prices_new(struct arena *a, const struct plan_frame 
 struct search *search_new(struct arena *a, const struct plan_frame *f,
                           const struct search_prices *prices, uint64_t seed);
 void search_release(struct search *s);
-/* The counts given, as far as they fit. */
-void search_start_from(struct search *s, const int *counts);
+/* The counts and the running lots' choices given, as far as they fit. */
+void search_start_from(struct search *s, const int *counts, const int *choices);
 
 /* A look from outside, every few thousand moves: true ends the search. */
 struct search_watch {

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "plan/mix.h"
+#include "plan/pool.h"
 
 /* Below this a limit is used up: a hundredth of a gram is no room for another filling or another
  * pack. */
@@ -35,6 +36,25 @@ static void take_harvests(struct plan_slack *s, const struct plan_harvest *harve
             lower(&s->days[harvests[h].day].harvests_max, chambers);
 }
 
+static void count_choice(struct plan_slack *s, int choice, int sign)
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_choice *x = &f->choices[choice];
+    int from, to, frees = plan_choice_frees(f, choice, &from, &to) * sign;
+    int *chambers =
+        &s->chambers[f->pool_of_chamber[f->p->running[x->running].chamber] * f->span_days];
+    for (int d = from; d < to && !plan_choice_is_told(f, choice); d++)
+        if (plan_choice_counts(f, choice, d)) chambers[d] += frees;
+    int *harvests = &s->days[x->day].harvests_max;
+    if (*harvests != INT_MAX) *harvests -= sign;
+}
+
+void slack_choose(struct plan_slack *s, int from, int to)
+{
+    count_choice(s, from, -1);
+    count_choice(s, to, 1);
+}
+
 struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
@@ -62,9 +82,10 @@ struct plan_slack *slack_new(struct arena *a, const struct plan_frame *f)
         take_seed_day(s, t->day, t->seed_kg);
         take_harvests(s, f->fixed[i].harvests, f->fixed[i].harvest_count, 1);
     }
-    for (int i = 0; i < p->running_count; i++)
-        if (p->running[i].harvest_day < p->day_count)
-            lower(&s->days[p->running[i].harvest_day].harvests_max, 1);
+    for (int i = 0; i < p->running_count; i++) {
+        int day = plan_running_day(&p->running[i], p->running[i].told);
+        if (day < p->day_count) lower(&s->days[day].harvests_max, 1);
+    }
     return s;
 }
 
@@ -243,6 +264,9 @@ struct plan_slack *slack_of_plan(struct arena *a, const struct plan *plan)
 {
     const struct plan_frame *f = plan->f;
     struct plan_slack *s = slack_new(a, f);
+    for (int i = 0; i < f->p->running_count; i++)
+        if (plan->choices[i] != f->p->running[i].told)
+            slack_choose(s, plan_choice_told(f, i), plan_chosen(plan, i));
     /* options are in the order of days, which is what taking the soonest useless lot first asks for
      */
     for (int o = 0; o < f->option_count; o++) {

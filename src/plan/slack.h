@@ -62,6 +62,8 @@ int slack_lacks(const struct plan_slack *s, int day, int mix);
 /* Most seed of a grade on a day. */
 double slack_grade_kg(const struct plan_slack *s, int grade, int day);
 
+/* A running lot goes from one choice of the frame to another. */
+void slack_choose(struct plan_slack *s, int from, int to);
 void slack_take_chambers(struct plan_slack *s, int option, int count);
 /* Takes seed of a grade from its lots, soonest useless first; the lots must hold it. */
 void slack_take_seed(struct plan_slack *s, int fill, double kg);

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/json.h"
 #include "ledger/evidence.h"
 
 enum { HOUR_MS = 3600000, HEAT_MAX_MC_H = 100000000 };
@@ -28,7 +29,21 @@ struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run 
                                   .shares_ppm = store_int(q, 6),
                                   .markets = arena_copy(a, store_text(q, 7)),
                                   .held = store_int(q, 8)};
+        TRY(chamber_off_days(store_text(q, 9), &r->off_days));
     }
+}
+
+struct result chamber_off_days(const char *noted, int *out)
+{
+    json_t *data = NULL;
+    *out = 0;
+    if (noted[0] == '\0') {
+        return RESULT_OK;
+    }
+    TRY(json_read_stored(noted, &data));
+    *out = (int)json_integer_value(json_object_get(data, "off_days"));
+    json_decref(data);
+    return RESULT_OK;
 }
 
 struct heat_sum_crop chamber_crop(const struct crop *crop)
@@ -58,6 +73,14 @@ struct result chamber_ready(const struct profile *p, const struct crop *crop, in
     struct harvest_forecast f;
     TRY(harvest_forecast(&heat, 0, kept.from_ms, &kept, 1, &f));
     *out_ms = f.never ? 0 : f.ready_ms;
+    return RESULT_OK;
+}
+
+struct result chamber_due(const struct profile *p, const struct crop *crop,
+                          const struct chamber_run *run, int64_t *out_ms)
+{
+    TRY(chamber_ready(p, crop, run->start_ms, out_ms));
+    *out_ms += *out_ms != 0 ? (int64_t)run->off_days * 24 * HOUR_MS : 0;
     return RESULT_OK;
 }
 

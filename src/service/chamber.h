@@ -15,6 +15,8 @@ struct chamber_run {
     int64_t start_ms, seed_mg;
     int64_t shares_ppm; /* harvested already */
     int64_t held;       /* open holds on it that do not only wait for a laboratory */
+    int off_days; /* after the day it is ready (below 0: before) that the plan in force harvests it
+                   */
 };
 /* By place. Texts live in the arena. */
 MUST_USE struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
@@ -27,6 +29,11 @@ int64_t chamber_heat(const struct profile *p, const struct crop *crop, int64_t s
 /* The moment the goal is or was reached; 0: never at that set point. FIELD_RANGE from the crop. */
 MUST_USE struct result chamber_ready(const struct profile *p, const struct crop *crop,
                                      int64_t start_ms, int64_t *out_ms);
+/* The same as the plan in force has it: so many days before or after. */
+MUST_USE struct result chamber_due(const struct profile *p, const struct crop *crop,
+                                   const struct chamber_run *run, int64_t *out_ms);
+/* off_days of what a plan noted of a start or a lot; "": 0. */
+MUST_USE struct result chamber_off_days(const char *noted, int *out);
 
 /* What the last sixty batches of the crop gave, against the standard. */
 MUST_USE struct result chamber_history(struct store *s, const struct crop *crop,

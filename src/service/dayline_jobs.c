@@ -248,7 +248,7 @@ static struct result read_ready(struct dayline_reading *r, const struct chamber_
         const struct crop *crop = profile_crop(r->v->profile, runs[i].item);
         int64_t ready_ms = 0;
         if (crop != NULL) {
-            TRY(chamber_ready(r->v->profile, crop, runs[i].start_ms, &ready_ms));
+            TRY(chamber_due(r->v->profile, crop, &runs[i], &ready_ms));
         }
         if (crop == NULL || runs[i].shares_ppm >= 1000000 || !is_of_day(r, ready_ms)) {
             continue;

@@ -32,9 +32,12 @@ void planning_why(const struct planning_case *c, const struct plan_outcome *outc
 /* Puts into a plan of planning_json: starts[].for [{order|null, item, group, day, g}];
  * shorts[].gain {pieces, g, sentence}|null; orders [{order, item, group, day, pieces, met,
  * rest:{pieces, day|null}|null, instead:[{given, pieces, sentence}]}]; running [{lot, chamber,
- * item, harvest, g}]; out [{chamber, from, to|null}]; dropped [{day, chamber, item, reason,
- * sentence}]; purchase [{item, supplier|null, here_g, use_g, useless_g, waiting_g, out, order_by,
- * late_days, order_g, lead_known, sentence}]; chambers; sums. */
+ * item, harvest, g, ready, off_days, sentence}] (harvest: as planned, ready: the day it would be
+ * by itself, g: on the day planned, sentence "" where they are one); out [{chamber, from,
+ * to|null}]; dropped [{day, chamber, item, reason, sentence}]; purchase [{item, supplier|null,
+ * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, lead_known,
+ * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, from|null, late,
+ * sentence}]; chambers; sums. */
 void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,
                     const struct planning_why *why, struct arena *a, const char *lang,
                     json_t *plan);
@@ -44,7 +47,8 @@ json_t *planning_sums(const struct planning_case *c, const struct plan_outcome *
 
 /* How after differs from before, in an order of before's starts and lines: {kept, filled, moved,
  * gone, added: counts, starts:[{kind, item, before|null, after|null, sentence}],
- * lines:[{order|null, item, group, day, before|null, after|null, sentence}]}; before and after of a
+ * lines:[{order|null, item, group, day, before|null, after|null, sentence}], harvests:[{lot,
+ * chamber, before, after (days), sentence}] of lots that grow}; before and after of a
  * start {day, harvest, chamber, seed_g, lot|null}, of a line {pieces, met}. taken: the starts taken
  * stand for those of before. Owned by the caller. */
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,

@@ -29,12 +29,14 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
             break;
         }
         int64_t start_ms = store_int(q, 0), emptied_ms = store_int(q, 1);
+        int off_days; /* meant by its plan, and no luck */
+        TRY(chamber_off_days(store_text(q, 3), &off_days));
         int starts_min = r->profile->day_starts_min;
         if (count < BATCHES_MAX) {
             barred += store_int(q, 2) != 0;
             shifts[count++] = day_of_house(emptied_ms, civil_offset_min(emptied_ms), starts_min) -
                               day_of_house(start_ms, civil_offset_min(start_ms), starts_min) -
-                              grow_days;
+                              grow_days - off_days;
         }
     }
     out->shift_days = shifts;

@@ -1,5 +1,6 @@
 /* How one plan differs from another, in words and for a picture. */
 #include <math.h>
+#include <string.h>
 
 #include "base/check.h"
 #include "base/civil.h"
@@ -24,13 +25,13 @@ static void starts_planned(struct two *t, int side, const struct planning_case *
     t->starts[side] = ARENA_ARRAY(t->a, struct differ_start, (size_t)outcome->start_count + 1);
     for (int i = 0; i < outcome->start_count; i++) {
         const struct plan_placed *s = &outcome->starts[i];
-        t->starts[side][i] = (struct differ_start){
-            .chamber = p->chambers[s->chamber].code,
-            .item = p->crops[s->crop].code,
-            .seed_lot = s->part_count > 0 ? p->seed_lots[s->parts[0].lot].code : "",
-            .day = p->first_day + s->day,
-            .harvest_day = p->first_day + s->harvest_day,
-            .seed_g = llround(s->seed_kg * 1000.0)};
+        const char *lot = s->part_count > 0 ? planning_seed_lot(c, s->parts[0].lot) : NULL;
+        t->starts[side][i] = (struct differ_start){.chamber = p->chambers[s->chamber].code,
+                                                   .item = p->crops[s->crop].code,
+                                                   .seed_lot = lot != NULL ? lot : "",
+                                                   .day = p->first_day + s->day,
+                                                   .harvest_day = p->first_day + s->harvest_day,
+                                                   .seed_g = llround(s->seed_kg * 1000.0)};
     }
 }
 
@@ -183,6 +184,48 @@ json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_l
     return lines_json(&t);
 }
 
+static int day_before(const struct planning_case *before, const struct plan_outcome *met,
+                      bool taken, const char *lot)
+{
+    const struct plan_problem *p = &before->problem;
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *x = &p->running[i];
+        if (x->other_count > 0 && strcmp(x->lot, lot) == 0) {
+            int choice = taken ? x->told : met->improvement.plan->choices[i];
+            return p->first_day + plan_running_day(x, choice);
+        }
+    }
+    return PLAN_NONE;
+}
+
+/* Lots that grow and are harvested on another day. */
+static json_t *harvests_json(const struct two *t, const struct planning_case *before,
+                             const struct plan_outcome *met, bool taken,
+                             const struct planning_case *after, const struct plan_outcome *outcome)
+{
+    const struct plan_problem *p = &after->problem;
+    json_t *out = json_array();
+    for (int i = 0; i < p->running_count; i++) {
+        const struct plan_running *x = &p->running[i];
+        if (x->other_count == 0) {
+            continue;
+        }
+        int was = day_before(before, met, taken, x->lot);
+        int is = p->first_day + plan_running_day(x, outcome->improvement.plan->choices[i]);
+        if (was == PLAN_NONE || was == is) {
+            continue;
+        }
+        const char *from = day_text(t->a, was), *to = day_text(t->a, is);
+        const char *chamber = p->chambers[x->chamber].code;
+        json_t *o = json_pack(
+            "{s:s,s:s,s:s,s:s,s:s}", "lot", x->lot, "chamber", chamber, "before", from, "after", to,
+            "sentence", WORDS(t->a, t->lang, "plan.differ.harvest", x->lot, chamber, to, from));
+        CHECK(o != NULL);
+        json_array_append_new(out, o);
+    }
+    return out;
+}
+
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,
                             bool taken, const struct planning_case *after,
                             const struct plan_outcome *outcome, struct arena *a, const char *lang)
@@ -203,5 +246,6 @@ json_t *planning_difference(const struct planning_case *before, const struct pla
                   counts[DIFFER_FILLED], "moved", counts[DIFFER_MOVED], "gone", counts[DIFFER_GONE],
                   "added", counts[DIFFER_ADDED], "starts", starts, "lines", lines_json(&t));
     CHECK(out != NULL);
+    json_object_set_new(out, "harvests", harvests_json(&t, before, met, taken, after, outcome));
     return out;
 }

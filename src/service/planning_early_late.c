@@ -1,4 +1,5 @@
-/* Harvests early and late, as the profile lets them be: ways of what is started. */
+/* Harvests early and late, as the profile lets them be: ways of what is started, and other days of
+ * what grows. */
 #include <string.h>
 
 #include "service/planning_inner.h"
@@ -23,4 +24,46 @@ int planning_ways(struct arena *a, const struct profile *p, const char *item,
     }
     *out = ways;
     return count;
+}
+
+/* Of what it bears on the day it is ready, so many days after it; 1 where the house says nothing of
+ * them. */
+static double early_late_yield(const struct reading *r, const char *item, int days)
+{
+    const struct planning *pl = &r->profile->planning;
+    for (size_t i = 0; i < pl->early_late_count; i++) {
+        if (strcmp(pl->early_late[i].item, item) == 0 && pl->early_late[i].days == days) {
+            return (double)pl->early_late[i].yield / 1000.0;
+        }
+    }
+    return 1;
+}
+
+void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
+                         struct plan_running *x)
+{
+    const struct planning *pl = &r->profile->planning;
+    struct plan_other *others = ARENA_ARRAY(r->arena, struct plan_other, pl->early_late_count + 1);
+    int last_day = r->out->problem.day_count - 1;
+    int forecast = planning_harvest_open(r, x->harvest_day);
+    if (forecast > last_day) {
+        return;
+    }
+    double whole = early_late_yield(r, g->item, x->harvest_day - ready);
+    x->packed_kg *= whole;
+    x->off_days = x->harvest_day - ready;
+    for (size_t i = 0; i < pl->early_late_count && x->other_count < PLAN_OTHERS_MAX; i++) {
+        const struct item_early_late *e = &pl->early_late[i];
+        int day = ready + (int)e->days, first = g->off_days == e->days ? 0 : 1;
+        if (strcmp(e->item, g->item) != 0 || day < first || day > last_day || day == forecast ||
+            planning_harvest_open(r, day) != day) {
+            continue;
+        }
+        others[x->other_count++] =
+            (struct plan_other){.day = day,
+                                .yield_factor = (double)e->yield / 1000.0 / whole,
+                                .off_days = (int)e->days};
+        x->told = g->off_days == e->days ? x->other_count : x->told;
+    }
+    x->others = others;
 }

@@ -67,24 +67,25 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     return ready_days(r, g->lot, start_day, &out->ready_day);
 }
 
+/* The day the lot is or was ready, however long ago: past the hour of harvest it waited for the
+ * next. */
+static struct result own_day(const struct reading *r, const struct chamber_run *g, int *out)
+{
+    const struct profile *p = r->profile;
+    int64_t ready_ms = 0, hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
+    TRY(chamber_ready(p, profile_crop(p, g->item), g->start_ms, &ready_ms));
+    if (ready_ms != 0 && ready_ms <= r->now_ms) {
+        *out = day_index(r, ready_ms - hour_ms + 86400000 - 1);
+    }
+    return RESULT_OK;
+}
+
 /* The day the first part of a chamber comes; once some is harvested, the one it came or should have
  * come, however long ago. */
 static struct result first_harvest_day(const struct reading *r, const struct chamber_run *g,
                                        int *out)
 {
-    const struct profile *p = r->profile;
-    int64_t ready_ms = 0, day_ms = 86400000;
-    if (g->shares_ppm == 0) {
-        return RESULT_OK;
-    }
-    TRY(chamber_ready(p, profile_crop(p, g->item), g->start_ms, &ready_ms));
-    if (ready_ms == 0 || ready_ms > r->now_ms) {
-        return RESULT_OK;
-    }
-    /* past the hour of harvest it waited for the next */
-    int64_t hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
-    *out = day_index(r, ready_ms - hour_ms + day_ms - 1);
-    return RESULT_OK;
+    return g->shares_ppm == 0 ? RESULT_OK : own_day(r, g, out);
 }
 
 /* What is left of a chamber that is harvested in parts, each on its day: those before the share
@@ -130,6 +131,9 @@ static struct result read_running(struct reading *r)
         struct plan_running whole;
         TRY(running_of(r, &runs[i], &whole));
         int added = 1, last_day = r->out->problem.day_count - 1;
+        int ready = whole.harvest_day;
+        TRY(own_day(r, &runs[i], &ready));
+        planning_other_days(r, &runs[i], ready, &whole);
         out[count] = whole;
         if (r->crops[whole.crop].ways[0].part_count > 0 && runs[i].shares_ppm < 1000000) {
             int first_day = whole.harvest_day;
@@ -231,13 +235,9 @@ static struct result read_seed(struct reading *r)
     return RESULT_OK;
 }
 
-/* The crop's way that the start was taken by, from what the plan noted of it; at first its own day.
- */
-static int way_taken(const struct reading *r, int crop, const char *noted)
+/* The crop's way that a start was taken by, so many days off its own; else the first. */
+static int way_taken(const struct reading *r, int crop, int off_days)
 {
-    json_t *data = noted[0] != '\0' ? json_loads(noted, 0, NULL) : NULL;
-    int off_days = (int)json_integer_value(json_object_get(data, "off_days"));
-    json_decref(data);
     for (int w = 0; w < r->crops[crop].way_count; w++) {
         if (r->crops[crop].ways[w].off_days == off_days) {
             return w;
@@ -263,9 +263,12 @@ static struct result read_taken(struct reading *r)
             seed = PLAN_NONE;
         int day = (int)(store_int(q, 0) - r->first_day);
         for (int i = 0; i < r->out->problem.seed_lot_count; i++) {
-            seed = strcmp(r->out->problem.seed_lots[i].code, store_text(q, 5)) == 0 ? i : seed;
+            const char *lot = planning_seed_lot(r->out, i);
+            seed = lot != NULL && strcmp(lot, store_text(q, 5)) == 0 ? i : seed;
         }
         bool made = store_int(q, 6) != 0; /* it grows and stands in running */
+        int off_days;
+        TRY(chamber_off_days(store_text(q, 7), &off_days));
         if (made || chamber < 0 || crop < 0 || day >= r->out->problem.day_count ||
             count + left_count >= GOODS_MAX) {
             continue;
@@ -276,7 +279,7 @@ static struct result read_taken(struct reading *r)
             out[count++] = (struct plan_taken){.day = day,
                                                .chamber = chamber,
                                                .crop = crop,
-                                               .way = way_taken(r, crop, store_text(q, 7)),
+                                               .way = way_taken(r, crop, off_days),
                                                .seed_kg = (double)store_int(q, 3) * 1e-6,
                                                .seed_lot = seed};
         }
@@ -294,5 +297,6 @@ struct result planning_read_goods(struct reading *r)
     TRY(read_stock(r));
     TRY(read_seed(r));
     TRY(planning_read_ingredients(r));
+    TRY(planning_read_agreed(r));
     return read_taken(r);
 }

@@ -3,6 +3,7 @@
 #define SERVICE_PLANNING_INNER_H
 
 #include "plan/impose.h"
+#include "service/chamber.h"
 #include "service/planning.h"
 
 enum { PLANNING_LINES_MAX = 100000 };
@@ -33,6 +34,7 @@ struct reading {
     const char **seed_items;
     int seed_item_count;
     struct plan_ingredient *ingredients;
+    struct plan_ingredient_lot *ingredient_lots; /* PLAN_INGREDIENT_LOTS_MAX of each */
     int ingredient_count;
     const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
@@ -56,6 +58,12 @@ MUST_USE struct result planning_way_at(struct store *s, const struct profile *p,
  * the profile lets it be harvested, each at its yield. -> count */
 int planning_ways(struct arena *a, const struct profile *p, const char *item,
                   const struct plan_way *first, const struct plan_way **out);
+
+/* Into a lot that grows, by itself ready on that day (below 0: overdue): the other days on which
+ * the house lets it be harvested, from tomorrow on, or today where a plan told so. What is overdue
+ * bears what a late one does. */
+void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
+                         struct plan_running *x);
 
 /* Takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);
@@ -82,6 +90,11 @@ MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 /* What packs take beside the crop, after house; and the lots of it. */
 void planning_read_recipes(struct reading *r);
 MUST_USE struct result planning_read_ingredients(struct reading *r);
+/* One lot more of an ingredient, after the others; false: no recipe takes it, or it has too many.
+ */
+bool planning_add_ingredient(struct reading *r, const char *item, double kg, int from_day);
+/* Deliveries awaited, as lots on their way; after seed and ingredients. */
+MUST_USE struct result planning_read_agreed(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
 /* The problem that is planned: with safety, and with the starts of the first open evening as they

@@ -69,6 +69,7 @@ struct brute {
     } * starts;
     int start_count, tried;
     double best;
+    int *choices;  /* by running lot */
     int *pack_arc; /* by day; PLAN_NONE */
     struct net net;
 };
@@ -92,9 +93,9 @@ static bool may_pack(const struct plan_problem *p, int day)
             day <= p->ingredients[0].lots[0].last_day);
 }
 
-static double crop_yield(const struct plan_problem *p)
+static double way_yield(const struct plan_problem *p, int way)
 {
-    return p->crops[0].ways[0].packed_kg_per_seed_kg * p->seed_lots[0].yield_factor;
+    return p->crops[0].ways[way].packed_kg_per_seed_kg * p->seed_lots[0].yield_factor;
 }
 
 static int last_after(const struct plan_way *w)
@@ -138,6 +139,19 @@ static bool serves(const struct plan_problem *p, int harvest_day, int product,
     return false;
 }
 
+static int run_day(const struct brute *b, int running)
+{
+    const struct plan_running *r = &b->p->running[running];
+    return b->choices[running] == 0 ? r->harvest_day : r->others[b->choices[running] - 1].day;
+}
+
+static double run_kg(const struct brute *b, int running)
+{
+    const struct plan_running *r = &b->p->running[running];
+    double share = b->choices[running] == 0 ? 1 : r->others[b->choices[running] - 1].yield_factor;
+    return r->packed_kg * share;
+}
+
 /* Points: 0 source, 1 end, 2 + d grown on day d, 2 + days + d packed on day d, then lines, then
  * stock. price: of a kg of the ingredient. */
 static void draw(struct brute *b, double price, double *forced_kg)
@@ -145,13 +159,15 @@ static void draw(struct brute *b, double price, double *forced_kg)
     const struct plan_problem *p = b->p;
     const struct plan_crop *crop = &p->crops[0];
     struct net *n = &b->net;
-    double yield = crop_yield(p), seed_cost = p->seed_lots[0].cost_per_kg / yield, cost = 0;
+    double cost = 0;
     int days = p->day_count;
     n->arc_count = 0;
     n->point_count = 2 + 2 * days + p->line_count + p->stock_count;
     *forced_kg = 0;
     for (int i = 0; i < b->start_count; i++) {
         const struct plan_way *way = &crop->ways[b->starts[i].way];
+        double yield = way_yield(p, b->starts[i].way);
+        double seed_cost = p->seed_lots[0].cost_per_kg / yield;
         int harvest = b->starts[i].day + way->grow_days;
         for (int k = 0; k < way->part_count; k++) { /* full, whatever is wanted of it */
             double kg = crop->fills[0].seed_max_kg * b->starts[i].count * yield *
@@ -168,9 +184,9 @@ static void draw(struct brute *b, double price, double *forced_kg)
         *forced_kg += least;
     }
     for (int i = 0; i < p->running_count; i++) {
-        if (p->running[i].harvest_day >= days) continue;
-        arc(n, 0, 2 + p->running[i].harvest_day, p->running[i].packed_kg, -FORCED);
-        *forced_kg += p->running[i].packed_kg;
+        if (run_day(b, i) >= days) continue;
+        arc(n, 0, 2 + run_day(b, i), run_kg(b, i), -FORCED);
+        *forced_kg += run_kg(b, i);
     }
     for (int d = 0; d < days; d++) {
         arc(n, 2 + d, 1, 1e9, crop->waste_cost_per_kg);
@@ -238,13 +254,15 @@ static bool holds(const struct brute *b)
     for (int c = 0; c < p->chamber_count; c++)
         free_from[c] = 0;
     for (int i = 0; i < p->running_count; i++)
-        free_from[p->running[i].chamber] = p->running[i].harvest_day + p->cleaning_days;
+        free_from[p->running[i].chamber] = run_day(b, i) + p->cleaning_days;
     for (int d = 0; d < p->day_count; d++) {
-        int starts = 0, harvests = 0, given = 0, busy = 0, usable = 0;
+        int starts = 0, harvests = 0, told = 0, busy = 0, usable = 0;
         for (int c = 0; c < p->chamber_count; c++)
             usable += free_from[c] <= d;
         for (int i = 0; i < p->running_count; i++)
-            given += p->running[i].harvest_day == d;
+            harvests += run_day(b, i) == d;
+        for (int i = 0; i < p->running_count; i++)
+            told += plan_running_day(&p->running[i], p->running[i].told) == d;
         for (int i = 0; i < b->start_count; i++) {
             const struct start *s = &b->starts[i];
             const struct plan_way *way = &p->crops[0].ways[s->way];
@@ -254,7 +272,7 @@ static bool holds(const struct brute *b)
             busy += s->day <= d && d < last + p->cleaning_days ? s->count : 0;
         }
         if (busy > usable || starts > p->days[d].starts_max) return false;
-        if (harvests > 0 && harvests + given > p->days[d].harvests_max) return false;
+        if (harvests > p->days[d].harvests_max && harvests > told) return false;
     }
     return true;
 }
@@ -274,6 +292,8 @@ static void try_all(struct brute *b, int from)
         for (int i = 0; i < p->line_count; i++)
             cost += (double)p->lines[i].pieces * piece_kg(&p->products[p->lines[i].product]) *
                     p->lines[i].shortage_cost_per_kg;
+        for (int i = 0; i < p->running_count; i++)
+            cost += b->choices[i] != p->running[i].told ? p->change_cost : 0;
         cost += cheapest_goods(b);
         b->best = fmin(b->best, cost);
         b->tried++;
@@ -284,6 +304,19 @@ static void try_all(struct brute *b, int from)
         try_all(b, from + 1);
     }
     b->starts[from].count = 0;
+}
+
+/* Each running lot on each of its days. */
+static void choose_all(struct brute *b, int running)
+{
+    if (running == b->p->running_count) {
+        try_all(b, 0);
+        return;
+    }
+    for (int c = 0; c <= b->p->running[running].other_count; c++) {
+        b->choices[running] = c;
+        choose_all(b, running + 1);
+    }
 }
 
 double brute_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
@@ -306,7 +339,8 @@ double brute_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
     b.net.distance = ARENA_ARRAY(a, double, (size_t)points);
     b.pack_arc = ARENA_ARRAY(a, int, (size_t)days);
     b.net.by = ARENA_ARRAY(a, int, (size_t)points);
-    try_all(&b, 0);
+    b.choices = ARENA_ARRAY(a, int, (size_t)p->running_count + 1);
+    choose_all(&b, 0);
     *out_tried = b.tried;
     return b.best;
 }

@@ -328,7 +328,7 @@ static void each_start_says_what_it_is_for(void **state)
     handmade_want(&h, 5, 60);
     handmade_want(&h, 6, 30);
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 1, 0, 4, 20, 1, h.ready_day};
+    h.running[0] = (struct plan_running){"lot", 1, 0, 4, 20, 1, h.ready_day, NULL, 0, 0, 0};
     struct improve_options options = solving(10, 0);
     struct plan_outcome x;
     plan_of(*state, &h.p, &options, &x);

@@ -71,6 +71,40 @@ static const struct plan_swap *swap_for(const struct plan_problem *p, const stru
     return best;
 }
 
+/* A running lot as chosen. */
+static int chosen_day(const struct plan_problem *p, const struct plan_outcome *x, int running)
+{
+    int choice = x->improvement.plan->choices[running];
+    return choice == 0 ? p->running[running].harvest_day
+                       : p->running[running].others[choice - 1].day;
+}
+
+static double chosen_kg(const struct plan_problem *p, const struct plan_outcome *x, int running)
+{
+    int choice = x->improvement.plan->choices[running];
+    double share = choice == 0 ? 1 : p->running[running].others[choice - 1].yield_factor;
+    return p->running[running].packed_kg * share;
+}
+
+static int told_day(const struct plan_running *r)
+{
+    return r->told == 0 ? r->harvest_day : r->others[r->told - 1].day;
+}
+
+/* The node its goods are in: of its day. */
+static int node_of_running(const struct plan_problem *p, const struct plan_outcome *x, int running)
+{
+    const struct plan_frame *f = x->frame;
+    int node = f->node_of_running[running], choice = x->improvement.plan->choices[running];
+    HOLDS(choice >= 0 && choice <= p->running[running].other_count, "lot %d: no such choice",
+          running);
+    if (choice != p->running[running].told)
+        node = f->choices[f->first_choice[running] + choice].node;
+    HOLDS(node == PLAN_NONE || f->nodes[node].harvest_day == chosen_day(p, x, running),
+          "lot %d is in the goods of another day", running);
+    return node;
+}
+
 static bool overlap(int from, int to, int other_from, int other_to)
 {
     return from <= other_to && other_from <= to;
@@ -127,7 +161,7 @@ static void chambers_hold(const struct plan_problem *p, const struct plan_outcom
                   "starts %d and %d share chamber %d", i, j, s->chamber);
         for (int r = 0; r < p->running_count; r++)
             HOLDS(p->running[r].chamber != s->chamber ||
-                      s->day >= p->running[r].harvest_day + p->cleaning_days,
+                      s->day >= chosen_day(p, x, r) + p->cleaning_days,
                   "start %d is in chamber %d with a running lot", i, s->chamber);
         const struct plan_chamber *c = &p->chambers[s->chamber];
         for (int o = 0; o < c->outage_count; o++)
@@ -179,8 +213,8 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
             if (x->starts[i].harvests[h].node != PLAN_NONE)
                 made[x->starts[i].harvests[h].node] += harvest_kg(p, &x->starts[i], h);
     for (int i = 0; i < p->running_count; i++)
-        if (x->frame->node_of_running[i] != PLAN_NONE)
-            made[x->frame->node_of_running[i]] += p->running[i].packed_kg;
+        if (node_of_running(p, x, i) != PLAN_NONE)
+            made[node_of_running(p, x, i)] += chosen_kg(p, x, i);
     for (int i = 0; i < p->stock_count; i++)
         made[x->frame->node_of_stock[i]] += p->stock[i].kg;
     for (int n = 0; n < x->frame->node_count; n++)
@@ -200,9 +234,9 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
                                      ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
                       "start %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->running_count; i++)
-            HOLDS(x->frame->node_of_running[i] != sale->node ||
+            HOLDS(node_of_running(p, x, i) != sale->node ||
                       (p->running[i].crop == crop &&
-                       may_leave(p, line, sale->product, p->running[i].harvest_day,
+                       may_leave(p, line, sale->product, chosen_day(p, x, i),
                                  p->running[i].ready_day[market], p->running[i].markets)),
                   "running lot %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->stock_count; i++)
@@ -239,7 +273,7 @@ static void lines_hold(struct arena *a, const struct plan_problem *p, const stru
 }
 
 struct day_use {
-    int starts, fixed_starts, harvests, given_harvests;
+    int starts, fixed_starts, harvests, told_harvests;
     double seed_kg, fixed_seed_kg, bed_kg, packed_kg;
 };
 
@@ -253,13 +287,14 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         *(s->is_fixed ? &use[s->day].fixed_seed_kg : &use[s->day].seed_kg) += s->seed_kg;
         for (int h = 0; h < s->harvest_count; h++) {
             if (s->harvests[h].day >= p->day_count) continue;
-            use[s->harvests[h].day].harvests += !s->is_fixed;
-            use[s->harvests[h].day].given_harvests += s->is_fixed;
+            use[s->harvests[h].day].harvests++;
+            use[s->harvests[h].day].told_harvests += s->is_fixed;
         }
     }
-    for (int i = 0; i < p->running_count; i++)
-        if (p->running[i].harvest_day < p->day_count)
-            use[p->running[i].harvest_day].given_harvests++;
+    for (int i = 0; i < p->running_count; i++) {
+        if (chosen_day(p, x, i) < p->day_count) use[chosen_day(p, x, i)].harvests++;
+        if (told_day(&p->running[i]) < p->day_count) use[told_day(&p->running[i])].told_harvests++;
+    }
     double *taken = ARENA_ARRAY(a, double, (size_t)x->frame->node_count + 1);
     double *work = ARENA_ARRAY(a, double, (size_t)(p->work_count * p->day_count) + 1);
     for (int n = 0; n < x->frame->node_count; n++)
@@ -288,7 +323,7 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
         /* what was fixed before may stand above a limit; nothing may be added to it then */
         HOLDS(u->starts == 0 || u->starts + u->fixed_starts <= limit->starts_max, "day %d: starts",
               d);
-        HOLDS(u->harvests == 0 || u->harvests + u->given_harvests <= limit->harvests_max,
+        HOLDS(u->harvests <= limit->harvests_max || u->harvests <= u->told_harvests,
               "day %d: harvests", d);
         HOLDS(u->seed_kg <= EPS || u->seed_kg + u->fixed_seed_kg <=
                                        fmin(limit->treat_seed_kg, limit->soak_seed_kg) + EPS,
@@ -386,6 +421,8 @@ static double change_cost(const struct plan_problem *p, const struct plan_outcom
             kept = kept || x->starts[s].taken == i;
         lost += !kept;
     }
+    for (int i = 0; i < p->running_count; i++)
+        lost += x->improvement.plan->choices[i] != p->running[i].told;
     return lost * p->change_cost;
 }
 
@@ -433,8 +470,7 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
             cost += s->parts[k].kg * p->seed_lots[s->parts[k].lot].cost_per_kg;
     }
     for (int i = 0; i < p->running_count; i++)
-        if (p->running[i].harvest_day < p->day_count)
-            made[p->running[i].crop] += p->running[i].packed_kg;
+        if (chosen_day(p, x, i) < p->day_count) made[p->running[i].crop] += chosen_kg(p, x, i);
     for (int i = 0; i < p->stock_count; i++)
         made[p->stock[i].crop] += p->stock[i].kg;
     for (int n = 0; n < x->frame->node_count; n++)

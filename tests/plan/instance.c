@@ -23,6 +23,24 @@ const struct instance_size instance_small = {.days = 14,
                                              .swaps = true,
                                              .parts = true};
 
+const struct instance_size instance_choices = {.days = 14,
+                                               .crops = 2,
+                                               .groups = 3,
+                                               .classes = 2,
+                                               .chambers = 6,
+                                               .lots = 5,
+                                               .running = 4,
+                                               .stock = 2,
+                                               .taken = 4,
+                                               .frozen_days = 2,
+                                               .outages = true,
+                                               .laboratory = true,
+                                               .day_limits = true,
+                                               .end_wanted = true,
+                                               .swaps = true,
+                                               .parts = true,
+                                               .choices = true};
+
 const struct instance_size instance_dishes = {.days = 14,
                                               .crops = 2,
                                               .groups = 3,
@@ -182,7 +200,11 @@ static void make_chambers(struct making *m)
                                            pick(m, 0, 4),
                                            between(m, 80, 160),
                                            some_markets(m),
-                                           ready};
+                                           ready,
+                                           NULL,
+                                           0,
+                                           0,
+                                           0};
     }
     p->running = running;
     p->stock_count = m->size->stock;
@@ -385,6 +407,30 @@ static void make_parts(struct making *m)
     p->crops = crops;
 }
 
+/* One to three other days, near the forecast, before or after it; now and then one is told. */
+static void make_choices(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    if (!m->size->choices) return;
+    struct plan_running *running = ARENA_ARRAY(m->a, struct plan_running, (size_t)p->running_count);
+    memcpy(running, p->running, (size_t)p->running_count * sizeof *running);
+    for (int i = 0; i < p->running_count; i++) {
+        struct plan_other *others = ARENA_ARRAY(m->a, struct plan_other, 3);
+        int count = pick(m, 0, 3), day = running[i].harvest_day - 2;
+        for (int c = 0; c < count; c++) {
+            day += pick(m, 1, 2);
+            if (day < 0) day = 0;
+            others[c] =
+                (struct plan_other){day, between(m, 0.7, 1.1), day - running[i].harvest_day};
+        }
+        running[i].others = others;
+        running[i].other_count = count;
+        if (pick(m, 0, 2) == 0) running[i].told = pick(m, 0, count);
+    }
+    p->running = running;
+    p->change_cost = 5;
+}
+
 struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct instance_size *size)
 {
     struct making m = {.a = a, .size = size, .p = ARENA_NEW(a, struct plan_problem)};
@@ -403,6 +449,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_lines(&m);
     make_swaps(&m);
     make_parts(&m);
+    make_choices(&m);
     if (size->shut) shut_days(&m);
     return m.p;
 }
@@ -476,4 +523,28 @@ void handmade_init(struct handmade *h)
 void handmade_want(struct handmade *h, int day, int64_t pieces)
 {
     h->lines[h->p.line_count++] = (struct plan_line){"order", 0, 0, day, pieces, 0, 10, NULL, 0};
+}
+
+void choose_small(struct handmade *h, uint64_t seed)
+{
+    struct random r;
+    random_seed(&r, seed + 500);
+    h->p.running_count = 2;
+    h->p.change_cost = (double)random_below(&r, 3);
+    for (int i = 0; i < 2; i++) {
+        int day = 1 + (int)random_below(&r, 3);
+        h->others[i][0] =
+            (struct plan_other){day - 1, 0.7 + 0.05 * (double)random_below(&r, 6), -1};
+        h->others[i][1] = (struct plan_other){day + 1 + (int)random_below(&r, 2),
+                                              0.9 + 0.05 * (double)random_below(&r, 5), 1};
+        h->running[i] = (struct plan_running){.lot = i == 0 ? "lot" : "other",
+                                              .chamber = i,
+                                              .harvest_day = day,
+                                              .packed_kg = 30 + (double)random_below(&r, 40),
+                                              .markets = 1,
+                                              .ready_day = h->ready_day,
+                                              .others = h->others[i],
+                                              .other_count = 2,
+                                              .told = (int)random_below(&r, 3)};
+    }
 }

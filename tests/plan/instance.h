@@ -10,15 +10,17 @@ struct instance_size {
     bool laboratory; /* results are waited for; the second market waits longer */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
-    bool shut;   /* on some days nothing is dispatched, on others the house stands still */
-    bool parts;  /* now and then a way harvested in parts */
-    bool swaps;  /* now and then a second pack of a crop, given in place of the first */
-    bool dishes; /* each crop is also packed as a dish; two ingredients run out now and then */
+    bool shut;    /* on some days nothing is dispatched, on others the house stands still */
+    bool parts;   /* now and then a way harvested in parts */
+    bool swaps;   /* now and then a second pack of a crop, given in place of the first */
+    bool choices; /* most running lots may be harvested on other days */
+    bool dishes;  /* each crop is also packed as a dish; two ingredients run out now and then */
 };
 
 extern const struct instance_size instance_small; /* every feature, solved in well under a second */
-extern const struct instance_size instance_dishes; /* the same, and dishes */
-extern const struct instance_size instance_plain;  /* a few chambers, no limits but theirs */
+extern const struct instance_size instance_choices; /* the same, and running lots' other days */
+extern const struct instance_size instance_dishes;  /* the same, and dishes */
+extern const struct instance_size instance_plain;   /* a few chambers, no limits but theirs */
 
 struct plan_problem *instance_make(struct arena *a, uint64_t seed,
                                    const struct instance_size *size);
@@ -38,6 +40,7 @@ struct handmade {
     struct plan_chamber chambers[6];
     struct plan_seed_lot lots[4];
     struct plan_running running[4];
+    struct plan_other others[4][2]; /* of no effect until the test points to them */
     struct plan_stock stock[4];
     struct plan_taken taken[6];
     struct plan_day days[20];
@@ -55,6 +58,9 @@ struct handmade {
 };
 
 void handmade_init(struct handmade *h);
+/* Two running lots, in the first two chambers, each with two other days than its forecast and one
+ * of its three days told. */
+void choose_small(struct handmade *h, uint64_t seed);
 /* Adds an order for the one product; shortage 10 a kg. */
 void handmade_want(struct handmade *h, int day, int64_t pieces);
 

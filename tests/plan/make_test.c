@@ -39,6 +39,26 @@ static void plans_hold_with_the_search_alone(void **state)
     }
 }
 
+/* Lots that grow are harvested as the plan chooses, by the search alone and with the solver. */
+static void plans_hold_where_running_lots_have_other_days(void **state)
+{
+    struct improve_options alone = {.solver = {.seconds = 60}, .seed = 1, .moves = 20000};
+    int off = 0;
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        instance_holds(*state, seed, &instance_choices, seed % 2 ? solving(6, 0.02) : alone);
+        arena_clear(*state);
+    }
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        const struct plan_problem *p = instance_make(*state, seed, &instance_choices);
+        struct plan_outcome x;
+        plan_of(*state, p, &alone, &x);
+        for (int i = 0; i < p->running_count; i++)
+            off += x.improvement.plan->choices[i] != p->running[i].told;
+        arena_clear(*state);
+    }
+    assert_true(off >= 6);
+}
+
 static void plans_of_dishes_hold(void **state)
 {
     struct instance_size size = instance_dishes;
@@ -111,7 +131,7 @@ static void absurd_amounts_are_no_crash(void **state)
     struct handmade h;
     handmade_init(&h);
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 0, 0, 2, 1e15, 1, h.ready_day};
+    h.running[0] = (struct plan_running){"lot", 0, 0, 2, 1e15, 1, h.ready_day, NULL, 0, 0, 0};
     handmade_want(&h, 6, 1000000000000000);
     h.lots[0].kg = 1e14;
     h.fills[0].seed_max_kg = 1e13;
@@ -185,6 +205,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(plans_hold_on_many_instances),
         EACH(plans_hold_with_the_search_alone),
+        EACH(plans_hold_where_running_lots_have_other_days),
         EACH(plans_of_dishes_hold),
         EACH(plans_hold_where_the_house_is_closed),
         EACH(without_a_solver_there_still_is_a_plan),

@@ -24,8 +24,17 @@ static void make_small(struct handmade *h, uint64_t seed)
     h->group.late_days = (int)random_below(&r, 3);
     h->group.late_cost_per_kg_day = 0.5;
     h->p.running_count = 1;
-    h->running[0] = (struct plan_running){
-        "lot", 0, 0, (int)random_below(&r, 3), 30 + (double)random_below(&r, 40), 1, h->ready_day};
+    h->running[0] = (struct plan_running){"lot",
+                                          0,
+                                          0,
+                                          (int)random_below(&r, 3),
+                                          30 + (double)random_below(&r, 40),
+                                          1,
+                                          h->ready_day,
+                                          NULL,
+                                          0,
+                                          0,
+                                          0};
     for (int d = 0; d < h->p.day_count; d++) {
         h->days[d].starts_max = 1 + (int)random_below(&r, 3);
         h->days[d].harvests_max = 1 + (int)random_below(&r, 2);
@@ -143,6 +152,47 @@ static void parts_are_found_as_trying_everything_finds_them(void **state)
     assert_true(in_parts >= 4);
 }
 
+/* The same with a crop that may be cut a day early or late, each at its yield. */
+static void so_are_harvests_early_and_late(void **state)
+{
+    int off = 0;
+    for (uint64_t seed = 1; seed <= 8; seed++) {
+        struct handmade h;
+        struct random r;
+        make_small(&h, seed);
+        random_seed(&r, seed + 300);
+        h.ways[1] =
+            (struct plan_way){"early", 2, 3.5 + 0.1 * (double)random_below(&r, 12), NULL, 0, -1};
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        struct plan_outcome x;
+        finds(*state, &h.p, best, &x);
+        for (int i = 0; i < x.start_count; i++)
+            off += x.starts[i].way == 1;
+        arena_clear(*state);
+    }
+    assert_true(off >= 4);
+}
+
+/* The same with two lots that grow, each with other days than its forecast. */
+static void so_are_the_days_of_running_lots(void **state)
+{
+    int off = 0;
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        struct handmade h;
+        make_small(&h, seed);
+        choose_small(&h, seed);
+        int tried = 0;
+        double best = brute_cost(*state, &h.p, &tried);
+        struct plan_outcome x;
+        finds(*state, &h.p, best, &x);
+        for (int i = 0; i < 2; i++)
+            off += x.improvement.plan->choices[i] != h.running[i].told;
+        arena_clear(*state);
+    }
+    assert_true(off >= 6);
+}
+
 /* The same with a dish that one lot of sesame ends, too small now and then, or not there all days.
  */
 static void so_it_does_where_an_ingredient_runs_out(void **state)
@@ -198,6 +248,13 @@ static void other_solvers_agree_on_the_same_text(void **state)
         solvers_agree_on(*state, instance_make(*state, seed, &size));
         arena_clear(*state);
     }
+    struct instance_size choices = instance_choices;
+    choices.days = 10;
+    choices.chambers = 4;
+    for (uint64_t seed = 80; seed < 84; seed++) {
+        solvers_agree_on(*state, instance_make(*state, seed, &choices));
+        arena_clear(*state);
+    }
     size.dishes = true;
     for (uint64_t seed = 60; seed < 62; seed++) {
         solvers_agree_on(*state, instance_make(*state, seed, &size));
@@ -241,7 +298,8 @@ static void lot_sizing_is_a_special_case(void **state)
 static void cost_and_objective_agree(void **state)
 {
     for (uint64_t seed = 70; seed < 74; seed++) {
-        const struct plan_problem *p = instance_make(*state, seed, &instance_small);
+        const struct plan_problem *p =
+            instance_make(*state, seed, seed % 2 ? &instance_small : &instance_choices);
         struct plan_frame *f = plan_frame_make(*state, p);
         struct plan_model *m = plan_model_make(*state, f, plan_window_whole(f));
         struct solver_options options = {.path = SOLVE_PATH, .seconds = 10, .gap = 0.02};
@@ -289,6 +347,8 @@ int main(void)
         EACH(the_program_finds_what_trying_everything_finds),
         EACH(swaps_are_found_as_trying_everything_finds_them),
         EACH(parts_are_found_as_trying_everything_finds_them),
+        EACH(so_are_harvests_early_and_late),
+        EACH(so_are_the_days_of_running_lots),
         EACH(so_it_does_where_an_ingredient_runs_out),
         EACH(other_solvers_agree_on_the_same_text),
         EACH(lot_sizing_is_a_special_case),

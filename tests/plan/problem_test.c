@@ -41,18 +41,18 @@ static void a_chamber_is_free_after_lots_cleaning_and_outages(void **state)
     (void)state;
     struct handmade h;
     handmade_init(&h);
-    assert_int_equal(plan_chamber_free_day(&h.p, 0), 0);
+    assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 0);
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day};
-    assert_int_equal(plan_chamber_free_day(&h.p, 0), 4);
-    assert_int_equal(plan_chamber_free_day(&h.p, 1), 0);
+    h.running[0] = (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0};
+    assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 4);
+    assert_int_equal(plan_chamber_free_day(&h.p, 1, NULL), 0);
     h.outage = (struct plan_outage){4, 6};
     h.chambers[0].outages = &h.outage;
     h.chambers[0].outage_count = 1;
-    assert_int_equal(plan_chamber_free_day(&h.p, 0), 7);
+    assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 7);
     /* later on it is free for a while first */
     h.outage.from_day = 5;
-    assert_int_equal(plan_chamber_free_day(&h.p, 0), 4);
+    assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 4);
 }
 
 static void a_way_in_parts_has_a_harvest_for_each(void **state)

@@ -33,9 +33,11 @@ static void the_plan_is_the_searchs_own(void **state)
 static void what_does_not_fit_is_cut(void **state)
 {
     int cut = 0;
-    for (uint64_t seed = 1; seed <= 12; seed++) {
-        const struct plan_problem *p =
-            instance_make(*state, seed, seed % 2 ? &instance_small : &instance_dishes);
+    for (uint64_t seed = 1; seed <= 18; seed++) {
+        const struct plan_problem *p = instance_make(*state, seed,
+                                                     seed > 12  ? &instance_choices
+                                                     : seed % 2 ? &instance_small
+                                                                : &instance_dishes);
         struct plan_frame *f = plan_frame_make(*state, p);
         struct search *s = untied_search(*state, f, seed, 3000);
         struct realizer *w = realizer_new(*state, f);

@@ -36,7 +36,7 @@ static void what_is_overstepped_gets_dearer_and_cheaper_again(void **state)
     int *counts = ARENA_ARRAY(*state, int, (size_t)f->option_count);
     for (int o = 0; o < f->option_count; o++)
         counts[o] = f->options[o].day == 2;
-    search_start_from(s, counts);
+    search_start_from(s, counts, s->choices);
     assert_true(strain_price(*state, s, 0, &prices));
     assert_true(prices.grade[0] > 0 && prices.treat[2] > 0 && prices.pack[6] > 0);
     assert_close(sum(prices.treat, h.p.day_count), prices.treat[2], 0);
@@ -69,7 +69,7 @@ static void an_ingredient_overstepped_gets_its_price(void **state)
     int *counts = ARENA_ARRAY(*state, int, (size_t)f->option_count);
     for (int o = 0; o < f->option_count; o++)
         counts[o] = f->options[o].day == 2;
-    search_start_from(s, counts);
+    search_start_from(s, counts, s->choices);
     assert_true(strain_price(*state, s, 0, &prices));
     /* in all, and from day 6 on */
     assert_true(prices.until[9] > 0 && prices.from[6] > 0);
@@ -79,7 +79,7 @@ static void an_ingredient_overstepped_gets_its_price(void **state)
     /* a dear one is not taken: the search sees the price */
     prices.until[9] = 1000;
     s = search_new(*state, f, &prices, 1);
-    search_start_from(s, counts);
+    search_start_from(s, counts, s->choices);
     assert_int_equal(s->flows[0]->met_ug[0], 0);
     search_release(s);
 }

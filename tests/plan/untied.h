@@ -7,9 +7,9 @@
 #include "plan/search.h"
 #include "support.h"
 
-static inline struct plan_problem *untied_make(struct arena *a, uint64_t seed)
+static inline struct plan_problem *untied_of(struct arena *a, uint64_t seed,
+                                             struct instance_size size)
 {
-    struct instance_size size = instance_small;
     size.days = 18;
     size.chambers = 8;
     size.day_limits = false;
@@ -32,6 +32,11 @@ static inline struct plan_problem *untied_make(struct arena *a, uint64_t seed)
     return p;
 }
 
+static inline struct plan_problem *untied_make(struct arena *a, uint64_t seed)
+{
+    return untied_of(a, seed, instance_small);
+}
+
 /* Some counts that hold, by a short hot search. */
 static inline struct search *untied_search(struct arena *a, const struct plan_frame *f,
                                            uint64_t seed, int64_t moves)
@@ -42,10 +47,12 @@ static inline struct search *untied_search(struct arena *a, const struct plan_fr
     return s;
 }
 
-/* What these counts cost at least: the linear program with its counts kept. */
-static inline double cost_of_counts(struct arena *a, const struct plan_frame *f, const int *counts)
+/* What these counts and running lots' choices cost at least: the linear program with both kept. */
+static inline double cost_of_counts(struct arena *a, const struct plan_frame *f, const int *counts,
+                                    const int *choices)
 {
     struct plan *kept = plan_new(a, f);
+    memcpy(kept->choices, choices, (size_t)f->p->running_count * sizeof *choices);
     memcpy(kept->counts, counts, (size_t)f->option_count * sizeof *counts);
     struct plan_model *m = plan_model_make(a, f, (struct plan_window){0, 0, kept, true});
     struct solver_options options = {.path = SOLVE_PATH, .seconds = 60, .gap = 0};

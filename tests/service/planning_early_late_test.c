@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "service/chamber.h"
+
 /* Wanted a day before a start of tomorrow is ready: it is started all the same and cut a day early,
  * and the plan taken remembers it. */
 static void a_batch_may_be_cut_a_day_early(void **state)
@@ -52,10 +54,140 @@ static void a_batch_may_be_cut_a_day_early(void **state)
     house_close(&h);
 }
 
+static const json_t *first_of(const json_t *plan, const char *list)
+{
+    const json_t *first = json_array_get(json_object_get(plan, list), 0);
+    assert_non_null(first);
+    return first;
+}
+
+static const char *text(const json_t *o, const char *key)
+{
+    const char *value = json_string_value(json_object_get(o, key));
+    assert_non_null(value);
+    return value;
+}
+
+/* The plan that the search finds; no other program is asked. */
+static void search_for(struct house *h, const struct planning_case *c, struct plan_outcome *out)
+{
+    struct improve_options options = {.solver = {.seconds = 60}, .seed = 1, .moves = 20000};
+    assert_ok(plan_make(&h->arena, &c->problem, &options, out));
+}
+
+/* A lot that is wanted the day before it is ready: the plan cuts it then and says so; taken, the
+ * choice stands, shows in the lists of what is to be harvested and as no bad luck. */
+static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c, again;
+    struct plan_outcome outcome, kept;
+    struct planning_why why;
+    struct chamber_run *runs;
+    size_t count;
+    int64_t ready_ms, due_ms;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900},
+                                           {.item = "MUNG", .days = 1, .yield = 1050},
+                                           {.item = "URD", .days = 1, .yield = 1050}};
+    struct profile with = *h.lg->profile;
+    house_wait(&h, "1 d");
+    plans_read(&h, &c);
+    assert_int_equal(c.problem.running[0].other_count, 0);
+    int ready = c.problem.running[0].harvest_day;
+    double whole_kg = c.problem.running[0].packed_kg;
+    plans_order(&h, "EARLY", ready - 1, 400);
+    with.planning.early_late = early_late;
+    with.planning.early_late_count = 3;
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    const struct plan_running *r = &c.problem.running[0];
+    assert_int_equal(r->other_count, 2);
+    assert_int_equal(r->told, 0);
+    assert_int_equal(plan_running_day(r, 1), ready - 1);
+    assert_int_equal(plan_running_day(r, 2), ready + 1);
+    assert_true(fabs(plan_running_kg(r, 1) - 0.9 * whole_kg) < 1e-6 * whole_kg);
+    search_for(&h, &c, &outcome);
+    assert_int_equal(outcome.improvement.plan->choices[0], 1);
+    assert_int_equal(outcome.met_pieces[0], 400);
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
+    planning_why(&c, &outcome, &with, &h.arena, &why);
+    planning_board(&c, &outcome, &why, &h.arena, "en", plan);
+    const json_t *running = first_of(plan, "running");
+    assert_string_equal(text(running, "harvest"), plans_day(&h, ready - 1));
+    assert_string_equal(text(running, "ready"), plans_day(&h, ready));
+    assert_int_equal(json_integer_value(json_object_get(running, "off_days")), -1);
+    const char *begin =
+        arena_printf(&h.arena, "harvest %s one day early, on %s: ", lot, plans_day(&h, ready - 1));
+    assert_int_equal(strncmp(text(running, "sentence"), begin, strlen(begin)), 0);
+    json_decref(plan);
+    /* against the plan without the choice, and against what is taken: nothing */
+    struct plan_outcome at_once;
+    assert_ok(planning_at_once(&c, &h.arena, &at_once));
+    json_t *d = planning_difference(&c, &at_once, true, &c, &outcome, &h.arena, "en");
+    assert_string_equal(text(first_of(d, "harvests"), "before"), plans_day(&h, ready));
+    assert_string_equal(text(first_of(d, "harvests"), "after"), plans_day(&h, ready - 1));
+    json_decref(d);
+    assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &again));
+    assert_int_equal(again.problem.running[0].told, 1);
+    assert_ok(planning_at_once(&again, &h.arena, &kept));
+    assert_int_equal(kept.improvement.plan->choices[0], 1);
+    d = planning_difference(&again, &kept, true, &again, &kept, &h.arena, "en");
+    assert_int_equal(json_array_size(json_object_get(d, "harvests")), 0);
+    json_decref(d);
+    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    assert_int_equal(runs[0].off_days, -1);
+    const struct crop *crop = profile_crop(&with, "MUNG");
+    assert_ok(chamber_ready(&with, crop, runs[0].start_ms, &ready_ms));
+    assert_ok(chamber_due(&with, crop, &runs[0], &due_ms));
+    assert_int_equal(ready_ms - due_ms, PLANS_DAY_MS);
+    /* a plan after it that cuts the lot on its own day says so, too */
+    kept.improvement.plan = plan_copy(&h.arena, kept.improvement.plan);
+    kept.improvement.plan->choices[0] = 0;
+    assert_ok(house_send_json(&h, planning_take(&again, &kept, NULL, 0, &h.arena)));
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &again));
+    assert_int_equal(again.problem.running[0].told, 0);
+    house_close(&h);
+}
+
+/* What is overdue bears what a late lot does; other days begin tomorrow. */
+static void an_overdue_lot_bears_what_a_late_one_does(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "1 d");
+    plans_read(&h, &c);
+    int ready = c.problem.running[0].harvest_day;
+    double whole_kg = c.problem.running[0].packed_kg;
+    struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900},
+                                           {.item = "MUNG", .days = 1, .yield = 800},
+                                           {.item = "MUNG", .days = 2, .yield = 600}};
+    struct profile with = *h.lg->profile;
+    with.planning.early_late = early_late;
+    with.planning.early_late_count = 3;
+    house_wait(&h, arena_printf(&h.arena, "%d d", ready + 1));
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    const struct plan_running *r = &c.problem.running[0];
+    assert_int_equal(r->harvest_day, 0);
+    assert_int_equal(r->off_days, 1);
+    assert_int_equal(r->other_count, 1);
+    assert_int_equal(plan_running_day(r, 1), 1);
+    assert_true(fabs(plan_running_kg(r, 0) - 0.8 * whole_kg) < 1e-6 * whole_kg);
+    assert_true(fabs(plan_running_kg(r, 1) - 0.6 * whole_kg) < 1e-6 * whole_kg);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_batch_may_be_cut_a_day_early),
+        cmocka_unit_test(a_lot_that_grows_is_cut_on_the_day_the_plan_chose),
+        cmocka_unit_test(an_overdue_lot_bears_what_a_late_one_does),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

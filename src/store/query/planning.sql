@@ -30,7 +30,11 @@ select min(day) from order_line where struck is null;
 -- name: planning_running
 select u.lot, l.code, u.place, u.item, u.start_ms, u.seed_mg, u.shares_ppm, l.markets,
   (select count(*) from hold_on o join hold h on h.id = o.hold where o.lot = u.lot and o.struck is null and h.struck is null
-    and h.lifted is null and h.kind <> 'laboratory')
+    and h.lifted is null and h.kind <> 'laboratory'),
+  coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
+  (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
+    left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
 from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and u.emptied_ms is null order by u.place;
 -- name: planning_idle_since
@@ -101,7 +105,11 @@ select u.start_ms, u.emptied_ms,
     where o.struck is null and (o.lot = u.lot or o.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null)))
   or not exists (select 1 from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-    where e.parent = u.lot and e.struck is null)
+    where e.parent = u.lot and e.struck is null),
+  coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
+  (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
+    left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
 -- name: planning_taken
@@ -121,6 +129,13 @@ where n.kind = 'promise' and n.struck is null
   and n.entry = (select max(m.entry) from noted m where m.kind = 'promise' and m.code = n.code and m.struck is null)
   and exists (select 1 from order_line o where o.key = n.code and o.day >= ?1 and o.struck is null and o.state <> 'cancelled')
 order by n.code;
+-- name: promise_of_order
+select n.data from noted n where n.kind = 'promise' and n.code = ?1 and n.struck is null
+  and n.entry = (select max(m.entry) from noted m where m.kind = 'promise' and m.code = n.code and m.struck is null) order by n.n;
+-- What has left for an order as packs of an item.
+-- name: shipped_as
+select s.pieces from shipped s join lot l on l.id = s.lot and l.struck is null
+where s.order_key = ?1 and l.item = ?2 and s.struck is null;
 -- Plans against the floor: every start that a plan meant for days ?1 to ?2, the newest plan last.
 -- name: floor_planned
 select t.entry, t.day, t.place, t.item, t.seed_mg, t.grow_days from plan_taken t

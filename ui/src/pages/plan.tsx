@@ -213,7 +213,7 @@ export function PlanPage() {
   const chambers = useRead<{ chambers: Chamber[] }>("/chambers");
   const names = useMemo(() => (chambers.data?.chambers ?? []).map((c) => c.place), [chambers.data]);
   return (
-    <article class="plan">
+    <article class={read.data?.receives ? "plan plan-fruit" : "plan"}>
       <header class="page-head">
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>
