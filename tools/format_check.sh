@@ -18,16 +18,10 @@ if [ "${1:-}" = --write ]; then
 fi
 
 echo 1..1
-bad=0
-for file in "${files[@]}"; do
-    if ! difference=$(clang-format -- "$file" | cmp -- - "$file" 2>&1); then
-        # The first changed line, so that an editor can jump to it.
-        line=$(printf '%s' "$difference" | sed -n 's/.*line \([0-9][0-9]*\).*/\1/p')
-        echo "$file:${line:-1}: not in the house format. Run ./dev format." >&2
-        bad=$((bad + 1))
-    fi
-done
-if [ "$bad" -ne 0 ] || [ "${#files[@]}" -eq 0 ]; then
+# All files in one go: to start clang-format takes six times as long as to look at a file. It names
+# each place as file:line:column, so that an editor can jump to it.
+if [ "${#files[@]}" -eq 0 ] || ! clang-format --dry-run --Werror -- "${files[@]}"; then
+    echo "# Run ./dev format."
     echo "not ok 1 - the C files stand in the house format"
     exit 1
 fi

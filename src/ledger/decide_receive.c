@@ -4,6 +4,7 @@
 
 #include "base/civil.h"
 #include "ledger/acceptance.h"
+#include "ledger/agreed.h"
 #include "ledger/markets.h"
 #include "ledger/supplier.h"
 #include "ledger/view.h"
@@ -124,9 +125,10 @@ static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const 
 
 struct result decide_receive(struct draft *d)
 {
-    static const char *const names[] = {"supplier",   "supplier_lot", "item",    "mass",   "how",
-                                        "instrument", "gross",        "tare",    "place",  "lot",
-                                        "sacks",      "best_before",  "markets", "papers", NULL};
+    static const char *const names[] = {"supplier", "supplier_lot", "item",   "mass",
+                                        "how",      "instrument",   "gross",  "tare",
+                                        "place",    "lot",          "sacks",  "best_before",
+                                        "markets",  "delivery",     "papers", NULL};
     const json_t *o = d->cmd->body;
     const char *supplier, *code = NULL, *kind, *lot_code, *supplier_name;
     struct new_lot lot = {0};
@@ -161,6 +163,7 @@ struct result decide_receive(struct draft *d)
     TRY(read_papers(d, id, supplier));
     TRY(supplier_hold(d, id, supplier));
     TRY(acceptance_deliver(d, id, supplier, lot.item, sacks));
+    TRY(agreed_come(d, supplier, lot.item, id, amount.value));
     if (strcmp(kind, "seed") == 0) {
         draft_add(d, EFFECT_SEED_STATE, "itti", id, "received", "", start_ms);
     }

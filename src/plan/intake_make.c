@@ -78,6 +78,20 @@ static void improve(struct arena *a, const struct intake_frame *f,
         x->solver = solve(a, f, options, true, until_s, &is_exact, x);
 }
 
+void intake_measure(struct arena *a, const struct intake_plan *plan, struct intake_outcome *out)
+{
+    const struct intake_problem *p = plan->f->p;
+    int *tanks = ARENA_ARRAY(a, int, (size_t)(p->store_count * p->day_count) + 1);
+    out->frame = plan->f;
+    out->plan = plan;
+    out->cost = intake_cost(a, plan);
+    out->met_pieces = intake_met_pieces(a, plan);
+    out->stock = intake_stock(a, plan);
+    out->level = intake_levels(a, plan, out->stock, tanks);
+    out->tanks = tanks;
+    out->hours = intake_hours(a, plan);
+}
+
 struct result intake_make(struct arena *a, const struct intake_problem *p,
                           const struct improve_options *options, struct intake_outcome *out)
 {
@@ -89,17 +103,11 @@ struct result intake_make(struct arena *a, const struct intake_problem *p,
     out->frame = f;
     out->plan = intake_construct(a, f);
     if (solver) improve(a, f, solver, begun_s + seconds * PLAN_SHARE, out);
-    out->cost = intake_cost(a, out->plan);
+    intake_measure(a, out->plan, out);
     if (out->has_bound) {
         out->bound = fmin(out->bound, out->cost);
         out->gap = fmin(1, (out->cost - out->bound) / fmax(1e-9, fabs(out->cost)));
     }
-    out->met_pieces = intake_met_pieces(a, out->plan);
-    out->stock = intake_stock(a, out->plan);
-    int *tanks = ARENA_ARRAY(a, int, (size_t)(p->store_count * p->day_count) + 1);
-    out->level = intake_levels(a, out->plan, out->stock, tanks);
-    out->tanks = tanks;
-    out->hours = intake_hours(a, out->plan);
     struct intake_explain how = {.solver = out->solver.code == CODE_OK ? solver : NULL,
                                  .until_s = begun_s + seconds};
     out->short_count = intake_shorts(a, out->plan, out->met_pieces, &how, &out->shorts, &out->gains,

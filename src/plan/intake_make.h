@@ -29,5 +29,7 @@ struct intake_outcome {
 MUST_USE struct result intake_make(struct arena *a, const struct intake_problem *p,
                                    const struct improve_options *options,
                                    struct intake_outcome *out);
+/* Everything of out that follows from the plan alone: from frame to tanks, but bound and gap. */
+void intake_measure(struct arena *a, const struct intake_plan *plan, struct intake_outcome *out);
 
 #endif

@@ -12,6 +12,7 @@
 #include "base/words.h"
 #include "service/planning_board.h"
 #include "service/planning_change.h"
+#include "service/planning_received_job.h"
 #include "service/reading.h"
 
 enum { ID_MAX = 32, SLOT_COUNT = 2 };
@@ -118,6 +119,16 @@ struct work {
 };
 
 /* A plan found becomes the one that can be seen and taken. */
+static void put(void *self, json_t *plan[WORDS_SPOKEN], json_t *command)
+{
+    struct slot *s = self;
+    pthread_mutex_lock(&s->jobs->mutex);
+    plan_drop(s);
+    memcpy(s->plan, plan, sizeof s->plan);
+    s->command = command;
+    pthread_mutex_unlock(&s->jobs->mutex);
+}
+
 static void show(void *self, const struct safety_choice *choice, struct arena *a)
 {
     struct work *w = self;
@@ -140,11 +151,7 @@ static void show(void *self, const struct safety_choice *choice, struct arena *a
             plan[i], "difference",
             planning_difference(&w->as_is, &w->before, !s->is_trial, &w->wished, outcome, a, lang));
     }
-    pthread_mutex_lock(&s->jobs->mutex);
-    plan_drop(s);
-    memcpy(s->plan, plan, sizeof plan);
-    s->command = command;
-    pthread_mutex_unlock(&s->jobs->mutex);
+    put(s, plan, command);
 }
 
 /* Of a plan to be taken: what the one taken gives as it is. Of a trial: the plan without its
@@ -203,6 +210,21 @@ static struct result make(struct work *w)
     return RESULT_OK;
 }
 
+static struct result make_received(struct slot *s, const struct profile *profile, struct arena *a)
+{
+    struct world world = s->jobs->world;
+    struct planning_received_job job = {.store = s->reader->store,
+                                        .profile = profile,
+                                        .now_ms = world.now_ms(world.self),
+                                        .seconds = (double)s->seconds,
+                                        .is_trial = s->is_trial,
+                                        .stop = &s->stop,
+                                        .show = put,
+                                        .self = s};
+    TRY(planning_wish_read(s->wish, &job.wish));
+    return planning_received_work(&job, a);
+}
+
 static void *work(void *self)
 {
     struct slot *s = self;
@@ -210,7 +232,9 @@ static void *work(void *self)
     struct profile *profile = NULL;
     arena_init(&a, ARENA_LIMIT_DEFAULT);
     struct result r = profile_now(s->reader, &profile);
-    if (r.code == CODE_OK) {
+    if (r.code == CODE_OK && profile->planning.received.given) {
+        r = make_received(s, profile, &a);
+    } else if (r.code == CODE_OK) {
         struct work *w = ARENA_NEW(&a, struct work);
         *w = (struct work){.slot = s, .profile = profile, .a = &a};
         r = make(w);
@@ -295,12 +319,15 @@ static json_t *job_json(const struct slot *s, struct arena *a, const char *lang)
     struct result r = planning_wish_read(s->wish, &wish);
     CHECK(r.code == CODE_OK); /* it was read before the job began */
     json_t *changes = wish.changes != NULL ? json_deep_copy(wish.changes) : json_array();
-    json_t *plan = s->plan[spoken] != NULL ? json_deep_copy(s->plan[spoken]) : json_null();
-    json_t *out = json_pack("{s:s,s:b,s:s,s:I,s:o,s:s,s:I,s:o,s:o}", "id", s->id, "trial",
+    const json_t *shown = s->plan[spoken];
+    json_t *plan = shown != NULL ? json_deep_copy(shown) : json_null();
+    bool received = json_object_get(shown, "kind") != NULL; /* of fruit */
+    json_t *out = json_pack("{s:s,s:b,s:s,s:I,s:o,s:s,s:I,s:o,s:o,s:o}", "id", s->id, "trial",
                             s->is_trial, "keep", planning_keep_id(wish.keep), "service_ppm",
                             (json_int_t)llround(wish.service * 1e6), "changes", changes, "state",
-                            states[s->state], "share_ppm", (json_int_t)share, "plan", plan,
-                            "problem", problem);
+                            states[s->state], "share_ppm", (json_int_t)share, "plan",
+                            received ? json_null() : plan, "received",
+                            received ? plan : json_null(), "problem", problem);
     CHECK(out != NULL);
     return out;
 }

@@ -4,6 +4,7 @@
 #ifndef SERVICE_PLANNING_BOARD_H
 #define SERVICE_PLANNING_BOARD_H
 
+#include "plan/differ.h"
 #include "plan/margin.h"
 #include "plan/purchase.h"
 #include "service/planning.h"
@@ -52,5 +53,8 @@ json_t *planning_sums(const struct planning_case *c, const struct plan_outcome *
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,
                             bool taken, const struct planning_case *after,
                             const struct plan_outcome *outcome, struct arena *a, const char *lang);
+/* Its lines alone. Owned by the caller. */
+json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_line *before,
+                              int before_count, struct differ_line *after, int after_count);
 
 #endif

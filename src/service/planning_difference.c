@@ -218,6 +218,14 @@ static json_t *harvests_json(const struct two *t, const struct planning_case *be
     return out;
 }
 
+json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_line *before,
+                              int before_count, struct differ_line *after, int after_count)
+{
+    struct two t = {
+        .a = a, .lang = lang, .lines = {before, after}, .line_count = {before_count, after_count}};
+    return lines_json(&t);
+}
+
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,
                             bool taken, const struct planning_case *after,
                             const struct plan_outcome *outcome, struct arena *a, const char *lang)

@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "ledger/agreed.h"
 #include "service/planning_inner.h"
 
 enum { LOTS_MAX = 5000, DELIVERIES_MAX = 2000, PLACES_MAX = 1000 };
@@ -215,32 +216,78 @@ static struct result read_lots(struct reading *r, struct planning_received *out)
     return RESULT_OK;
 }
 
-static void read_deliveries(struct reading *r, struct planning_received *out)
+/* kg by good that came today. */
+static struct result read_come(struct reading *r, const struct planning_received *c, double *come)
+{
+    struct statement *q = store_prepare(r->store, Q_PLANNING_RECEIVED_COME);
+    store_bind_int(q, 1, c->problem.first_day);
+    for (bool row = true; row;) {
+        TRY(store_step(q, &row));
+        int good = row ? good_of(c->rules, store_text(q, 0), store_text(q, 1)) : (int)PLAN_NONE;
+        if (good != PLAN_NONE) {
+            come[good] += kg(store_int(q, 2));
+        }
+    }
+    return RESULT_OK;
+}
+
+/* Deliveries told of one by one. What turning one away costs is that of a standing agreement for
+ * the good; one whose day went by comes nobody knows when. */
+static struct result read_agreed(struct reading *r, struct planning_received *out,
+                                 struct intake_delivery *list)
+{
+    const struct received *rules = out->rules;
+    struct intake_problem *p = &out->problem;
+    struct agreed *agreed;
+    size_t count;
+    TRY(agreed_awaited(r->store, r->arena, p->first_day, &agreed, &count));
+    for (size_t i = 0; i < count && p->delivery_count < DELIVERIES_MAX; i++) {
+        const struct agreed *x = &agreed[i];
+        int good = good_of(rules, x->item, x->supplier), day = x->day - p->first_day;
+        if (good == PLAN_NONE || day < 0 || day >= p->day_count) {
+            continue;
+        }
+        int64_t turn = 0;
+        for (size_t k = 0; k < rules->delivery_count; k++) {
+            turn = rules->deliveries[k].good == good ? rules->deliveries[k].turn_per_kg : turn;
+        }
+        list[p->delivery_count++] = (struct intake_delivery){.key = x->code,
+                                                             .good = good,
+                                                             .day = day,
+                                                             .kg = kg(agreed_left_mg(x)),
+                                                             .is_booked = true,
+                                                             .turn_cost_per_kg = cost(turn)};
+    }
+    return RESULT_OK;
+}
+
+static struct result read_deliveries(struct reading *r, struct planning_received *out)
 {
     const struct received *rules = out->rules;
     struct intake_problem *p = &out->problem;
     struct intake_delivery *list = ARENA_ARRAY(r->arena, struct intake_delivery, DELIVERIES_MAX);
+    double *come = ARENA_ARRAY(r->arena, double, rules->good_count + 1);
+    TRY(read_come(r, out, come));
     for (size_t i = 0; i < rules->delivery_count; i++) {
         const struct received_delivery *rule = &rules->deliveries[i];
         for (int d = 0; d < p->day_count && p->delivery_count < DELIVERIES_MAX; d++) {
             if ((rule->weekdays >> day_weekday(p->first_day + d) & 1U) == 0) {
                 continue;
             }
-            double left = kg(rule->mg);
-            for (int k = 0; d == 0 && k < p->lot_count; k++) {
-                bool today = p->lots[k].good == rule->good && p->lots[k].born_day == 0;
-                left -= today ? p->lots[k].kg : 0;
-            }
+            double here = d == 0 ? fmin(come[rule->good], kg(rule->mg)) : 0;
+            come[rule->good] -= here;
             list[p->delivery_count++] =
                 (struct intake_delivery){.key = rule->name,
                                          .good = (int)rule->good,
                                          .day = d,
-                                         .kg = left > 0 ? left : 0,
+                                         .kg = kg(rule->mg) - here,
                                          .is_booked = rule->booked,
                                          .turn_cost_per_kg = cost(rule->turn_per_kg)};
         }
     }
+    TRY(read_agreed(r, out, list));
     p->deliveries = list;
+    return RESULT_OK;
 }
 
 /* Packed items of the record that are goods of the profile. */
@@ -313,7 +360,7 @@ struct result planning_received_read(struct store *s, const struct profile *p, i
     read_uses(&r, out);
     read_offers(&r, out);
     TRY(read_lots(&r, out));
-    read_deliveries(&r, out);
+    TRY(read_deliveries(&r, out));
     TRY(read_demand(&r, out));
     return intake_check(&out->problem);
 }

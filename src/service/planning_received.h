@@ -2,8 +2,9 @@
  * place, orders and their forecast, and what the profile says of goods, uses, machines and fruit
  * that comes or can be bought (ledger/profile.h, struct received).
  *
- * Held lots count for nothing. A tank counts as the smallest of its store. What has come today is
- * taken off today's agreed delivery. */
+ * Held lots count for nothing. A tank counts as the smallest of its store. Fruit comes by the
+ * profile's standing agreements, less what came today without the name of a delivery, and by the
+ * deliveries agreed that the record awaits (ledger/agreed.h), less what of each has come. */
 #ifndef SERVICE_PLANNING_RECEIVED_H
 #define SERVICE_PLANNING_RECEIVED_H
 
@@ -26,19 +27,50 @@ MUST_USE struct result planning_received_make(struct arena *a, const struct plan
                                               double seconds, const atomic_bool *stop,
                                               struct intake_outcome *out);
 
+/* The plan of fruit taken last. */
+struct planning_received_taken {
+    bool given;
+    int64_t entry, at_ms;
+    json_t *flows; /* as planning_received_take sends them; the caller's */
+};
+
+MUST_USE struct result planning_received_taken(struct store *s,
+                                               struct planning_received_taken *out);
+/* What it gives as things stand now (plan/intake_follow.h); flows NULL: what comes if nothing is
+ * done. Of a short only line and pieces say something. */
+void planning_received_follow(struct arena *a, const struct planning_received *c,
+                              const json_t *flows, struct intake_outcome *out);
+
 /* {"kind":"received", "first_day", "days",
  *  "flows":[{day, act, good, use|null, of|null, g}]  act: comes, turned, bought, used, made,
- * leaves, sold; of a day in this order "stores":[{store, unit, tanks|null, days:[{day, level_milli,
+ * leaves, sold; of a day in this order, "coming":[{day, good, of, booked, g, turned_g}],
+ *  "buy":[{offer, good, day, order_by, g, cost, sentence}],
+ *  "stores":[{store, unit, tanks|null, days:[{day, level_milli,
  * limit_milli|null, tanks|null}]}], "machines":[{machine, days:[{day, used_min, limit_min}]}],
  *  "supply":[{day, item, pieces, booked, forecast, short}], "demand": as of planning_json,
+ *  "orders":[{order, item, group, day, pieces, met}],
  *  "shorts":[{order|null, item, group, day, pieces, limit, which|null, also, forecast,
  *    sentence}],
  *  "gains":[{limit, which, step_milli, unit, saved, met_g, sentence}],
+ *  "sums": as of planning_received_sums,
  *  "cost", "by_solver", "solver", "bound"?, "gap"?}; owned by the caller. */
 json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a, const char *lang);
-/* The command {"kind":"plan-take","starts":[],"promises":[..]}: what each order is told. Owned by
- * the caller. */
+/* {wanted, met, booked, booked_met, short_orders: as of planning_sums; bought_g, turned_g, left_g,
+ * sold_g, cost}. Owned by the caller. */
+json_t *planning_received_sums(const struct planning_received *c, const struct intake_outcome *x,
+                               struct arena *a);
+/* How after differs from before: {"flows":[{day, act, good, use|null, of|null, before_g, after_g,
+ * sentence}], "lines": as of planning_difference}; what is made follows from what is used and is
+ * not among the flows, nor is what differs by less than a kilogram. Owned by the caller. */
+json_t *planning_received_difference(const struct planning_received *before,
+                                     const struct intake_outcome *was,
+                                     const struct planning_received *after,
+                                     const struct intake_outcome *is, struct arena *a,
+                                     const char *lang);
+/* The command {"kind":"plan-take","starts":[],"promises":[..],"flows":[..]}: what each order is
+ * told, and what is done; uses by the day of birth of what they take ("born"). Owned by the
+ * caller. */
 json_t *planning_received_take(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a);
 

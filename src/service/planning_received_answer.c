@@ -5,101 +5,11 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "base/words.h"
-#include "service/planning_received.h"
-
-/* Less is the solver's rounding. */
-#define TELLS_KG 0.0005
-
-static const char *day_of(const struct planning_received *c, struct arena *a, int day)
-{
-    return day_text(a, c->problem.first_day + day);
-}
+#include "service/planning_received_inner.h"
 
 static json_int_t milli(double x)
 {
     return (json_int_t)llround(x * 1000);
-}
-
-static void flow_add(json_t *list, const char *day, const char *act, const char *good,
-                     const char *use, const char *of, double kg)
-{
-    if (kg < TELLS_KG) {
-        return;
-    }
-    json_t *o = json_pack("{s:s,s:s,s:s,s:s?,s:s?,s:I}", "day", day, "act", act, "good", good,
-                          "use", use, "of", of, "g", milli(kg));
-    CHECK(o != NULL);
-    json_array_append_new(list, o);
-}
-
-static void fruit_flows(const struct planning_received *c, const struct intake_outcome *x,
-                        const char *day_name, int day, json_t *list)
-{
-    const struct intake_problem *p = &c->problem;
-    for (int i = 0; i < p->delivery_count; i++) {
-        const struct intake_delivery *d = &p->deliveries[i];
-        if (d->day == day) {
-            double turned = x->plan->turn_kg[i];
-            const char *good = p->goods[d->good].code;
-            flow_add(list, day_name, "comes", good, NULL, d->key, d->kg - turned);
-            flow_add(list, day_name, "turned", good, NULL, d->key, turned);
-        }
-    }
-    for (int i = 0; i < p->offer_count; i++) {
-        flow_add(list, day_name, "bought", p->goods[p->offers[i].good].code, NULL,
-                 p->offers[i].code, x->plan->buy_kg[i * p->day_count + day]);
-    }
-}
-
-static void use_flows(const struct planning_received *c, const struct intake_outcome *x,
-                      const char *day_name, int day, json_t *list)
-{
-    const struct intake_problem *p = &c->problem;
-    int births = x->frame->birth_count;
-    for (int u = 0; u < p->use_count; u++) {
-        const struct intake_use *use = &p->uses[u];
-        double kg = 0;
-        for (int b = 0; b < births; b++) {
-            kg += x->plan->use_kg[(u * births + b) * p->day_count + day];
-        }
-        flow_add(list, day_name, "used", p->goods[use->good].code, use->code, NULL, kg);
-        for (int k = 0; k < use->part_count; k++) {
-            flow_add(list, day_name, "made", p->goods[use->parts[k].good].code, use->code, NULL,
-                     kg * use->parts[k].share);
-        }
-    }
-}
-
-static void end_flows(const struct planning_received *c, const struct intake_outcome *x,
-                      const char *day_name, int day, json_t *list)
-{
-    const struct intake_problem *p = &c->problem;
-    const struct intake_frame *f = x->frame;
-    for (int g = 0; g < p->good_count; g++) {
-        double out = 0, sold = 0;
-        for (int b = 0; b < f->birth_count; b++) {
-            out += x->plan->out_kg[intake_node(f, g, b) * p->day_count + day];
-        }
-        for (int i = 0; i < f->cell_count * f->birth_count; i++) {
-            const struct intake_cell *cell = &f->cells[i / f->birth_count];
-            sold += cell->good == g && cell->day == day ? x->plan->sale_kg[i] : 0;
-        }
-        flow_add(list, day_name, "leaves", p->goods[g].code, NULL, NULL, out);
-        flow_add(list, day_name, "sold", p->goods[g].code, NULL, NULL, sold);
-    }
-}
-
-static json_t *flows_json(const struct planning_received *c, const struct intake_outcome *x,
-                          struct arena *a)
-{
-    json_t *list = json_array();
-    for (int d = 0; d < c->problem.day_count; d++) {
-        const char *day = day_of(c, a, d);
-        fruit_flows(c, x, day, d, list);
-        use_flows(c, x, day, d, list);
-        end_flows(c, x, day, d, list);
-    }
-    return list;
 }
 
 static const char *unit_of(const struct planning_received *c, int store)
@@ -119,7 +29,7 @@ static json_t *stores_json(const struct planning_received *c, const struct intak
         for (int d = 0; d < p->day_count; d++) {
             double limit = store->limit[d];
             json_t *o =
-                json_pack("{s:s,s:I,s:o,s:o}", "day", day_of(c, a, d), "level_milli",
+                json_pack("{s:s,s:I,s:o,s:o}", "day", planning_received_day(c, a, d), "level_milli",
                           milli(x->level[s * p->day_count + d]), "limit_milli",
                           isfinite(limit) ? json_integer(milli(limit)) : json_null(), "tanks",
                           tanks ? json_integer(x->tanks[s * p->day_count + d]) : json_null());
@@ -143,9 +53,10 @@ static json_t *machines_json(const struct planning_received *c, const struct int
     for (int m = 0; m < p->machine_count; m++) {
         json_t *days = json_array();
         for (int d = 0; d < p->day_count; d++) {
-            json_t *o = json_pack("{s:s,s:I,s:I}", "day", day_of(c, a, d), "used_min",
-                                  (json_int_t)llround(x->hours[m * p->day_count + d] * 60),
-                                  "limit_min", (json_int_t)llround(p->machines[m].hours[d] * 60));
+            json_t *o =
+                json_pack("{s:s,s:I,s:I}", "day", planning_received_day(c, a, d), "used_min",
+                          (json_int_t)llround(x->hours[m * p->day_count + d] * 60), "limit_min",
+                          (json_int_t)llround(p->machines[m].hours[d] * 60));
             CHECK(o != NULL);
             json_array_append_new(days, o);
         }
@@ -174,10 +85,10 @@ static json_t *supply_json(const struct planning_received *c, const struct intak
             if (booked + forecast == 0) {
                 continue;
             }
-            json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I}", "day", day_of(c, a, d), "item",
-                                  p->products[k].code, "pieces", (json_int_t)met, "booked",
-                                  (json_int_t)booked, "forecast", (json_int_t)forecast, "short",
-                                  (json_int_t)(booked + forecast - met));
+            json_t *o = json_pack(
+                "{s:s,s:s,s:I,s:I,s:I,s:I}", "day", planning_received_day(c, a, d), "item",
+                p->products[k].code, "pieces", (json_int_t)met, "booked", (json_int_t)booked,
+                "forecast", (json_int_t)forecast, "short", (json_int_t)(booked + forecast - met));
             CHECK(o != NULL);
             json_array_append_new(list, o);
         }
@@ -219,7 +130,7 @@ static json_t *short_json(const struct planning_received *c, const struct intake
 {
     const struct plan_line *line = &c->problem.lines[s->line];
     const char *group = planning_group_text(&c->demand, a, lang, line->group),
-               *why = bar_text(c, a, lang, s->bar), *day = day_of(c, a, line->day),
+               *why = bar_text(c, a, lang, s->bar), *day = planning_received_day(c, a, line->day),
                *item = c->problem.products[line->product].code;
     json_t *also = json_array();
     for (int b = 0; b < INTAKE_LIMITS_MAX; b++) {
@@ -229,12 +140,13 @@ static json_t *short_json(const struct planning_received *c, const struct intake
             why = WORDS(a, lang, "received.also", why, bar_text(c, a, lang, bar));
         }
     }
-    json_t *o = json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:s?,s:o,s:b,s:s}", "order", line->key, "item",
-                          item, "group", group, "day", day, "pieces", (json_int_t)s->pieces,
-                          "limit", intake_limit_id(s->bar.limit), "which", which(c, s->bar), "also",
-                          also, "forecast", line->key == NULL, "sentence",
-                          WORDS(a, lang, "plan-short.line", item, group, day,
-                                arena_printf(a, "%" PRId64, s->pieces), why));
+    json_t *o =
+        json_pack("{s:s?,s:s,s:s,s:s,s:I,s:s,s:s?,s:o,s:b,s:s}", "order",
+                  planning_order(&c->demand, s->line), "item", item, "group", group, "day", day,
+                  "pieces", (json_int_t)s->pieces, "limit", intake_limit_id(s->bar.limit), "which",
+                  which(c, s->bar), "also", also, "forecast", line->key == NULL, "sentence",
+                  WORDS(a, lang, "plan-short.line", item, group, day,
+                        arena_printf(a, "%" PRId64, s->pieces), why));
     CHECK(o != NULL);
     return o;
 }
@@ -268,6 +180,74 @@ static json_t *gain_json(const struct planning_received *c, const struct intake_
     return o;
 }
 
+/* What comes by agreement, and what of it is turned away. */
+static json_t *coming_json(const struct planning_received *c, const struct intake_outcome *x,
+                           struct arena *a)
+{
+    const struct intake_problem *p = &c->problem;
+    json_t *list = json_array();
+    for (int d = 0; d < p->day_count; d++) {
+        for (int i = 0; i < p->delivery_count; i++) {
+            const struct intake_delivery *v = &p->deliveries[i];
+            if (v->day != d || v->kg <= 0) {
+                continue;
+            }
+            json_t *o =
+                json_pack("{s:s,s:s,s:s,s:b,s:I,s:I}", "day", planning_received_day(c, a, d),
+                          "good", p->goods[v->good].code, "of", v->key, "booked", v->is_booked, "g",
+                          milli(v->kg), "turned_g", milli(x->plan->turn_kg[i]));
+            CHECK(o != NULL);
+            json_array_append_new(list, o);
+        }
+    }
+    return list;
+}
+
+static json_t *buy_json(const struct planning_received *c, const struct intake_outcome *x,
+                        struct arena *a, const char *lang)
+{
+    const struct intake_problem *p = &c->problem;
+    json_t *list = json_array();
+    for (int i = 0; i < p->offer_count * p->day_count; i++) {
+        int day = i / p->offer_count, at = i % p->offer_count;
+        const struct intake_offer *offer = &p->offers[at];
+        double kg = x->plan->buy_kg[at * p->day_count + day];
+        if (kg < PLANNING_RECEIVED_TELLS_KG) {
+            continue;
+        }
+        const char *good = p->goods[offer->good].code, *arrives = planning_received_day(c, a, day),
+                   *by = planning_received_day(c, a, day - offer->lead_days);
+        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:I,s:f,s:s}", "offer", offer->code, "good", good,
+                              "day", arrives, "order_by", by, "g", milli(kg), "cost",
+                              kg * offer->price_per_kg, "sentence",
+                              WORDS(a, lang, "received.buy", decimal_text(a, llround(kg), 0, false),
+                                    good, offer->code, by, arrives));
+        CHECK(o != NULL);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
+static json_t *orders_json(const struct planning_received *c, const struct intake_outcome *x,
+                           struct arena *a, const char *lang)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < c->problem.line_count; i++) {
+        const struct plan_line *line = &c->problem.lines[i];
+        if (planning_order(&c->demand, i) == NULL) {
+            continue;
+        }
+        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:I,s:I}", "order", line->key, "item",
+                              c->problem.products[line->product].code, "group",
+                              planning_group_text(&c->demand, a, lang, line->group), "day",
+                              planning_received_day(c, a, line->day), "pieces",
+                              (json_int_t)line->pieces, "met", (json_int_t)x->met_pieces[i]);
+        CHECK(o != NULL);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
 json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a, const char *lang)
 {
@@ -278,13 +258,15 @@ json_t *planning_received_json(const struct planning_received *c, const struct i
     for (int i = 0; i < x->gain_count; i++) {
         json_array_append_new(gains, gain_json(c, &x->gains[i], a, lang));
     }
-    json_t *o = json_pack("{s:s,s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "kind",
-                          "received", "first_day", day_of(c, a, 0), "days", c->problem.day_count,
-                          "flows", flows_json(c, x, a), "stores", stores_json(c, x, a), "machines",
-                          machines_json(c, x, a), "supply", supply_json(c, x, a), "demand",
-                          planning_demand_json(&c->demand, a, lang), "shorts", shorts, "gains",
-                          gains, "cost", x->cost, "by_solver", x->is_improved, "solver",
-                          x->solver.code == CODE_OK ? "ok" : code_id(x->solver.code));
+    json_t *o = json_pack(
+        "{s:s,s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "kind", "received",
+        "first_day", planning_received_day(c, a, 0), "days", c->problem.day_count, "flows",
+        planning_received_flows(c, x, a), "coming", coming_json(c, x, a), "buy",
+        buy_json(c, x, a, lang), "stores", stores_json(c, x, a), "machines", machines_json(c, x, a),
+        "supply", supply_json(c, x, a), "demand", planning_demand_json(&c->demand, a, lang),
+        "orders", orders_json(c, x, a, lang), "shorts", shorts, "gains", gains, "sums",
+        planning_received_sums(c, x, a), "cost", x->cost, "by_solver", x->is_improved, "solver",
+        x->solver.code == CODE_OK ? "ok" : code_id(x->solver.code));
     CHECK(o != NULL);
     if (x->has_bound) {
         json_object_set_new(o, "bound", json_real(x->bound));
@@ -299,13 +281,14 @@ json_t *planning_received_take(const struct planning_received *c, const struct i
     json_t *promises = json_array();
     for (int i = 0; i < c->problem.line_count; i++) {
         const struct plan_line *line = &c->problem.lines[i];
-        if (line->key != NULL) {
+        if (planning_order(&c->demand, i) != NULL) {
             json_array_append_new(promises, json_pack("{s:s,s:s,s:I}", "order", line->key, "day",
-                                                      day_of(c, a, line->day), "pieces",
-                                                      (json_int_t)x->met_pieces[i]));
+                                                      planning_received_day(c, a, line->day),
+                                                      "pieces", (json_int_t)x->met_pieces[i]));
         }
     }
-    json_t *out = json_pack("{s:s,s:[],s:o}", "kind", "plan-take", "starts", "promises", promises);
+    json_t *out = json_pack("{s:s,s:[],s:o,s:o}", "kind", "plan-take", "starts", "promises",
+                            promises, "flows", planning_received_kept(c, x, a));
     CHECK(out != NULL);
     return out;
 }

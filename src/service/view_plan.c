@@ -6,6 +6,7 @@
 #include "base/civil.h"
 #include "service/planning_board.h"
 #include "service/planning_change.h"
+#include "service/planning_received.h"
 #include "service/view_inner.h"
 
 static struct result taken_json(struct view *v, int32_t today, json_t *out)
@@ -56,7 +57,7 @@ static struct result promised_json(struct view *v, int32_t today, json_t *out)
 }
 
 /* Nothing more is started in it, so no limit of the house is why it is short. */
-static void say_shorts(struct view *v, json_t *plan)
+static void say_shorts(struct view *v, json_t *plan, const char *why)
 {
     size_t i;
     json_t *x;
@@ -64,10 +65,10 @@ static void say_shorts(struct view *v, json_t *plan)
     {
         const char *pieces = arena_printf(
             v->arena, "%lld", (long long)json_integer_value(json_object_get(x, "pieces")));
-        const char *says = SAY(v, "plan-short.line", json_string_value(json_object_get(x, "item")),
-                               json_string_value(json_object_get(x, "group")),
-                               json_string_value(json_object_get(x, "day")), pieces,
-                               SAY(v, "short.not-taken", NULL));
+        const char *says =
+            SAY(v, "plan-short.line", json_string_value(json_object_get(x, "item")),
+                json_string_value(json_object_get(x, "group")),
+                json_string_value(json_object_get(x, "day")), pieces, SAY(v, why, NULL));
         json_object_set_new(x, "sentence", json_string(says));
         json_object_set_new(x, "limit", json_string("not-taken"));
     }
@@ -89,19 +90,44 @@ static struct result standing_json(struct view *v, json_t **out)
     planning_seed(c, &outcome, v->profile, v->arena, &why);
     *out = planning_json(c, &outcome, v->arena, v->lang);
     planning_board(c, &outcome, &why, v->arena, v->lang, *out);
-    say_shorts(v, *out);
+    say_shorts(v, *out, "short.not-taken");
+    return RESULT_OK;
+}
+
+static struct result received_json(struct view *v, json_t **out)
+{
+    struct planning_received *c = ARENA_NEW(v->arena, struct planning_received);
+    struct planning_received_taken taken;
+    struct intake_outcome outcome;
+    struct result r = planning_received_read(v->store, v->profile, v->now_ms, v->arena, c);
+    *out = json_null();
+    if (r.code == CODE_PLAN_FIELD) {
+        return RESULT_OK; /* no place, no customer yet */
+    }
+    TRY(r);
+    TRY(planning_received_taken(v->store, &taken));
+    planning_received_follow(v->arena, c, taken.flows, &outcome);
+    json_decref(taken.flows);
+    *out = planning_received_json(c, &outcome, v->arena, v->lang);
+    say_shorts(v, *out, "received.not-taken");
+    json_object_set_new(*out, "taken",
+                        taken.given ? json_pack("{s:I,s:I}", "entry", (json_int_t)taken.entry,
+                                                "at_ms", (json_int_t)taken.at_ms)
+                                    : json_null());
     return RESULT_OK;
 }
 
 struct result view_plan(struct view *v, json_t **out)
 {
     int32_t today = view_day(v, v->now_ms);
-    json_t *taken = json_array(), *promised = json_array(), *plan = NULL;
+    json_t *taken = json_array(), *promised = json_array(), *plan = json_null(),
+           *received = json_null();
+    bool receives = v->profile->planning.received.given;
     TRY(taken_json(v, today, taken));
     TRY(promised_json(v, today, promised));
-    TRY(standing_json(v, &plan));
-    *out =
-        json_pack("{s:o,s:o,s:o,s:n}", "taken", taken, "promised", promised, "plan", plan, "job");
+    TRY(receives ? received_json(v, &received) : standing_json(v, &plan));
+    *out = json_pack("{s:o,s:o,s:o,s:b,s:o,s:n}", "taken", taken, "promised", promised, "plan",
+                     plan, "receives", receives, "received", received, "job");
     CHECK(*out != NULL);
     return RESULT_OK;
 }

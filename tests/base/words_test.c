@@ -100,6 +100,12 @@ static struct arena source_arena;
 static const char *sources[2000];
 static size_t source_count;
 
+/* Where a literal may begin in them, in the order of what follows: each key is looked for among
+ * all of it. */
+enum { LITERAL_MAX = 250 };
+static const char **quotes;
+static size_t quote_count, quote_room;
+
 /* Literals that go on in the next line become one. */
 static void join_literals(char *text)
 {
@@ -117,6 +123,24 @@ static void join_literals(char *text)
     *to = '\0';
 }
 
+static bool is_quote(char c)
+{
+    return c == '"' || c == '\'' || c == '`';
+}
+
+static void keep_quotes(const char *text)
+{
+    for (const char *c = text; *c != '\0'; c++) {
+        if (!is_quote(*c)) continue;
+        if (quote_count == quote_room) {
+            quote_room = quote_room > 0 ? 2 * quote_room : 1 << 16;
+            quotes = realloc(quotes, quote_room * sizeof *quotes);
+            assert_non_null(quotes);
+        }
+        quotes[quote_count++] = c;
+    }
+}
+
 static int keep_source(const char *path, const struct stat *info, int type, struct FTW *at)
 {
     static const char *const ends[] = {".c", ".h", ".ts", ".tsx", ".def"};
@@ -130,31 +154,48 @@ static int keep_source(const char *path, const struct stat *info, int type, stru
             assert_ok(file_read(&source_arena, path, 8 << 20, &text, &size));
             join_literals(text);
             assert_true(source_count < sizeof sources / sizeof sources[0]);
+            keep_quotes(text);
             sources[source_count++] = text;
         }
     }
     return FTW_CONTINUE;
 }
 
+static int in_order(const void *x, const void *y)
+{
+    return strncmp(*(const char *const *)x, *(const char *const *)y, LITERAL_MAX);
+}
+
+static int begins_with(const void *text, const void *quote)
+{
+    return strncmp(text, *(const char *const *)quote, strlen(text));
+}
+
+/* A literal, with its first quote, or the beginning of one. */
 static bool stands(const char *text)
 {
-    for (size_t i = 0; i < source_count; i++) {
-        if (strstr(sources[i], text) != NULL) {
-            return true;
-        }
-    }
-    return false;
+    assert_true(is_quote(text[0]) && strlen(text) < LITERAL_MAX);
+    return bsearch(text, quotes, quote_count, sizeof *quotes, begins_with) != NULL;
 }
 
 static void read_sources(void)
 {
     arena_init(&source_arena, ARENA_LIMIT_DEFAULT);
-    source_count = 0;
+    source_count = quote_count = 0;
     assert_int_equal(nftw(SOURCE_ROOT "/src", keep_source, 20, FTW_PHYS | FTW_ACTIONRETVAL), 0);
     if (access(SOURCE_ROOT "/ui", F_OK) == 0) {
         assert_int_equal(nftw(SOURCE_ROOT "/ui", keep_source, 20, FTW_PHYS | FTW_ACTIONRETVAL), 0);
     }
     assert_true(source_count > 100);
+    qsort(quotes, quote_count, sizeof *quotes, in_order);
+}
+
+static void drop_sources(void)
+{
+    free(quotes);
+    quotes = NULL;
+    quote_room = 0;
+    arena_release(&source_arena);
 }
 
 /* A key stands in the text of the program whole, or as the beginning up to one of its points, for
@@ -259,7 +300,7 @@ static void each_value_has_its_translation(void **state)
     }
     assert_true(looked_at > 1000);
     json_decref(es);
-    arena_release(&source_arena);
+    drop_sources();
     arena_release(&a);
 }
 
@@ -277,7 +318,7 @@ static void no_sentence_is_without_use(void **state)
         if (!used(key)) fail_msg("nothing says %s", key);
     }
     json_decref(en);
-    arena_release(&source_arena);
+    drop_sources();
 }
 
 /* The next place that asks for a sentence by its key. */
@@ -317,7 +358,7 @@ static void no_sentence_is_missing(void **state)
     }
     assert_true(looked_at > 2);
     json_decref(en);
-    arena_release(&source_arena);
+    drop_sources();
 }
 
 static void sentences_are_filled_in(void **state)

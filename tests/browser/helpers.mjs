@@ -94,7 +94,7 @@ export async function go(page, path) {
 
 /* What axe finds on the page, as lines. */
 export async function axe(page) {
-  await page.evaluate(AXE); /* through the debugger, which the page's policy does not concern */
+  if (!await page.evaluate(() => "axe" in window)) await page.evaluate(AXE); /* through the debugger, which the page's policy does not concern */
   const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
   return found.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(" ")} – ${n.failureSummary?.split("\n")[1]?.trim() ?? v.help}`));
 }

@@ -1,6 +1,8 @@
 /* Plans taken in. */
 #include "fixture.h"
 
+#include "base/file.h"
+
 static struct house h;
 
 static int set_up(void **state)
@@ -103,6 +105,39 @@ static void what_orders_are_told_is_kept(void **state)
     assert_code(house_send(&h, take, "O-1", -1), FIELD_RANGE);
 }
 
+/* What a house does with the fruit it receives is kept as it was taken, and names what the profile
+ * plans with. */
+static void what_is_done_with_fruit_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'flows':[{'day':"
+                               "'2026-03-04','act':'%s','good':'%s','use':'press','g':%d}]}";
+    struct statement *q;
+    bool row;
+    char *text;
+    size_t len;
+    assert_code(house_send(&h, take, "used", "seconds", 900000),
+                FIELD_CHOICE); /* none is planned with */
+    assert_ok(file_read(&h.arena, HALL_FILE, 1 << 22, &text, &len));
+    assert_ok(house_send_json(&h, json_pack("{s:s,s:s}", "kind", "profile", "text", text)));
+    assert_ok(ledger_reload(h.lg));
+    house_take(&h, take, "used", "seconds", 900000);
+    assert_int_equal(house_number(&h, "flows"), 1);
+    q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "plan-flows");
+    store_bind_text(q, 2, "plan");
+    assert_ok(store_step(q, &row));
+    assert_true(row);
+    assert_string_equal(store_text(q, 5),
+                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"g\":900000,"
+                        "\"good\":\"seconds\",\"use\":\"press\"}]}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    assert_code(house_send(&h, take, "pressed", "seconds", 1), FIELD_CHOICE);
+    assert_code(house_send(&h, take, "used", "thirds", 1), FIELD_CHOICE);
+    assert_code(house_send(&h, take, "used", "seconds", 0), FIELD_RANGE);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -111,6 +146,7 @@ int main(void)
         TEST(a_harvest_off_its_day_is_kept),
         TEST(the_day_of_a_lot_that_grows_is_kept),
         TEST(what_orders_are_told_is_kept),
+        TEST(what_is_done_with_fruit_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

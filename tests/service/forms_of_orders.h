@@ -9,6 +9,8 @@ static void orders_and_plans(void)
               "'MUNG250','day':'2026-03-09','pieces':40}]}");
     TRUE_FORM("{'kind':'standing-order','code':'S-1','customer':'COTYLEDON','item':'MUNG250',"
               "'weekdays':['mon','thu'],'pieces':40,'from':'2026-03-09'}");
+    TRUE_FORM("{'kind':'delivery-agree','code':'D-1','supplier':'RADICLE','item':'MUNGSEED',"
+              "'day':'2026-03-20','mass':'500 kg'}");
     TRUE_FORM("{'kind':'plan-take','starts':[{'day':'2026-03-04','place':'C1','item':'MUNG',"
               "'seed':'100 kg','grow_days':7}]}");
 }

@@ -74,6 +74,56 @@ static void fruit_that_stands_is_seen_by_its_supplier(void **state)
     house_close(&h);
 }
 
+static double due(const struct planning_received *c, const char *key, int day)
+{
+    double kg = 0;
+    for (int i = 0; i < c->problem.delivery_count; i++) {
+        const struct intake_delivery *d = &c->problem.deliveries[i];
+        kg += strcmp(d->key, key) == 0 && d->day == day ? d->kg : 0;
+    }
+    return kg;
+}
+
+/* A delivery agreed comes beside the standing ones; what comes of it is taken off it alone. */
+static void a_delivery_agreed_comes_as_well(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_received c;
+    hall_open(&h);
+    house_take(&h,
+               "{'kind':'delivery-agree','code':'PERICARP-7','supplier':'HESPERIDIUM-1',"
+               "'item':'LIME','day':'%s','mass':'2 t'}",
+               hall_day(&h, 0));
+    house_take(&h,
+               "{'kind':'delivery-agree','code':'PERICARP-8','supplier':'HESPERIDIUM-1',"
+               "'item':'LIME','day':'%s','mass':'900 kg'}",
+               hall_day(&h, 3));
+    hall_read(&h, &c);
+    assert_int_equal(c.problem.delivery_count, 3 * 2 + 2 * 2 + 2);
+    assert_true(is(due(&c, "PERICARP-7", 0), 2000));
+    assert_true(is(due(&c, "PERICARP-8", 3), 900));
+    const struct intake_delivery *last = &c.problem.deliveries[c.problem.delivery_count - 1];
+    assert_true(last->is_booked);
+    assert_string_equal(c.problem.goods[last->good].code, "limes of HESPERIDIUM-1");
+    double standing = c.problem.deliveries[0].kg;
+    house_take(&h, "{'kind':'receive','supplier':'HESPERIDIUM-1','item':'LIME','mass':'700 kg',"
+                   "'instrument':'SCALE','place':'COLD-1','supplier_lot':'L-1',"
+                   "'delivery':'PERICARP-7'}");
+    hall_read(&h, &c);
+    assert_true(is(due(&c, "PERICARP-7", 0), 1300));
+    assert_true(is(c.problem.deliveries[0].kg, standing));
+    house_take(&h,
+               "{'kind':'delivery-agree','code':'PERICARP-8','supplier':'HESPERIDIUM-1',"
+               "'item':'LIME','day':'%s','mass':'900 kg','active':false}",
+               hall_day(&h, 3));
+    house_wait(&h, "1 d"); /* the rest of the other was for yesterday */
+    hall_read(&h, &c);
+    assert_true(is(due(&c, "PERICARP-7", 0), 0));
+    assert_true(is(due(&c, "PERICARP-8", 2), 0));
+    house_close(&h);
+}
+
 static void orders_are_met_from_fruit(void **state)
 {
     (void)state;
@@ -120,6 +170,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_hall_at_rest_is_a_problem),
         cmocka_unit_test(fruit_that_stands_is_seen_by_its_supplier),
+        cmocka_unit_test(a_delivery_agreed_comes_as_well),
         cmocka_unit_test(orders_are_met_from_fruit),
         cmocka_unit_test(a_tank_without_capacity_is_no_store),
     };

@@ -1,6 +1,7 @@
 /* The plan in force as the page shows it. */
 #include "plans.h"
 
+#include "hall.h"
 #include "pages.h"
 #include "service/view_plan.h"
 
@@ -79,12 +80,47 @@ static void the_plan_in_force_is_shown_with_what_it_gives(void **state)
     json_decref(o);
 }
 
+/* A hall that receives fruit: the plan taken last as things stand now, and no chambers. */
+static void fruit_that_comes_is_shown_as_taken(void **state)
+{
+    (void)state;
+    struct house hall;
+    struct planning_received c;
+    struct intake_outcome x;
+    json_t *o = NULL;
+    hall_open(&hall);
+    hall_receive(&hall, "HESPERIDIUM-1", "3 t");
+    hall_order(&hall, "A", "LIME-BOX", 1, 200);
+    struct view v = house_view(&hall, "en");
+    assert_ok(view_plan(&v, &o));
+    assert_true(json_is_true(json_object_get(o, "receives")));
+    assert_true(page_null(o, "plan"));
+    const json_t *plan = json_object_get(o, "received");
+    assert_true(page_null(plan, "taken"));
+    assert_non_null(
+        strstr(page_text(json_array_get(json_object_get(plan, "shorts"), 0), "sentence"),
+               "the plan taken"));
+    json_decref(o);
+    hall_read(&hall, &c);
+    assert_ok(planning_received_make(&hall.arena, &c, 0, NULL, &x));
+    assert_ok(house_send_json(&hall, planning_received_take(&c, &x, &hall.arena)));
+    assert_ok(view_plan(&v, &o));
+    plan = json_object_get(o, "received");
+    assert_int_equal(page_number(json_object_get(plan, "taken"), "entry"),
+                     house_entry(&hall, "plan-take").seq);
+    assert_int_equal(page_number(json_array_get(json_object_get(plan, "orders"), 0), "met"), 200);
+    assert_int_equal(json_array_size(json_object_get(o, "promised")), 1);
+    json_decref(o);
+    house_close(&hall);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(starts_that_were_taken),
         TEST(the_plan_in_force_is_shown_with_what_it_gives),
+        cmocka_unit_test(fruit_that_comes_is_shown_as_taken),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -7,6 +7,8 @@ where kind = ?1 and code = ?2 and struck is null order by entry desc limit 1;
 select l.code, l.place, l.about, l.until_ms, l.active, l.at_ms, l.data, l.entry from listed l where l.kind = ?1 and l.struck is null
   and l.active = 1 and l.entry = (select max(m.entry) from listed m where m.kind = l.kind and m.code = l.code and m.struck is null)
 order by l.code;
+-- name: noted_all
+select code, data from noted where kind = ?1 and struck is null order by code, entry, n;
 -- The last one that counts, at a moment or before it.
 -- name: noted_good_before
 select at_ms, until_ms, entry from noted where kind = ?1 and code = ?2 and ok = 1 and at_ms <= ?3 and struck is null

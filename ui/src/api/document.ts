@@ -952,6 +952,147 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        ReceivedSums: {
+            wanted: number;
+            met: number;
+            booked: number;
+            booked_met: number;
+            short_orders: number;
+            bought_g: number;
+            turned_g: number;
+            left_g: number;
+            sold_g: number;
+            cost: number;
+        };
+        ReceivedDifference: {
+            flows: {
+                day: string;
+                /** @enum {unknown} */
+                act: "comes" | "turned" | "bought" | "used" | "made" | "leaves" | "sold";
+                good: string;
+                use: string | null;
+                of: string | null;
+                before_g: number;
+                after_g: number;
+                sentence: string;
+            }[];
+            lines: ({
+                order: string | null;
+                standing: string | null;
+                item: string;
+                group: string;
+                day: string;
+                sentence: string;
+            } & {
+                [key: string]: unknown;
+            })[];
+        };
+        /** @description What a house that receives fruit takes in, buys, makes, keeps and ships on each day. */
+        ReceivedPlan: {
+            /** @enum {unknown} */
+            kind: "received";
+            first_day: string;
+            days: number;
+            flows: {
+                day: string;
+                /** @enum {unknown} */
+                act: "comes" | "turned" | "bought" | "used" | "made" | "leaves" | "sold";
+                good: string;
+                use: string | null;
+                of: string | null;
+                g: number;
+            }[];
+            coming: {
+                day: string;
+                good: string;
+                of: string;
+                booked: boolean;
+                g: number;
+                turned_g: number;
+            }[];
+            buy: {
+                offer: string;
+                good: string;
+                day: string;
+                order_by: string;
+                g: number;
+                cost: number;
+                sentence: string;
+            }[];
+            stores: {
+                store: string;
+                /** @enum {unknown} */
+                unit: "kg" | "L";
+                tanks: number | null;
+                days: {
+                    day: string;
+                    level_milli: number;
+                    limit_milli: number | null;
+                    tanks: number | null;
+                }[];
+            }[];
+            machines: {
+                machine: string;
+                days: {
+                    day: string;
+                    used_min: number;
+                    limit_min: number;
+                }[];
+            }[];
+            supply: {
+                day: string;
+                item: string;
+                pieces: number;
+                booked: number;
+                forecast: number;
+                short: number;
+            }[];
+            demand: {
+                [key: string]: unknown;
+            }[];
+            orders: {
+                order: string;
+                item: string;
+                group: string;
+                day: string;
+                pieces: number;
+                met: number;
+            }[];
+            shorts: {
+                order: string | null;
+                item: string;
+                group: string;
+                day: string;
+                pieces: number;
+                limit: string;
+                which: string | null;
+                also: string[];
+                forecast: boolean;
+                sentence: string;
+            }[];
+            gains: {
+                limit: string;
+                which: string;
+                step_milli: number;
+                unit: string;
+                saved: number;
+                met_g: number;
+                sentence: string;
+            }[];
+            sums: components["schemas"]["ReceivedSums"];
+            cost: number;
+            by_solver: boolean;
+            solver: string;
+            bound?: number;
+            gap?: number;
+            taken?: {
+                entry: number;
+                at_ms: number;
+            } | null;
+            before?: components["schemas"]["ReceivedSums"];
+            difference?: components["schemas"]["ReceivedDifference"];
+            base?: components["schemas"]["ReceivedPlan"];
+        };
         Job: {
             id: string;
             trial: boolean;
@@ -966,6 +1107,7 @@ export interface components {
             state: "working" | "done" | "failed" | "stopped";
             share_ppm: number;
             plan: components["schemas"]["Plan"] | null;
+            received: components["schemas"]["ReceivedPlan"] | null;
             problem: {
                 [key: string]: unknown;
             } | null;
@@ -1068,6 +1210,9 @@ export interface components {
                 }[];
             }[];
             plan: components["schemas"]["Plan"] | null;
+            /** @description the house receives fruit: its plan is received, and plan is null */
+            receives: boolean;
+            received: components["schemas"]["ReceivedPlan"] | null;
             job: components["schemas"]["Job"] | null;
         };
         Rule: {

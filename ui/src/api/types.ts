@@ -205,6 +205,9 @@ export interface PlanChange {
   [field: string]: string | number;
 }
 
+/* Of a house that receives fruit. */
+export type ReceivedPlan = Shapes["ReceivedPlan"];
+
 export interface PlanJob extends Omit<Shapes["Job"], "plan" | "problem" | "changes"> {
   plan: Plan | null;
   problem: Problem | null;

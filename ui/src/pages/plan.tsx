@@ -11,6 +11,7 @@ import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
 import { BarTable, LimitTable, Orders, Promised, Purchases, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
 
 const SECONDS = 30;
@@ -216,11 +217,17 @@ export function PlanPage() {
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>
           <a class="button" href="/plan/orders">{t("ui.orders.title")}</a>
-          <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
-          <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
+          {read.data?.receives ? null : (
+            <>
+              <a class="button" href="/plan/day">{t("ui.place.lines")}</a>
+              <a class="button" href="/plan/floor">{t("ui.plan.floor")}</a>
+            </>
+          )}
         </nav>
       </header>
-      <Shown read={read}>{(taken) => <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />}</Shown>
+      <Shown read={read}>{(taken) => (taken.receives
+        ? <ReceivedView key={taken.job?.id ?? "taken"} taken={taken} />
+        : <View key={taken.job?.id ?? "taken"} taken={taken} chambers={names} />)}</Shown>
     </article>
   );
 }

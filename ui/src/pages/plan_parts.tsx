@@ -183,7 +183,8 @@ export function Orders({ plan }: { plan: Plan }) {
 
 /* What orders were told, and whether the plan in force still keeps it. */
 export function Promised({ taken }: { taken: TakenPlan }) {
-  const orders = new Map((taken.plan?.orders ?? []).map((o) => [o.order, o]));
+  const now: { order: string | null; day: string; met: number }[] = taken.plan?.orders ?? taken.received?.orders ?? [];
+  const orders = new Map(now.map((o) => [o.order, o]));
   const rows = taken.promised.flatMap((p) => p.told.map((told) => ({ order: p.order, ...told, now: orders.get(p.order) })));
   const broken = rows.filter((r) => r.now && r.now.day === r.day && r.now.met < r.pieces);
   if (rows.length === 0) return null;

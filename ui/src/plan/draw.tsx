@@ -7,22 +7,22 @@ import { t } from "../base/words";
 import { ask, type Question } from "../parts/ask";
 import { type DayBar, FULL, type Limit, named, type Strip, type StripUse, thickness, type UseState } from "./layout";
 
-const BARS_H = 180;
+export const BARS_H = 180;
 const STRIP_GAP = 4;
-const LIMIT_H = 22;
-const NARROW = 640;
+export const LIMIT_H = 22;
+export const NARROW = 640;
 const FIGURE = 10; /* width of a bold figure, rather too much */
-const RIGHT = 6; /* half a date stands out past the last day */
+export const RIGHT = 6; /* half a date stands out past the last day */
 
 export const SIGNS: Record<UseState, string> = { running: "", taken: "", new: "", out: "×", added: "+", gone: "−", moved: "→", filled: "±" };
 
-interface Frame {
+export interface Frame {
   left: number;
   column: number;
   width: number;
 }
 
-function useWidth(): [{ current: HTMLDivElement | null }, number] {
+export function useWidth(): [{ current: HTMLDivElement | null }, number] {
   const ref = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(960);
   useEffect(() => {
@@ -39,7 +39,7 @@ function useWidth(): [{ current: HTMLDivElement | null }, number] {
   return [ref, width];
 }
 
-function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b: DayBar) => Question }) {
+export function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b: DayBar) => Question }) {
   const [at, setAt] = useState(0);
   const [isOn, setOn] = useState(false);
   const most = list.reduce((m, b) => Math.max(m, b.orders, b.supply), 0);
@@ -99,7 +99,7 @@ function Bars({ list, frame, asked }: { list: DayBar[]; frame: Frame; asked: (b:
   );
 }
 
-function DayHeads({ first, days, y, frame }: { first: string; days: number; y: number; frame: Frame }) {
+export function DayHeads({ first, days, y, frame }: { first: string; days: number; y: number; frame: Frame }) {
   const every = frame.column >= 22 ? 1 : frame.column >= 12 ? 2 : 3;
   const heads = [];
   for (let i = 0; i < days; i += every) {
@@ -167,13 +167,13 @@ export function limitName(limit: Limit): string {
   return limit.name === "work" ? limit.work : t(`ui.plan.limit.${limit.name}`);
 }
 
-function shortened(text: string, letters: number): string {
+export function shortened(text: string, letters: number): string {
   return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
 }
 
-const LETTER = 8; /* of a label, in px: about what a letter takes */
+export const LETTER = 8; /* of a label, in px: about what a letter takes */
 
-function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }) {
+export function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }) {
   return (
     <g transform={`translate(0 ${y})`}>
       <text x={0} y={15} class="plan-label">{shortened(limitName(limit), Math.floor((frame.left - 4) / LETTER))}<title>{limitName(limit)}</title></text>
@@ -236,7 +236,7 @@ export function PlanPicture({ bars, strips, limits, closed = [], first, days, la
   );
 }
 
-function Key({ name, text }: { name: string; text: string }) {
+export function Key({ name, text }: { name: string; text: string }) {
   return <span class="key"><svg viewBox="0 0 24 14" aria-hidden="true"><rect x="0.75" y="0.75" width="22.5" height="12.5" class={name} /></svg>{text}</span>;
 }
 

@@ -1,0 +1,194 @@
+#include "plan/intake_follow.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define NOTHING_KG 1e-6
+
+struct follower {
+    const struct intake_frame *f;
+    const struct intake_wanted *wanted;
+    struct intake_plan *plan;
+    double *stock;     /* by node, now */
+    double *hours;     /* by machine, left today */
+    double *use_left;  /* use * birth_count + birth: still wanted today */
+    double *any_left;  /* by use: of whatever age */
+    double *gone;      /* by good: given too old today, gone at once */
+    double *offer_all; /* by offer, left of kg_in_all */
+    int *cells;        /* dearest first */
+};
+
+struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f)
+{
+    const struct intake_problem *p = f->p;
+    struct intake_wanted *w = ARENA_NEW(a, struct intake_wanted);
+    size_t days = (size_t)p->day_count;
+    w->use_kg = ARENA_ARRAY(a, double, (size_t)(p->use_count * f->birth_count) * days + 1);
+    w->buy_kg = ARENA_ARRAY(a, double, (size_t)p->offer_count *days + 1);
+    w->turn_kg = ARENA_ARRAY(a, double, (size_t)p->delivery_count + 1);
+    w->out_kg = ARENA_ARRAY(a, double, (size_t)p->good_count *days + 1);
+    return w;
+}
+
+static void comes(struct follower *x, int day)
+{
+    const struct intake_problem *p = x->f->p;
+    int birth = intake_birth(x->f, day);
+    for (int i = 0; i < p->delivery_count; i++) {
+        const struct intake_delivery *d = &p->deliveries[i];
+        if (d->day != day) continue;
+        x->plan->turn_kg[i] = fmin(x->wanted->turn_kg[i], d->kg);
+        x->stock[intake_node(x->f, d->good, birth)] += d->kg - x->plan->turn_kg[i];
+    }
+    for (int i = 0; i < p->offer_count; i++) {
+        const struct intake_offer *o = &p->offers[i];
+        int at = i * p->day_count + day;
+        if (day < o->lead_days) continue;
+        double kg = fmin(fmin(x->wanted->buy_kg[at], o->kg_a_day), x->offer_all[i]);
+        x->plan->buy_kg[at] = kg;
+        x->offer_all[i] -= kg;
+        x->stock[intake_node(x->f, o->good, birth)] += kg;
+    }
+}
+
+static double hours_let(const struct follower *x, const struct intake_use *u)
+{
+    double kg = INFINITY;
+    for (int k = 0; k < u->need_count; k++)
+        if (u->needs[k].hours_per_kg > 0)
+            kg = fmin(kg, fmax(0, x->hours[u->needs[k].machine]) / u->needs[k].hours_per_kg);
+    return kg;
+}
+
+/* -> kg taken in of a birth */
+static double use(struct follower *x, int use, int birth, int day, double want)
+{
+    const struct intake_frame *f = x->f;
+    const struct intake_use *u = &f->p->uses[use];
+    int node = intake_node(f, u->good, birth);
+    double kg = fmin(fmin(want, hours_let(x, u)), x->stock[node]);
+    if (kg <= NOTHING_KG || !intake_usable(f, use, birth, day)) return 0;
+    x->stock[node] -= kg;
+    x->plan->use_kg[(use * f->birth_count + birth) * f->p->day_count + day] += kg;
+    for (int k = 0; k < u->part_count; k++) {
+        int given = intake_given(f, use, k, birth, day);
+        *(given != PLAN_NONE ? &x->stock[given] : &x->gone[u->parts[k].good]) +=
+            kg * u->parts[k].share;
+    }
+    for (int k = 0; k < u->need_count; k++)
+        x->hours[u->needs[k].machine] -= kg * u->needs[k].hours_per_kg;
+    return kg;
+}
+
+/* -> whether anything was done */
+static bool use_round(struct follower *x, int day, bool any_age)
+{
+    const struct intake_frame *f = x->f;
+    bool more = false;
+    for (int i = 0; i < f->p->use_count * f->birth_count; i++) {
+        double *left = any_age ? &x->any_left[i / f->birth_count] : &x->use_left[i];
+        double kg = use(x, i / f->birth_count, i % f->birth_count, day, *left);
+        *left -= kg;
+        more = more || kg > 0;
+    }
+    return more;
+}
+
+/* A use may wait for what another gives: as many rounds as there are steps. */
+static void uses(struct follower *x, int day)
+{
+    const struct intake_frame *f = x->f;
+    const struct intake_problem *p = f->p;
+    for (int m = 0; m < p->machine_count; m++)
+        x->hours[m] = p->machines[m].hours[day];
+    for (int i = 0; i < p->use_count * f->birth_count; i++)
+        x->use_left[i] = x->wanted->use_kg[i * p->day_count + day];
+    for (int round = 0; round < p->use_count && use_round(x, day, false); round++) {
+    }
+    for (int u = 0; u < p->use_count; u++) {
+        x->any_left[u] = 0;
+        for (int b = 0; b < f->birth_count; b++)
+            x->any_left[u] += x->use_left[u * f->birth_count + b];
+    }
+    for (int round = 0; round < p->use_count && use_round(x, day, true); round++) {
+    }
+}
+
+static void sales(struct follower *x, int day)
+{
+    const struct intake_frame *f = x->f;
+    for (int i = 0; i < f->cell_count; i++) {
+        const struct intake_cell *c = &f->cells[x->cells[i]];
+        double want = c->day == day ? c->kg : 0;
+        for (int b = 0; b < f->birth_count && want > NOTHING_KG; b++) {
+            int node = intake_node(f, c->good, b);
+            if (!intake_serves(f, node, x->cells[i]) || x->stock[node] <= NOTHING_KG) continue;
+            double kg = fmin(want, x->stock[node]);
+            x->plan->sale_kg[x->cells[i] * f->birth_count + b] += kg;
+            x->stock[node] -= kg;
+            want -= kg;
+        }
+    }
+}
+
+static void leaves(struct follower *x, int day)
+{
+    const struct intake_frame *f = x->f;
+    int days = f->p->day_count;
+    for (int g = 0; g < f->p->good_count; g++) {
+        double want = x->wanted->out_kg[g * days + day] - x->gone[g];
+        x->gone[g] = 0;
+        for (int b = 0; b < f->birth_count && want > NOTHING_KG; b++) {
+            int node = intake_node(f, g, b);
+            double kg = day <= f->last_day[node] ? fmin(want, x->stock[node]) : 0;
+            if (kg <= NOTHING_KG) continue;
+            x->plan->out_kg[node * days + day] += kg;
+            x->stock[node] -= kg;
+            want -= kg;
+        }
+    }
+}
+
+/* Few: an insertion. */
+static int *dearest_first(struct arena *a, const struct intake_frame *f)
+{
+    int *order = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
+    for (int i = 0; i < f->cell_count; i++) {
+        int at = i;
+        while (at > 0 && f->cells[order[at - 1]].cost_per_kg < f->cells[i].cost_per_kg) {
+            order[at] = order[at - 1];
+            at--;
+        }
+        order[at] = i;
+    }
+    return order;
+}
+
+struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
+                                  const struct intake_wanted *wanted)
+{
+    const struct intake_problem *p = f->p;
+    struct follower x = {.f = f,
+                         .wanted = wanted,
+                         .plan = intake_plan_new(a, f),
+                         .stock = ARENA_ARRAY(a, double, (size_t)f->node_count + 1),
+                         .hours = ARENA_ARRAY(a, double, (size_t)p->machine_count + 1),
+                         .use_left =
+                             ARENA_ARRAY(a, double, (size_t)(p->use_count * f->birth_count) + 1),
+                         .any_left = ARENA_ARRAY(a, double, (size_t)p->use_count + 1),
+                         .gone = ARENA_ARRAY(a, double, (size_t)p->good_count + 1),
+                         .offer_all = ARENA_ARRAY(a, double, (size_t)p->offer_count + 1),
+                         .cells = dearest_first(a, f)};
+    for (int n = 0; n < f->node_count; n++)
+        x.stock[n] = f->given_kg[n];
+    for (int i = 0; i < p->offer_count; i++)
+        x.offer_all[i] = p->offers[i].kg_in_all;
+    for (int d = 0; d < p->day_count; d++) {
+        comes(&x, d);
+        uses(&x, d);
+        sales(&x, d);
+        leaves(&x, d);
+    }
+    intake_let_go(a, x.plan);
+    return x.plan;
+}

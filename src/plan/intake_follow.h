@@ -1,0 +1,26 @@
+/* What a plan that was made earlier gives as things stand now: its amounts are taken as far as
+ * goods, lead times and hours go, lines are served from what there is, and nothing is decided anew.
+ * Rooms and tanks bound nothing here: where it would overfill one, its level says so
+ * (intake_levels). */
+#ifndef PLAN_INTAKE_FOLLOW_H
+#define PLAN_INTAKE_FOLLOW_H
+
+#include "plan/intake_plan.h"
+
+/* kg, in the terms of the problem followed for. */
+struct intake_wanted {
+    double *use_kg;  /* (use * birth_count + birth) * days + day: taken in, of that age if there is
+                        any, else oldest first */
+    double *buy_kg;  /* offer * days + day it arrives */
+    double *turn_kg; /* by delivery */
+    double *out_kg;  /* good * days + day: leaves, with what a use gives too old */
+};
+
+/* Nothing. */
+struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f);
+/* On each day: what comes, then uses (each also from what others gave that day), then
+ * lines (dearest first, oldest that will do), then what leaves, and what is past its life. */
+struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
+                                  const struct intake_wanted *wanted);
+
+#endif

@@ -1,0 +1,19 @@
+/* Between the files that tell a plan of received fruit; nobody else includes this. */
+#ifndef SERVICE_PLANNING_RECEIVED_INNER_H
+#define SERVICE_PLANNING_RECEIVED_INNER_H
+
+#include "service/planning_received.h"
+
+/* Less is the solver's rounding. */
+#define PLANNING_RECEIVED_TELLS_KG 0.0005
+
+const char *planning_received_day(const struct planning_received *c, struct arena *a, int day);
+/* The flows of planning_received_json; owned by the caller. */
+json_t *planning_received_flows(const struct planning_received *c, const struct intake_outcome *x,
+                                struct arena *a);
+/* The same as a taken plan keeps them: without what is null, uses by the day of birth of what they
+ * take ("born"). */
+json_t *planning_received_kept(const struct planning_received *c, const struct intake_outcome *x,
+                               struct arena *a);
+
+#endif

@@ -1,0 +1,113 @@
+/* The plan of a house that receives fruit: what is taken and what it gives, a new one worked out beside it, how it differs, taking it. */
+import { useState } from "preact/hooks";
+import { refresh, send } from "../api/client";
+import type { PlanJob, Problem, ReceivedPlan, TakenPlan } from "../api/types";
+import { dateTime, day, number, percent } from "../base/format";
+import { t } from "../base/words";
+import { Mark } from "../parts/mark";
+import { Empty, ProblemNote } from "../parts/read";
+import { ReceivedKey, ReceivedPicture } from "../plan/received_draw";
+import { may, today } from "../shell/session";
+import { asProblem } from "../shell/told";
+import { Choose, Progress, useJob } from "./plan";
+import { Promised } from "./plan_parts";
+import { ReceivedDifference } from "./plan_received_differ";
+import { Buy, ComingIn, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+
+const SECONDS = 30;
+
+function Take({ job, plan, done }: { job: PlanJob; plan: ReceivedPlan; done: () => void }) {
+  const [isSure, setSure] = useState(false);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = () => {
+    send("POST", `/plan/jobs/${job.id}/take`, {}).then(() => {
+      done();
+      refresh();
+    }, (error: unknown) => setProblem(asProblem(error)));
+  };
+  if (!isSure) return <button type="button" class="act" onClick={() => setSure(true)}>{t("ui.plan.take")}</button>;
+  return (
+    <div class="sure">
+      <p class="read-back">{t("ui.received.take.read", { met: number(plan.sums.booked_met), booked: number(plan.sums.booked) })}</p>
+      <button type="button" onClick={() => setSure(false)}>{t("ui.cancel")}</button>
+      <button type="button" class="act" onClick={take}>{t("ui.plan.take.sure")}</button>
+      <ProblemNote problem={problem} />
+    </div>
+  );
+}
+
+function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const tryTo = (act: () => Promise<unknown>) => {
+    act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
+  };
+  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS })).job));
+  return (
+    <section class="plan-work no-print">
+      {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} />
+        : <button type="button" class={job?.received ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>}
+      {job?.received ? <Take job={job} plan={job.received} done={() => setJob(null)} /> : null}
+      <ProblemNote problem={problem} />
+    </section>
+  );
+}
+
+/* How good it is: from the solver alone. */
+function HowGood({ plan }: { plan: ReceivedPlan }) {
+  const cost = number(plan.cost);
+  return (
+    <p>
+      {plan.gap === undefined || plan.bound === undefined ? t("ui.received.no-bound", { cost })
+        : t("ui.received.bound", { cost, bound: number(plan.bound), gap: percent(plan.gap * 1e6, 2) })}
+    </p>
+  );
+}
+
+function Board({ plan }: { plan: ReceivedPlan }) {
+  const [item, setItem] = useState("");
+  const items = [...new Set(plan.supply.map((s) => s.item))];
+  return (
+    <>
+      {items.length > 1 ? <Choose label={t("ui.item")} names={["", ...items]} at={item} text={(i) => (i === "" ? t("ui.every") : i)} set={setItem} /> : null}
+      <ReceivedKey />
+      <ReceivedPicture plan={plan} item={item} label={t("ui.received.picture")} asked={(b) => receivedWanted(b, item || t("ui.plan.packs"))} />
+      <ReceivedTables plan={plan} item={item} />
+    </>
+  );
+}
+
+function Which({ taken, isNew }: { taken: TakenPlan; isNew: boolean }) {
+  const at = taken.received?.taken;
+  if (isNew) return <p class="plan-which">{t("ui.plan.shown.new")}</p>;
+  if (!at) return <Empty title={t("ui.plan.empty")}><p>{t("ui.received.empty.do")}</p></Empty>;
+  return (
+    <p class="plan-which">
+      {t("ui.plan.shown.taken", { day: day(today()) })} <a href={`/daybook/${at.entry}`}>{t("ui.received.taken", { when: dateTime(at.at_ms) })}</a>
+    </p>
+  );
+}
+
+export function ReceivedView({ taken }: { taken: TakenPlan }) {
+  const [job, setJob, problem] = useJob(taken.job?.id ?? null);
+  const made = job?.received ?? null;
+  const plan = made ?? taken.received;
+  return (
+    <>
+      {may("plan") ? <Work key={job?.id ?? ""} job={job} setJob={setJob} /> : null}
+      <ProblemNote problem={problem} />
+      {plan ? <Which taken={taken} isNew={made !== null} /> : <Empty title={t("ui.received.not-yet")}><p>{t("ui.received.not-yet.do")}</p></Empty>}
+      {made ? <HowGood plan={made} /> : null}
+      {plan ? (
+        <>
+          <Board plan={plan} />
+          {plan.supply.length === 0 ? <p class="note"><Mark tone="waiting" /><span>{t("ui.received.no-demand")}</span></p> : <ReceivedShorts plan={plan} />}
+          <ToDo plan={plan} />
+          <ComingIn plan={plan} />
+          <Buy plan={plan} />
+        </>
+      ) : null}
+      {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
+      {made ? <ReceivedOrders plan={made} /> : <Promised taken={taken} />}
+    </>
+  );
+}
