@@ -5,8 +5,10 @@
  * weekdays, and the buffer that cost least before) to what somebody could do who knew everything:
  * the least cost that a long search on the real outcome finds.
  *
- * PLUMULE_BENCH_FUTURES and PLUMULE_BENCH_SEED ask for other futures; PLUMULE_BENCH_WITHOUT, a sum
- * of the numbers in future_world.h, for a world in which some things don't happen. */
+ * PLUMULE_BENCH_FUTURES and PLUMULE_BENCH_SEED ask for other futures; PLUMULE_BENCH_COSTS names a
+ * file for the cost of each future and side, to compare two planners future by future;
+ * PLUMULE_BENCH_WITHOUT, a sum of the numbers in future_world.h, for a world in which some things
+ * don't happen. */
 #include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
@@ -173,6 +175,16 @@ static double closed(const struct run *run, int from, double *out_error)
     return share;
 }
 
+static void write_costs(const struct run *run, const char *path)
+{
+    FILE *out = fopen(path, "w");
+    CHECK(out != NULL);
+    for (int f = 0; f < run->futures; f++)
+        for (int k = 0; k < SIDES; k++)
+            fprintf(out, "%.6f%c", run->cost[f][k], k + 1 < SIDES ? ' ' : '\n');
+    fclose(out);
+}
+
 static long asked_for(const char *name, long otherwise)
 {
     const char *text = getenv(name);
@@ -205,6 +217,7 @@ int main(void)
     share = closed(&run, POLICY_RULE, &error);
     printf("closed of the gap between rule and foresight: %.3f +- %.3f (wanted %.2f)\n", share,
            error, WANTED);
+    if (getenv("PLUMULE_BENCH_COSTS")) write_costs(&run, getenv("PLUMULE_BENCH_COSTS"));
     free(run.cost);
     return share >= WANTED ? 0 : 1;
 }

@@ -7,6 +7,7 @@
 #include "base/check.h"
 #include "plan/construct.h"
 #include "plan/demand.h"
+#include "plan/tonight.h"
 #include "plan/yield.h"
 
 enum { BATCHES_SEEN = 180, TRIAL_FUTURES = 100, CHOOSE_EVERY = 28 };
@@ -30,6 +31,7 @@ struct evening {
     struct plan_day days[AHEAD_DAYS];
     const char *seed_items[PRODUCTS];
     int ready_day[PLAN_MARKETS_MAX];
+    struct tonight_known known[CHAMBERS];
 };
 
 /* What the record says of batches harvested until the day: the last of each crop. */
@@ -67,6 +69,8 @@ static void fill_running(const struct world *w, const struct house *h, int day, 
          * fourth */
         int ready = day >= planned - 2 ? batch_harvest_day(w, b) : planned;
         bool barred = day >= b->start_day + 4 && w->barred[b->crop][b->start_day];
+        e->known[e->p.running_count] =
+            (struct tonight_known){day >= planned - 2, day >= b->start_day + 4};
         double kg = b->seed_kg * e->ways[b->crop].packed_kg_per_seed_kg;
         e->running[e->p.running_count++] = (struct plan_running){
             NULL, c, b->crop, ready > day ? ready - day : 1, barred ? 0 : kg, 1, e->ready_day};
@@ -242,6 +246,12 @@ static void count_misses(struct planner *x, int day, const struct plan_problem *
 
 /* the evening */
 
+static void start_one(struct planner *x, struct house *h, const struct course_start *s)
+{
+    house_start(h, s->chamber, s->crop, s->day, s->seed_kg);
+    if (x->course && x->course->count < STARTS_MAX) x->course->starts[x->course->count++] = *s;
+}
+
 static void start_today(struct planner *x, struct house *h, int day, const struct plan_problem *p)
 {
     struct arena *a = &x->arena;
@@ -251,10 +261,29 @@ static void start_today(struct planner *x, struct house *h, int day, const struc
     int count = plan_place(a, plan_construct(a, plan_frame_make(a, p)), &starts);
     for (int i = 0; i < count && starts[i].day == 0; i++) {
         const struct plan_placed *s = &starts[i];
-        house_start(h, s->chamber, s->crop, day, s->seed_kg);
-        if (x->course && x->course->count < STARTS_MAX)
-            x->course->starts[x->course->count++] =
-                (struct course_start){day, s->chamber, s->crop, s->seed_kg};
+        start_one(x, h, &(struct course_start){day, s->chamber, s->crop, s->seed_kg});
+    }
+}
+
+/* The same, rehearsed from the house as it stands. */
+static void start_rehearsed(struct planner *x, struct house *h, int day, const struct evening *e,
+                            const struct chance_model *model, const struct safety *safety)
+{
+    struct arena *a = &x->arena;
+    const struct plan_problem *q = safety_problem(a, &e->p, model, safety);
+    struct tonight_ask ask = {.p = &e->p,
+                              .model = model,
+                              .safety = safety,
+                              .running = e->known,
+                              .future_count = TONIGHT_FUTURES};
+    struct plan_placed *planned;
+    struct tonight tonight;
+    ask.planned_count = plan_place(a, plan_construct(a, plan_frame_make(a, q)), &planned);
+    ask.planned = planned;
+    tonight_choose(a, &ask, &tonight);
+    for (int i = 0; i < tonight.start_count; i++) {
+        const struct plan_taken *s = &tonight.starts[i];
+        start_one(x, h, &(struct course_start){day, s->chamber, s->crop, s->seed_kg});
     }
 }
 
@@ -316,7 +345,7 @@ static void our_evening(struct planner *x, struct house *h, int day)
         x->chosen_on = day;
     }
     struct safety safety = {x->buffer};
-    start_today(x, h, day, safety_problem(&x->arena, &e.p, &model, &safety));
+    start_rehearsed(x, h, day, &e, &model, &safety);
 }
 
 static void plain_evening(struct planner *x, struct house *h, int day)

@@ -25,6 +25,9 @@ static void print_starts(struct cli *cli, const json_t *plan)
         const char *day = json_string_value(json_object_get(s, "soak"));
         const json_t *lot = json_array_get(json_object_get(s, "seed"), 0);
         const char *seed = json_string_value(json_object_get(lot, "lot"));
+        if (json_is_true(json_object_get(lot, "agreed"))) {
+            seed = CLI_WORDS(cli, "plan.seed-agreed", seed);
+        }
         const char *start = CLI_WORDS(
             cli, "plan.start",
             decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false),
@@ -79,6 +82,46 @@ void print_demand(struct cli *cli, const json_t *plan)
     CLI_SAY(cli, "plan.demand", json_string_value(json_object_get(plan, "first_day")),
             cli_number(cli, json_integer_value(json_object_get(plan, "days"))),
             cli_number(cli, booked), cli_number(cli, added));
+}
+
+/* What customers get in place of what they order. */
+static void print_instead(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *o;
+    const json_t *list = json_object_get(plan, "instead");
+    if (json_array_size(list) > 0) {
+        CLI_SAY(cli, "plan.instead.title", NULL);
+    }
+    json_array_foreach(list, i, o)
+    {
+        const char *order = json_string_value(json_object_get(o, "order"));
+        const char *who = json_string_value(json_object_get(o, "group"));
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(o, "day"))},
+                {0, order != NULL ? order : who},
+                {0, json_string_value(json_object_get(o, "item"))},
+                {0, json_string_value(json_object_get(o, "sentence"))});
+    }
+}
+
+/* Days on which the house does not do all it does: work and what leaves are moved from them. */
+static void print_closed(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *day;
+    bool said = false;
+    json_array_foreach(json_object_get(plan, "capacity"), i, day)
+    {
+        const json_t *closed = json_object_get(day, "closed");
+        if (!json_is_object(closed)) {
+            continue;
+        }
+        if (!said) {
+            CLI_SAY(cli, "plan.closed.title", NULL);
+        }
+        said = true;
+        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(closed, "sentence"))});
+    }
 }
 
 /* Orders that may well not be met, the least likely first, and what is expected of all. */
@@ -217,9 +260,15 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
+        print_closed(cli, plan);
         print_starts(cli, plan);
         print_shorts(cli, plan);
+        print_instead(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),
+                   25);
         print_list(cli, CLI_WORDS(cli, "plan.seed", NULL), json_object_get(plan, "purchase"), 25);
+        print_list(cli, CLI_WORDS(cli, "plan.agreed.title", NULL), json_object_get(plan, "agreed"),
+                   25);
         print_difference(cli, plan);
         print_chances(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);

@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/listed.h"
+#include "ledger/promise.h"
 #include "ledger/view.h"
 
 enum {
@@ -103,7 +104,7 @@ static struct result read_start(struct draft *d, const json_t *o, size_t n)
 /* What an order is told: so many pieces, by that day. */
 static struct result read_promise(struct draft *d, const json_t *o, size_t n)
 {
-    static const char *const names[] = {"order", "day", "pieces", NULL};
+    static const char *const names[] = {"order", "day", "pieces", "instead", NULL};
     const char *path = arena_printf(d->arena, "promises[%zu]", n);
     const char *key = NULL, *day_given = NULL;
     int32_t day;
@@ -128,10 +129,78 @@ static struct result read_promise(struct draft *d, const json_t *o, size_t n)
     for (bool row = true; row;) {
         TRY(store_step(q, &row));
     }
-    json_t *data =
-        json_pack("{s:s,s:I}", "day", day_text(d->arena, day), "pieces", (json_int_t)pieces);
+    json_t *instead;
+    TRY(promise_instead_read(d, o, path, &instead));
+    json_t *data = json_pack("{s:s,s:I,s:o*}", "day", day_text(d->arena, day), "pieces",
+                             (json_int_t)pieces, "instead", instead);
     noted_add(d, (int64_t)n,
               &(struct noting){.kind = "promise", .code = key, .ok = true, .data = data});
+    return RESULT_OK;
+}
+
+#define FLOW_ACTS "comes,turned,bought,used,made,leaves,sold"
+
+/* Good and use are names of the profile's, of names a delivery or an offer. */
+static struct result read_flow(struct draft *d, const json_t *o, size_t n)
+{
+    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "mg", NULL};
+    const char *path = arena_printf(d->arena, "flows[%zu]", n);
+    const char *day_given = NULL, *name = NULL, *day_path = arena_printf(d->arena, "%s.day", path);
+    int32_t day;
+    int64_t mg;
+    if (!json_is_object(o)) {
+        return FAIL2(FIELD_TYPE, path, "an object", "something else");
+    }
+    TRY(json_only(o, path, "a planned flow", names));
+    TRY(json_get_text(o, "day", day_path, JSON_NEEDED, &day_given));
+    TRY(day_read(day_given, day_path, &day));
+    const char *act_path = arena_printf(d->arena, "%s.act", path);
+    TRY(json_get_text(o, "act", act_path, JSON_NEEDED, &name));
+    if (!list_has(FLOW_ACTS, name)) {
+        return FAIL2(FIELD_CHOICE, act_path, name, FLOW_ACTS);
+    }
+    const char *good_path = arena_printf(d->arena, "%s.good", path);
+    TRY(json_get_text(o, "good", good_path, JSON_NEEDED, &name));
+    const struct received *r = &d->profile->planning.received;
+    size_t k = 0;
+    while (k < r->good_count && strcmp(r->goods[k].name, name) != 0) {
+        k++;
+    }
+    if (k == r->good_count) {
+        return FAIL2(FIELD_CHOICE, good_path, name, "a good that the profile plans with");
+    }
+    TRY(json_get_text(o, "use", arena_printf(d->arena, "%s.use", path), JSON_OPTIONAL, &name));
+    TRY(json_get_text(o, "of", arena_printf(d->arena, "%s.of", path), JSON_OPTIONAL, &name));
+    const char *born = NULL, *born_path = arena_printf(d->arena, "%s.born", path);
+    TRY(json_get_text(o, "born", born_path, JSON_OPTIONAL, &born));
+    if (born != NULL) {
+        TRY(day_read(born, born_path, &day));
+    }
+    return json_get_int(o, "mg", arena_printf(d->arena, "%s.mg", path), JSON_NEEDED, 1,
+                        INT64_C(1000000000000000), &mg);
+}
+
+/* Kept as one list, so that a plan with nothing to do is in force as well. */
+static struct result read_flows(struct draft *d, size_t promise_count)
+{
+    json_t *flows = NULL;
+    TRY(json_get_array(d->cmd->body, "flows", "flows", JSON_OPTIONAL, &flows));
+    if (flows == NULL) {
+        return RESULT_OK;
+    }
+    size_t count = json_array_size(flows);
+    if (count > FLOWS_MAX) {
+        return FAIL2(FIELD_RANGE, "flows", "too long", "at most 5000 flows");
+    }
+    for (size_t i = 0; i < count; i++) {
+        TRY(read_flow(d, json_array_get(flows, i), i));
+    }
+    noted_add(d, (int64_t)promise_count,
+              &(struct noting){.kind = "plan-flows",
+                               .code = "plan",
+                               .ok = true,
+                               .data = json_pack("{s:o}", "flows", json_deep_copy(flows))});
+    json_object_set_new(d->answer, "flows", json_integer((json_int_t)count));
     return RESULT_OK;
 }
 
@@ -166,89 +235,10 @@ static struct result read_harvest(struct draft *d, const json_t *o, int64_t n)
     return RESULT_OK;
 }
 
-static struct result read_harvests(struct draft *d)
-{
-    json_t *harvests = NULL;
-    TRY(json_get_array(d->cmd->body, "harvests", "harvests", JSON_OPTIONAL, &harvests));
-    if (json_array_size(harvests) > HARVESTS_MAX) {
-        return FAIL2(FIELD_RANGE, "harvests", "too long", "at most 2000 harvests");
-    }
-    for (size_t i = 0; i < json_array_size(harvests); i++) {
-        TRY(read_harvest(d, json_array_get(harvests, i), (int64_t)i));
-    }
-    return RESULT_OK;
-}
-
-#define FLOW_ACTS "comes,turned,bought,used,made,leaves,sold"
-
-/* Good and use are names of the profile's, of names a delivery or an offer. */
-static struct result read_flow(struct draft *d, const json_t *o, size_t n)
-{
-    static const char *const names[] = {"day", "act", "good", "use", "of", "born", "g", NULL};
-    const char *path = arena_printf(d->arena, "flows[%zu]", n);
-    const char *day_given = NULL, *name = NULL, *day_path = arena_printf(d->arena, "%s.day", path);
-    int32_t day;
-    int64_t g;
-    if (!json_is_object(o)) {
-        return FAIL2(FIELD_TYPE, path, "an object", "something else");
-    }
-    TRY(json_only(o, path, "a planned flow", names));
-    TRY(json_get_text(o, "day", day_path, JSON_NEEDED, &day_given));
-    TRY(day_read(day_given, day_path, &day));
-    const char *act_path = arena_printf(d->arena, "%s.act", path);
-    TRY(json_get_text(o, "act", act_path, JSON_NEEDED, &name));
-    if (!list_has(FLOW_ACTS, name)) {
-        return FAIL2(FIELD_CHOICE, act_path, name, FLOW_ACTS);
-    }
-    const char *good_path = arena_printf(d->arena, "%s.good", path);
-    TRY(json_get_text(o, "good", good_path, JSON_NEEDED, &name));
-    const struct received *r = &d->profile->planning.received;
-    size_t k = 0;
-    while (k < r->good_count && strcmp(r->goods[k].name, name) != 0) {
-        k++;
-    }
-    if (k == r->good_count) {
-        return FAIL2(FIELD_CHOICE, good_path, name, "a good that the profile plans with");
-    }
-    TRY(json_get_text(o, "use", arena_printf(d->arena, "%s.use", path), JSON_OPTIONAL, &name));
-    TRY(json_get_text(o, "of", arena_printf(d->arena, "%s.of", path), JSON_OPTIONAL, &name));
-    const char *born = NULL, *born_path = arena_printf(d->arena, "%s.born", path);
-    TRY(json_get_text(o, "born", born_path, JSON_OPTIONAL, &born));
-    if (born != NULL) {
-        TRY(day_read(born, born_path, &day));
-    }
-    return json_get_int(o, "g", arena_printf(d->arena, "%s.g", path), JSON_NEEDED, 1,
-                        INT64_C(1000000000000), &g);
-}
-
-/* Kept as one list, so that a plan with nothing to do is in force as well. */
-static struct result read_flows(struct draft *d, size_t promise_count)
-{
-    json_t *flows = NULL;
-    TRY(json_get_array(d->cmd->body, "flows", "flows", JSON_OPTIONAL, &flows));
-    if (flows == NULL) {
-        return RESULT_OK;
-    }
-    size_t count = json_array_size(flows);
-    if (count > FLOWS_MAX) {
-        return FAIL2(FIELD_RANGE, "flows", "too long", "at most 5000 flows");
-    }
-    for (size_t i = 0; i < count; i++) {
-        TRY(read_flow(d, json_array_get(flows, i), i));
-    }
-    noted_add(d, (int64_t)promise_count,
-              &(struct noting){.kind = "plan-flows",
-                               .code = "plan",
-                               .ok = true,
-                               .data = json_pack("{s:o}", "flows", json_deep_copy(flows))});
-    json_object_set_new(d->answer, "flows", json_integer((json_int_t)count));
-    return RESULT_OK;
-}
-
 struct result decide_plan_take(struct draft *d)
 {
     static const char *const names[] = {"starts", "promises", "harvests", "flows", NULL};
-    json_t *list = NULL, *promises = NULL;
+    json_t *list = NULL, *promises = NULL, *harvests = NULL;
     TRY(draft_only(d, "taking a plan", names));
     if (d->profile == NULL) {
         return FAIL0(PROFILE_MISSING, "");
@@ -268,7 +258,13 @@ struct result decide_plan_take(struct draft *d)
     for (size_t i = 0; i < json_array_size(promises); i++) {
         TRY(read_promise(d, json_array_get(promises, i), i));
     }
-    TRY(read_harvests(d));
+    TRY(json_get_array(d->cmd->body, "harvests", "harvests", JSON_OPTIONAL, &harvests));
+    if (json_array_size(harvests) > HARVESTS_MAX) {
+        return FAIL2(FIELD_RANGE, "harvests", "too long", "at most 2000 harvests");
+    }
+    for (size_t i = 0; i < json_array_size(harvests); i++) {
+        TRY(read_harvest(d, json_array_get(harvests, i), (int64_t)i));
+    }
     TRY(read_flows(d, json_array_size(promises)));
     if (count > 0 || json_object_get(d->answer, "flows") == NULL) {
         json_object_set_new(d->answer, "starts", json_integer((json_int_t)count));

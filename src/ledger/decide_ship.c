@@ -4,6 +4,7 @@
 #include "base/decimal.h"
 #include "ledger/clause.h"
 #include "ledger/goods.h"
+#include "ledger/promise.h"
 
 struct load {
     struct partner customer;
@@ -95,7 +96,7 @@ static struct result life_left(struct draft *d, const struct load *load, const s
 static struct result order_fits(struct draft *d, const struct load *load, const struct goods *goods,
                                 size_t count)
 {
-    const char *wrong = NULL;
+    const char *wrong = NULL, *ordered = "";
     struct statement *q = store_prepare(d->store, Q_ORDER_LINE_NEWEST);
     store_bind_text(q, 1, load->order);
     bool row;
@@ -107,13 +108,17 @@ static struct result order_fits(struct draft *d, const struct load *load, const 
     } else if (strcmp(store_text(q, 2), "cancelled") == 0) {
         wrong = "it is cancelled";
     } else {
-        for (size_t i = 0; i < count && wrong == NULL; i++) {
-            wrong =
-                strcmp(store_text(q, 1), goods[i].lot.item) != 0 ? "it is for another item" : NULL;
-        }
+        ordered = arena_copy(d->arena, store_text(q, 1));
     }
     while (row) {
         TRY(store_step(q, &row));
+    }
+    for (size_t i = 0; i < count && wrong == NULL; i++) {
+        bool fits = strcmp(ordered, goods[i].lot.item) == 0;
+        if (!fits) {
+            TRY(promised_gives(d->store, load->order, goods[i].lot.item, &fits));
+        }
+        wrong = fits ? NULL : "it is for another item";
     }
     return wrong == NULL ? RESULT_OK
                          : draft_deviation(d, "order-unfit", 0, NULL, 0, 0,

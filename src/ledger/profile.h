@@ -287,6 +287,7 @@ struct seed_order {
     int64_t lead_ms;             /* from the order to seed that may be used */
     int64_t least_mg, step_mg;   /* 0: any amount */
     int64_t cover_ms;            /* how long a delivery is to last */
+    int64_t accept_ms;           /* from its coming to goods that may be used; -1: not said */
     const struct source *source; /* NULL: the house's own choice */
 };
 

@@ -30,9 +30,10 @@ static struct result fill_holiday(struct profile *p, const json_t *o, const char
 static struct result fill_seed_order(struct profile *p, const json_t *o, const char *path,
                                      void *element)
 {
-    static const char *const names[] = {"item", "supplier", "lead",   "least",
-                                        "step", "cover",    "source", NULL};
+    static const char *const names[] = {"item",  "supplier", "lead",   "least", "step",
+                                        "cover", "accept",   "source", NULL};
     struct seed_order *s = element;
+    s->accept_ms = -1;
     TRY(json_only(o, path, "how seed is bought", names));
     TRY(profile_text(p, o, path, "item", JSON_NEEDED, &s->item));
     TRY(profile_text(p, o, path, "supplier", JSON_OPTIONAL, &s->supplier));
@@ -40,8 +41,12 @@ static struct result fill_seed_order(struct profile *p, const json_t *o, const c
     TRY(profile_mass(o, path, "least", JSON_OPTIONAL, &s->least_mg));
     TRY(profile_mass(o, path, "step", JSON_OPTIONAL, &s->step_mg));
     TRY(profile_duration(o, path, "cover", JSON_NEEDED, &s->cover_ms));
+    TRY(profile_duration(o, path, "accept", JSON_OPTIONAL, &s->accept_ms));
     TRY(profile_source(p, o, path, "source", JSON_OPTIONAL, &s->source));
     const int64_t day_ms = 86400000;
+    if (s->accept_ms > 365 * day_ms) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "accept"), "it must be a year at most.");
+    }
     return s->cover_ms >= day_ms && s->cover_ms <= 365 * day_ms && s->lead_ms <= 365 * day_ms
                ? RESULT_OK
                : FAIL1(PROFILE_BAD, path_join(p, path, "cover"),

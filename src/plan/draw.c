@@ -63,6 +63,13 @@ double draw_normal(struct draw *d)
     return radius * cos(2 * M_PI * draw_unit(d));
 }
 
+void draw_normals(struct draw *d, double out[2])
+{
+    double radius = sqrt(-2 * log(draw_unit(d))), angle = 2 * M_PI * draw_unit(d);
+    out[0] = radius * cos(angle);
+    out[1] = radius * sin(angle);
+}
+
 double draw_lognormal(struct draw *d, double relative)
 {
     double variance = log1p(relative * relative);

@@ -20,6 +20,8 @@ uint64_t draw_thing(int kind, int a, int b, int c);
 double draw_unit(struct draw *d);
 /* Mean 0, standard deviation 1. */
 double draw_normal(struct draw *d);
+/* Two of them at once. */
+void draw_normals(struct draw *d, double out[2]);
 /* Mean 1, standard deviation over mean: relative >= 0; never negative. */
 double draw_lognormal(struct draw *d, double relative);
 /* Scale 1, so mean and variance are the shape > 0. */

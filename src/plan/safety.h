@@ -44,10 +44,13 @@ MUST_USE struct result safety_levels(struct arena *a, const struct plan_problem 
 struct plan_problem *safety_problem(struct arena *a, const struct plan_problem *p,
                                     const struct chance_model *model, const struct safety *safety);
 
+struct tonight; /* tonight.h */
+
 struct safety_choice {
     struct safety safety;
-    struct plan_outcome outcome; /* its lines, sales, shorts and purposes are those of p alone */
-    struct chance chance;        /* of p's lines, on the model's futures */
+    const struct tonight *tonight; /* what was rehearsed of the first open evening; NULL: nothing */
+    struct plan_outcome outcome;   /* its lines, sales, shorts and purposes are those of p alone */
+    struct chance chance;          /* of p's lines, on the model's futures */
 };
 
 /* Makes an outcome of safety_problem one of p alone, and adds its chances: for whoever makes the

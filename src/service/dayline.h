@@ -25,7 +25,9 @@ struct dayline_job {
 struct dayline_truck {
     const struct truck *truck;
     int64_t wanted, stock, lacking;
-    int64_t early; /* of wanted: for a later day, on which no truck leaves */
+    int64_t early;     /* of wanted: for a later day, on which no truck leaves */
+    const char *notes; /* sentences, each after a blank: what goes in place of something else, and
+                          standing orders without an order; "" none */
 };
 
 struct dayline_family {

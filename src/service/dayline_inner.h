@@ -11,6 +11,7 @@ struct dayline_reading {
     struct day_job *jobs;
     struct day_truck *trucks;
     struct day_need *needs;
+    struct order_notes *notes; /* by truck */
 };
 
 /* Minutes from the beginning of the house day, 0 at least. */

@@ -6,11 +6,15 @@
 #include "ledger/closing.h"
 #include "ledger/evidence.h"
 #include "service/dayline_inner.h"
+#include "service/order_instead.h"
 #include "service/order_stock.h"
+#include "service/standing_asked.h"
 #include "service/view_inner.h"
 
 struct wanted {
     const char *customer, *group, *item;
+    const char *ordered;  /* NULL: the item itself; else it goes in place of this */
+    const char *standing; /* NULL: it stands in the order book */
     int32_t day;
     int64_t priority, pieces;
 };
@@ -18,8 +22,34 @@ struct wanted {
 struct book {
     struct wanted *lines;
     struct order_stock stock;
+    struct order_instead instead;
     size_t line_count;
 };
+
+static void add_line(struct view *v, struct book *b, const struct wanted *line)
+{
+    struct wanted *out = evidence_grow(v->arena, &b->lines, &b->line_count, sizeof *b->lines);
+    *out = *line;
+}
+
+/* What is promised as packs of another item is a line of its own. */
+static void add_order(struct view *v, struct book *b, const char *key, const struct wanted *line)
+{
+    struct wanted rest = *line;
+    const char *item;
+    size_t at = 0;
+    for (int64_t n; (n = order_instead_next(&b->instead, key, &at, rest.pieces, &item)) > 0;) {
+        struct wanted given = *line;
+        given.item = item;
+        given.ordered = line->item;
+        given.pieces = n;
+        rest.pieces -= n;
+        add_line(v, b, &given);
+    }
+    if (rest.pieces > 0) {
+        add_line(v, b, &rest);
+    }
+}
 
 static struct result read_lines(struct view *v, int32_t to, struct book *b)
 {
@@ -35,14 +65,43 @@ static struct result read_lines(struct view *v, int32_t to, struct book *b)
         if (store_int(q, 6) <= 0) {
             continue;
         }
-        struct wanted *line = evidence_grow(v->arena, &b->lines, &b->line_count, sizeof *b->lines);
-        *line = (struct wanted){.customer = arena_copy(v->arena, store_text(q, 1)),
-                                .group = arena_copy(v->arena, store_text(q, 2)),
-                                .priority = store_int(q, 3),
-                                .item = arena_copy(v->arena, store_text(q, 4)),
-                                .day = (int32_t)store_int(q, 5),
-                                .pieces = store_int(q, 6)};
+        struct wanted line = {.customer = arena_copy(v->arena, store_text(q, 1)),
+                              .group = arena_copy(v->arena, store_text(q, 2)),
+                              .priority = store_int(q, 3),
+                              .item = arena_copy(v->arena, store_text(q, 4)),
+                              .day = (int32_t)store_int(q, 5),
+                              .pieces = store_int(q, 6)};
+        add_order(v, b, store_text(q, 0), &line);
     }
+}
+
+/* Of customers that the house still has. */
+static struct result read_standing(struct view *v, int32_t to, struct book *b)
+{
+    struct standing_ask *asks;
+    size_t count;
+    TRY(standing_asked(v->store, v->arena, view_day(v, v->now_ms), to + CLOSING_BACK_DAYS, &asks,
+                       &count));
+    for (size_t i = 0; i < count; i++) {
+        const struct standing *s = asks[i].of;
+        const struct order_customer *who = order_stock_customer(&b->stock, s->customer);
+        struct partner partner;
+        bool found = false;
+        if (who != NULL) {
+            TRY(partner_by_code(v->store, v->arena, s->customer, &partner, &found));
+        }
+        if (found) {
+            add_line(v, b,
+                     &(struct wanted){.customer = s->customer,
+                                      .group = who->group,
+                                      .priority = partner.priority,
+                                      .item = s->item,
+                                      .standing = s->code,
+                                      .day = asks[i].day,
+                                      .pieces = asks[i].pieces});
+        }
+    }
+    return RESULT_OK;
 }
 
 /* -> pieces of a line that stand there and are fit for its customer, taken away */
@@ -101,6 +160,12 @@ static struct result give(struct dayline_reading *r, struct book *b, const struc
     TRY(item_by_code(r->v->store, r->v->arena, line->item, &item, &found));
     int64_t stock = take_stock(b, line), left = line->pieces - stock;
     t->wanted += line->pieces;
+    if (line->ordered != NULL) {
+        order_notes_given(r->v, &r->notes[truck], line->pieces, line->item, line->ordered);
+    }
+    if (line->standing != NULL) {
+        order_notes_standing(r->v, &r->notes[truck], line->standing, line->pieces);
+    }
     t->early += line->day > r->out->day + (int32_t)t->truck->ahead_days ? line->pieces : 0;
     t->stock += stock;
     if (found && item.source_item != NULL && left > 0) {
@@ -120,6 +185,7 @@ static void put_trucks(struct dayline_reading *r)
     struct dayline *d = r->out;
     unsigned weekday = 1U << day_weekday(d->day);
     r->trucks = ARENA_ARRAY(r->v->arena, struct day_truck, l->truck_count + 1);
+    r->notes = ARENA_ARRAY(r->v->arena, struct order_notes, l->truck_count + 1);
     d->trucks = ARENA_ARRAY(r->v->arena, struct dayline_truck, l->truck_count + 1);
     r->needs = ARENA_ARRAY(r->v->arena, struct day_need, (d->job_count + 1) * (l->truck_count + 1));
     for (size_t i = 0; i < l->truck_count; i++) {
@@ -132,7 +198,7 @@ static void put_trucks(struct dayline_reading *r)
             d->trucks[at] = d->trucks[at - 1];
             at--;
         }
-        d->trucks[at] = (struct dayline_truck){.truck = t};
+        d->trucks[at] = (struct dayline_truck){.truck = t, .notes = ""};
     }
     for (int i = 0; i < d->problem.truck_count; i++) {
         const struct truck *t = d->trucks[i].truck;
@@ -178,8 +244,10 @@ struct result dayline_read_trucks(struct dayline_reading *r)
         const struct truck *truck = d->trucks[t].truck;
         ahead = truck->ahead_days > ahead ? truck->ahead_days : ahead;
     }
-    TRY(read_lines(r->v, d->day + (int32_t)ahead, &b));
     TRY(order_stock_read(r->v, &b.stock));
+    TRY(order_instead_read(r->v, view_day(r->v, r->v->now_ms), &b.instead));
+    TRY(read_lines(r->v, d->day + (int32_t)ahead, &b));
+    TRY(read_standing(r->v, d->day + (int32_t)ahead, &b));
     take_earlier(r, &b);
     for (int t = 0; t < d->problem.truck_count; t++) {
         for (size_t i = 0; i < b.line_count; i++) {
@@ -188,6 +256,7 @@ struct result dayline_read_trucks(struct dayline_reading *r)
                 b.lines[i].day = 0; /* it goes with one truck only */
             }
         }
+        d->trucks[t].notes = order_notes_text(r->v, &r->notes[t]);
     }
     return RESULT_OK;
 }

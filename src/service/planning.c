@@ -204,6 +204,8 @@ struct telling {
     const struct planning_case *c;
     const struct planning_ask *ask;
     const struct safety *safety;
+    const struct imposed *imposed;
+    const struct tonight *tonight;
     double told_s;
 };
 
@@ -216,7 +218,7 @@ static void tell_on(void *self, const struct improve_progress *progress)
     }
     t->told_s = progress->seconds;
     struct arena scratch;
-    struct safety_choice choice = {.safety = *t->safety};
+    struct safety_choice choice = {.safety = *t->safety, .tonight = t->tonight};
     struct improvement x = {.plan = progress->plan,
                             .is_improved = true,
                             .cost = progress->cost,
@@ -226,6 +228,7 @@ static void tell_on(void *self, const struct improve_progress *progress)
                             .solver = RESULT_OK};
     arena_init(&scratch, ARENA_LIMIT_DEFAULT);
     plan_outcome_make(&scratch, progress->plan->f, &x, &choice.outcome);
+    impose_tell(&scratch, t->imposed, &choice.outcome);
     struct result r = safety_finish(&scratch, &t->c->problem, &t->c->model, &choice);
     if (r.code == CODE_OK) {
         t->ask->tell(t->ask->self, &choice, &scratch);
@@ -238,7 +241,8 @@ struct result planning_choose(struct arena *a, const struct planning_case *c,
 {
     struct safety_wish wish = {
         .service = ask->service, .least = c->least_level, .trial_futures = SAFETY_TRIALS};
-    struct telling telling = {c, ask, &out->safety, 0};
+    struct imposed imposed;
+    struct telling telling = {c, ask, &out->safety, &imposed, NULL, 0};
     struct improve_options options = {.solver = {.path = planning_solver(a),
                                                  .seconds = ask->seconds,
                                                  .gap = PLANNING_GAP,
@@ -248,7 +252,9 @@ struct result planning_choose(struct arena *a, const struct planning_case *c,
                                       .self = &telling};
     *out = (struct safety_choice){.safety = {NULL}};
     TRY(safety_levels(a, &c->problem, &c->model, &wish, &out->safety, NULL));
-    TRY(plan_make(a, safety_problem(a, &c->problem, &c->model, &out->safety),
-                  ask->seconds > 0 ? &options : NULL, &out->outcome));
+    TRY(planning_rehearse(a, c, ask, &out->safety, &imposed, &out->tonight));
+    telling.tonight = out->tonight;
+    TRY(plan_make(a, imposed.p, ask->seconds > 0 ? &options : NULL, &out->outcome));
+    impose_tell(a, &imposed, &out->outcome);
     return safety_finish(a, &c->problem, &c->model, out);
 }

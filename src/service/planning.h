@@ -5,7 +5,7 @@
 
 #include "plan/demand.h"
 #include "plan/margin.h"
-#include "plan/safety.h"
+#include "plan/tonight.h"
 #include "service/plant.h"
 
 struct planning_names {
@@ -25,11 +25,23 @@ struct planning_left {
     int day, chamber, crop;
 };
 
+/* A delivery agreed and awaited. */
+struct planning_agreed {
+    const char *code, *item, *supplier;
+    int32_t day;  /* calendar: on which it comes */
+    double kg;    /* still to come */
+    int from_day; /* of the plan: usable then; PLAN_NONE: not counted on, being late, of no item
+                     that the plan uses, or more than it takes */
+    int seed_lot; /* in the problem; PLAN_NONE: no seed */
+};
+
 struct planning_case {
     struct plan_problem problem;
     const struct planning_closed *closed; /* by day */
     const struct planning_left *left;
     int left_count;
+    const struct planning_agreed *agreed;
+    int agreed_count;
     struct demand demand;
     struct planning_names names;
     int32_t history_from, history_to; /* 0, 0: no order history */
@@ -71,10 +83,15 @@ MUST_USE struct result planning_choose(struct arena *a, const struct planning_ca
  * the late_days it is taken late. word: "certain", "likely", "open", "doubtful" or "unlikely". */
 json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
                              struct arena *a, const char *lang);
-/* The same as the plan's "chance", and each order's "chance_percent" beside it, with
- * "late_percent" where it is taken late. */
+/* The same as the plan's "chance", what was rehearsed as its "rehearsed", and each order's
+ * "chance_percent" beside it, with "late_percent" where it is taken late. */
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan);
+
+/* [{item, day, planned, starts, planned_g, seed_g, saved, saved_error, futures, sentence}]: what
+ * was rehearsed of the first open evening, by crop; seed of all its starts. Owned by the caller. */
+json_t *planning_rehearsed_json(const struct planning_case *c, const struct safety_choice *choice,
+                                struct arena *a, const char *lang);
 
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],
@@ -93,6 +110,8 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a, const char *lang);
+/* A seed lot of the problem by its code; NULL: it is only agreed, and no lot yet. */
+const char *planning_seed_lot(const struct planning_case *c, int lot);
 /* What is given for a line in place of what it orders, by item: [{given, pieces, sentence}]. */
 json_t *planning_instead_json(const struct planning_case *c, const struct plan_outcome *outcome,
                               int line, struct arena *a, const char *lang);

@@ -35,9 +35,10 @@ static json_t *start_json(const struct planning_case *c, const struct plan_place
     const struct plan_problem *p = &c->problem;
     json_t *seed = json_array();
     for (int i = 0; i < s->part_count; i++) {
-        json_array_append_new(seed,
-                              json_pack("{s:s,s:I}", "lot", p->seed_lots[s->parts[i].lot].code, "g",
-                                        (json_int_t)grams(s->parts[i].kg)));
+        int lot = s->parts[i].lot;
+        json_array_append_new(seed, json_pack("{s:s,s:I,s:b}", "lot", p->seed_lots[lot].code, "g",
+                                              (json_int_t)grams(s->parts[i].kg), "agreed",
+                                              planning_seed_lot(c, lot) == NULL));
     }
     json_t *o = json_pack(
         "{s:s,s:s,s:i,s:o,s:s,s:s,s:I,s:I,s:o,s:b}", "soak", day_of(c, a, s->day), "harvest",
@@ -189,15 +190,36 @@ static json_t *promise_json(const struct planning_case *c, int line, int day, in
     return o;
 }
 
-/* Each order is told what it gets on its day, and when the rest of it can be had. */
+/* [{item, pieces}]; NULL: it gets what it orders. */
+static json_t *promised_instead(const struct planning_case *c, const struct plan_outcome *outcome,
+                                int line, struct arena *a)
+{
+    json_t *list = NULL, *given = planning_instead_json(c, outcome, line, a, "en"), *x;
+    size_t i;
+    json_array_foreach(given, i, x)
+    {
+        list = list != NULL ? list : json_array();
+        json_array_append_new(list, json_pack("{s:O,s:O}", "item", json_object_get(x, "given"),
+                                              "pieces", json_object_get(x, "pieces")));
+    }
+    json_decref(given);
+    return list;
+}
+
+/* Each order is told what it gets on its day, some of it perhaps as other packs, and when the rest
+ * of it can be had. */
 static json_t *promises_json(const struct planning_case *c, const struct plan_outcome *outcome,
                              const struct plan_promise *rest, int rest_count, struct arena *a)
 {
     json_t *list = json_array();
     for (int i = 0; i < c->problem.line_count; i++) {
         if (planning_order(c, i) != NULL) {
-            json_array_append_new(
-                list, promise_json(c, i, outcome->met_days[i], outcome->met_pieces[i], a));
+            json_t *o = promise_json(c, i, outcome->met_days[i], outcome->met_pieces[i], a);
+            json_t *instead = promised_instead(c, outcome, i, a);
+            if (instead != NULL) {
+                json_object_set_new(o, "instead", instead);
+            }
+            json_array_append_new(list, o);
         }
     }
     for (int i = 0; i < rest_count; i++) {
@@ -243,9 +265,9 @@ json_t *planning_take(const struct planning_case *c, const struct plan_outcome *
         if (off_days != 0) {
             json_object_set_new(o, "off_days", json_integer(off_days));
         }
-        if (s->part_count > 0) {
-            json_object_set_new(o, "seed_lot",
-                                json_string(c->problem.seed_lots[s->parts[0].lot].code));
+        const char *lot = s->part_count > 0 ? planning_seed_lot(c, s->parts[0].lot) : NULL;
+        if (lot != NULL) {
+            json_object_set_new(o, "seed_lot", json_string(lot));
         }
         json_array_append_new(starts, o);
     }

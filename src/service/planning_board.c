@@ -354,24 +354,65 @@ static const char *purchase_sentence(const struct saying *s, const struct purcha
                                : WORDS(s->a, s->lang, "plan.buy", amount, item, out, by);
 }
 
+/* Of an item, what the plan counts on. */
+static double agreed_kg(const struct saying *s, const char *item)
+{
+    double kg = 0;
+    for (int i = 0; i < s->c->agreed_count; i++) {
+        const struct planning_agreed *x = &s->c->agreed[i];
+        kg += x->from_day != PLAN_NONE && strcmp(x->item, item) == 0 ? x->kg : 0;
+    }
+    return kg;
+}
+
 static json_t *purchase_json(const struct saying *s)
 {
     json_t *list = json_array();
     for (int i = 0; i < s->why->purchase_count; i++) {
         const struct purchase *x = &s->why->purchases[i];
+        double agreed = agreed_kg(s, bought_item(&s->c->problem, x->item));
         json_array_append_new(
             list,
             checked(json_pack(
-                "{s:s,s:s?,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:b,s:s}", "item",
+                "{s:s,s:s?,s:I,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:b,s:s}", "item",
                 bought_item(&s->c->problem, x->item), "supplier", s->why->suppliers[x->item],
-                "here_g", (json_int_t)grams(x->here_kg), "use_g", (json_int_t)grams(x->use_kg),
-                "useless_g", (json_int_t)grams(x->useless_kg), "waiting_g",
+                "here_g", (json_int_t)grams(x->here_kg - agreed), "agreed_g",
+                (json_int_t)grams(agreed), "use_g", (json_int_t)grams(x->use_kg), "useless_g",
+                (json_int_t)grams(x->useless_kg), "waiting_g",
                 (json_int_t)grams(s->why->waiting_kg[x->item]), "out",
                 day_of(s->c, s->a, x->out_day), "order_by", day_of(s->c, s->a, x->order_by_day),
                 "late_days", x->order_by_day < 0 ? -x->order_by_day : 0, "order_g",
                 (json_int_t)grams(x->order_kg), "lead_known",
                 s->why->rules[x->item].lead_days != PURCHASE_UNKNOWN, "sentence",
                 purchase_sentence(s, x))));
+    }
+    return list;
+}
+
+static const char *agreed_sentence(const struct saying *s, const struct planning_agreed *x)
+{
+    const char *kg = kg_text(s->a, x->kg), *day = day_text(s->a, x->day);
+    if (x->day < s->c->problem.first_day) {
+        return WORDS(s->a, s->lang, "plan.agreed.late", x->code, kg, x->item, x->supplier, day);
+    }
+    return x->from_day == PLAN_NONE
+               ? WORDS(s->a, s->lang, "plan.agreed", x->code, kg, x->item, x->supplier, day)
+               : WORDS(s->a, s->lang, "plan.agreed.used", x->code, kg, x->item, x->supplier, day,
+                       day_of(s->c, s->a, x->from_day));
+}
+
+static json_t *agreed_json(const struct saying *s)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < s->c->agreed_count; i++) {
+        const struct planning_agreed *x = &s->c->agreed[i];
+        json_array_append_new(
+            list, checked(json_pack(
+                      "{s:s,s:s,s:s,s:s,s:I,s:s?,s:b,s:s}", "delivery", x->code, "item", x->item,
+                      "supplier", x->supplier, "day", day_text(s->a, x->day), "g",
+                      (json_int_t)grams(x->kg), "from",
+                      x->from_day != PLAN_NONE ? day_of(s->c, s->a, x->from_day) : NULL, "late",
+                      x->day < s->c->problem.first_day, "sentence", agreed_sentence(s, x))));
     }
     return list;
 }
@@ -412,6 +453,7 @@ void planning_board(const struct planning_case *c, const struct plan_outcome *ou
     json_object_set_new(plan, "out", out_json(&s));
     json_object_set_new(plan, "dropped", dropped_json(&s));
     json_object_set_new(plan, "purchase", purchase_json(&s));
+    json_object_set_new(plan, "agreed", agreed_json(&s));
     json_object_set_new(plan, "chambers", json_integer(c->problem.chamber_count));
     json_object_set_new(plan, "sums", planning_sums(c, outcome));
 }

@@ -255,4 +255,5 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
     put_percent(lines, json_object_get(plan, "orders"));
     put_percent(lines, json_object_get(plan, "shorts"));
     json_object_set_new(plan, "chance", chance);
+    json_object_set_new(plan, "rehearsed", planning_rehearsed_json(c, choice, a, lang));
 }

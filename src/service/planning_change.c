@@ -290,7 +290,67 @@ static struct result other_seed(struct changing *c)
         return FAIL1(LOT_UNKNOWN, field(c, "lot"), code);
     }
     list[at].kg = (double)g / 1000.0;
+    TRY(get_day(c, "day", list[at].from_day, &list[at].from_day));
     p->seed_lots = list;
+    return RESULT_OK;
+}
+
+/* A day's sum of a work of harvest days, as the profile has it, on days that are not closed. */
+static struct result other_work(struct changing *c)
+{
+    struct plan_problem *p = &c->out->problem;
+    const char *name;
+    int64_t milli;
+    int at = 0;
+    TRY(get_text(c, "name", &name));
+    TRY(get_int(c, "a_day_milli", 0, 1000000000, &milli));
+    while (at < p->work_count && strcmp(p->works[at].code, name) != 0) {
+        at++;
+    }
+    if (at == p->work_count) {
+        const char *known = "";
+        for (int i = 0; i < p->work_count; i++) {
+            known = arena_printf(c->arena, "%s%s%s", known, i > 0 ? ", " : "", p->works[i].code);
+        }
+        return FAIL2(FIELD_CHOICE, field(c, "name"), name, known);
+    }
+    struct plan_work *list = copied(c->arena, p->works, p->work_count, 0, sizeof *list);
+    double *limit = ARENA_ARRAY(c->arena, double, (size_t)p->day_count);
+    for (int i = 0; i < p->day_count; i++) {
+        bool is_open = (c->out->closed[i].what & (CLOSES_HARVEST | CLOSES_PACK)) == 0;
+        limit[i] = is_open ? (double)milli / 1000.0 : 0;
+    }
+    list[at].limit = limit;
+    p->works = list;
+    return RESULT_OK;
+}
+
+/* One lot of an ingredient more, here or to come. */
+static struct result more_ingredient(struct changing *c)
+{
+    struct plan_problem *p = &c->out->problem;
+    const char *item;
+    int64_t g;
+    int at = 0, from_day;
+    TRY(get_text(c, "item", &item));
+    TRY(get_int(c, "g", 1, 1000000000, &g));
+    TRY(get_day(c, "day", 0, &from_day));
+    while (at < p->ingredient_count && strcmp(p->ingredients[at].code, item) != 0) {
+        at++;
+    }
+    if (at == p->ingredient_count) {
+        return FAIL1(ITEM_UNKNOWN, field(c, "item"), item);
+    }
+    struct plan_ingredient *list =
+        copied(c->arena, p->ingredients, p->ingredient_count, 0, sizeof *list);
+    struct plan_ingredient *x = &list[at];
+    if (x->lot_count == PLAN_INGREDIENT_LOTS_MAX) {
+        return FAIL2(FIELD_RANGE, field(c, "item"), item, "at most 128 lots of an ingredient");
+    }
+    struct plan_ingredient_lot *lots = copied(c->arena, x->lots, x->lot_count, 1, sizeof *lots);
+    lots[x->lot_count++] = (struct plan_ingredient_lot){(double)g / 1000.0, from_day, PLAN_NEVER};
+    x->lots = lots;
+    p->ingredients = list;
     return RESULT_OK;
 }
 
@@ -318,7 +378,7 @@ static struct result other_limit(struct changing *c)
         if (k == count) {
             return FAIL2(FIELD_CHOICE, field(c, "name"), name, "treat, soak, harvest, wash, pack");
         }
-        *limits[k].kg = (double)g / 1000.0;
+        *limits[k].kg = *limits[k].kg > 0 ? (double)g / 1000.0 : 0; /* 0: closed on that day */
     }
     p->days = days;
     return RESULT_OK;
@@ -335,7 +395,9 @@ static const struct {
     {"temperature", other_temperature, {"what", "item", "temp_mc", NULL}},
     {"life", other_life, {"what", "item", "days", NULL}},
     {"order", other_order, {"what", "order", "item", "group", "day", "pieces", NULL}},
-    {"seed", other_seed, {"what", "lot", "item", "g", NULL}},
+    {"seed", other_seed, {"what", "lot", "item", "g", "day", NULL}},
+    {"ingredient", more_ingredient, {"what", "item", "g", "day", NULL}},
+    {"work", other_work, {"what", "name", "a_day_milli", NULL}},
     {"limit", other_limit, {"what", "name", "g", NULL}},
 };
 
@@ -353,7 +415,7 @@ static struct result change(struct changing *c)
         }
     }
     return FAIL2(FIELD_CHOICE, field(c, "what"), what,
-                 "chamber-out, chambers, temperature, life, order, seed, limit");
+                 "chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit");
 }
 
 /* More than any chamber can earn: then only what is impossible is changed. */

@@ -9,8 +9,11 @@
  *   {"what":"life","item":"M250","days":N}                         shelf life of a packed item
  *   {"what":"order","order":KEY,"pieces":N}                        an order line, 0: none
  *   {"what":"order","item":"M250","group":"retail","day":DAY,"pieces":N}   one order more
- *   {"what":"seed","lot":CODE,"g":N}                               what a seed lot holds
- *   {"what":"seed","item":"MUNGSEED","g":N}                        one lot more, approved for all
+ *   {"what":"seed","lot":CODE,"g":N,"day"?:DAY}                    what a seed lot holds, from when
+ *   {"what":"seed","item":"MUNGSEED","g":N,"day"?:DAY}             one lot more, approved for all,
+ *                                                                  usable from the day on
+ *   {"what":"ingredient","item":"SESAME","g":N,"day"?:DAY}         one lot more, from the day on
+ *   {"what":"work","name":"people","a_day_milli":N}                a day, in the profile's unit
  *   {"what":"limit","name":"treat"|"soak"|"harvest"|"wash"|"pack","g":N}   a day, every day */
 #ifndef SERVICE_PLANNING_CHANGE_H
 #define SERVICE_PLANNING_CHANGE_H

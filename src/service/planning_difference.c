@@ -25,13 +25,13 @@ static void starts_planned(struct two *t, int side, const struct planning_case *
     t->starts[side] = ARENA_ARRAY(t->a, struct differ_start, (size_t)outcome->start_count + 1);
     for (int i = 0; i < outcome->start_count; i++) {
         const struct plan_placed *s = &outcome->starts[i];
-        t->starts[side][i] = (struct differ_start){
-            .chamber = p->chambers[s->chamber].code,
-            .item = p->crops[s->crop].code,
-            .seed_lot = s->part_count > 0 ? p->seed_lots[s->parts[0].lot].code : "",
-            .day = p->first_day + s->day,
-            .harvest_day = p->first_day + s->harvest_day,
-            .seed_g = llround(s->seed_kg * 1000.0)};
+        const char *lot = s->part_count > 0 ? planning_seed_lot(c, s->parts[0].lot) : NULL;
+        t->starts[side][i] = (struct differ_start){.chamber = p->chambers[s->chamber].code,
+                                                   .item = p->crops[s->crop].code,
+                                                   .seed_lot = lot != NULL ? lot : "",
+                                                   .day = p->first_day + s->day,
+                                                   .harvest_day = p->first_day + s->harvest_day,
+                                                   .seed_g = llround(s->seed_kg * 1000.0)};
     }
 }
 
@@ -176,6 +176,14 @@ static json_t *lines_json(const struct two *t)
     return out;
 }
 
+json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_line *before,
+                              int before_count, struct differ_line *after, int after_count)
+{
+    struct two t = {
+        .a = a, .lang = lang, .lines = {before, after}, .line_count = {before_count, after_count}};
+    return lines_json(&t);
+}
+
 static int day_before(const struct planning_case *before, const struct plan_outcome *met,
                       bool taken, const char *lot)
 {
@@ -216,14 +224,6 @@ static json_t *harvests_json(const struct two *t, const struct planning_case *be
         json_array_append_new(out, o);
     }
     return out;
-}
-
-json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_line *before,
-                              int before_count, struct differ_line *after, int after_count)
-{
-    struct two t = {
-        .a = a, .lang = lang, .lines = {before, after}, .line_count = {before_count, after_count}};
-    return lines_json(&t);
 }
 
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,

@@ -263,7 +263,8 @@ static struct result read_taken(struct reading *r)
             seed = PLAN_NONE;
         int day = (int)(store_int(q, 0) - r->first_day);
         for (int i = 0; i < r->out->problem.seed_lot_count; i++) {
-            seed = strcmp(r->out->problem.seed_lots[i].code, store_text(q, 5)) == 0 ? i : seed;
+            const char *lot = planning_seed_lot(r->out, i);
+            seed = lot != NULL && strcmp(lot, store_text(q, 5)) == 0 ? i : seed;
         }
         bool made = store_int(q, 6) != 0; /* it grows and stands in running */
         int off_days;
@@ -296,5 +297,6 @@ struct result planning_read_goods(struct reading *r)
     TRY(read_stock(r));
     TRY(read_seed(r));
     TRY(planning_read_ingredients(r));
+    TRY(planning_read_agreed(r));
     return read_taken(r);
 }

@@ -57,11 +57,23 @@ static void add_lot(struct plan_ingredient *x, struct plan_ingredient_lot *lots,
     }
 }
 
+bool planning_add_ingredient(struct reading *r, const char *item, double kg, int from_day)
+{
+    int at = ingredient_of(r, item, false);
+    if (at == PLAN_NONE || r->ingredients[at].lot_count == PLAN_INGREDIENT_LOTS_MAX) {
+        return false;
+    }
+    struct plan_ingredient_lot *lots = &r->ingredient_lots[at * PLAN_INGREDIENT_LOTS_MAX];
+    lots[r->ingredients[at].lot_count++] = (struct plan_ingredient_lot){kg, from_day, PLAN_NEVER};
+    return true;
+}
+
 struct result planning_read_ingredients(struct reading *r)
 {
     struct plan_ingredient_lot *lots =
         ARENA_ARRAY(r->arena, struct plan_ingredient_lot,
                     (size_t)r->ingredient_count * PLAN_INGREDIENT_LOTS_MAX + 1);
+    r->ingredient_lots = lots;
     for (int i = 0; i < r->ingredient_count; i++) {
         r->ingredients[i].lots = &lots[i * PLAN_INGREDIENT_LOTS_MAX];
     }

@@ -2,6 +2,7 @@
 #ifndef SERVICE_PLANNING_INNER_H
 #define SERVICE_PLANNING_INNER_H
 
+#include "plan/impose.h"
 #include "service/chamber.h"
 #include "service/planning.h"
 
@@ -33,6 +34,7 @@ struct reading {
     const char **seed_items;
     int seed_item_count;
     struct plan_ingredient *ingredients;
+    struct plan_ingredient_lot *ingredient_lots; /* PLAN_INGREDIENT_LOTS_MAX of each */
     int ingredient_count;
     const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
@@ -88,7 +90,18 @@ MUST_USE struct result planning_read_demand(struct reading *r); /* lines */
 /* What packs take beside the crop, after house; and the lots of it. */
 void planning_read_recipes(struct reading *r);
 MUST_USE struct result planning_read_ingredients(struct reading *r);
+/* One lot more of an ingredient, after the others; false: no recipe takes it, or it has too many.
+ */
+bool planning_add_ingredient(struct reading *r, const char *item, double kg, int from_day);
+/* Deliveries awaited, as lots on their way; after seed and ingredients. */
+MUST_USE struct result planning_read_agreed(struct reading *r);
 /* How batches went otherwise than planned; after house and demand. */
 MUST_USE struct result planning_read_chance(struct reading *r);
+/* The problem that is planned: with safety, and with the starts of the first open evening as they
+ * do best when rehearsed. tonight NULL: nothing was rehearsed. */
+MUST_USE struct result planning_rehearse(struct arena *a, const struct planning_case *c,
+                                         const struct planning_ask *ask,
+                                         const struct safety *safety, struct imposed *out,
+                                         const struct tonight **tonight);
 
 #endif

@@ -69,8 +69,8 @@ json_t *planning_received_difference(const struct planning_received *before,
                                      const struct intake_outcome *is, struct arena *a,
                                      const char *lang);
 /* The command {"kind":"plan-take","starts":[],"promises":[..],"flows":[..]}: what each order is
- * told, and what is done; uses by the day of birth of what they take ("born"). Owned by the
- * caller. */
+ * told, and what is done, in milligrams; uses by the day of birth of what they take ("born").
+ * Owned by the caller. */
 json_t *planning_received_take(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a);
 

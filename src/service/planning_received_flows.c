@@ -11,9 +11,9 @@ const char *planning_received_day(const struct planning_received *c, struct aren
     return day_text(a, c->problem.first_day + day);
 }
 
-static json_int_t milli(double x)
+static json_int_t milligrams(double kg)
 {
-    return (json_int_t)llround(x * 1000);
+    return (json_int_t)llround(kg * 1e6);
 }
 
 static void flow_add(json_t *list, const char *day, const char *act, const char *good,
@@ -23,7 +23,7 @@ static void flow_add(json_t *list, const char *day, const char *act, const char 
         return;
     }
     json_t *o = json_pack("{s:s,s:s,s:s,s:s?,s:s?,s:I}", "day", day, "act", act, "good", good,
-                          "use", use, "of", of, "g", milli(kg));
+                          "use", use, "of", of, "mg", milligrams(kg));
     CHECK(o != NULL);
     json_array_append_new(list, o);
 }
@@ -103,6 +103,34 @@ static void end_flows(const struct planning_received *c, const struct intake_out
     }
 }
 
+static json_t *all_flows(const struct planning_received *c, const struct intake_outcome *x,
+                         struct arena *a)
+{
+    json_t *list = json_array();
+    for (int d = 0; d < c->problem.day_count; d++) {
+        const char *day = planning_received_day(c, a, d);
+        fruit_flows(c, x, day, d, list);
+        use_flows(c, x, day, d, list);
+        end_flows(c, x, day, d, list);
+    }
+    return list;
+}
+
+/* For people, in grams. */
+json_t *planning_received_flows(const struct planning_received *c, const struct intake_outcome *x,
+                                struct arena *a)
+{
+    json_t *list = all_flows(c, x, a), *o;
+    size_t i;
+    json_array_foreach(list, i, o)
+    {
+        json_int_t mg = json_integer_value(json_object_get(o, "mg"));
+        json_object_set_new(o, "g", json_integer((mg + 500) / 1000));
+        json_object_del(o, "mg");
+    }
+    return list;
+}
+
 /* Each use by the age of what it takes, as it is kept. */
 static void aged_uses(const struct planning_received *c, const struct intake_outcome *x,
                       struct arena *a, int day, json_t *list)
@@ -115,10 +143,10 @@ static void aged_uses(const struct planning_received *c, const struct intake_out
         if (kg < PLANNING_RECEIVED_TELLS_KG) {
             continue;
         }
-        json_t *o =
-            json_pack("{s:s,s:s,s:s,s:s,s:s,s:I}", "day", planning_received_day(c, a, day), "act",
-                      "used", "good", p->goods[use->good].code, "use", use->code, "born",
-                      planning_received_day(c, a, x->frame->births[i % births]), "g", milli(kg));
+        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:s,s:I}", "day", planning_received_day(c, a, day),
+                              "act", "used", "good", p->goods[use->good].code, "use", use->code,
+                              "born", planning_received_day(c, a, x->frame->births[i % births]),
+                              "mg", milligrams(kg));
         CHECK(o != NULL);
         json_array_append_new(list, o);
     }
@@ -127,7 +155,7 @@ static void aged_uses(const struct planning_received *c, const struct intake_out
 json_t *planning_received_kept(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a)
 {
-    json_t *list = json_array(), *flows = planning_received_flows(c, x, a), *o;
+    json_t *list = json_array(), *flows = all_flows(c, x, a), *o;
     size_t i;
     json_array_foreach(flows, i, o)
     {
@@ -145,19 +173,6 @@ json_t *planning_received_kept(const struct planning_received *c, const struct i
     json_decref(flows);
     for (int d = 0; d < c->problem.day_count; d++) {
         aged_uses(c, x, a, d, list);
-    }
-    return list;
-}
-
-json_t *planning_received_flows(const struct planning_received *c, const struct intake_outcome *x,
-                                struct arena *a)
-{
-    json_t *list = json_array();
-    for (int d = 0; d < c->problem.day_count; d++) {
-        const char *day = planning_received_day(c, a, d);
-        fruit_flows(c, x, day, d, list);
-        use_flows(c, x, day, d, list);
-        end_flows(c, x, day, d, list);
     }
     return list;
 }

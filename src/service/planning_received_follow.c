@@ -63,7 +63,7 @@ static void want(const struct intake_frame *f, const json_t *o, struct intake_wa
 {
     const struct intake_problem *p = f->p;
     const char *act = text_of(o, "act");
-    double kg = (double)json_integer_value(json_object_get(o, "g")) / 1000.0;
+    double kg = (double)json_integer_value(json_object_get(o, "mg")) * 1e-6;
     int32_t given;
     struct result r = day_read(text_of(o, "day"), "day", &given);
     CHECK(r.code == CODE_OK); /* the ledger has read it */

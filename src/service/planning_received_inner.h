@@ -12,7 +12,7 @@ const char *planning_received_day(const struct planning_received *c, struct aren
 json_t *planning_received_flows(const struct planning_received *c, const struct intake_outcome *x,
                                 struct arena *a);
 /* The same as a taken plan keeps them: without what is null, uses by the day of birth of what they
- * take ("born"). */
+ * take ("born"), and in milligrams ("mg"): a gram less would be a piece less. */
 json_t *planning_received_kept(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a);
 

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "base/check.h"
+#include "service/planning_received_change.h"
 
 /* Of the time: first looks at a better plan, before the whole of it (common practice: somebody
  * waits). */
@@ -83,7 +83,7 @@ static struct result read_both(struct work *w)
     TRY(planning_received_taken(job->store, &taken));
     w->taken = taken.flows;
     w->wished = w->as_is;
-    return RESULT_OK;
+    return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
 }
 
 struct result planning_received_work(const struct planning_received_job *job, struct arena *a)
@@ -91,9 +91,6 @@ struct result planning_received_work(const struct planning_received_job *job, st
     struct work *w = ARENA_NEW(a, struct work);
     w->job = job;
     w->a = a;
-    if (job->wish.changes != NULL) {
-        return FAIL2(FIELD_CHOICE, "changes", "given", "nothing");
-    }
     if (job->wish.service > 0 || job->wish.keep != PLANNING_KEEP_BALANCE) {
         return FAIL2(FIELD_CHOICE, job->wish.service > 0 ? "service_ppm" : "keep", "given",
                      "nothing: a plan of fruit that comes is the one of least cost");

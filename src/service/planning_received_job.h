@@ -21,7 +21,7 @@ struct planning_received_job {
 };
 
 /* FIELD_CHOICE for wishes that a house that receives can't be asked; errors of
- * planning_received_read. */
+ * planning_received_read and planning_received_change. */
 MUST_USE struct result planning_received_work(const struct planning_received_job *job,
                                               struct arena *a);
 

@@ -5,46 +5,101 @@
 #include "base/civil.h"
 #include "ledger/closing.h"
 #include "ledger/evidence.h"
+#include "service/order_instead.h"
 #include "service/order_stock.h"
 #include "service/planning.h"
+#include "service/standing_asked.h"
 #include "service/today.h"
 
 struct order {
     const char *key, *customer, *item;
-    int32_t day, wanted; /* on which it leaves, and for which it is wanted */
-    int64_t open;        /* pieces that have not left */
-    int64_t missing;     /* of these nothing stands there that is fit for the customer */
+    const char *ordered;  /* NULL: the item itself; else it goes in place of this */
+    const char *standing; /* NULL: it stands in the order book */
+    int32_t day, wanted;  /* on which it leaves, and for which it is wanted */
+    int64_t open;         /* pieces that have not left */
+    int64_t missing;      /* of these nothing stands there that is fit for the customer */
 };
 
-static struct result read_orders(struct today *t, struct order **out, size_t *out_count)
+struct orders {
+    struct order *list;
+    size_t count;
+    int32_t last; /* the last day asked about */
+};
+
+static void add(struct today *t, struct orders *s, const struct order *order)
+{
+    int32_t day = closing_leaves(t->v->profile, order->wanted, t->now_day);
+    if (day >= t->day && day <= s->last && order->open > 0) {
+        struct order *o = evidence_grow(t->v->arena, &s->list, &s->count, sizeof *s->list);
+        *o = *order;
+        o->day = day;
+    }
+}
+
+/* What is promised as packs of another item counts as that. */
+static void add_order(struct today *t, struct orders *s, const struct order_instead *instead,
+                      const struct order *order)
+{
+    struct order rest = *order;
+    const char *item;
+    size_t at = 0;
+    for (int64_t n; (n = order_instead_next(instead, order->key, &at, rest.open, &item)) > 0;) {
+        struct order given = *order;
+        given.item = item;
+        given.ordered = order->item;
+        given.open = n;
+        rest.open -= n;
+        add(t, s, &given);
+    }
+    add(t, s, &rest);
+}
+
+static struct result read_booked(struct today *t, struct orders *out)
 {
     struct arena *a = t->v->arena;
-    int32_t last = t->day == t->now_day ? t->day + 1 : t->day;
+    struct order_instead instead;
+    TRY(order_instead_read(t->v, t->day, &instead));
     struct statement *q = store_prepare(t->v->store, Q_ORDER_LINES_OF_DAYS);
     store_bind_int(q, 1, t->day);
-    store_bind_int(q, 2, last + CLOSING_BACK_DAYS);
-    bool row;
-    *out = NULL;
-    *out_count = 0;
+    store_bind_int(q, 2, out->last + CLOSING_BACK_DAYS);
     for (;;) {
+        bool row;
         TRY(store_step(q, &row));
         if (!row) {
             return RESULT_OK;
         }
-        int64_t open = store_int(q, 5) - store_int(q, 8);
-        int32_t wanted = (int32_t)store_int(q, 4);
-        int32_t day = closing_leaves(t->v->profile, wanted, t->now_day);
-        if (day >= t->day && day <= last && open > 0 &&
-            strcmp(store_text(q, 6), "cancelled") != 0) {
-            struct order *o = evidence_grow(a, out, out_count, sizeof **out);
-            *o = (struct order){.key = arena_copy(a, store_text(q, 0)),
-                                .customer = arena_copy(a, store_text(q, 2)),
-                                .item = arena_copy(a, store_text(q, 3)),
-                                .day = day,
-                                .wanted = wanted,
-                                .open = open};
+        struct order o = {.key = arena_copy(a, store_text(q, 0)),
+                          .customer = arena_copy(a, store_text(q, 2)),
+                          .item = arena_copy(a, store_text(q, 3)),
+                          .wanted = (int32_t)store_int(q, 4),
+                          .open = store_int(q, 5) - store_int(q, 8)};
+        if (o.open > 0 && strcmp(store_text(q, 6), "cancelled") != 0) {
+            add_order(t, out, &instead, &o);
         }
     }
+}
+
+/* Standing orders that nobody ordered by: of days to come, the past is told by shipments. */
+static struct result read_standing(struct today *t, struct orders *out)
+{
+    struct standing_ask *asks;
+    size_t count;
+    if (t->day < t->now_day) {
+        return RESULT_OK;
+    }
+    TRY(standing_asked(t->v->store, t->v->arena, t->day, out->last + CLOSING_BACK_DAYS, &asks,
+                       &count));
+    for (size_t i = 0; i < count; i++) {
+        const struct standing *s = asks[i].of;
+        add(t, out,
+            &(struct order){.key = s->code,
+                            .customer = s->customer,
+                            .item = s->item,
+                            .standing = s->code,
+                            .wanted = asks[i].day,
+                            .open = asks[i].pieces});
+    }
+    return RESULT_OK;
 }
 
 static int by_day_and_key(const void *x, const void *y)
@@ -130,11 +185,19 @@ static void shipments(struct today *t, const struct order *orders, size_t count)
         t->day_ms + v->profile->planning.dispatch_ms - (int64_t)v->profile->day_starts_min * 60000;
     for (size_t i = 0; i < count;) {
         int64_t pieces = 0, early = 0;
+        struct order_notes notes = {.given = NULL};
         size_t same = i;
         for (; same < count && by_customer(&orders[i], &orders[same]) == 0; same++) {
-            bool now = orders[same].day == t->day;
-            pieces += now ? orders[same].open : 0;
-            early += now && orders[same].wanted > t->day ? orders[same].open : 0;
+            const struct order *o = &orders[same];
+            bool now = o->day == t->day;
+            pieces += now ? o->open : 0;
+            early += now && o->wanted > t->day ? o->open : 0;
+            if (now && o->ordered != NULL) {
+                order_notes_given(v, &notes, o->open, o->item, o->ordered);
+            }
+            if (now && o->standing != NULL) {
+                order_notes_standing(v, &notes, o->standing, o->open);
+            }
         }
         const char *customer = orders[i].customer;
         if (pieces > 0) {
@@ -144,8 +207,9 @@ static void shipments(struct today *t, const struct order *orders, size_t count)
                                               .about = customer,
                                               .by_ms = by_ms,
                                               .with = today_with("customer", customer),
-                                              .sentence = arena_printf(v->arena, "%s%s", says,
-                                                                       early_text(v, early))});
+                                              .sentence = arena_printf(
+                                                  v->arena, "%s%s%s", says, early_text(v, early),
+                                                  order_notes_text(v, &notes))});
         }
         i = same;
     }
@@ -173,9 +237,11 @@ void today_closed(struct today *t)
 
 struct result today_orders(struct today *t)
 {
-    struct order *orders;
-    size_t count;
-    TRY(read_orders(t, &orders, &count));
+    struct orders read = {.last = t->day == t->now_day ? t->day + 1 : t->day};
+    TRY(read_booked(t, &read));
+    TRY(read_standing(t, &read));
+    struct order *orders = read.list;
+    size_t count = read.count;
     if (count == 0) {
         return RESULT_OK;
     }

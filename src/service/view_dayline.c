@@ -74,7 +74,7 @@ const char *view_dayline_truck(const struct view *v, const struct dayline *d, in
         says = arena_printf(v->arena, "%s %s", says,
                             SAY(v, "day.truck.early", view_number(v, d->trucks[truck].early)));
     }
-    return says;
+    return arena_printf(v->arena, "%s%s", says, d->trucks[truck].notes);
 }
 
 static json_t *truck_json(const struct view *v, const struct dayline *d, int i)

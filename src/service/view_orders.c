@@ -8,6 +8,7 @@
 #include "ledger/closing.h"
 #include "ledger/evidence.h"
 #include "ledger/standing.h"
+#include "service/order_instead.h"
 #include "service/order_stock.h"
 #include "service/view_inner.h"
 
@@ -22,6 +23,7 @@ struct line {
 struct book {
     struct line *lines;
     struct order_stock stock;
+    struct order_instead instead;
     size_t line_count;
 };
 
@@ -79,14 +81,27 @@ static int64_t least(int64_t x, int64_t y)
     return x < y ? x : y;
 }
 
+/* Packs of other items that it was promised. -> pieces that it gets as ordered */
+static int64_t take_instead(struct book *b, struct line *line)
+{
+    int64_t rest = open_of(line);
+    const char *item;
+    size_t at = 0;
+    for (int64_t n; (n = order_instead_next(&b->instead, line->key, &at, rest, &item)) > 0;) {
+        line->stock += order_stock_take(&b->stock, line->who, item, line->day, n);
+        rest -= n;
+    }
+    return rest;
+}
+
 /* What an earlier day takes is not there for a later one. */
 static void give_out(struct book *b, int32_t today)
 {
     for (size_t i = 0; i < b->line_count; i++) {
         struct line *line = &b->lines[i];
         if (line->day >= today) {
-            line->stock =
-                order_stock_take(&b->stock, line->who, line->item, line->day, open_of(line));
+            int64_t rest = take_instead(b, line);
+            line->stock += order_stock_take(&b->stock, line->who, line->item, line->day, rest);
         }
     }
     for (size_t i = 0; i < b->line_count; i++) {
@@ -121,7 +136,23 @@ static void put_leaves(const struct view *v, json_t *o, const struct line *line)
     view_put(o, "closed", view_text(moved ? why->reason : NULL));
 }
 
-static json_t *line_json(const struct view *v, const struct line *line, int32_t today)
+static json_t *instead_json(const struct book *b, const struct line *line)
+{
+    json_t *list = json_array();
+    const char *item;
+    size_t at = 0;
+    int64_t rest = open_of(line);
+    for (int64_t n; (n = order_instead_next(&b->instead, line->key, &at, rest, &item)) > 0;) {
+        json_t *o = json_pack("{s:s,s:I}", "item", item, "pieces", (json_int_t)n);
+        CHECK(o != NULL);
+        view_append(list, o);
+        rest -= n;
+    }
+    return list;
+}
+
+static json_t *line_json(const struct view *v, const struct book *b, const struct line *line,
+                         int32_t today)
 {
     const struct order_customer *c = line->who;
     json_t *o =
@@ -133,6 +164,7 @@ static json_t *line_json(const struct view *v, const struct line *line, int32_t 
                   (json_int_t)line->version, "source", line->source);
     CHECK(o != NULL);
     view_put(o, "life_days", view_int(c != NULL, c != NULL ? c->life_days : 0));
+    view_put(o, "instead", instead_json(b, line));
     put_leaves(v, o, line);
     return o;
 }
@@ -194,7 +226,7 @@ static json_t *day_json(const struct view *v, const struct book *b, int32_t toda
     json_t *o = json_object(), *lines = json_array();
     for (; *inout_at < b->line_count && b->lines[*inout_at].day == b->lines[from].day;
          ++*inout_at) {
-        view_append(lines, line_json(v, &b->lines[*inout_at], today));
+        view_append(lines, line_json(v, b, &b->lines[*inout_at], today));
         add_to(&sums, &b->lines[*inout_at]);
     }
     view_put(o, "day", json_string(day_text(v->arena, b->lines[from].day)));
@@ -266,6 +298,7 @@ struct result view_orders(struct view *v, int32_t from, int32_t to, json_t **out
     }
     TRY(read_lines(v, from < today ? from : today, to, &b));
     TRY(order_stock_read(v, &b.stock));
+    TRY(order_instead_read(v, today, &b.instead));
     find_customers(&b);
     if (b.line_count > 0) {
         qsort(b.lines, b.line_count, sizeof *b.lines, by_day_and_key);

@@ -23,9 +23,10 @@ export async function withMade(act, options = {}) {
   }
 }
 
-function run(args) {
+export function run(args, input = "") {
   return new Promise((done, fail) => {
-    const child = spawn(PROGRAM, args, { stdio: ["ignore", "pipe", "pipe"], cwd: ROOT });
+    const child = spawn(PROGRAM, args, { stdio: ["pipe", "pipe", "pipe"], cwd: ROOT });
+    child.stdin.end(input);
     let out = "";
     child.stdout.on("data", (d) => (out += d));
     child.stderr.on("data", (d) => (out += d));

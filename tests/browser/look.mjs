@@ -19,6 +19,7 @@ for (const at of PAGES) {
       made.person = at.person === undefined ? 1 : at.person;
       made.station = at.station ?? null;
       made.chambers = at.chambers ?? 24;
+      made.fruit = at.fruit ?? null;
       const page = await context.newPage();
       await page.setViewportSize(SIZES[size]);
       await page.emulateMedia({ colorScheme: scheme });

@@ -5,6 +5,7 @@ export function as(made, at) {
   made.person = at.person === undefined ? 1 : at.person;
   made.station = at.station ?? null;
   made.chambers = at.chambers ?? 24;
+  made.fruit = at.fruit ?? null;
   made.language = "en";
 }
 

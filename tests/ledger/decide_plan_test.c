@@ -110,7 +110,7 @@ static void what_orders_are_told_is_kept(void **state)
 static void what_is_done_with_fruit_is_kept(void **state)
 {
     static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'flows':[{'day':"
-                               "'2026-03-04','act':'%s','good':'%s','use':'press','g':%d}]}";
+                               "'2026-03-04','act':'%s','good':'%s','use':'press','mg':%d}]}";
     struct statement *q;
     bool row;
     char *text;
@@ -128,8 +128,8 @@ static void what_is_done_with_fruit_is_kept(void **state)
     assert_ok(store_step(q, &row));
     assert_true(row);
     assert_string_equal(store_text(q, 5),
-                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"g\":900000,"
-                        "\"good\":\"seconds\",\"use\":\"press\"}]}");
+                        "{\"flows\":[{\"act\":\"used\",\"day\":\"2026-03-04\",\"good\":\"seconds\","
+                        "\"mg\":900000,\"use\":\"press\"}]}");
     while (row) {
         assert_ok(store_step(q, &row));
     }
@@ -138,15 +138,45 @@ static void what_is_done_with_fruit_is_kept(void **state)
     assert_code(house_send(&h, take, "used", "seconds", 0), FIELD_RANGE);
 }
 
+/* Packs of another item among those promised. */
+static void what_is_given_instead_is_kept(void **state)
+{
+    static const char take[] = "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':"
+                               "'O-1','day':'2026-03-12','pieces':40,'instead':[%s]}]}";
+    bool row;
+    (void)state;
+    house_take(&h, "{'kind':'order','source':'shop','lines':[{'key':'O-1','customer':'COTYLEDON',"
+                   "'item':'MUNG250','day':'2026-03-12','pieces':40}]}");
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
+    house_take(&h, take, "{'item':'MUNG500','pieces':15}");
+    struct statement *q = store_prepare(h.store, Q_NOTED_LAST);
+    store_bind_text(q, 1, "promise");
+    store_bind_text(q, 2, "O-1");
+    assert_ok(store_step(q, &row));
+    assert_string_equal(store_text(q, 5),
+                        "{\"day\":\"2026-03-12\",\"instead\":[{\"item\":\"MUNG500\",\"pieces\":"
+                        "15}],\"pieces\":40}");
+    while (row) {
+        assert_ok(store_step(q, &row));
+    }
+    int64_t next = h.lg->next_seq;
+    assert_code(house_send(&h, take, "{'item':'MUNG9','pieces':15}"), ITEM_UNKNOWN);
+    assert_code(house_send(&h, take, "{'item':'MUNG','pieces':15}"), ITEM_UNKNOWN); /* no packs */
+    assert_code(house_send(&h, take, "{'item':'MUNG500','pieces':0}"), FIELD_RANGE);
+    assert_code(house_send(&h, take, "7"), FIELD_TYPE);
+    assert_code(house_send(&h, take, "{'item':'MUNG500','pieces':5},{'item':'MUNG500','pieces':5}"),
+                FIELD_RANGE);
+    assert_int_equal(h.lg->next_seq, next);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(a_plan_is_taken_in_whole_or_not),
-        TEST(a_harvest_off_its_day_is_kept),
-        TEST(the_day_of_a_lot_that_grows_is_kept),
-        TEST(what_orders_are_told_is_kept),
-        TEST(what_is_done_with_fruit_is_kept),
+        TEST(a_plan_is_taken_in_whole_or_not),     TEST(a_harvest_off_its_day_is_kept),
+        TEST(the_day_of_a_lot_that_grows_is_kept), TEST(what_orders_are_told_is_kept),
+        TEST(what_is_done_with_fruit_is_kept),     TEST(what_is_given_instead_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

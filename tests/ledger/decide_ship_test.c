@@ -157,6 +157,30 @@ static void an_order_line_that_does_not_fit_is_said_and_no_more(void **state)
     assert_int_equal(shipped_lines(&pieces, &mg), 10);
 }
 
+/* A plan promised these packs to an order for others. */
+static void what_was_promised_instead_fits(void **state)
+{
+    (void)state;
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
+    house_take(&h, "{'kind':'order','person':9,'source':'BOOK','lines':[{'key':'O-1','customer':"
+                   "'COTYLEDON','item':'MUNG500','day':'2026-03-20','pieces':40}]}");
+    house_take(&h, "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':'O-1','day':"
+                   "'2026-03-20','pieces':40,'instead':[{'item':'MUNG250','pieces':40}]}]}");
+    house_take(&h,
+               "{'kind':'ship','mode':'ask','customer':'COTYLEDON','order':'O-1','units':['%s-"
+               "0001']}",
+               packed);
+    assert_false(house_deviates(&h, "order-unfit"));
+    house_take(&h, "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':'O-1','day':"
+                   "'2026-03-20','pieces':0}]}");
+    house_take(&h,
+               "{'kind':'ship','mode':'ask','customer':'COTYLEDON','order':'O-1','units':['%s-"
+               "0002']}",
+               packed);
+    assert_true(house_deviates(&h, "order-unfit"));
+}
+
 static void what_cannot_be_shipped(void **state)
 {
     house_refused(
@@ -189,6 +213,7 @@ int main(void)
         T(a_customer_gets_the_days_he_asks_for),
         T(the_lines_add_up_to_what_left),
         T(an_order_line_that_does_not_fit_is_said_and_no_more),
+        T(what_was_promised_instead_fits),
         T(what_cannot_be_shipped),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

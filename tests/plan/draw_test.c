@@ -38,6 +38,20 @@ static double normal(struct draw *d)
     return draw_normal(d);
 }
 
+static double first_of_two(struct draw *d)
+{
+    double x[2];
+    draw_normals(d, x);
+    return x[0];
+}
+
+static double sum_of_two(struct draw *d)
+{
+    double x[2];
+    draw_normals(d, x);
+    return (x[0] + x[1]) / sqrt(2); /* of two that know nothing of each other: again normal */
+}
+
 static double lognormal(struct draw *d)
 {
     return draw_lognormal(d, 0.3);
@@ -75,6 +89,8 @@ static void draws_have_their_moments(void **state)
     holds("unit", unit, 0.5, 1 / 12.0, 1.8);
     holds("second unit", second_unit, 0.5, 1 / 12.0, 1.8);
     holds("normal", normal, 0, 1, 3);
+    holds("first of two normals", first_of_two, 0, 1, 3);
+    holds("sum of two normals", sum_of_two, 0, 1, 3);
     /* kurtosis of a log-normal, w = 1.09: w^4 + 2 w^3 + 3 w^2 - 3 */
     holds("log-normal", lognormal, 1, 0.09, pow(1.09, 4) + 2 * pow(1.09, 3) + 3 * 1.09 * 1.09 - 3);
     holds("gamma of 0.4", gamma_small, 0.4, 0.4, 3 + 6 / 0.4);

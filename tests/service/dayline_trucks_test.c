@@ -103,6 +103,42 @@ static void goods_too_old_for_a_customer_are_not_taken(void **state)
     house_close(&h);
 }
 
+/* A standing order that nobody ordered by goes with its customer's truck, and packs promised in
+ * place of others go as they are. */
+static void what_is_not_in_the_order_book_is_taken_too(void **state)
+{
+    (void)state;
+    struct house h;
+    struct dayline d;
+    dayline_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "9 d");
+    house_pack(&h, lot); /* 800 packs of 250 g */
+    const char *next = day_text(&h.arena, (int32_t)house_day(&h) + 1);
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
+    house_take(&h,
+               "{'kind':'standing-order','code':'S-1','customer':'COTYLEDON','item':'MUNG250',"
+               "'weekdays':['mon','tue','wed','thu','fri','sat','sun'],'pieces':30,'from':'%s',"
+               "'to':'%s'}",
+               next, next);
+    dayline_order(&h, "1", "COTYLEDON", "MUNG500", 1, 100);
+    house_take(&h,
+               "{'kind':'plan-take','starts':[],'promises':[{'order':'1','day':'%s','pieces':60,"
+               "'instead':[{'item':'MUNG250','pieces':60}]}]}",
+               next);
+    dayline_of(&h, 0, &d);
+    int retail = truck_at(&d, "retail"), kitchens = truck_at(&d, "kitchens");
+    assert_int_equal(d.trucks[retail].wanted, 130);
+    assert_int_equal(d.trucks[retail].stock, 90);
+    assert_int_equal(d.trucks[retail].lacking, 40);
+    dayline_says(d.trucks[retail].notes,
+                 " In place of what was ordered: 60 of MUNG250 (MUNG500 ordered).");
+    dayline_says(d.trucks[retail].notes, " 30 of them by standing orders, no order yet: S-1.");
+    assert_string_equal(d.trucks[kitchens].notes, "");
+    house_close(&h);
+}
+
 static void a_truck_leaves_on_its_weekdays(void **state)
 {
     (void)state;
@@ -133,6 +169,7 @@ int main(void)
         cmocka_unit_test(stock_goes_first_and_earlier_days_before),
         cmocka_unit_test(goods_too_old_for_a_customer_are_not_taken),
         cmocka_unit_test(a_truck_leaves_on_its_weekdays),
+        cmocka_unit_test(what_is_not_in_the_order_book_is_taken_too),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -67,12 +67,74 @@ static void each_change_changes_its_number_and_nothing_else(void **state)
     assert_ok(plans_change(&h, &c, "{'changes':[{'what':'seed','item':'MUNGSEED','g':90000}]}"));
     assert_int_equal(p->seed_lot_count, 2);
     assert_true(p->seed_lots[1].kg == 90);
+    assert_int_equal(p->seed_lots[1].from_day, 0);
+
+    c = was;
+    assert_ok(plans_change(
+        &h, &c,
+        arena_printf(&h.arena,
+                     "{'changes':[{'what':'seed','item':'MUNGSEED','g':90000,'day':'%s'}]}",
+                     plans_day(&h, 6))));
+    assert_int_equal(p->seed_lots[1].from_day, 6);
 
     c = was;
     assert_ok(plans_change(&h, &c, "{'changes':[{'what':'limit','name':'wash','g':250000}]}"));
     assert_true(p->days[7].wash_bed_kg == 250);
     assert_true(p->days[7].pack_kg == was.problem.days[7].pack_kg);
     assert_int_equal(h.lg->next_seq, next); /* nothing was written */
+}
+
+/* Hours of people, ingredients: 10 g of sesame in a pack, of which none is here. */
+static void works_and_ingredients_are_changed_too(void **state)
+{
+    static struct pack_take takes[] = {{"SESAME", 10000}};
+    static struct pack_recipe recipe = {
+        .item = "MUNG250", .crop_mg = 200000, .takes = takes, .take_count = 1};
+    struct profile with = *h.lg->profile;
+    struct planning_case was, c;
+    const struct plan_problem *p = &c.problem;
+    struct closing shut = {(int32_t)(h.fixed.now_ms / PLANS_DAY_MS) + 3,
+                           (int32_t)(h.fixed.now_ms / PLANS_DAY_MS) + 3, 127, CLOSES_PACK,
+                           "inventory"};
+    (void)state;
+    house_take(&h, "{'kind':'item','code':'SESAME','item_kind':'ingredient'}");
+    with.planning.recipes = &recipe;
+    with.planning.recipe_count = 1;
+    with.planning.closings = &shut;
+    with.planning.closing_count = 1;
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    assert_int_equal(was.problem.ingredient_count, 1);
+    assert_int_equal(was.problem.ingredients[0].lot_count, 0);
+
+    c = was;
+    assert_ok(plans_change(
+        &h, &c,
+        arena_printf(&h.arena,
+                     "{'changes':[{'what':'ingredient','item':'SESAME','g':4000,'day':'%s'},"
+                     "{'what':'ingredient','item':'SESAME','g':1000}]}",
+                     plans_day(&h, 5))));
+    assert_int_equal(p->ingredients[0].lot_count, 2);
+    assert_true(p->ingredients[0].lots[0].kg == 4);
+    assert_int_equal(p->ingredients[0].lots[0].from_day, 5);
+    assert_int_equal(p->ingredients[0].lots[1].from_day, 0);
+    assert_int_equal(was.problem.ingredients[0].lot_count, 0);
+
+    c = was;
+    assert_true(was.problem.work_count > 0);
+    const char *name = was.problem.works[0].code;
+    double limit = was.problem.works[0].limit[7];
+    assert_ok(plans_change(
+        &h, &c,
+        arena_printf(&h.arena, "{'changes':[{'what':'work','name':'%s','a_day_milli':12500}]}",
+                     name)));
+    assert_true(p->works[0].limit[7] == 12.5);
+    assert_true(p->works[0].limit[3] == 0); /* closed all the same */
+    assert_true(was.problem.works[0].limit[7] == limit);
+
+    c = was;
+    assert_ok(plans_change(&h, &c, "{'changes':[{'what':'limit','name':'pack','g':250000}]}"));
+    assert_true(p->days[7].pack_kg == 250);
+    assert_true(p->days[3].pack_kg == 0);
 }
 
 static void a_chamber_out_is_not_planned_for(void **state)
@@ -110,6 +172,8 @@ static void what_is_not_known_is_refused(void **state)
         {"{'changes':[{'what':'seed','lot':'X','g':1}]}", CODE_LOT_UNKNOWN},
         {"{'changes':[{'what':'seed','g':1}]}", CODE_FIELD_MISSING},
         {"{'changes':[{'what':'limit','name':'sleep','g':1}]}", CODE_FIELD_CHOICE},
+        {"{'changes':[{'what':'work','name':'sleep','a_day_milli':1}]}", CODE_FIELD_CHOICE},
+        {"{'changes':[{'what':'ingredient','item':'SALT','g':1}]}", CODE_ITEM_UNKNOWN},
         {"{'changes':[{'what':'life','item':'MUNG250','days':-1}]}", CODE_FIELD_RANGE},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -204,6 +268,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(each_change_changes_its_number_and_nothing_else),
+        TEST(works_and_ingredients_are_changed_too),
         TEST(a_chamber_out_is_not_planned_for),
         TEST(what_is_not_known_is_refused),
         TEST(how_much_is_kept_is_a_choice),

@@ -484,6 +484,11 @@ static void a_pack_given_instead_is_told_at_the_order(void **state)
     assert_string_equal(json_string_value(json_object_get(told, "sentence")),
                         "119 piezas como MUNG500");
     json_decref(plan);
+    json_t *take = planning_take(&c, &outcome, NULL, 0, &h.arena);
+    told = first_of(first_of(take, "promises"), "instead");
+    assert_string_equal(json_string_value(json_object_get(told, "item")), "MUNG500");
+    assert_int_equal(json_integer_value(json_object_get(told, "pieces")), 119);
+    json_decref(take);
     swaps[0].groups = "shops";
     assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
     assert_false(c.problem.swaps[0].groups[c.problem.lines[0].group]);

@@ -192,6 +192,34 @@ static void a_line_of_a_closed_day_says_when_it_leaves(void **state)
     house_close(&h);
 }
 
+/* As the plan taken promised it. */
+static void what_is_given_instead_is_there_for_it(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_batch(&h, "C1", true);
+    const char *next = day_text(&h.arena, (int32_t)house_day(&h) + 1);
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
+    house_take(&h,
+               "{'kind':'order','source':'shop','lines':[{'key':'A','customer':'COTYLEDON',"
+               "'item':'MUNG500','day':'%s','pieces':50}]}",
+               next);
+    house_take(&h,
+               "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':'A','day':'%s',"
+               "'pieces':30,'instead':[{'item':'MUNG250','pieces':30}]}]}",
+               next);
+    json_t *book = orders(&h, 0, 5);
+    const json_t *a = line_of(book, "A"), *given = json_array_get(at_key(a, "instead"), 0);
+    assert_string_equal(text_at(given, "item"), "MUNG250");
+    assert_int_equal(number_at(given, "pieces"), 30);
+    assert_int_equal(number_at(a, "stock"), 30);
+    assert_int_equal(number_at(a, "missing"), 20);
+    json_decref(book);
+    house_close(&h);
+}
+
 static void standing_orders_stand_beside_the_book(void **state)
 {
     (void)state;
@@ -223,6 +251,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(standing_orders_stand_beside_the_book),
+        cmocka_unit_test(what_is_given_instead_is_there_for_it),
         cmocka_unit_test(a_line_of_a_closed_day_says_when_it_leaves),
         cmocka_unit_test(stock_goes_to_the_earlier_day),
         cmocka_unit_test(goods_too_old_for_a_customer_are_not_given),

@@ -195,6 +195,38 @@ static void orders_are_shipped_and_shortages_told(void **state)
     house_close(&h);
 }
 
+static void standing_orders_without_an_order_and_packs_given_instead_are_told(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    house_batch(&h, "C1", false);
+    const char *now = day_text(&h.arena, (int32_t)house_day(&h));
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
+    house_take(&h,
+               "{'kind':'standing-order','code':'S-1','customer':'COTYLEDON','item':'MUNG500',"
+               "'weekdays':['mon','tue','wed','thu','fri','sat','sun'],'pieces':30,'from':'%s',"
+               "'to':'%s','person':9}",
+               now, now);
+    order(&h, "O-1", 0, 100);
+    house_take(&h,
+               "{'kind':'plan-take','person':9,'starts':[],'promises':[{'order':'O-1','day':'%s',"
+               "'pieces':100,'instead':[{'item':'MUNG500','pieces':25}]}]}",
+               now);
+    json_t *today = today_of(&h, "dispatch", "en");
+    const char *ship = text_at(with_text(lines_of(today), "what", "ship"), "sentence");
+    assert_non_null(strstr(ship, "Ship 130 pieces to COTYLEDON"));
+    assert_non_null(strstr(ship, "In place of what was ordered: 25 of MUNG500 (MUNG250 ordered)."));
+    assert_non_null(strstr(ship, "30 of them by standing orders, no order yet: S-1."));
+    json_decref(today);
+    today = today_of(&h, "planner", "en"); /* packs of 250 g are there */
+    const char *lacks = text_at(with_text(lines_of(today), "what", "short"), "sentence");
+    assert_non_null(strstr(lacks, "55 pieces of MUNG500 are missing"));
+    json_decref(today);
+    house_close(&h);
+}
+
 static void closed_days_are_told_and_what_leaves_before_them(void **state)
 {
     (void)state;
@@ -468,6 +500,7 @@ int main(void)
         cmocka_unit_test(a_lot_with_every_clause_met_is_offered_for_release),
         cmocka_unit_test(a_lot_that_lacks_one_clause_is_told_with_it),
         cmocka_unit_test(orders_are_shipped_and_shortages_told),
+        cmocka_unit_test(standing_orders_without_an_order_and_packs_given_instead_are_told),
         cmocka_unit_test(closed_days_are_told_and_what_leaves_before_them),
         cmocka_unit_test(goods_too_old_for_a_customer_do_not_meet_its_order),
         cmocka_unit_test(more_than_five_of_a_kind_are_one_line),

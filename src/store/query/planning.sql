@@ -129,6 +129,13 @@ where n.kind = 'promise' and n.struck is null
   and n.entry = (select max(m.entry) from noted m where m.kind = 'promise' and m.code = n.code and m.struck is null)
   and exists (select 1 from order_line o where o.key = n.code and o.day >= ?1 and o.struck is null and o.state <> 'cancelled')
 order by n.code;
+-- name: promise_of_order
+select n.data from noted n where n.kind = 'promise' and n.code = ?1 and n.struck is null
+  and n.entry = (select max(m.entry) from noted m where m.kind = 'promise' and m.code = n.code and m.struck is null) order by n.n;
+-- What has left for an order as packs of an item.
+-- name: shipped_as
+select s.pieces from shipped s join lot l on l.id = s.lot and l.struck is null
+where s.order_key = ?1 and l.item = ?2 and s.struck is null;
 -- Plans against the floor: every start that a plan meant for days ?1 to ?2, the newest plan last.
 -- name: floor_planned
 select t.entry, t.day, t.place, t.item, t.seed_mg, t.grow_days from plan_taken t

@@ -42,7 +42,7 @@ export const forms = [
   form("ship", "Ship", "ship", [field("customer", "Customer", "partner"), field("units", "Cases", "units")], { moves_mass: true, mode: "ask" }),
 ];
 
-const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop", leaves: null, closed: null });
+const orderLine = (key, customer, pieces, shipped, stock, state, version = 1) => ({ key, customer, group: customer === "TESTA-2" ? "shops" : "kitchens", life_days: 4, item: "M250", pieces, shipped, stock, missing: state === "cancelled" ? 0 : pieces - shipped - stock, unfit: state === "short" ? 120 : 0, state, version, source: "shop", leaves: null, closed: null, instead: key === "TESTA-2/4712/10" ? [{ item: "M500", pieces: 120 }] : [] });
 const orderDay = (day, lines) => {
   const sums = (of) => Object.fromEntries(["pieces", "shipped", "stock", "missing"].map((name) => [name, of.filter((l) => l.state !== "cancelled").reduce((s, l) => s + l[name], 0)]));
   const groups = [...new Set(lines.map((l) => l.group))].map((group) => ({ group, ...sums(lines.filter((l) => l.group === group)) }));
@@ -151,7 +151,7 @@ export function calcAnswer(name, inputs) {
   return { calculation: name, inputs, formula: row.formula, constants: row.constants, cautions: row.cautions, words: name === "mass-chain" ? {} : { met: "yes, it was kept" }, results: name === "mass-chain" ? { packed_kg: 632.4, bed_kg: 800 } : { met: true, hold_s: 31.4 } };
 }
 
-export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, job: { id: "j1", trial: false, keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000 } };
+export const taken = { taken: [], promised: [{ order: "41-2", entry: 900, at_ms: NOW - 864e5, told: [{ day: addDays(DAY, 5), pieces: 1500 }] }], plan: null, receives: false, received: null, job: { id: "j1", trial: false, keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000 } };
 for (let i = 0; i < 30; i++) taken.taken.push({ day: addDays(DAY, (i % 14) - 6), place: `C-${String((i * 5) % 24 + 1).padStart(2, "0")}`, item: i % 4 ? "MUNG" : "SOY", seed_lot: "MUNGSEED-4", seed_mg: 105e6, grow_days: 9, made: i % 14 < 6 });
 
 const floorStart = (kind, more, sentence) => ({ kind, item: "MUNG", day: addDays(DAY, -9), place: "C-03", planned_g: 105000, made_day: addDays(DAY, -9), made_place: "C-03", made_g: 105000, lot: "MUNG-20771-C03", due: DAY, harvested: DAY, harvest_g: 702000, expected_g: 735000, departure: null, ...more, sentence });
@@ -172,7 +172,7 @@ export function plan(count) {
   const supply = [];
   for (let i = 0; i < count * 2; i++) {
     const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
-    starts.push({ soak, harvest: addDays(soak, 9), harvests: [{ day: addDays(soak, 9), g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: "MUNGSEED-4", g: 105000 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
+    starts.push({ soak, harvest: addDays(soak, 9), harvests: [{ day: addDays(soak, 9), g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: i === 7 ? "D-12" : "MUNGSEED-4", g: 105000, agreed: i === 7 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
@@ -204,7 +204,8 @@ export function plan(count) {
     },
     dropped: [], chambers: count, sums, before: { ...sums, met: 97400, starts: starts.length }, difference,
     orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, leaves: addDays(DAY, 5), instead: [{ given: "M500", pieces: 120, sentence: "120 pieces as M500" }], chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null, leaves: addDays(DAY, 5), instead: [], chance_percent: 96 }],
-    purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],
+    purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, agreed_g: 0, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here or agreed lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],
+    agreed: [{ delivery: "D-12", item: "MUNGSEED", supplier: "RAPHE-3", day: addDays(DAY, 4), g: 500000, from: addDays(DAY, 11), late: false, sentence: `D-12: 500 kg of MUNGSEED from RAPHE-3 comes on ${addDays(DAY, 4)}; the plan uses it from ${addDays(DAY, 11)} on.` }, { delivery: "D-9", item: "DRESSING", supplier: "RAPHE-1", day: addDays(DAY, -2), g: 40000, from: null, late: true, sentence: `D-9: 40.0 kg of DRESSING from RAPHE-1 was to come on ${addDays(DAY, -2)}. The plan does not count on it: agree another day, or take it back.` }],
     shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs.", gain: { pieces: 1200, g: 632000, sentence: "One more chamber would give 1200 more pieces of it and 632 kg more packed in all, 30.1 kg a chamber-day." } }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs.", gain: null }],
   };
 }

@@ -7,6 +7,8 @@ export const PAGES = [
   { name: "today-station", path: "/", person: 5, station: "WEIGH-1" },
   { name: "plan", path: "/plan" },
   { name: "plan-200", path: "/plan", chambers: 200 },
+  { name: "plan-fruit", path: "/plan", fruit: "new", whole: true },
+  { name: "plan-fruit-taken", path: "/plan", fruit: "taken", whole: true },
   { name: "floor", path: "/plan/floor" },
   { name: "chambers", path: "/chambers" },
   { name: "chambers-200", path: "/chambers", chambers: 200 },

@@ -19,7 +19,7 @@ export function addDays(day, n) {
 
 const STEPS = ["receive", "heat-treat", "soak", "grow", "water", "harvest", "wash", "pack", "metal-check", "clean", "ship", "sample", "approve", "empty"];
 export const ROLES = {
-  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result", "plan-departure"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order"] },
+  1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result", "plan-departure"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order", "record:delivery-agree"] },
   5: { name: "Cotyledon 5", role: "grower", may: ["soak", "grow", "water", "harvest", "metal-check", "clean", "sample", "empty"].map((s) => `record:${s}`) },
 };
 

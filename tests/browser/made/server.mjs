@@ -4,6 +4,7 @@ import { createServer } from "node:http";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import * as plant from "./plant.mjs";
+import * as received from "./received.mjs";
 import { dayline } from "./dayline.mjs";
 import * as house from "./house.mjs";
 import * as safety from "./safety.mjs";
@@ -19,6 +20,7 @@ export class Made {
     this.station = null;
     this.language = "en";
     this.chambers = 24;
+    this.fruit = null; /* "new" or "taken": the house receives, with or without a plan not taken yet */
     this.told = []; /* every command that was taken, once a uuid */
     this.late = []; /* uuids that came with the queue's header */
     this.refuse = null; /* (command) => problem or null */
@@ -93,7 +95,7 @@ export class Made {
     const fixed = {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
       "/lots": () => plant.lots(q), "/house": () => house.house, "/forms": () => ({ forms: house.forms }), "/people": () => house.people, "/stations": () => house.stations,
-      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => house.taken, "/plan/floor": () => house.floor, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
+      "/limits": () => house.limits, "/balance": () => house.balance, "/calc": () => house.calc, "/plan": () => (this.fruit ? received.taken(this.fruit === "new") : house.taken), "/plan/floor": () => house.floor, "/plan/day": () => dayline(q.get("day")), "/health": () => plant.health,
       "/safety": () => safety.board, "/schedule": () => safety.schedule(Number(q.get("per_round") ?? 5)), "/samples/calendar": () => safety.calendar, "/waters": () => safety.waters,
       "/registers": () => safety.registers, "/complaints": () => safety.complaints,
       "/inspection": () => safety.inspection(q),
@@ -104,7 +106,8 @@ export class Made {
       "/daybook": () => ({ entries: Array.from({ length: 20 }, (_, i) => plant.entryRow(3169 - i)), next: null }),
     }[path];
     if (fixed) return this.json(answer, fixed());
-    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), problem: null });
+    if (first === "plan" && second && this.fruit) return this.json(answer, received.jobOf(second));
+    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), received: null, problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));

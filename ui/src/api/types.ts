@@ -119,7 +119,7 @@ export interface PlanStart {
   item: string;
   seed_g: number;
   packed_g: number;
-  seed: { lot: string; g: number }[];
+  seed: { lot: string; g: number; agreed: boolean }[]; /* agreed: the lot is a delivery not here yet */
   taken_before: boolean;
   for: (PlanFor & { g: number })[];
 }
@@ -192,7 +192,9 @@ export interface Plan {
   running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
   out: { chamber: string; from: string; to: string | null }[];
   dropped: { sentence: string }[];
-  purchase: { item: string; late_days: number; sentence: string }[];
+  purchase: { item: string; supplier: string | null; order_g: number; late_days: number; sentence: string }[];
+  agreed: { delivery: string; item: string; supplier: string; day: string; g: number; late: boolean; sentence: string }[];
+  rehearsed: { item: string; sentence: string }[];
   sums: PlanSums;
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */

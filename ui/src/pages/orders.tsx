@@ -94,6 +94,12 @@ function Leaves({ of }: { of: Line }) {
   return <span class="small below">{text}</span>;
 }
 
+/* Packs of other items that the plan promised it. */
+function Instead({ of }: { of: Line }) {
+  if (of.instead.length === 0) return null;
+  return <span class="small below">{of.instead.map((x) => t("ui.orders.instead", { n: number(x.pieces), item: x.item })).join(", ")}</span>;
+}
+
 function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line) => void }) {
   return (
     <section>
@@ -107,7 +113,7 @@ function DayOrders({ of, open }: { of: Orders["days"][number]; open: (line: Line
         {of.lines.map((l) => (
               <tr key={l.key}>
                 <th scope="row"><button type="button" class="plain" onClick={() => open(l)}>{l.key}{l.version > 1 ? ` (${t("ui.orders.nth", { n: l.version })})` : ""}</button><Leaves of={l} /></th>
-                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}>{l.item}</td>
+                <td data-name={t("ui.customer")}><span>{l.customer}{l.life_days !== null ? <span class="small below">{tn("ui.orders.life", l.life_days, { n: number(l.life_days) })}</span> : null}</span></td><td data-name={t("ui.item")}><span>{l.item}<Instead of={l} /></span></td>
                 <td data-name={t("ui.orders.wanted")} class="right figure">{number(l.pieces)}</td>
                 <td data-name={t("ui.orders.gone")} class="right figure">{number(l.shipped)}</td>
                 <td data-name={t("ui.orders.there")} class="right figure">{number(l.stock)}</td>

@@ -10,7 +10,7 @@ import { PlanKey, PlanPicture } from "../plan/draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
-import { BarTable, LimitTable, Orders, Promised, Purchases, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { BarTable, LimitTable, Orders, Promised, Purchases, Rehearsed, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
 
@@ -199,6 +199,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       <FloorLine />
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
+      {plan ? <Rehearsed plan={plan} /> : null}
       {plan ? <Purchases plan={plan} /> : null}
       {job?.plan ? <Orders plan={job.plan} /> : <Promised taken={taken} />}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
@@ -212,7 +213,7 @@ export function PlanPage() {
   const chambers = useRead<{ chambers: Chamber[] }>("/chambers");
   const names = useMemo(() => (chambers.data?.chambers ?? []).map((c) => c.place), [chambers.data]);
   return (
-    <article class="plan">
+    <article class={read.data?.receives ? "plan plan-fruit" : "plan"}>
       <header class="page-head">
         <h1>{t("ui.place.plan")}</h1>
         <nav class="plan-ways no-print" aria-label={t("ui.plan.ways")}>

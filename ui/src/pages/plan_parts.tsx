@@ -1,13 +1,14 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
 import { addDays, DASH, day, mass, number, percent } from "../base/format";
+import { recordPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { limitName } from "../plan/draw";
 import { type DayBar, FULL, type Limit, SIGN_ORDER, type Strip } from "../plan/layout";
 import { isNow, shown } from "../shell/day";
-import { today } from "../shell/session";
+import { may, today } from "../shell/session";
 
 const ROWS_MOST = 12;
 
@@ -122,7 +123,7 @@ export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
     return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], isTaken: true, purpose: "" }));
   }
   return of.starts.map((s) => ({
-    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => x.lot).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), isTaken: s.taken_before, purpose: purposeOf(s.for),
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => (x.agreed ? t("ui.plan.seed-agreed", { code: x.lot }) : x.lot)).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), isTaken: s.taken_before, purpose: purposeOf(s.for),
   }));
 }
 
@@ -203,13 +204,54 @@ export function Promised({ taken }: { taken: TakenPlan }) {
   );
 }
 
-export function Purchases({ plan }: { plan: Plan }) {
-  if (plan.purchase.length === 0) return null;
+export function Rehearsed({ plan }: { plan: Plan }) {
+  if (plan.rehearsed.length === 0) return null;
   return (
     <section class="plan-list">
-      <h2>{t("ui.plan.purchase")}</h2>
-      <ul class="rows">{plan.purchase.map((p) => <li key={p.item} class="row-tall"><Mark tone={p.late_days > 0 ? "stopped" : "due"} /><p>{p.sentence}</p></li>)}</ul>
+      <h2>{t("ui.plan.rehearsed")}</h2>
+      <ul class="rows">{plan.rehearsed.map((r) => <li key={r.item} class="row-tall"><p>{r.sentence}</p></li>)}</ul>
     </section>
+  );
+}
+
+/* What to buy, and what was bought and is awaited. */
+export function Purchases({ plan }: { plan: Plan }) {
+  const mayAgree = may("record:delivery-agree"), mayReceive = may("record:receive");
+  return (
+    <>
+      {plan.purchase.length > 0 ? (
+        <section class="plan-list">
+          <h2>{t("ui.plan.purchase")}</h2>
+          <ul class="rows">
+            {plan.purchase.map((p) => (
+              <li key={p.item} class="row-tall"><Mark tone={p.late_days > 0 ? "stopped" : "due"} />
+                <p>{p.sentence}{mayAgree ? <span class="small below no-print"><a href={recordPath("delivery-agree", { item: p.item, mass: String(p.order_g / 1000), ...(p.supplier === null ? {} : { supplier: p.supplier }) })}>{t("ui.plan.agree", { item: p.item })}</a></span> : null}</p>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ) : null}
+      {plan.agreed.length > 0 ? (
+        <section class="plan-list">
+          <h2>{t("ui.plan.agreed")}</h2>
+          <ul class="rows">
+            {plan.agreed.map((d) => (
+              <li key={d.delivery} class="row-tall"><Mark tone={d.late ? "due" : "waiting"} />
+                <p>{d.sentence}
+                  {mayReceive || mayAgree ? (
+                    <span class="small below no-print">
+                      {mayReceive ? <a href={recordPath("receive", { supplier: d.supplier, item: d.item, mass: String(d.g / 1000), delivery: d.delivery })}>{t("ui.plan.agreed.come", { code: d.delivery })}</a> : null}
+                      {mayReceive && mayAgree ? " · " : null}
+                      {mayAgree ? <a href={recordPath("delivery-agree", { code: d.delivery, supplier: d.supplier, item: d.item, day: d.day, mass: String(d.g / 1000) })}>{t("ui.plan.agreed.change", { code: d.delivery })}</a> : null}
+                    </span>
+                  ) : null}
+                </p>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ) : null}
+    </>
   );
 }
 

@@ -13,6 +13,7 @@ import { Choose, Progress, useJob } from "./plan";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
 import { Buy, ComingIn, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+import { ReceivedTrial } from "./plan_received_trial";
 
 const SECONDS = 30;
 
@@ -108,6 +109,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
       ) : null}
       {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {made ? <ReceivedOrders plan={made} /> : <Promised taken={taken} />}
+      {may("plan") && plan ? <ReceivedTrial plan={plan} /> : null}
     </>
   );
 }

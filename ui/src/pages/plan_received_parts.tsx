@@ -46,7 +46,7 @@ function DayTable({ list, of }: { list: Step[]; of: string }) {
           {list.map((s, i) => (
             <tr key={i}>
               <th scope="row">{what(s)}</th>
-              <td data-name={t("ui.received.good")}>{s.good}{s.of && s.of !== s.good ? <span class="small below">{s.of}</span> : null}</td>
+              <td data-name={t("ui.received.good")}>{s.of === "" ? s.good : t("ui.received.good-of", { good: s.good, of: s.of })}</td>
               <td data-name={t("ui.received.mass")} class="right">{kg(s.g)}</td>
               <td data-name={t("ui.received.gives")}>{s.gives.length === 0 ? DASH : s.gives.map((x) => `${x.good} ${kg(x.g)}`).join(", ")}</td>
             </tr>
@@ -68,7 +68,7 @@ export function ToDo({ plan }: { plan: ReceivedPlan }) {
       {first.map((d) => <div key={d}><h3>{day(d)}{d === today() ? `, ${t("ui.today").toLowerCase()}` : ""}</h3><DayTable list={steps(plan, d)} of={d} /></div>)}
       {rest.map((d) => {
         const list = steps(plan, d);
-        return <details key={d} class="chart-table no-print"><summary>{day(d)}: {tn("ui.received.steps", list.length)}</summary><DayTable list={list} of={d} /></details>;
+        return list.length === 0 ? null : <details key={d} class="chart-table no-print"><summary>{day(d)}: {tn("ui.received.steps", list.length)}</summary><DayTable list={list} of={d} /></details>;
       })}
     </section>
   );
@@ -82,11 +82,11 @@ export function ComingIn({ plan }: { plan: ReceivedPlan }) {
     <section class="plan-list">
       <h2>{t("ui.received.coming")}</h2>
       <div class="wide-table" role="region" aria-label={t("ui.received.coming")} tabIndex={0}>
-        <table class="ledger">
+        <table class="ledger ledger-cards">
           <thead><tr><th scope="col">{t("ui.day")}</th>{columns.map((c) => <NumHead key={c} title={t(`ui.received.coming.${c}`)} ask={{ how: t(`ui.received.coming.${c}.how`) }} />)}</tr></thead>
           <tbody>
             {list.map((c) => (
-              <tr key={c.day}><th scope="row">{day(c.day)}</th>{columns.map((name) => <td key={name} class="right">{c[name] > 0 ? kg(c[name]) : DASH}</td>)}</tr>
+              <tr key={c.day}><th scope="row">{day(c.day)}</th>{columns.map((name) => <td key={name} data-name={t(`ui.received.coming.${name}`)} class="right">{c[name] > 0 ? kg(c[name]) : DASH}</td>)}</tr>
             ))}
           </tbody>
         </table>

@@ -15,7 +15,7 @@ const LIMIT_NAMES = ["treat", "soak", "harvest", "wash", "pack"];
 type Draft = Record<string, string>;
 
 interface Kind {
-  fields: { name: string; kind: "chamber" | "growing" | "packed" | "seed" | "order" | "limit" | "day" | "number"; unit?: string }[];
+  fields: { name: string; kind: "chamber" | "growing" | "packed" | "seed" | "ingredient" | "order" | "limit" | "work" | "day" | "number"; unit?: string }[];
   make: (d: Draft) => PlanChange;
   say: (c: PlanChange) => string;
 }
@@ -42,8 +42,16 @@ const KINDS: Record<string, Kind> = {
     make: (d) => ({ what: "order", order: d.order ?? "", pieces: whole(d.pieces) }), say: (c) => t("ui.plan.if.booked.says", { order: c.order ?? "", n: number(Number(c.pieces)) }),
   },
   seed: {
-    fields: [{ name: "item", kind: "seed" }, { name: "kg", kind: "number", unit: "kg" }],
-    make: (d) => ({ what: "seed", item: d.item ?? "", g: whole(d.kg, 1000) }), say: (c) => t("ui.plan.if.seed.says", { item: c.item ?? "", mass: mass(Number(c.g) * 1000) }),
+    fields: [{ name: "item", kind: "seed" }, { name: "kg", kind: "number", unit: "kg" }, { name: "from", kind: "day" }],
+    make: (d) => ({ what: "seed", item: d.item ?? "", g: whole(d.kg, 1000), day: d.from ?? "" }), say: (c) => t("ui.plan.if.seed.says", { item: c.item ?? "", mass: mass(Number(c.g) * 1000), day: day(String(c.day)) }),
+  },
+  ingredient: {
+    fields: [{ name: "item", kind: "ingredient" }, { name: "kg", kind: "number", unit: "kg" }, { name: "from", kind: "day" }],
+    make: (d) => ({ what: "ingredient", item: d.item ?? "", g: whole(d.kg, 1000), day: d.from ?? "" }), say: (c) => t("ui.plan.if.ingredient.says", { item: c.item ?? "", mass: mass(Number(c.g) * 1000), day: day(String(c.day)) }),
+  },
+  work: {
+    fields: [{ name: "work", kind: "work" }, { name: "amount", kind: "number" }],
+    make: (d) => ({ what: "work", name: d.work ?? "", a_day_milli: whole(d.amount, 1000) }), say: (c) => t("ui.plan.if.work.says", { work: String(c.name), n: number(Number(c.a_day_milli) / 1000, 1) }),
   },
   limit: {
     fields: [{ name: "limit", kind: "limit" }, { name: "kg", kind: "number", unit: "kg" }],
@@ -62,6 +70,8 @@ function options(kind: string, plan: Plan, chambers: string[], house: House | nu
     case "chamber": return chambers.map((c) => [c, c]);
     case "order": return plan.orders.map((o) => [o.order ?? "", `${o.order ?? ""}, ${o.item}, ${day(o.day)}`]);
     case "limit": return LIMIT_NAMES.map((n) => [n, t(`ui.plan.limit.${n}`)]);
+    case "work": return [...new Set(plan.capacity.flatMap((d) => d.works.map((w) => w.name)))].map((n) => [n, n]);
+    case "ingredient": return [...items("ingredient"), ...items("packaging")];
     case "day": return Array.from({ length: plan.days }, (_, i) => addDays(plan.first_day, i)).map((d) => [d, day(d)]);
     default: return items(kind);
   }
@@ -74,6 +84,7 @@ function Add({ plan, chambers, add }: { plan: Plan; chambers: string[]; add: (c:
   const kind = KINDS[name] as Kind;
   const value = (field: Kind["fields"][number]) => draft[field.name] ?? (field.kind === "number" ? "" : options(field.kind, plan, chambers, house)[0]?.[0] ?? "");
   const filled: Draft = Object.fromEntries(kind.fields.map((f) => [f.name, value(f)]));
+  const offered = Object.entries(KINDS).filter(([, k]) => k.fields.every((f) => f.kind === "number" || options(f.kind, plan, chambers, house).length > 0));
   const isReady = kind.fields.every((f) => (f.kind === "number" ? /^\d+([.,]\d+)?$/.test(filled[f.name] ?? "") : filled[f.name] !== ""));
   const put = (event: Event) => {
     event.preventDefault();
@@ -85,7 +96,7 @@ function Add({ plan, chambers, add }: { plan: Plan; chambers: string[]; add: (c:
     <form class="plan-if" onSubmit={put}>
       <label><span>{t("ui.plan.if.what")}</span>
         <select value={name} onChange={(e) => { setName(e.currentTarget.value); setDraft({}); }}>
-          {Object.keys(KINDS).map((k) => <option key={k} value={k}>{t(`ui.plan.if.${k}`)}</option>)}
+          {offered.map(([k]) => <option key={k} value={k}>{t(`ui.plan.if.${k}`)}</option>)}
         </select>
       </label>
       {kind.fields.map((f) => (

@@ -1,0 +1,181 @@
+/* The plan of a house that receives fruit, on a small hall made from its profile by the program's own commands. */
+import assert from "node:assert/strict";
+import { mkdtempSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { openBrowser } from "./browser.mjs";
+import { axe, go, PASSWORD, Plant, ROOT, run, settle, signIn, walk } from "./helpers.mjs";
+
+const on = (n) => new Date(Date.now() + n * 86400000).toISOString().slice(0, 10);
+
+const HOUSE = [
+  { kind: "place", code: "COLD-1", place_kind: "cold-room", capacity: "12 t" },
+  { kind: "place", code: "TANK-1", place_kind: "tank", capacity: "1500 kg" },
+  { kind: "place", code: "TANK-2", place_kind: "tank", capacity: "1000 kg" },
+  { kind: "place", code: "STORE-1", place_kind: "store", capacity: "6 t" },
+  { kind: "item", code: "LIME", item_kind: "ingredient" },
+  { kind: "item", code: "LIME-1", item_kind: "by-product" },
+  { kind: "item", code: "LIME-BOX", item_kind: "packed", net: "4 kg", pieces_per_case: 1, life_days: 30, source_item: "LIME-1" },
+  { kind: "item", code: "LIME-BOTTLE", item_kind: "packed", net: "515 g", pieces_per_case: 6, life_days: 180, source_item: "LIME-1" },
+  { kind: "partner", code: "HESPERIDIUM-1", role: "supplier" },
+  { kind: "partner", code: "FLAVEDO-1", role: "customer", group: "retail", market: "house", life_days: 14, priority: 2 },
+];
+
+/* More boxes than the hall's packing and fruit can bring by tomorrow. */
+const TOLD = [
+  { kind: "instrument", code: "SCALE", instrument_kind: "scale", division: 1000000, uncertainty: 1000000, due: "2040-01-01T00:00:00Z" },
+  { kind: "supplier-approval", supplier: "HESPERIDIUM-1", state: "approved", until: "2040-01-01T00:00:00Z", reason: "audited" },
+  { kind: "receive", supplier: "HESPERIDIUM-1", item: "LIME", mass: "3 t", instrument: "SCALE", place: "COLD-1", supplier_lot: "L-1" },
+  { kind: "delivery-agree", code: "PERICARP-7", supplier: "HESPERIDIUM-1", item: "LIME", day: on(4), mass: "1700 kg" },
+  { kind: "order", source: "shop", lines: [["A", "LIME-BOX", 1, 9000], ["B", "LIME-BOX", 5, 500], ["C", "LIME-BOTTLE", 3, 900]].map(([key, item, day, pieces]) => ({ key, customer: "FLAVEDO-1", item, day: on(day), pieces })) },
+];
+
+let plant;
+let browser;
+let page;
+const faults = [];
+
+async function lines(name, list) {
+  const path = join(plant.folder, name);
+  writeFileSync(path, `${list.map((x) => JSON.stringify(x)).join("\n")}\n`);
+  return path;
+}
+
+before(async () => {
+  plant = new Plant();
+  plant.folder = mkdtempSync(join(tmpdir(), "plumule-hall-"));
+  const folder = join(plant.folder, "p");
+  const secret = join(plant.folder, "secret");
+  writeFileSync(secret, PASSWORD);
+  await run(["init", "--plant", folder, "--profile", join(ROOT, "profiles", "citrus-hall.json"), "--house", await lines("house.jsonl", HOUSE), "--zone", "UTC", "--manager", "1", "--name", "Hilum 1", "--password-file", secret]);
+  await plant.start();
+  const told = await run(["--plant", folder, "--as", "1", "--password-file", secret, "record", "-"], TOLD.map((x) => JSON.stringify(x)).join("\n"));
+  assert.doesNotMatch(told, /"ok":false/);
+  browser = await openBrowser();
+  page = await browser.context.newPage();
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("response", (r) => {
+    if (r.status() >= 400 && r.status() !== 401) faults.push(`${r.status()} ${r.url()}`);
+  });
+  await signIn(page, plant.url);
+});
+
+after(async () => {
+  await browser?.close();
+  await plant?.stop();
+  plant?.remove();
+});
+
+const NEW = "A new plan. Nothing of it counts until somebody takes it.";
+const read = () => page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()));
+
+test("before a plan is taken the page shows what comes if nothing is done", async () => {
+  await go(page, "/plan");
+  await page.getByText("No plan has been taken yet.").waitFor();
+  const { receives, received, plan } = await read();
+  assert.equal(receives, true);
+  assert.equal(plan, null);
+  assert.equal(received.taken, null);
+  const agreed = received.coming.filter((c) => c.of === "PERICARP-7");
+  assert.deepEqual(agreed.map((c) => [c.day, c.g, c.booked]), [[on(4), 1700000, true]]);
+  assert.match(await page.locator(".plan-shorts").textContent(), /the plan taken makes no more for it/);
+});
+
+test("a plan is worked out in the background, with its bound, what binds and what more of it would give", async () => {
+  await page.getByRole("button", { name: "Work out a plan" }).click();
+  await page.getByText(NEW).waitFor({ timeout: 60000 });
+  await page.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  assert.match(await page.locator("main").textContent(), /No plan costs less than/);
+  const { job } = await read();
+  const plan = job.received;
+  assert.ok(plan.gap >= 0 && plan.gap < 0.02, String(plan.gap));
+  assert.ok(plan.by_solver);
+  const short = plan.shorts.find((s) => s.order === "A");
+  assert.ok(short.pieces > 0);
+  assert.ok(plan.gains.length > 0);
+  assert.match(await page.locator(".plan-shorts").textContent(), /More of a limit would give/);
+  assert.ok(await page.locator(".plan-svg .plan-cap-used, .plan-svg .plan-cap-full").count() > 10);
+  assert.ok(await page.locator(".plan-svg .plan-limit, .plan-svg .plan-cap-lid").count() >= 14);
+});
+
+test("what a shift does on a day is listed, and adds up with what it gives", async () => {
+  const { job } = await read();
+  const text = await page.locator(".plan-todo").textContent();
+  assert.match(text, /sort HESPERIDIUM-1/);
+  const of = (act) => job.received.flows.filter((f) => f.day === on(0) && f.act === act && f.use === "sort HESPERIDIUM-1").reduce((n, f) => n + f.g, 0);
+  assert.ok(of("used") > 0);
+  assert.ok(Math.abs(of("made") - of("used") * 0.98) < 10); /* shares of the profile: 44 + 31 + 18 + 5 % */
+});
+
+test("it is taken: the plan in force is shown, orders are told, and a plan made anew is held against it", async () => {
+  await page.getByRole("button", { name: "Take this plan" }).click();
+  assert.match(await page.locator(".read-back").textContent(), /^Orders are told what they get: \d[\d,]* of 10,400 pieces booked/);
+  await page.getByRole("button", { name: "Yes, take it" }).click();
+  await page.getByText(/What the plan taken gives/).waitFor();
+  await settle(page);
+  const { received, promised, job } = await read();
+  assert.equal(job, null);
+  assert.ok(received.taken.entry > 0);
+  assert.deepEqual(promised.map((p) => p.order), ["A", "B", "C"]);
+  for (const p of promised) assert.equal(received.orders.find((o) => o.order === p.order).met, p.told[0].pieces, p.order);
+  await page.getByRole("button", { name: /^Work out (a plan|anew)$/ }).click();
+  await page.getByText(NEW).waitFor({ timeout: 60000 });
+  await page.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const differ = page.locator(".plan-differ").first();
+  await differ.getByRole("heading", { name: "Two plans side by side" }).waitFor();
+  const next = (await read()).job.received;
+  assert.equal(next.before.booked_met, received.sums.booked_met);
+  assert.equal(next.sums.booked_met, next.before.booked_met); /* nothing has changed since */
+});
+
+test("what if: more hours of packing, beside the plan without them", async () => {
+  const trial = page.locator(".plan-trial");
+  await trial.getByLabel("What is changed").selectOption({ label: "Other hours of a machine" });
+  await trial.getByLabel(/^Machine/).selectOption("packing");
+  await trial.getByLabel(/^A day/).fill("24");
+  await trial.getByRole("button", { name: "Add this change" }).click();
+  assert.match(await trial.textContent(), /packing works 24 h a day/);
+  await trial.getByLabel("What is changed").selectOption({ label: "An offer of fruit" });
+  await trial.getByLabel(/^Of what/).selectOption("firsts");
+  await trial.getByLabel("Mass, kg").fill("20000");
+  await trial.getByLabel("Price a kg").fill("0.3");
+  await trial.getByRole("button", { name: "Add this change" }).click();
+  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
+  await trial.getByRole("button", { name: "Ask what would be" }).click();
+  const { job: id } = await (await asked).json();
+  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
+  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const job = await page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id);
+  assert.equal(job.trial, true);
+  assert.ok(job.received.sums.booked_met > job.received.before.booked_met);
+  assert.ok(job.received.cost < job.received.base.cost);
+  assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);
+});
+
+test("the page passes axe and is reached by the keyboard alone, in two languages", async () => {
+  assert.deepEqual(await axe(page), []);
+  const walked = await walk(page, 150);
+  assert.deepEqual(walked.faults, []);
+  assert.ok(walked.stops > 20);
+  const es = await browser.context.newPage();
+  await es.goto(`${plant.url}/plan?words=es`);
+  await settle(es);
+  assert.match(await es.locator("main").textContent(), /Por hacer/);
+  await es.close();
+});
+
+test("it prints on one page", async () => {
+  for (const landscape of [true, false]) {
+    const bytes = await page.pdf({ format: "A4", landscape });
+    assert.equal(bytes.toString("latin1").match(/\/Type\s*\/Page\b/g).length, 1, landscape ? "landscape" : "upright");
+  }
+});
+
+test("the pages beside it hold, and nothing was at fault", async () => {
+  for (const path of ["/", "/plan/orders", "/keeping", "/lots"]) {
+    await go(page, path);
+    assert.equal(await page.locator(".note-stopped").count(), 0, path);
+  }
+  assert.deepEqual(faults, []);
+});
