@@ -75,6 +75,20 @@ static void search_for(struct house *h, const struct planning_case *c, struct pl
     assert_ok(plan_make(&h->arena, &c->problem, &options, out));
 }
 
+/* Whoever lists what is to be harvested has the one lot a day early. */
+static void lists_follow(struct house *h, const struct profile *with)
+{
+    struct chamber_run *runs;
+    size_t count;
+    int64_t ready_ms, due_ms;
+    assert_ok(chamber_runs(h->store, &h->arena, &runs, &count));
+    assert_int_equal(runs[0].off_days, -1);
+    const struct crop *crop = profile_crop(with, "MUNG");
+    assert_ok(chamber_ready(with, crop, runs[0].start_ms, &ready_ms));
+    assert_ok(chamber_due(with, crop, &runs[0], &due_ms));
+    assert_int_equal(ready_ms - due_ms, PLANS_DAY_MS);
+}
+
 /* A lot that is wanted the day before it is ready: the plan cuts it then and says so; taken, the
  * choice stands, shows in the lists of what is to be harvested and as no bad luck. */
 static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
@@ -84,9 +98,6 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     struct planning_case c, again;
     struct plan_outcome outcome, kept;
     struct planning_why why;
-    struct chamber_run *runs;
-    size_t count;
-    int64_t ready_ms, due_ms;
     house_open(&h);
     const char *lot = house_grow(&h, "C2", "100 kg");
     struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900},
@@ -137,12 +148,7 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     d = planning_difference(&again, &kept, true, &again, &kept, &h.arena, "en");
     assert_int_equal(json_array_size(json_object_get(d, "harvests")), 0);
     json_decref(d);
-    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
-    assert_int_equal(runs[0].off_days, -1);
-    const struct crop *crop = profile_crop(&with, "MUNG");
-    assert_ok(chamber_ready(&with, crop, runs[0].start_ms, &ready_ms));
-    assert_ok(chamber_due(&with, crop, &runs[0], &due_ms));
-    assert_int_equal(ready_ms - due_ms, PLANS_DAY_MS);
+    lists_follow(&h, &with);
     /* a plan after it that cuts the lot on its own day says so, too */
     kept.improvement.plan = plan_copy(&h.arena, kept.improvement.plan);
     kept.improvement.plan->choices[0] = 0;
