@@ -8,8 +8,8 @@
  *
  * Crop by crop, in chambers that other crops don't take in the plan; in the class that most of the
  * crop's chambers are of, grown in its first way: starts elsewhere or otherwise stay as planned. A
- * crop that is harvested in parts stays as planned. Ingredients and what a day can wash and pack are left to the
- * plan that is made with the starts. The same seed gives the same starts. */
+ * crop that is harvested in parts stays as planned. Ingredients and what a day can wash and pack
+ * are left to the plan that is made with the starts. The same seed gives the same starts. */
 #ifndef PLAN_TONIGHT_H
 #define PLAN_TONIGHT_H
 

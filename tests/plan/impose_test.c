@@ -103,7 +103,7 @@ static void what_was_frozen_before_and_dropped_is_still_told(void **state)
     struct plan_outcome o;
     scene_init(&h);
     h.p.frozen_days = 1;
-    h.running[0] = (struct plan_running){"lot-r", 1, 0, 2, 50, 1, h.ready_day};
+    h.running[0] = (struct plan_running){"lot-r", 1, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0};
     h.p.running_count = 1;
     h.taken[0] = (struct plan_taken){1, 0, 0, 0, 20, PLAN_NONE};
     h.taken[1] = (struct plan_taken){0, 1, 0, 0, 20, PLAN_NONE}; /* its chamber is not free */
