@@ -142,8 +142,8 @@ static void what_cannot_be_made_is_refused(void **state)
     h.lots[0].kg = 30;
     assert_false(impose(*state, &h.p, two, 2, &x));
     h.lots[0].kg = 1000;
-    h.running[0] = (struct plan_running){"lot-r", 0, 0, 2, 50, 1, h.ready_day};
-    h.running[1] = (struct plan_running){"lot-s", 1, 0, 2, 50, 1, h.ready_day};
+    h.running[0] = (struct plan_running){"lot-r", 0, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0};
+    h.running[1] = (struct plan_running){"lot-s", 1, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0};
     h.p.running_count = 2;
     assert_false(impose(*state, &h.p, two, 2, &x));
     h.p.running_count = 0;
