@@ -195,6 +195,11 @@ export interface components {
             source: string;
             leaves: string | null;
             closed: string | null;
+            /** @description Of what it still gets, packs of other items that the plan taken promised it. */
+            instead: {
+                item: string;
+                pieces: number;
+            }[];
         };
         OrderGroup: {
             group: string;
