@@ -74,6 +74,8 @@ struct market {
     int64_t min_age_ms;
     bool min_age_hard; /* may nobody waive it */
     const char *age_waiver_roles;
+    int64_t retest_ms; /* for plans: that a second test of a sample adds; 0: not said */
+    const struct source *retest_source; /* NULL: the house's own choice */
     const struct source *source;
 };
 
@@ -188,6 +190,7 @@ struct received {
  * unit. */
 struct planning {
     int64_t horizon_days, frozen_days, cleaning_days;
+    bool retest_planned;                      /* ready days always count the market's second test */
     int64_t soak_ms, harvest_ms, dispatch_ms; /* of the house day, from midnight */
     int64_t lead_ms;                          /* soaking and rest before heat counts */
     int64_t starts_a_day, harvests_a_day;

@@ -355,6 +355,7 @@ static struct result fill_growing(const json_t *o, enum json_need grows, struct 
 {
     const char *path = "planning";
     TRY(json_get_int(o, "frozen_days", "planning.frozen_days", grows, 0, 14, &out->frozen_days));
+    TRY(profile_bool(o, path, "retest_planned", &out->retest_planned));
     TRY(json_get_int(o, "cleaning_days", "planning.cleaning_days", grows, 1, 7,
                      &out->cleaning_days));
     TRY(profile_duration(o, path, "soak_at", grows, &out->soak_ms));
@@ -368,6 +369,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
     static const char *const names[] = {"horizon_days",
                                         "frozen_days",
                                         "cleaning_days",
+                                        "retest_planned",
                                         "soak_at",
                                         "harvest_at",
                                         "dispatch_at",

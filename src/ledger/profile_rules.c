@@ -76,12 +76,30 @@ static struct result fill_organism(struct profile *p, const json_t *o, const cha
     return RESULT_OK;
 }
 
+enum { RETEST_MAX_MS = 14 * 86400000 };
+
+/* How long a second test takes moves plans only and lets nothing go earlier. */
+static struct result fill_retest(struct profile *p, const json_t *o, const char *path,
+                                 struct market *m)
+{
+    TRY(profile_duration(o, path, "retest", JSON_OPTIONAL, &m->retest_ms));
+    TRY(profile_source(p, o, path, "retest_source", JSON_OPTIONAL, &m->retest_source));
+    if (m->retest_ms == 0 && m->retest_source == NULL && json_object_get(o, "retest") == NULL) {
+        return RESULT_OK;
+    }
+    return m->retest_ms > 0 && m->retest_ms <= RETEST_MAX_MS
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, path_join(p, path, "retest"),
+                       "a second test takes more than nothing and 14 days at most.");
+}
+
 static struct result fill_market(struct profile *p, const json_t *o, const char *path,
                                  void *element)
 {
-    static const char *const names[] = {"market",           "organisms", "samples", "volume_ml",
-                                        "locations",        "what",      "min_age", "min_age_hard",
-                                        "age_waiver_roles", "source",    NULL};
+    static const char *const names[] = {
+        "market",  "organisms",    "samples",          "volume_ml", "locations",     "what",
+        "min_age", "min_age_hard", "age_waiver_roles", "retest",    "retest_source", "source",
+        NULL};
     struct market *m = element;
     TRY(json_only(o, path, "a market", names));
     TRY(profile_text(p, o, path, "market", JSON_NEEDED, &m->name));
@@ -95,6 +113,7 @@ static struct result fill_market(struct profile *p, const json_t *o, const char 
     TRY(profile_bool(o, path, "min_age_hard", &m->min_age_hard));
     TRY(profile_list(p, o, path, "age_waiver_roles", JSON_OPTIONAL, &m->age_waiver_roles));
     TRY(profile_source(p, o, path, "source", JSON_NEEDED, &m->source));
+    TRY(fill_retest(p, o, path, m));
     TRY(profile_each(p, o, path, "organisms", sizeof(struct market_organism), fill_organism,
                      &m->organisms, &m->organism_count));
     return m->organism_count > 0 ? RESULT_OK
@@ -162,6 +181,18 @@ static struct result fill_clause(struct profile *p, const json_t *o, const char 
     return profile_source(p, o, path, "source", JSON_NEEDED, &c->source);
 }
 
+/* Planned with second tests, of which no market says how long they take? */
+static struct result check_retest(const struct profile *p)
+{
+    bool said = !p->planning.retest_planned;
+    for (size_t i = 0; i < p->market_count; i++) {
+        said = said || p->markets[i].retest_ms > 0;
+    }
+    return said ? RESULT_OK
+                : FAIL1(PROFILE_BAD, "planning.retest_planned",
+                        "no market says with retest how long a second test takes.");
+}
+
 struct result profile_fill_rules(struct profile *p, const json_t *root)
 {
     TRY(profile_each(p, root, "", "limits", sizeof(struct limit), fill_limit, &p->limits,
@@ -170,6 +201,7 @@ struct result profile_fill_rules(struct profile *p, const json_t *root)
                      &p->surface_count));
     TRY(profile_each(p, root, "", "markets", sizeof(struct market), fill_market, &p->markets,
                      &p->market_count));
+    TRY(check_retest(p));
     TRY(profile_each(p, root, "", "recipes", sizeof(struct recipe), fill_recipe, &p->recipes,
                      &p->recipe_count));
     TRY(profile_each(p, root, "", "clauses", sizeof(struct clause), fill_clause, &p->clauses,

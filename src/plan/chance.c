@@ -8,7 +8,7 @@
 #include "plan/mix.h"
 
 /* Kinds of things that have luck of their own. */
-enum { OF_MEAN, OF_BARRING, OF_START, OF_RUNNING, OF_LEVEL, OF_LINE };
+enum { OF_MEAN, OF_BARRING, OF_START, OF_RUNNING, OF_LEVEL, OF_LINE, OF_RETESTING };
 
 static const double NOTHING_KG = 1e-6;
 
@@ -18,11 +18,12 @@ struct goods {
     int chamber;
     bool is_certain; /* stock */
     uint32_t markets;
-    int ready_day[PLAN_MARKETS_MAX];
+    int once_day[PLAN_MARKETS_MAX], again_day[PLAN_MARKETS_MAX];
     double planned_kg;
     uint64_t thing;
     /* in this future */
     int day, delay_days;
+    bool is_retested;
     double kg;
 };
 
@@ -45,12 +46,12 @@ struct playing {
     int goods_count;
     int *chamber_order; /* goods that stand in chambers: by chamber, then day */
     int chamber_count;
-    struct asked *asked;          /* in the order of serving */
-    int *by_age;                  /* goods: by crop, then harvest day in this future */
-    int *first_of_crop;           /* in by_age; crop_count + 1 */
-    double *level;                /* by product and group: normal deviate all days share */
-    double *of_mean, *of_barring; /* by crop, in this future */
-    int *life_days;               /* by crop: the longest of its products */
+    struct asked *asked; /* in the order of serving */
+    int *by_age;         /* goods: by crop, then harvest day in this future */
+    int *first_of_crop;  /* in by_age; crop_count + 1 */
+    double *level;       /* by product and group: normal deviate all days share */
+    double *of_mean, *of_barring, *of_retesting; /* by crop, in this future */
+    int *life_days;                              /* by crop: the longest of its products */
     struct plan_day *left;
     double *ingredient_kg; /* used: ingredient * day_count + day of packing */
     double fixed_cost;
@@ -78,6 +79,8 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
             return FAIL1(PLAN_FIELD, "yield_relative", "it must be from 0 to 1");
         if (!(c->barred >= 0 && (c->barred <= 0 || c->passed > 0)))
             return FAIL1(PLAN_FIELD, "barred", "barred and passed must be above 0");
+        if (!(c->retested >= 0 && (c->retested <= 0 || c->once > 0)))
+            return FAIL1(PLAN_FIELD, "retested", "retested and once must be above 0");
     }
     return RESULT_OK;
 }
@@ -113,9 +116,17 @@ static struct goods goods_of_start(const struct plan_problem *p, const struct pl
                       .markets = s->markets,
                       .planned_kg = soaked * start_kg(p, s) * harvest->share,
                       .thing = draw_thing(OF_START, s->chamber, s->day, s->crop)};
-    for (int m = 0; m < p->market_count; m++)
-        g.ready_day[m] = plan_ready_day(p, m, s->day);
+    for (int m = 0; m < p->market_count; m++) {
+        g.once_day[m] = plan_ready_day_tested(p, m, s->day, false);
+        g.again_day[m] = plan_ready_day_tested(p, m, s->day, true);
+    }
     return g;
+}
+
+static void set_ready(struct goods *g, int markets, const int *once_day, const int *again_day)
+{
+    memcpy(g->once_day, once_day, (size_t)markets * sizeof *once_day);
+    memcpy(g->again_day, again_day, (size_t)markets * sizeof *again_day);
 }
 
 static void list_goods(struct playing *x, const struct plan_placed *starts, int start_count)
@@ -124,10 +135,15 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
     for (int i = 0; i < p->stock_count; i++) {
         const struct plan_stock *s = &p->stock[i];
         struct goods *g = &x->goods[x->goods_count++];
-        *g = (struct goods){s->crop, s->product, PLAN_NONE, s->harvest_day, PLAN_NONE,
-                            true,    s->markets, {0},       s->kg,          0,
-                            0,       0,          0};
-        memcpy(g->ready_day, s->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
+        *g = (struct goods){.crop = s->crop,
+                            .product = s->product,
+                            .start_day = PLAN_NONE,
+                            .harvest_day = s->harvest_day,
+                            .chamber = PLAN_NONE,
+                            .is_certain = true,
+                            .markets = s->markets,
+                            .planned_kg = s->kg};
+        set_ready(g, p->market_count, s->ready_day, s->ready_day);
     }
     for (int i = 0; i < p->running_count; i++) {
         const struct plan_running *r = &p->running[i];
@@ -141,7 +157,8 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
                             .markets = r->markets,
                             .planned_kg = plan_running_kg(r, r->told),
                             .thing = thing};
-        memcpy(g->ready_day, r->ready_day, (size_t)p->market_count * sizeof *g->ready_day);
+        set_ready(g, p->market_count, r->once_day ? r->once_day : r->ready_day,
+                  r->again_day ? r->again_day : r->ready_day);
     }
     for (int i = 0; i < start_count; i++) {
         double soaked = 1 - x->m->crops[starts[i].crop].seed_less;
@@ -245,6 +262,7 @@ static void draw_goods(const struct playing *x, struct goods *g)
     int shift = c->shift_count > 0 ? c->shift_days[(int)(draw_unit(&d) * c->shift_count)] : 0;
     g->kg = barred ? 0 : g->planned_kg * c->yield_mean * x->of_mean[g->crop] * own;
     g->delay_days = shift;
+    g->is_retested = draw_unit(&d) < x->of_retesting[g->crop];
 }
 
 /* Days from the luck of growing and from chambers emptied late. */
@@ -280,6 +298,8 @@ static void play_goods(struct playing *x)
         x->of_mean[k] = draw_lognormal(&d, c->mean_relative);
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_BARRING, k, 0, 0));
         x->of_barring[k] = c->barred > 0 ? draw_beta(&d, c->barred, c->passed) : 0;
+        draw_begin(&d, x->m->seed, x->future, draw_thing(OF_RETESTING, k, 0, 0));
+        x->of_retesting[k] = c->retested > 0 ? draw_beta(&d, c->retested, c->once) : 0;
     }
     for (int i = 0; i < x->goods_count; i++) {
         struct goods *g = &x->goods[i];
@@ -353,7 +373,7 @@ static bool suits(const struct goods *g, const struct asked *w, int product, int
 {
     if (g->kg <= NOTHING_KG || g->day < oldest_day) return false;
     if (g->product != PLAN_NONE && g->product != product) return false;
-    int ready = g->ready_day[w->market];
+    int ready = g->is_retested ? g->again_day[w->market] : g->once_day[w->market];
     return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= day;
 }
 
@@ -510,6 +530,7 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
     x->ingredient_kg = ARENA_ARRAY(a, double, (size_t)(p->ingredient_count * p->day_count) + 1);
     x->of_mean = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->of_barring = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    x->of_retesting = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->life_days = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
     for (int i = 0; i < p->product_count; i++) {
         const struct plan_product *y = &p->products[i];

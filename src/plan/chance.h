@@ -12,6 +12,9 @@
  * - it is barred as a whole with a probability drawn once for the crop from a beta distribution:
  *   the number of barred batches is beta-binomial (Skellam 1948, A Probability Distribution Derived
  *   from the Binomial Distribution - from memory),
+ * - its result takes a second test (retest_h of the market), with a probability drawn in the same
+ *   way; all harvests of a batch wait for the same result. Who plans the second test is ready
+ *   earlier in futures that need none,
  * - what a forecast adds is a negative binomial of its pieces and spread (draw_pieces); part of the
  *   spread is shared by all days of a product and group.
  * Running lots are harvested as told; of a plan that chooses otherwise, ask with the problem as
@@ -40,6 +43,7 @@ struct chance_crop {
     const int *shift_days; /* real harvest day less the one foretold at soaking */
     int shift_count;       /* 0: always on its day */
     double barred, passed; /* of the beta distribution, > 0; barred 0: never */
+    double retested, once; /* the same of results that take a second test; retested 0: none */
 };
 
 struct chance_model {
@@ -53,6 +57,9 @@ struct chance_model {
  * fifty of them. common practice */
 #define CHANCE_BARRED_BEFORE 0.5
 #define CHANCE_PASSED_BEFORE 49.5
+/* And one result in a hundred takes a second test. common practice */
+#define CHANCE_RETESTED_BEFORE 0.5
+#define CHANCE_ONCE_BEFORE 49.5
 
 enum { CHANCE_FUTURES_MAX = 100000, CHANCE_FUTURES = 1000 };
 

@@ -5,15 +5,21 @@
 
 #include "plan/ranges.h"
 
-int plan_ready_day(const struct plan_problem *p, int market, int start_day)
+int plan_ready_day_tested(const struct plan_problem *p, int market, int start_day, bool again)
 {
     const struct plan_market *m = &p->markets[market];
     double wait_h = m->sample_age_h + m->transit_h + m->laboratory_h;
     if (wait_h <= 0) return start_day;
+    if (again) wait_h += m->retest_h;
     /* a result in the very hour of dispatch is in time; the tolerance absorbs hours such as 0.1 +
      * 0.2 */
     double days = ceil((p->soak_hour + wait_h - p->dispatch_hour) / 24 - 1e-9);
     return start_day + (int)fmax(0, days);
+}
+
+int plan_ready_day(const struct plan_problem *p, int market, int start_day)
+{
+    return plan_ready_day_tested(p, market, start_day, p->retest_planned);
 }
 
 int plan_open_day(const struct plan_problem *p, int day)
@@ -152,6 +158,8 @@ static struct result check_frame(const struct plan_problem *p)
         if (!not_negative(k->sample_age_h) || !not_negative(k->transit_h) ||
             !not_negative(k->laboratory_h))
             return wrong("markets", m, "laboratory_h", "hours must be 0 or more");
+        if (!not_negative(k->retest_h))
+            return wrong("markets", m, "retest_h", "hours must be 0 or more");
     }
     for (int g = 0; g < p->group_count; g++) {
         const struct plan_group *k = &p->groups[g];

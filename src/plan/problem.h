@@ -13,11 +13,11 @@
  * s to h + cleaning_days - 1; cleaning_days is at least 1, so the harvest day itself is always
  * taken. Product of the start may leave for market m from max(h, ready day) on, where the ready day
  * is the first whose dispatch_hour is not before soak_hour of day s plus sample_age_h + transit_h +
- * laboratory_h. Dispatch on day t to group g needs h + life_days - t >= remaining_days of the
- * group: younger goods only. Where the group takes goods late, a line is dispatched on the first
- * day from its own on that its goods may leave, at most late_days after it. Nothing is dispatched
- * on a day that is_shut: goods leave on the first other day then, as far as the line is taken late.
- * What can't be met is short.
+ * laboratory_h; a house that plans a second test (retest_planned) adds retest_h. Dispatch on day t
+ * to group g needs h + life_days - t >= remaining_days of the group: younger goods only. Where the
+ * group takes goods late, a line is dispatched on the first day from its own on that its goods may
+ * leave, at most late_days after it. Nothing is dispatched on a day that is_shut: goods leave on
+ * the first other day then, as far as the line is taken late. What can't be met is short.
  *
  * Where a way is in parts, each part is a harvest of its own on its day; the chamber is taken until
  * the last, and to the top: what it bears then hangs on the counts of chambers alone.
@@ -58,6 +58,7 @@ struct plan_market {
     double sample_age_h; /* earliest age of the sample, from soaking */
     double transit_h;    /* to the laboratory */
     double laboratory_h; /* until the result; all three 0: no result is waited for */
+    double retest_h;     /* more, where the first result asks for a second test; 0: not said */
 };
 
 struct plan_group {
@@ -154,6 +155,9 @@ struct plan_running {
     int other_count;
     int told;     /* the choice that people know of, from a plan taken; 0: its forecast */
     int off_days; /* of the forecast: above 0 where it is overdue; for people */
+    /* by market, as ready_day: where one test is enough, and where it takes a second; NULL:
+     * ready_day */
+    const int *once_day, *again_day;
 };
 
 /* Harvested and not yet sold. */
@@ -249,6 +253,7 @@ struct plan_problem {
     int cleaning_days;
     double soak_hour, dispatch_hour; /* of the house day, 0 ... 24 */
     double change_cost;              /* for each start taken on a later day and not kept */
+    bool retest_planned;             /* every result is planned with its second test */
     const char *const *seed_items;   /* codes */
     const struct plan_market *markets;
     const struct plan_group *groups;
@@ -276,6 +281,8 @@ struct plan_problem {
 MUST_USE struct result plan_problem_check(const struct plan_problem *p);
 /* First day product of a start soaked on start_day may leave for the market (>= start_day). */
 int plan_ready_day(const struct plan_problem *p, int market, int start_day);
+/* The same where its result takes a second test, or not, whatever is planned. */
+int plan_ready_day_tested(const struct plan_problem *p, int market, int start_day, bool again);
 /* Earliest harvest day that still has the group's remaining life on the line's day. */
 int plan_oldest_harvest_day(const struct plan_problem *p, const struct plan_line *line);
 /* Harvests of a way, 1 or more, in the order of days; of each the days from soaking, and its share

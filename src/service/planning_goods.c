@@ -24,23 +24,47 @@ static int day_index(const struct reading *r, int64_t ms)
     return (int)(day_of_house(ms, civil_offset_min(ms), r->profile->day_starts_min) - r->first_day);
 }
 
+/* Is a second test waited for: does some newest result of the lot's samples leave it open? */
+static struct result asks_again(struct reading *r, int64_t lot, bool *out)
+{
+    struct statement *q = store_prepare(r->store, Q_PLANNING_OPEN_RESULT);
+    store_bind_int(q, 1, lot);
+    bool row;
+    TRY(store_step(q, &row));
+    *out = store_int(q, 0) != 0;
+    while (row) {
+        TRY(store_step(q, &row));
+    }
+    return RESULT_OK;
+}
+
+/* Overdue: not before tomorrow. */
+static int tested_day(const struct reading *r, int market, int start_day, bool again)
+{
+    int day = plan_ready_day_tested(&r->out->problem, market, start_day, again);
+    return day > 0 ? day : 1;
+}
+
 /* By market: 0 where every result is in and negative, else the day the laboratory can have
  * answered. */
-static struct result ready_days(struct reading *r, int64_t lot, int start_day, const int **out)
+static struct result ready_days(struct reading *r, int64_t lot, int start_day,
+                                struct plan_running *out)
 {
     int count = r->out->problem.market_count;
-    int *days = ARENA_ARRAY(r->arena, int, (size_t)count);
+    int *once = ARENA_ARRAY(r->arena, int, (size_t)count),
+        *again = ARENA_ARRAY(r->arena, int, (size_t)count);
+    bool asked;
+    TRY(asks_again(r, lot, &asked));
     for (int m = 0; m < count; m++) {
         struct clause_list list;
         TRY(clauses_of_lot(r->store, r->profile, lot, r->markets[m].code, r->arena, &list));
         bool in = clause_holds(&list, "sampled") && clause_holds(&list, "negative");
-        int day = in ? 0 : plan_ready_day(&r->out->problem, m, start_day);
-        days[m] = day > 0 ? day : 0;
-        if (!in && days[m] == 0) {
-            days[m] = 1; /* overdue: not before tomorrow */
-        }
+        once[m] = in ? 0 : tested_day(r, m, start_day, asked);
+        again[m] = in ? 0 : tested_day(r, m, start_day, true);
     }
-    *out = days;
+    out->once_day = once;
+    out->again_day = again;
+    out->ready_day = r->out->problem.retest_planned ? again : once;
     return RESULT_OK;
 }
 
@@ -64,7 +88,7 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     double whole_kg = (double)g->seed_mg * 1e-6 * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->packed_kg = g->held > 0 ? 0 : whole_kg * (double)(1000000 - g->shares_ppm) / 1e6;
     out->markets = planning_market_bits(r, g->markets);
-    return ready_days(r, g->lot, start_day, &out->ready_day);
+    return ready_days(r, g->lot, start_day, out);
 }
 
 /* The day the lot is or was ready, however long ago: past the hour of harvest it waited for the

@@ -75,9 +75,11 @@ static void read_markets(struct reading *r)
         r->markets[i] = (struct plan_market){.code = p->markets[i].name,
                                              .sample_age_h = hours(p->markets[i].min_age_ms),
                                              .transit_h = hours(p->lab_transit_ms),
-                                             .laboratory_h = hours(p->lab_time_ms)};
+                                             .laboratory_h = hours(p->lab_time_ms),
+                                             .retest_h = hours(p->markets[i].retest_ms)};
     }
     r->out->problem.markets = r->markets;
+    r->out->problem.retest_planned = p->planning.retest_planned;
     r->out->problem.market_count = (int)count;
 }
 

@@ -132,6 +132,31 @@ static void packed_lots_may_be_inspected_by_sample(void **state)
     assert_true(r.line > line);
 }
 
+static void a_second_test_takes_as_long_as_some_market_says(void **state)
+{
+    struct house_profile *h = *state;
+    refused(h, "\"holidays\": [],", "\"holidays\": [], \"retest_planned\": true,", CODE_PROFILE_BAD,
+            "planning.retest_planned");
+    refused(h, "\"age_waiver_roles\": [\"quality\", \"manager\"],",
+            "\"age_waiver_roles\": [\"quality\", \"manager\"], \"retest\": \"0 h\",",
+            CODE_PROFILE_BAD, "retest");
+    refused(h, "\"age_waiver_roles\": [\"quality\", \"manager\"],",
+            "\"age_waiver_roles\": [\"quality\", \"manager\"], \"retest\": \"15 d\",",
+            CODE_PROFILE_BAD, "retest");
+    refused(h, "\"age_waiver_roles\": [\"quality\", \"manager\"],",
+            "\"age_waiver_roles\": [\"quality\", \"manager\"], \"retest_source\": \"us-112-144\",",
+            CODE_PROFILE_BAD, "retest");
+    int line;
+    struct profile *p = NULL;
+    const char *text = changed(h, "\"age_waiver_roles\": [\"quality\", \"manager\"],",
+                               "\"age_waiver_roles\": [\"quality\"], \"retest\": \"30 h\",", &line);
+    assert_ok(profile_read(text, strlen(text), &p));
+    assert_int_equal(profile_market(p, "US")->retest_ms, 30 * 3600000);
+    assert_int_equal(profile_market(p, "EU")->retest_ms, 0);
+    assert_false(p->planning.retest_planned);
+    profile_free(p);
+}
+
 static void what_is_wrong_is_named_with_its_line(void **state)
 {
     struct house_profile *h = *state;
@@ -291,6 +316,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(the_house_asks_for_training_and_swabs, read_file,
                                         drop_file),
         cmocka_unit_test_setup_teardown(packed_lots_may_be_inspected_by_sample, read_file,
+                                        drop_file),
+        cmocka_unit_test_setup_teardown(a_second_test_takes_as_long_as_some_market_says, read_file,
                                         drop_file),
         cmocka_unit_test_setup_teardown(what_is_wrong_is_named_with_its_line, read_file, drop_file),
         cmocka_unit_test_setup_teardown(no_clause_may_be_left_out_or_named_twice, read_file,

@@ -225,6 +225,69 @@ static void a_barred_batch_serves_nobody(void **state)
     assert_share(s.chance.lines[0].share, 0.75);
 }
 
+/* Goods of day 0 are ready on day 4 (100 h after hour 8: hour 12 of it), with 24 h more on day 5:
+ * one order in four is late, as many batches as wait; a house that plans the second test starts a
+ * day sooner and is never late. */
+static void a_second_test_moves_the_ready_day(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.h.market.laboratory_h = 100;
+    s.h.market.retest_h = 24;
+    s.crop.retested = 2;
+    s.crop.once = 6;
+    handmade_want(&s.h, 4, 100);
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.75);
+    assert_share(s.chance.lines[0].share, 0.75);
+    s.h.group.late_days = 1; /* the same plan: a day later all have their result */
+    struct result r =
+        chance_of(*state, &s.h.p, s.plan.starts, s.plan.start_count, &s.model, &s.chance);
+    assert_int_equal(r.code, CODE_OK);
+    assert_share(s.chance.lines[0].met, 0.75);
+    assert_true(s.chance.lines[0].late_met == 1);
+    s.h.group.late_days = 0;
+    s.h.p.retest_planned = true;
+    s.h.lines[0].day = 5;
+    play(*state, &s);
+    assert_int_equal(s.plan.starts[0].day, 0);
+    assert_true(s.chance.lines[0].met == 1);
+    s.h.market.retest_h = 0; /* nothing to wait for */
+    s.h.lines[0].day = 4;
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    s.crop.once = 0;
+    assert_int_equal(chance_check(&s.h.p, &s.model).code, CODE_PLAN_FIELD);
+}
+
+/* Both parts of a running lot wait for one result: harvested on days 0 and 1, ready on day 2 or 3.
+ */
+static void harvests_of_a_lot_wait_for_one_result(void **state)
+{
+    static const int once[1] = {2}, again[1] = {3};
+    struct scene s;
+    scene_init(&s);
+    for (int i = 0; i < 2; i++)
+        s.h.running[i] = (struct plan_running){.lot = "lot",
+                                               .harvest_day = i,
+                                               .packed_kg = 50,
+                                               .markets = 1,
+                                               .ready_day = once,
+                                               .once_day = once,
+                                               .again_day = again};
+    s.h.p.running_count = 2;
+    handmade_want(&s.h, 2, 50);
+    handmade_want(&s.h, 2, 50);
+    s.crop.retested = 5;
+    s.crop.once = 5;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.5);
+    assert_true(s.chance.lines[0].met == s.chance.lines[1].met);
+    s.h.running[0].again_day = s.h.running[1].again_day = NULL; /* in already */
+    play(*state, &s);
+    assert_true(s.chance.lines[1].met == 1);
+}
+
 static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
 {
     static const int shifts[4] = {0, 0, 0, 1};
@@ -429,6 +492,8 @@ int main(void)
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),
+        EACH(a_second_test_moves_the_ready_day),
+        EACH(harvests_of_a_lot_wait_for_one_result),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),

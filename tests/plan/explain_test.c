@@ -135,7 +135,7 @@ static void waiting_for_the_laboratory(void **state)
     struct handmade h;
     handmade_init(&h);
     handmade_want(&h, 4, 40);
-    h.market = (struct plan_market){"home", 48, 2, 60};
+    h.market = (struct plan_market){"home", 48, 2, 60, 0};
     struct plan_outcome x = short_one(*state, &h);
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_LABORATORY);
     assert_int_equal(x.shorts[0].from_day, 5);
@@ -328,7 +328,8 @@ static void each_start_says_what_it_is_for(void **state)
     handmade_want(&h, 5, 60);
     handmade_want(&h, 6, 30);
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 1, 0, 4, 20, 1, h.ready_day, NULL, 0, 0, 0};
+    h.running[0] =
+        (struct plan_running){"lot", 1, 0, 4, 20, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL};
     struct improve_options options = solving(10, 0);
     struct plan_outcome x;
     plan_of(*state, &h.p, &options, &x);

@@ -23,7 +23,8 @@ static void like_chambers_are_one_pool(void **state)
     h.chambers[1].outages = &h.outage;
     h.chambers[1].outage_count = 1;
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 2, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0};
+    h.running[0] =
+        (struct plan_running){"lot", 2, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL};
     struct plan_frame *f = framed(*state, &h);
     assert_int_equal(f->pool_count, 2);
     assert_int_equal(f->pools[0].chamber_count, 3);
@@ -64,7 +65,7 @@ static void lots_of_like_yield_are_one_grade(void **state)
 static void seed_for_other_markets_is_not_blended(void **state)
 {
     struct handmade h;
-    struct plan_market markets[2] = {{"home", 0, 0, 0}, {"away", 48, 0, 100}};
+    struct plan_market markets[2] = {{"home", 0, 0, 0, 0}, {"away", 48, 0, 100, 0}};
     handmade_init(&h);
     h.p.markets = markets;
     h.p.market_count = 2;

@@ -204,7 +204,9 @@ static void make_chambers(struct making *m)
                                            NULL,
                                            0,
                                            0,
-                                           0};
+                                           0,
+                                           NULL,
+                                           NULL};
     }
     p->running = running;
     p->stock_count = m->size->stock;
@@ -456,7 +458,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
 
 void handmade_init(struct handmade *h)
 {
-    *h = (struct handmade){.market = {"home", 0, 0, 0},
+    *h = (struct handmade){.market = {"home", 0, 0, 0, 0},
                            .group = {"shops", 0, 1, 5},
                            .ways = {{"steady", 4, 5, NULL, 0, 0}, {"slow", 6, 5, NULL, 0, 0}},
                            .fills = {{10, 20}, {10, 20}},

@@ -34,7 +34,9 @@ static void make_small(struct handmade *h, uint64_t seed)
                                           NULL,
                                           0,
                                           0,
-                                          0};
+                                          0,
+                                          NULL,
+                                          NULL};
     for (int d = 0; d < h->p.day_count; d++) {
         h->days[d].starts_max = 1 + (int)random_below(&r, 3);
         h->days[d].harvests_max = 1 + (int)random_below(&r, 2);

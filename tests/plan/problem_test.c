@@ -8,14 +8,22 @@ static void ready_days_follow_the_laboratory(void **state)
     handmade_init(&h);
     /* soaked at 8:00; 48 h + 4 h + 24 h = 76 h later it is 12:00 on the third day, before the 14:00
      * dispatch */
-    h.market = (struct plan_market){"home", 48, 4, 24};
+    h.market = (struct plan_market){"home", 48, 4, 24, 0};
     assert_int_equal(plan_ready_day(&h.p, 0, 2), 5);
     /* 78 h: 14:00 sharp, in time; 78.1 h: the day after */
     h.market.laboratory_h = 26;
     assert_int_equal(plan_ready_day(&h.p, 0, 2), 5);
     h.market.laboratory_h = 26.1;
     assert_int_equal(plan_ready_day(&h.p, 0, 2), 6);
-    h.market = (struct plan_market){"free", 0, 0, 0};
+    /* a second test of 25 h more: 103.1 h, the seventh day; counted where it is planned */
+    h.market.retest_h = 25;
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 6);
+    assert_int_equal(plan_ready_day_tested(&h.p, 0, 2, true), 7);
+    h.p.retest_planned = true;
+    assert_int_equal(plan_ready_day(&h.p, 0, 2), 7);
+    assert_int_equal(plan_ready_day_tested(&h.p, 0, 2, false), 6);
+    h.p.retest_planned = false;
+    h.market = (struct plan_market){"free", 0, 0, 0, 0};
     assert_int_equal(plan_ready_day(&h.p, 0, 2), 2);
     /* soaked after the hour of dispatch: not the same day, however quick the result */
     h.p.soak_hour = 20;
@@ -43,7 +51,8 @@ static void a_chamber_is_free_after_lots_cleaning_and_outages(void **state)
     handmade_init(&h);
     assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 0);
     h.p.running_count = 1;
-    h.running[0] = (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0};
+    h.running[0] =
+        (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL};
     assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 4);
     assert_int_equal(plan_chamber_free_day(&h.p, 1, NULL), 0);
     h.outage = (struct plan_outage){4, 6};

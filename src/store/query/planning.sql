@@ -109,9 +109,29 @@ select u.start_ms, u.emptied_ms,
   coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
   (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
     left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
-    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), ''),
+  exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null and f.state <> 'pending'
+    where s.struck is null and (s.lot = u.lot or s.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))),
+  exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null
+      and f.state in ('presumptive', 'invalid') and f.second_person is null
+    join sample w on w.struck is null and (w.id = s.id or w.taken_ms > s.taken_ms)
+    join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
+      and n.second_person is null and n.state not in ('pending', 'presumptive', 'invalid')
+    where s.struck is null and (s.lot = u.lot or s.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))
+      and (w.lot = u.lot or w.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null)))
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
+-- Of a growing lot's samples: is some organism's newest result one that leaves it open?
+-- name: planning_open_result
+select exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null
+    and f.state in ('presumptive', 'invalid')
+  where s.lot = ?1 and s.struck is null
+    and not exists (select 1 from finding n join sample w on w.id = n.sample and w.struck is null
+      where w.lot = ?1 and n.organism = f.organism and n.entry > f.entry and n.struck is null
+        and n.state not in ('pending', 'presumptive', 'invalid')));
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, ''),
   exists (select 1 from chamber_use c join lot g on g.id = c.lot and g.struck is null
