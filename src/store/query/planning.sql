@@ -113,10 +113,10 @@ select u.start_ms, u.emptied_ms,
   exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null and f.state <> 'pending'
     where s.struck is null and (s.lot = u.lot or s.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null))),
-  exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null
+  exists (select 1 from sample s cross join finding f on f.sample = s.id and f.struck is null
       and f.state in ('presumptive', 'invalid') and f.second_person is null
-    join sample w on w.struck is null and (w.id = s.id or w.taken_ms > s.taken_ms)
-    join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
+    cross join sample w on w.struck is null and (w.id = s.id or w.taken_ms > s.taken_ms)
+    cross join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
       and n.second_person is null and n.state not in ('pending', 'presumptive', 'invalid')
     where s.struck is null and (s.lot = u.lot or s.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null))
