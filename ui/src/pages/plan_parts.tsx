@@ -224,7 +224,7 @@ export function Promised({ taken }: { taken: TakenPlan }) {
 }
 
 export function Rehearsed({ plan }: { plan: Plan }) {
-  if (plan.rehearsed.length === 0) return null;
+  if (!plan.rehearsed || plan.rehearsed.length === 0) return null;
   return (
     <section class="plan-list">
       <h2>{t("ui.plan.rehearsed")}</h2>
