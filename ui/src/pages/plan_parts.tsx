@@ -12,12 +12,13 @@ import { may, today } from "../shell/session";
 
 const ROWS_MOST = 12;
 
-/* A long list is opened by who wants all of it. */
+/* A long list is opened by who wants all of it; paper says that there is more. */
 export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: string }) {
   if (rows.length <= ROWS_MOST) return <ul class="rows">{rows}</ul>;
   return (
     <>
       <ul class="rows">{rows.slice(0, ROWS_MOST)}</ul>
+      <p class="small print-only">{tn("ui.plan.more.paper", rows.length - ROWS_MOST, { what: title })}</p>
       <details class="chart-table no-print"><summary>{tn("ui.plan.more", rows.length - ROWS_MOST, { what: title })}</summary><ul class="rows">{rows.slice(ROWS_MOST)}</ul></details>
     </>
   );
