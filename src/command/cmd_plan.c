@@ -8,6 +8,7 @@
 #include "command/plan_received.h"
 #include "command/say.h"
 #include "command/sight.h"
+#include "plan/explain.h"
 #include "service/planning_board.h"
 #include "service/planning_change.h"
 #include "service/planning_floor.h"
@@ -28,12 +29,17 @@ static void print_starts(struct cli *cli, const json_t *plan)
         if (json_is_true(json_object_get(lot, "agreed"))) {
             seed = CLI_WORDS(cli, "plan.seed-agreed", seed);
         }
+        const char *harvest = json_string_value(json_object_get(s, "harvest"));
+        int off_days = (int)json_integer_value(json_object_get(s, "off_days"));
+        if (off_days != 0) {
+            harvest = arena_printf(&cli->arena, "%s, %s", harvest,
+                                   plan_off_text(&cli->arena, cli->lang, off_days));
+        }
         const char *start = CLI_WORDS(
             cli, "plan.start",
             decimal_text(&cli->arena, json_integer_value(json_object_get(s, "seed_g")), 3, false),
             seed != NULL ? seed : CLI_WORDS(cli, "plan.seed-to-buy", NULL),
-            json_string_value(json_object_get(s, "chamber")),
-            json_string_value(json_object_get(s, "harvest")),
+            json_string_value(json_object_get(s, "chamber")), harvest,
             decimal_text(&cli->arena, json_integer_value(json_object_get(s, "packed_g")) / 1000, 0,
                          false),
             json_is_true(json_object_get(s, "taken_before"))
@@ -192,6 +198,21 @@ static void print_list(struct cli *cli, const char *title, const json_t *list, s
     }
 }
 
+/* Lots that grow and are harvested before or after the day they are ready. */
+static void print_other_days(struct cli *cli, const json_t *plan)
+{
+    json_t *list = json_array(), *r;
+    size_t i;
+    json_array_foreach(json_object_get(plan, "running"), i, r)
+    {
+        if (json_string_length(json_object_get(r, "sentence")) > 0) {
+            json_array_append(list, r);
+        }
+    }
+    print_list(cli, CLI_WORDS(cli, "plan.other-days", NULL), list, 25);
+    json_decref(list);
+}
+
 /* How it differs from what is taken, or a trial from the plan without its changes. */
 static void print_difference(struct cli *cli, const json_t *plan)
 {
@@ -211,6 +232,8 @@ static void print_difference(struct cli *cli, const json_t *plan)
     }
     print_list(cli, CLI_WORDS(cli, "plan.differs", NULL), changed, 25);
     print_list(cli, CLI_WORDS(cli, "plan.differs.orders", NULL), json_object_get(d, "lines"), 25);
+    print_list(cli, CLI_WORDS(cli, "plan.differs.harvests", NULL), json_object_get(d, "harvests"),
+               25);
     json_decref(changed);
 }
 
@@ -262,6 +285,7 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_demand(cli, plan);
         print_closed(cli, plan);
         print_starts(cli, plan);
+        print_other_days(cli, plan);
         print_shorts(cli, plan);
         print_instead(cli, plan);
         print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),

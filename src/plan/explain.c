@@ -340,7 +340,7 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
                  x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
 }
 
-static const char *off_text(struct arena *a, const char *lang, int off_days)
+const char *plan_off_text(struct arena *a, const char *lang, int off_days)
 {
     const char *days = arena_printf(a, "%d", off_days < 0 ? -off_days : off_days);
     return off_days == -1  ? WORDS(a, lang, "plan.harvest.one-early", NULL)
@@ -358,7 +358,7 @@ const char *plan_harvest_sentence(struct arena *a, const char *lang, const struc
     int day = plan_running_day(r, choice), forecast = plan_running_day(r, 0), again = PLAN_NEVER;
     if (off_days == 0 || choice == 0) return "";
     const char *says =
-        WORDS(a, lang, "plan.harvest.off", r->lot, off_text(a, lang, off_days),
+        WORDS(a, lang, "plan.harvest.off", r->lot, plan_off_text(a, lang, off_days),
               day_text(a, p->first_day + day), arena_printf(a, "%.0f", plan_running_kg(r, choice)),
               arena_printf(a, "%.0f", plan_running_kg(r, 0)));
     for (int i = 0; i < start_count; i++)

@@ -37,7 +37,10 @@ const char *plan_line_day(struct arena *a, const char *lang, const struct plan_p
 const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
                                 const char *group, const struct plan_short *x);
 
-/* What a running lot harvested on another day than it is ready means: "harvest RADICLE-3 one day
+/* "one day early", "2 days late"; off_days: not 0. */
+const char *plan_off_text(struct arena *a, const char *lang, int off_days);
+
+/* What a running lot harvested on another day than it is ready means: "Harvest RADICLE-3 one day
  * early, on ...: ..."; "": it is harvested on that day. starts: placed ones. */
 const char *plan_harvest_sentence(struct arena *a, const char *lang, const struct plan *plan,
                                   int running, const struct plan_placed *starts, int start_count);

@@ -1,6 +1,7 @@
 #include "service/chamber.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/json.h"
 #include "ledger/evidence.h"
@@ -126,8 +127,22 @@ struct grown {
     int count;
 };
 
-static struct result read_grown(struct store *s, const struct crop *crop, int most,
-                                struct grown *out)
+double chamber_off_yield(const struct profile *p, const char *item, int off_days)
+{
+    const struct planning *pl = &p->planning;
+    for (size_t i = 0; i < pl->early_late_count; i++) {
+        if (strcmp(pl->early_late[i].item, item) == 0 && pl->early_late[i].days == off_days) {
+            return (double)pl->early_late[i].yield / 1000.0;
+        }
+    }
+    return off_days == 0 ? 1 : 0;
+}
+
+/* What the plan had cut early or late counts as what it would have borne on its day: left out, a
+ * house that often cuts early would learn nothing of its seed lots any more. It is left out only
+ * where the profile no longer says what such a day bears. */
+static struct result read_grown(struct store *s, const struct profile *p, const struct crop *crop,
+                                int most, struct grown *out)
 {
     struct statement *q = store_prepare(s, Q_PLANNING_HISTORY);
     store_bind_text(q, 1, crop->item);
@@ -139,29 +154,34 @@ static struct result read_grown(struct store *s, const struct crop *crop, int mo
         if (!row) {
             return RESULT_OK;
         }
-        if (out->count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
+        int off_days;
+        TRY(chamber_off_days(store_text(q, 3), &off_days));
+        double off_yield = chamber_off_yield(p, crop->item, off_days);
+        if (out->count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0 &&
+            off_yield > 0) {
             int i = out->count++;
             out->standard_kg[i] =
                 (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
-            out->actual_kg[i] = (double)store_int(q, 1) * 1e-6;
+            out->actual_kg[i] = (double)store_int(q, 1) * 1e-6 / off_yield;
             out->lot[i] = store_int(q, 2);
         }
     }
 }
 
-struct result chamber_history(struct store *s, const struct crop *crop, struct yield_history *out)
+struct result chamber_history(struct store *s, const struct profile *p, const struct crop *crop,
+                              struct yield_history *out)
 {
     struct grown g;
-    TRY(read_grown(s, crop, BATCHES_OF_MEAN, &g));
+    TRY(read_grown(s, p, crop, BATCHES_OF_MEAN, &g));
     *out = yield_history_of(g.actual_kg, g.standard_kg, g.count);
     return RESULT_OK;
 }
 
-struct result chamber_seed_lots(struct store *s, struct arena *a, const struct crop *crop,
-                                struct yield_lots *out)
+struct result chamber_seed_lots(struct store *s, struct arena *a, const struct profile *p,
+                                const struct crop *crop, struct yield_lots *out)
 {
     struct grown g;
-    TRY(read_grown(s, crop, BATCHES_MAX, &g));
+    TRY(read_grown(s, p, crop, BATCHES_MAX, &g));
     struct yield_batch *batches = ARENA_ARRAY(a, struct yield_batch, (size_t)g.count + 1);
     int count = 0;
     for (int i = 0; i < g.count; i++) {

@@ -35,9 +35,14 @@ MUST_USE struct result chamber_due(const struct profile *p, const struct crop *c
 /* off_days of what a plan noted of a start or a lot; "": 0. */
 MUST_USE struct result chamber_off_days(const char *noted, int *out);
 
-/* What the last sixty batches of the crop gave, against the standard. */
-MUST_USE struct result chamber_history(struct store *s, const struct crop *crop,
-                                       struct yield_history *out);
+/* Of what an item bears on the day it is ready, so many days after it (below 0: before), as the
+ * profile says; 0 where it says nothing of them. */
+double chamber_off_yield(const struct profile *p, const char *item, int off_days);
+
+/* What the last sixty batches of the crop gave, against the standard; those that the plan had cut
+ * early or late, as if on their day. */
+MUST_USE struct result chamber_history(struct store *s, const struct profile *p,
+                                       const struct crop *crop, struct yield_history *out);
 /* What its tests, in 1/1000 per cent, let a seed lot give, over the lots behind the standards
  * (purity 99 %, germination 96 %). 0 where a test is missing. FIELD_RANGE. */
 MUST_USE struct result chamber_seed_factor(int64_t purity_milli, int64_t germination_milli,
@@ -48,8 +53,8 @@ MUST_USE struct result chamber_seed_of(struct store *s, int64_t growing, int64_t
                                        double *out_factor);
 /* What seed lots added to the last 180 batches, beyond what their tests promised; batches of
  * several lots are left out. What it is told from lives in the arena. */
-MUST_USE struct result chamber_seed_lots(struct store *s, struct arena *a, const struct crop *crop,
-                                         struct yield_lots *out);
+MUST_USE struct result chamber_seed_lots(struct store *s, struct arena *a, const struct profile *p,
+                                         const struct crop *crop, struct yield_lots *out);
 
 /* What is still to be harvested of it: the mean of the house's own batches, and one standard
  * deviation to either side. */

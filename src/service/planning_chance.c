@@ -60,7 +60,7 @@ static struct result tell_lots(struct reading *r, int crop, double cautious,
 {
     const struct plan_problem *o = &r->out->problem;
     struct yield_lots lots;
-    TRY(chamber_seed_lots(r->store, r->arena, &r->profile->crops[crop], &lots));
+    TRY(chamber_seed_lots(r->store, r->arena, r->profile, &r->profile->crops[crop], &lots));
     bool first = true;
     for (int k = 0; k < crop; k++) {
         first = first && o->crops[k].seed_item != o->crops[crop].seed_item;
@@ -112,7 +112,7 @@ struct result planning_read_chance(struct reading *r)
     TRY(floor_learn(&v, &seed, &seed_count));
     for (int k = 0; k < o->crop_count; k++) {
         struct yield_history h;
-        TRY(chamber_history(r->store, &r->profile->crops[k], &h));
+        TRY(chamber_history(r->store, r->profile, &r->profile->crops[k], &h));
         crops[k].yield_mean = h.mean_ratio / yield_cautious(1, &h, caution);
         crops[k].yield_relative = fmin(1, h.relative_spread);
         crops[k].mean_relative =

@@ -26,19 +26,6 @@ int planning_ways(struct arena *a, const struct profile *p, const char *item,
     return count;
 }
 
-/* Of what it bears on the day it is ready, so many days after it; 1 where the house says nothing of
- * them. */
-static double early_late_yield(const struct reading *r, const char *item, int days)
-{
-    const struct planning *pl = &r->profile->planning;
-    for (size_t i = 0; i < pl->early_late_count; i++) {
-        if (strcmp(pl->early_late[i].item, item) == 0 && pl->early_late[i].days == days) {
-            return (double)pl->early_late[i].yield / 1000.0;
-        }
-    }
-    return 1;
-}
-
 void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
                          struct plan_running *x)
 {
@@ -49,7 +36,8 @@ void planning_other_days(const struct reading *r, const struct chamber_run *g, i
     if (forecast > last_day) {
         return;
     }
-    double whole = early_late_yield(r, g->item, x->harvest_day - ready);
+    double whole = chamber_off_yield(r->profile, g->item, x->harvest_day - ready);
+    whole = whole > 0 ? whole : 1; /* the house says nothing of such a day */
     x->packed_kg *= whole;
     x->off_days = x->harvest_day - ready;
     for (size_t i = 0; i < pl->early_late_count && x->other_count < PLAN_OTHERS_MAX; i++) {

@@ -162,7 +162,7 @@ struct result planning_way_at(struct store *s, const struct profile *p, const st
                                 .lead_h = hours(pl->lead_ms),
                                 .deviations = (double)pl->caution / 1000.0};
     struct yield_history history;
-    TRY(chamber_history(s, crop, &history));
+    TRY(chamber_history(s, p, crop, &history));
     return yield_way("set point", (int32_t)temp_mc, &heat, &chain, &history, &house, out);
 }
 

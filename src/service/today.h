@@ -20,6 +20,7 @@ enum what {
     TODAY_SAMPLE,
     TODAY_START,
     TODAY_SHORT,
+    TODAY_AGREED,
     TODAY_SHIP,
     TODAY_CLOSED,
     TODAY_RELEASE,
@@ -87,6 +88,7 @@ MUST_USE struct result today_safety(struct today *t); /* duties, work orders, de
 MUST_USE struct result today_ends(struct today *t); /* what ends soon: papers, trainings, samples */
 void today_closed(struct today *t);
 MUST_USE struct result today_orders(struct today *t);
+MUST_USE struct result today_agreed(struct today *t); /* deliveries agreed that did not come */
 MUST_USE struct result today_lines(struct today *t);  /* trucks that will be late */
 MUST_USE struct result today_water(struct today *t);  /* stopped, to be changed */
 MUST_USE struct result today_asides(struct today *t); /* told and not booked */

@@ -37,7 +37,7 @@ static struct result history_of(const struct view *v, struct view_histories *h,
             return RESULT_OK;
         }
     }
-    TRY(chamber_history(v->store, crop, out));
+    TRY(chamber_history(v->store, v->profile, crop, out));
     h->crops[h->count] = crop;
     h->list[h->count++] = *out;
     return RESULT_OK;

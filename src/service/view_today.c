@@ -39,6 +39,7 @@ static const struct kind {
     [TODAY_SAMPLE] = {"sample", "due", "grower,quality,hygiene", "sample", "record", "sample", 14},
     [TODAY_START] = {"start", "due", "grower,planner", "start", "record", "grow", 16},
     [TODAY_SHORT] = {"short", "due", "planner,dispatch", "plan", "plan", NULL, 18},
+    [TODAY_AGREED] = {"agreed", "due", "planner,intake", "look", "plan", NULL, 19},
     [TODAY_SHIP] = {"ship", "due", "dispatch", "ship", "record", "ship", 20},
     [TODAY_CLOSED] = {"closed", "waiting", "grower,line,planner,dispatch", "look", "plan", NULL,
                       21},
@@ -286,6 +287,7 @@ static struct result fill(struct today *t, const json_t *health, json_t *o)
     add_review(t, reviews);
     add_owed(t, owed);
     add_backup(t, health);
+    TRY(today_agreed(t));
     TRY(today_samples(t));
     TRY(today_asides(t));
     TRY(today_twice(t));

@@ -130,7 +130,7 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     assert_string_equal(text(running, "ready"), plans_day(&h, ready));
     assert_int_equal(json_integer_value(json_object_get(running, "off_days")), -1);
     const char *begin =
-        arena_printf(&h.arena, "harvest %s one day early, on %s: ", lot, plans_day(&h, ready - 1));
+        arena_printf(&h.arena, "Harvest %s one day early, on %s: ", lot, plans_day(&h, ready - 1));
     assert_int_equal(strncmp(text(running, "sentence"), begin, strlen(begin)), 0);
     json_decref(plan);
     /* against the plan without the choice, and against what is taken: nothing */
@@ -188,12 +188,53 @@ static void an_overdue_lot_bears_what_a_late_one_does(void **state)
     house_close(&h);
 }
 
+/* Cut a day early by the plan, it gave 648 of 800 kg, which is 720 of a whole batch: the house's
+ * yields learn nothing bad of it (computed here: 648 / 0.9 / 800). */
+static void what_was_cut_early_on_purpose_is_no_poor_batch(void **state)
+{
+    (void)state;
+    struct house h;
+    struct yield_history history;
+    struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900}};
+    house_open(&h);
+    struct profile with = *h.lg->profile;
+    const struct crop *crop = profile_crop(&with, "MUNG");
+    assert_int_equal(crop->expansion_std, 8000);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "1 d");
+    house_take(&h,
+               "{'kind':'plan-take','starts':[],'harvests':[{'lot':'%s','day':'%s',"
+               "'off_days':-1}]}",
+               lot, plans_day(&h, 7));
+    house_wait(&h, "7 d");
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'648 kg','place':'WASH'}",
+               lot);
+    with.planning.early_late = early_late;
+    with.planning.early_late_count = 1;
+    assert_ok(chamber_history(h.store, &with, crop, &history));
+    assert_int_equal(history.batch_count, 1);
+    assert_true(fabs(history.mean_ratio - 0.9) < 1e-9);
+    /* a house that no longer says what a day early bears leaves it out */
+    assert_ok(chamber_history(h.store, h.lg->profile, crop, &history));
+    assert_int_equal(history.batch_count, 0);
+    /* one that was not meant to be cut early counts as it is, beside the other */
+    lot = house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "8 d");
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'648 kg','place':'WASH'}",
+               lot);
+    assert_ok(chamber_history(h.store, &with, crop, &history));
+    assert_int_equal(history.batch_count, 2);
+    assert_true(fabs(history.mean_ratio - (0.9 + 0.81) / 2) < 1e-9);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_batch_may_be_cut_a_day_early),
         cmocka_unit_test(a_lot_that_grows_is_cut_on_the_day_the_plan_chose),
         cmocka_unit_test(an_overdue_lot_bears_what_a_late_one_does),
+        cmocka_unit_test(what_was_cut_early_on_purpose_is_no_poor_batch),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

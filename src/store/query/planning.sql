@@ -82,8 +82,12 @@ group by l.item, l.supplier order by l.item, l.supplier;
 select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
   join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-  where e.parent = u.lot and e.struck is null), u.lot
-from (select lot, seed_mg, start_ms, entry from chamber_use
+  where e.parent = u.lot and e.struck is null), u.lot,
+  coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
+  (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
+    left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
+from (select lot, place, item, seed_mg, start_ms, entry from chamber_use
   where item = ?1 and emptied_ms is not null and struck is null
   order by start_ms desc, entry desc limit ?2) u
 order by u.start_ms desc, u.entry desc;

@@ -172,7 +172,9 @@ export function plan(count) {
   const supply = [];
   for (let i = 0; i < count * 2; i++) {
     const soak = addDays(DAY, Math.floor(i / Math.max(1, count / 10)) % 18);
-    starts.push({ soak, harvest: addDays(soak, 9), harvests: [{ day: addDays(soak, 9), g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: i === 7 ? "D-12" : "MUNGSEED-4", g: 105000, agreed: i === 7 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
+    const off = i === 2 ? -1 : 0;
+    const harvest = addDays(soak, 9 + off);
+    starts.push({ soak, harvest, off_days: off, harvests: [{ day: harvest, g: 632000 }], chamber: `C-${String(i % count + 1).padStart(count > 99 ? 3 : 2, "0")}`, item: i % 5 ? "MUNG" : "SOY", seed_g: 105000, packed_g: 632000, seed: [{ lot: i === 7 ? "D-12" : "MUNGSEED-4", g: 105000, agreed: i === 7 }], taken_before: i % 3 === 0, for: [{ order: i % 2 ? null : "41-2", item: "M250", group: "retail, market house", day: addDays(soak, 10), g: 630000 }] });
   }
   for (let d = 0; d < 21; d++) {
     const booked = d < 8 ? 5000 + (d % 3) * 900 : 900;
@@ -184,7 +186,13 @@ export function plan(count) {
   const of = (share, limit) => ({ used: Math.round(share * limit), limit });
   const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
   const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])], closed: d === 8 ? { what: ["soak", "dispatch"], reason: "inventory", sentence: `${addDays(DAY, 8)}: closed for soaking, dispatch (inventory).` } : null }));
-  const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => ({ lot: `MUNG-${i}`, chamber: `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`, item: "MUNG", harvest: addDays(DAY, i % 8), g: 630000 }));
+  const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => {
+    const chamber = `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`;
+    const harvest = addDays(DAY, i % 8);
+    if (i !== 1) return { lot: `MUNG-${i}`, chamber, item: "MUNG", harvest, g: 630000, ready: harvest, off_days: 0, sentence: "" };
+    const sentence = `Harvest MUNG-1 one day early, on ${harvest}: 567 kg in place of 630 kg; ${chamber} is started again on ${addDays(harvest, 1)}`;
+    return { lot: "MUNG-1", chamber, item: "MUNG", harvest, g: 567000, ready: addDays(harvest, 1), off_days: -1, sentence };
+  });
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
   const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });
   const difference = {
@@ -195,6 +203,7 @@ export function plan(count) {
       { kind: "gone", item: "SOY", before: place(starts[5]), after: null, sentence: `No longer on ${starts[5].soak}: ${starts[5].chamber}, SOY, 105.0 kg of MUNGSEED-4.` },
     ],
     lines: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), sentence: `Order 41-2 of retail, market house, M250 on ${addDays(DAY, 5)}: 800 of 2000 instead of 600.` }],
+    harvests: running.filter((r) => r.off_days !== 0).map((r) => ({ lot: r.lot, chamber: r.chamber, before: r.ready, after: r.harvest, sentence: `${r.lot} in ${r.chamber} is harvested on ${r.harvest}, not ${r.ready}.` })),
   };
   return {
     first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],

@@ -114,6 +114,7 @@ export interface PlanFor {
 export interface PlanStart {
   soak: string;
   harvest: string; /* the first */
+  off_days: number; /* after the day it is ready, below 0 before */
   harvests: { day: string; g: number }[];
   chamber: string;
   item: string;
@@ -171,6 +172,7 @@ export interface PlanDifference {
   added: number;
   starts: { kind: "kept" | "filled" | "moved" | "gone" | "added"; item: string; before: PlanPlace | null; after: PlanPlace | null; sentence: string }[];
   lines: (PlanFor & { sentence: string })[];
+  harvests: { lot: string; chamber: string; before: string; after: string; sentence: string }[]; /* lots that grow, harvested on another day */
 }
 
 type PlanCount = { used: number; limit: number } | null;
@@ -189,12 +191,12 @@ export interface Plan {
     closed: Closed | null;
     works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
-  running: { lot: string; chamber: string; item: string; harvest: string; g: number }[];
+  running: { lot: string; chamber: string; item: string; harvest: string; g: number; ready: string; off_days: number; sentence: string }[]; /* sentence: "" on the day it is ready */
   out: { chamber: string; from: string; to: string | null }[];
   dropped: { sentence: string }[];
   purchase: { item: string; supplier: string | null; order_g: number; late_days: number; sentence: string }[];
   agreed: { delivery: string; item: string; supplier: string; day: string; g: number; late: boolean; sentence: string }[];
-  rehearsed: { item: string; sentence: string }[];
+  rehearsed?: { item: string; sentence: string }[]; /* of a plan that was searched for */
   sums: PlanSums;
   before?: PlanSums;
   base?: Plan; /* of a trial: the plan without its changes */

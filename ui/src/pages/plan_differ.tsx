@@ -68,6 +68,12 @@ export function Difference({ plan, before, difference, titles, base }: {
           <Long rows={changed.map((s, i) => <li key={i} class="row-tall"><p>{s.sentence}</p></li>)} title={t("ui.plan.differ")} />
         </>
       ) : null}
+      {difference.harvests.length > 0 ? (
+        <>
+          <h3>{tn("ui.plan.differ.harvests", difference.harvests.length)}</h3>
+          <Long rows={difference.harvests.map((h) => <li key={h.lot} class="row-tall"><p>{h.sentence}</p></li>)} title={t("ui.plan.differ")} />
+        </>
+      ) : null}
       {difference.lines.length > 0 ? (
         <>
           <h3>{tn("ui.plan.differ.lines", difference.lines.length)}</h3>

@@ -12,12 +12,13 @@ import { may, today } from "../shell/session";
 
 const ROWS_MOST = 12;
 
-/* A long list is opened by who wants all of it. */
+/* A long list is opened by who wants all of it; paper says that there is more. */
 export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: string }) {
   if (rows.length <= ROWS_MOST) return <ul class="rows">{rows}</ul>;
   return (
     <>
       <ul class="rows">{rows.slice(0, ROWS_MOST)}</ul>
+      <p class="small print-only">{tn("ui.plan.more.paper", rows.length - ROWS_MOST, { what: title })}</p>
       <details class="chart-table no-print"><summary>{tn("ui.plan.more", rows.length - ROWS_MOST, { what: title })}</summary><ul class="rows">{rows.slice(ROWS_MOST)}</ul></details>
     </>
   );
@@ -102,6 +103,7 @@ export interface Start {
   mg: number;
   harvest: string;
   later: string[]; /* the days of its other harvests */
+  off: number; /* days after the day it is ready, below 0 before */
   isTaken: boolean;
   purpose: string;
 }
@@ -120,11 +122,17 @@ function purposeOf(list: PlanFor[]): string {
 export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
   const of = plan ?? taken.plan;
   if (!of) {
-    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], isTaken: true, purpose: "" }));
+    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], off: 0, isTaken: true, purpose: "" }));
   }
   return of.starts.map((s) => ({
-    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => (x.agreed ? t("ui.plan.seed-agreed", { code: x.lot }) : x.lot)).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), isTaken: s.taken_before, purpose: purposeOf(s.for),
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => (x.agreed ? t("ui.plan.seed-agreed", { code: x.lot }) : x.lot)).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), off: s.off_days, isTaken: s.taken_before, purpose: purposeOf(s.for),
   }));
+}
+
+/* "one day early", "2 days late". */
+function offText(days: number): string {
+  const side = days < 0 ? "early" : "late";
+  return Math.abs(days) === 1 ? t(`plan.harvest.one-${side}`) : t(`plan.harvest.${side}`, { n: number(Math.abs(days)) });
 }
 
 function seedAsk(s: Start): Question {
@@ -146,7 +154,7 @@ export function Starts({ starts }: { starts: Start[] }) {
               {sorted.map((s) => (
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
-                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}</td>
+                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
                   <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
                 </tr>
               ))}
@@ -154,6 +162,18 @@ export function Starts({ starts }: { starts: Start[] }) {
           </table>
         </div>
       )}
+    </section>
+  );
+}
+
+/* Lots that grow and are harvested before or after the day they are ready. */
+export function OtherDays({ plan }: { plan: Plan }) {
+  const list = plan.running.filter((r) => r.sentence !== "");
+  if (list.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.other-days")}</h2>
+      <Long rows={list.map((r) => <li key={r.lot} class="row-tall"><Mark tone="due" /><p>{r.sentence}</p></li>)} title={t("ui.plan.other-days")} />
     </section>
   );
 }
@@ -205,7 +225,7 @@ export function Promised({ taken }: { taken: TakenPlan }) {
 }
 
 export function Rehearsed({ plan }: { plan: Plan }) {
-  if (plan.rehearsed.length === 0) return null;
+  if (!plan.rehearsed || plan.rehearsed.length === 0) return null;
   return (
     <section class="plan-list">
       <h2>{t("ui.plan.rehearsed")}</h2>
