@@ -79,7 +79,8 @@ export function Progress({ job, stop }: { job: PlanJob; stop: () => void }) {
   );
 }
 
-function Take({ job, done }: { job: PlanJob; done: () => void }) {
+/* readBack: what one takes, in words, before it counts. */
+export function Take({ job, readBack, done }: { job: PlanJob; readBack: string; done: () => void }) {
   const [isSure, setSure] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
   const take = () => {
@@ -91,7 +92,7 @@ function Take({ job, done }: { job: PlanJob; done: () => void }) {
   if (!isSure) return <button type="button" class="act" onClick={() => setSure(true)}>{t("ui.plan.take")}</button>;
   return (
     <div class="sure">
-      <p class="read-back">{tn("ui.plan.take.read", (job.plan?.starts ?? []).filter((s) => !s.taken_before).length)}</p>
+      <p class="read-back">{readBack}</p>
       <button type="button" onClick={() => setSure(false)}>{t("ui.cancel")}</button>
       <button type="button" class="act" onClick={take}>{t("ui.plan.take.sure")}</button>
       <ProblemNote problem={problem} />
@@ -120,7 +121,7 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
           <button type="button" class={job?.plan ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
         </>
       )}
-      {job?.plan ? <Take job={job} done={() => setJob(null)} /> : null}
+      {job?.plan ? <Take job={job} readBack={tn("ui.plan.take.read", job.plan.starts.filter((s) => !s.taken_before).length)} done={() => setJob(null)} /> : null}
       <ProblemNote problem={problem} />
     </section>
   );

@@ -1,6 +1,6 @@
 /* The plan of a house that receives fruit: what is taken and what it gives, a new one worked out beside it, how it differs, taking it. */
 import { useState } from "preact/hooks";
-import { refresh, send } from "../api/client";
+import { send } from "../api/client";
 import type { PlanJob, Problem, ReceivedPlan, TakenPlan } from "../api/types";
 import { dateTime, day, number, percent } from "../base/format";
 import { t } from "../base/words";
@@ -9,33 +9,13 @@ import { Empty, ProblemNote } from "../parts/read";
 import { ReceivedKey, ReceivedPicture } from "../plan/received_draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
-import { Choose, Progress, useJob } from "./plan";
+import { Choose, Progress, Take, useJob } from "./plan";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
 import { Buy, ComingIn, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
 
 const SECONDS = 30;
-
-function Take({ job, plan, done }: { job: PlanJob; plan: ReceivedPlan; done: () => void }) {
-  const [isSure, setSure] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = () => {
-    send("POST", `/plan/jobs/${job.id}/take`, {}).then(() => {
-      done();
-      refresh();
-    }, (error: unknown) => setProblem(asProblem(error)));
-  };
-  if (!isSure) return <button type="button" class="act" onClick={() => setSure(true)}>{t("ui.plan.take")}</button>;
-  return (
-    <div class="sure">
-      <p class="read-back">{t("ui.received.take.read", { met: number(plan.sums.booked_met), booked: number(plan.sums.booked) })}</p>
-      <button type="button" onClick={() => setSure(false)}>{t("ui.cancel")}</button>
-      <button type="button" class="act" onClick={take}>{t("ui.plan.take.sure")}</button>
-      <ProblemNote problem={problem} />
-    </div>
-  );
-}
 
 function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -47,7 +27,8 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
     <section class="plan-work no-print">
       {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} />
         : <button type="button" class={job?.received ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>}
-      {job?.received ? <Take job={job} plan={job.received} done={() => setJob(null)} /> : null}
+      {job?.received ? <Take job={job} done={() => setJob(null)}
+        readBack={t("ui.received.take.read", { met: number(job.received.sums.booked_met), booked: number(job.received.sums.booked) })} /> : null}
       <ProblemNote problem={problem} />
     </section>
   );
