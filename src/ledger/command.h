@@ -24,8 +24,8 @@ struct command {
     struct hash digest;
 };
 
-/* Reads the envelope; sum as in ledger_take. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING (dated back beyond the
- * shift), KIND_UNKNOWN. */
+/* Reads the envelope; sum as in ledger_take. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING
+ * (dated back beyond the shift), KIND_UNKNOWN. */
 MUST_USE struct result command_read(struct ledger *lg, const json_t *object,
                                     const struct command_sum *sum, struct arena *a,
                                     struct command *out);

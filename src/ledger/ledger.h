@@ -49,8 +49,9 @@ struct command_sum {
 void command_sum(const json_t *command, struct command_sum *out);
 
 /* sum: the command's; NULL where nobody has worked it out. The answer:
- * {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the caller. A repeated uuid with the same body gives the first answer with "repeated":true; with
- * another body UUID_REUSED. */
+ * {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the caller. A
+ * repeated uuid with the same body gives the first answer with "repeated":true; with another body
+ * UUID_REUSED. */
 MUST_USE struct result ledger_take(struct ledger *lg, const json_t *command,
                                    const struct command_sum *sum, struct arena *a,
                                    json_t **out_answer, bool *out_dirty);

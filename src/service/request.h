@@ -30,8 +30,8 @@ bool request_signs(const char *kind);
  * PASSWORD_NEEDED. */
 MUST_USE struct result request_check(struct store *store, struct session *session,
                                      const json_t *request, struct arena *a);
-/* Also before it is queued, in any thread: what can be worked out of it then. -> out; NULL where the
- * request is not one command. */
+/* Also before it is queued, in any thread: what can be worked out of it then. -> out; NULL where
+ * the request is not one command. */
 const struct command_sum *request_sum(const json_t *request, struct command_sum *out);
 /* Inside the writer's transaction. sum: of request_sum, or NULL. *out_dirty as in ledger_take. The
  * caller owns *out_answer. */
