@@ -120,7 +120,7 @@ static void add_ingredients_wanted(const struct plan_problem *p, const struct pl
             const struct plan_sale *sale = &outcome->sales[k];
             int product = p->lines[sale->line].product;
             int day = plan_pack_day(outcome->frame, sale->node);
-            if (day != PLAN_NONE) {
+            if (day != PLAN_NONE && !sale->is_with) {
                 of_day[day] += sale->kg / plan_piece_kg(p, product) * each[product];
             }
         }

@@ -1,4 +1,5 @@
 /* What goes into packs beside the crop: recipes of the profile, and what of it the record has. */
+#include <assert.h>
 #include <string.h>
 
 #include "base/check.h"
@@ -17,6 +18,25 @@ static int ingredient_of(struct reading *r, const char *item, bool add)
     return at < r->ingredient_count ? at : PLAN_NONE;
 }
 
+static_assert(PLANNING_DISH_CROPS_MAX == PLAN_WITH_MAX + 1, "the profile and the plan agree");
+
+/* How much of its crop is in a piece; of a dish of several crops the one that the recipe names
+ * first is its own. */
+static void read_crops(struct reading *r, const struct pack_recipe *x, struct plan_product *out)
+{
+    struct plan_with *with = ARENA_ARRAY(r->arena, struct plan_with, x->with_count + 1);
+    out->crop_kg = (double)x->crop_mg * 1e-6 * PLANNING_FILLED;
+    if (x->crop != NULL) {
+        out->crop = planning_crop_of(r, x->crop);
+    }
+    for (size_t i = 0; i < x->with_count; i++) {
+        with[i] = (struct plan_with){planning_crop_of(r, x->with[i].item),
+                                     (double)x->with[i].mg * 1e-6 * PLANNING_FILLED};
+    }
+    out->with = with;
+    out->with_count = (int)x->with_count;
+}
+
 void planning_read_recipes(struct reading *r)
 {
     const struct planning *pl = &r->profile->planning;
@@ -30,7 +50,7 @@ void planning_read_recipes(struct reading *r)
         if (product == PLAN_NONE) {
             continue; /* the profile knows more items than the house has */
         }
-        r->products[product].crop_kg = (double)x->crop_mg * 1e-6 * PLANNING_FILLED;
+        read_crops(r, x, &r->products[product]);
         for (size_t k = 0; k < x->take_count; k++) {
             int at = ingredient_of(r, x->takes[k].item, true);
             if (at != PLAN_NONE) {
