@@ -54,9 +54,10 @@ function massAsk(job: Job): Question {
   return job.lot ? { title, about: "expected", of: job.chamber } : { title, how: t("ui.lines.planned.how"), calc: "mass-chain" };
 }
 
-function spanOf(job: Job, stage: string): string {
+/* On two lines where there is little room. */
+function Span({ job, stage }: { job: Job; stage: string }) {
   const run = job.runs.find((r) => r.stage === stage);
-  return run ? `${clock(run.from_ms)}–${clock(run.to_ms)}` : "–";
+  return run ? <span>{clock(run.from_ms)}–<wbr />{clock(run.to_ms)}</span> : <span>–</span>;
 }
 
 function Sequence({ day }: { day: Dayline }) {
@@ -78,7 +79,7 @@ function Sequence({ day }: { day: Dayline }) {
                 <td data-name={t("ui.item")}>{job.item}{job.allergens.length > 0 ? <><br /><span class="small">{t("ui.lines.allergens", { list: job.allergens.join(", ") })}</span></> : null}</td>
                 <td data-name={t("ui.lines.mass")} class="right"><Num plain value={mass(job.mg)} ask={massAsk(job)} /></td>
                 <td data-name={t("ui.lines.for")}>{job.trucks.length > 0 ? job.trucks.join(", ") : "–"}</td>
-                {day.stages.map((s) => <td key={s.stage} data-name={s.title} class="day-span">{spanOf(job, s.stage)}</td>)}
+                {day.stages.map((s) => <td key={s.stage} data-name={s.title} class="day-span"><Span job={job} stage={s.stage} /></td>)}
               </tr>
             ))}
           </tbody>

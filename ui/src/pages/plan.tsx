@@ -122,6 +122,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
       {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} /> : null}
       <FloorLine />
+      {may("plan") && plan ? <p class="no-print"><a href="#what-if">{t("ui.plan.if.go")}</a></p> : null}
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {plan ? <Rehearsed plan={plan} /> : null}

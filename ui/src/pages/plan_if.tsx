@@ -87,7 +87,7 @@ export function WhatIf<Of>({ panel, asked, result }: { panel: Panel<Of>; asked?:
     setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, trial: true, ...asked, changes })).job);
   });
   return (
-    <section class="plan-trial no-print">
+    <section class="plan-trial no-print" id="what-if">
       <h2>{t("ui.plan.if")}</h2>
       <p>{t("ui.plan.if.lead")}</p>
       <Add panel={panel} add={(c) => setChanges([...changes, c])} />

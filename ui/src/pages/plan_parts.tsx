@@ -155,7 +155,7 @@ export function Starts({ starts }: { starts: Start[] }) {
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
                   <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
-                  <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
+                  <td data-name={t("ui.plan.for")}>{s.purpose}</td>
                 </tr>
               ))}
             </tbody>
