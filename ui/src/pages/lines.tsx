@@ -1,7 +1,7 @@
 /* Lines: in which order the chambers of a day go through them, and how each truck stands. */
 import { useRead } from "../api/client";
 import type { Dayline } from "../api/types";
-import { clock, dayLong, mass, number } from "../base/format";
+import { clock, dayLong, mass, minutes, number } from "../base/format";
 import { lotPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { Num, type Question } from "../parts/ask";
@@ -26,7 +26,7 @@ function Trucks({ day }: { day: Dayline }) {
               <p class="right">
                 {x.slack_min === null ? null : (
                   <Num
-                    value={`${number(x.slack_min)}\u202fmin`}
+                    value={minutes(x.slack_min)}
                     ask={{
                       title: `${x.truck}, ${clock(x.cut_off_ms)}`, how: t("ui.lines.slack.how", { source: x.source }),
                       inputs: [
@@ -133,7 +133,7 @@ function View({ day }: { day: Dayline }) {
   return (
     <>
       <p class="lead">
-        {tn("ui.lines.sums", day.jobs.length, { setup: number(day.setup_min), end: clock(day.ends_ms ?? day.end_ms), bound: clock(day.bound_ms ?? day.end_ms) })}
+        {tn("ui.lines.sums", day.jobs.length, { setup: minutes(day.setup_min), end: clock(day.ends_ms ?? day.end_ms), bound: clock(day.bound_ms ?? day.end_ms) })}
       </p>
       <DayKey />
       <DayPicture day={day} label={t("ui.lines.picture")} />

@@ -1,7 +1,7 @@
 /* Runs, cleans and change-overs on the lines of a day, the trucks' cut-offs across them. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dayline } from "../api/types";
-import { clock, number } from "../base/format";
+import { clock, minutes, number } from "../base/format";
 import { t } from "../base/words";
 import { ask } from "../parts/ask";
 import { type Bar, left, type LineRow, minutesOf, NAMES, type Picture, picture, ROW, shownPart } from "./minutes";
@@ -61,7 +61,7 @@ function TruckLine({ p, truck }: { p: Picture; truck: Picture["trucks"][number] 
   const x = left(p, truck.cut_off_ms);
   const isRight = x > p.width - 330;
   const state = truck.slack_min === null ? t(`ui.lines.truck.${truck.state}`)
-    : t(truck.slack_min < 0 ? "ui.lines.late" : "ui.lines.early", { n: number(Math.abs(truck.slack_min)) });
+    : t(truck.slack_min < 0 ? "ui.lines.late" : "ui.lines.early", { n: minutes(Math.abs(truck.slack_min)) });
   return (
     <g class={`day-truck day-truck-${truck.state}`}>
       <path d={`M${x} ${truck.y + 4}V${p.height}`} class="day-cut" />
