@@ -896,7 +896,7 @@ export interface components {
             keep?: "most" | "balance" | "best";
             /** @description share of what is wanted that is to be met; 0: whatever costs least */
             service_ppm?: number;
-            /** @description what if: chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit; of a house that receives fruit: store, machine, order, offer */
+            /** @description what if: chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit, closed-day, open-day, parts; of a house that receives fruit: store, machine, order, offer */
             changes?: {
                 [key: string]: unknown;
             }[];
