@@ -70,6 +70,20 @@ after(async () => {
 const NEW = "A new plan. Nothing of it counts until somebody takes it.";
 const read = () => page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()));
 
+test("the list of places has no chambers and no lines, on a phone neither; by their address they are there", async () => {
+  await go(page, "/");
+  assert.equal(await page.evaluate(async () => (await (await fetch("/api/v1/me")).json()).receives), true);
+  const listed = (of) => page.locator(`${of} a`).evaluateAll((all) => all.map((x) => x.getAttribute("href")));
+  const margin = await listed("nav.margin");
+  assert.ok(margin.includes("/plan") && margin.includes("/keeping"), margin.join());
+  for (const path of ["/chambers", "/plan/day"]) assert.ok(!margin.includes(path), path);
+  assert.deepEqual(await listed("nav.bottom"), ["/", "/plan", "/keeping", "/lots", "/more"]);
+  await go(page, "/more");
+  assert.ok(!(await listed("nav.more-list")).includes("/chambers"));
+  await go(page, "/chambers");
+  assert.equal(await page.locator("main h1").count(), 1);
+});
+
 test("before a plan is taken the page shows what comes if nothing is done", async () => {
   await go(page, "/plan");
   await page.getByText("No plan has been taken yet.").waitFor();

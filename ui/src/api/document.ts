@@ -1948,6 +1948,8 @@ export interface components {
             } | null;
             /** @description What is stopped in the house, newest first; none are told where nobody is signed in and it is no station. */
             stops: components["schemas"]["Stop"][];
+            /** @description The house receives fruit and has no chambers; false before there is a profile. */
+            receives: boolean;
         };
         Stop: {
             place: string;
