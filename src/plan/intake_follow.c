@@ -30,6 +30,19 @@ struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_fra
     return w;
 }
 
+void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
+                        int born_day, double kg)
+{
+    for (int any_age = 0; any_age < 2; any_age++)
+        for (int b = 0; b < f->birth_count; b++) {
+            if (!any_age && f->births[b] != born_day) continue;
+            double *wanted = &w->use_kg[(use * f->birth_count + b) * f->p->day_count];
+            double less = fmin(kg, *wanted);
+            *wanted -= less;
+            kg -= less;
+        }
+}
+
 static void comes(struct follower *x, int day)
 {
     const struct intake_problem *p = x->f->p;

@@ -18,6 +18,10 @@ struct intake_wanted {
 
 /* Nothing. */
 struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f);
+/* So much of today's is done already: of the age of what was taken as far as it is wanted of it,
+ * the rest from the oldest on. born_day may be one of which nothing stands any more. */
+void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
+                        int born_day, double kg);
 /* On each day: what comes, then uses (each also from what others gave that day), then
  * lines (dearest first, oldest that will do), then what leaves, and what is past its life. */
 struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,

@@ -12,7 +12,7 @@ struct work {
     const struct planning_received_job *job;
     struct arena *a;
     struct planning_received as_is, wished;
-    json_t *taken;
+    struct planning_received_taken taken;
     struct intake_outcome before;
 };
 
@@ -41,7 +41,7 @@ static struct result make_before(struct work *w, double seconds)
     if (w->job->is_trial) {
         return planning_received_make(w->a, &w->as_is, seconds, w->job->stop, &w->before);
     }
-    planning_received_follow(w->a, &w->as_is, w->taken, &w->before);
+    planning_received_follow(w->a, &w->as_is, &w->taken, &w->before);
     return RESULT_OK;
 }
 
@@ -78,10 +78,8 @@ static struct result make(struct work *w)
 static struct result read_both(struct work *w)
 {
     const struct planning_received_job *job = w->job;
-    struct planning_received_taken taken;
     TRY(planning_received_read(job->store, job->profile, job->now_ms, w->a, &w->as_is));
-    TRY(planning_received_taken(job->store, &taken));
-    w->taken = taken.flows;
+    TRY(planning_received_taken(job->store, &w->taken));
     w->wished = w->as_is;
     return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
 }
@@ -101,6 +99,6 @@ struct result planning_received_work(const struct planning_received_job *job, st
     if (r.code == CODE_OK) {
         r = make(w);
     }
-    json_decref(w->taken);
+    json_decref(w->taken.flows);
     return r;
 }

@@ -74,6 +74,37 @@ export function ToDo({ plan }: { plan: ReceivedPlan }) {
   );
 }
 
+/* Of the plan in force: what of today is done since it was taken. */
+export function OfToday({ plan }: { plan: ReceivedPlan }) {
+  const list = plan.today ?? [];
+  if (list.length === 0) return null;
+  const columns = ["planned", "done", "left"] as const;
+  return (
+    <section class="plan-list plan-today">
+      <h2>{t("ui.received.today")}</h2>
+      <div class="wide-table" role="region" aria-label={t("ui.received.today")} tabIndex={0}>
+        <table class="ledger ledger-cards">
+          <thead>
+            <tr>
+              <th scope="col">{t("ui.received.work")}</th><th scope="col">{t("ui.received.good")}</th>
+              {columns.map((c) => <NumHead key={c} title={t(`ui.received.${c}`)} ask={{ how: t(`ui.received.${c}.how`) }} />)}
+            </tr>
+          </thead>
+          <tbody>
+            {list.map((x, i) => (
+              <tr key={i}>
+                <th scope="row">{x.use ?? t(`received.act.${x.act}`)}</th>
+                <td data-name={t("ui.received.good")}>{x.good}</td>
+                {columns.map((c) => <td key={c} data-name={t(`ui.received.${c}`)} class="right">{x[`${c}_g`] > 0 ? kg(x[`${c}_g`]) : DASH}</td>)}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
 export function ComingIn({ plan }: { plan: ReceivedPlan }) {
   const list = coming(plan).filter((c) => c.agreed + c.expected + c.bought > 0);
   if (list.length === 0) return <p class="note"><Mark tone="due" /><span>{t("ui.received.coming.none")}</span></p>;
