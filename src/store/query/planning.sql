@@ -76,6 +76,15 @@ select m.entry, d.day, coalesce(l.item, ''), coalesce(l.supplier, ''), coalesce(
   m.amount, m.lot is not null and exists (select 1 from noted n where n.kind = 'delivery-come' and n.lot = m.lot and n.struck is null)
 from movement m join daybook d on d.seq = m.entry left join lot l on l.id = m.lot and l.struck is null
 where m.entry > ?1 and m.unit = 'mg' and m.struck is null order by m.entry, m.leg;
+-- Deliveries agreed: what was agreed, the day of the first receipt that names them, and what all of those brought.
+-- name: planning_received_agreed
+select g.data, (select min(l.day) from noted n join lot l on l.id = n.lot and l.struck is null
+    where n.kind = 'delivery-come' and n.code = g.code and n.struck is null),
+  (select coalesce(sum(t.mg), 0) from noted n join step_lot t on t.lot = n.lot and t.side = 'out' and t.struck is null
+    where n.kind = 'delivery-come' and n.code = g.code and n.struck is null)
+from listed g where g.kind = 'delivery' and g.struck is null and g.active = 1
+  and g.entry = (select max(m.entry) from listed m where m.kind = g.kind and m.code = g.code and m.struck is null)
+order by g.code;
 -- name: planning_received_before
 select seq from daybook where recorded_ms < ?1 order by seq desc limit 1;
 -- name: planning_history

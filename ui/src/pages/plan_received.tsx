@@ -12,7 +12,7 @@ import { asProblem } from "../shell/told";
 import { Choose, Progress, Take, useJob } from "./plan";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
-import { Buy, ComingIn, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+import { Buy, ComingIn, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
 
 const SECONDS = 30;
@@ -83,6 +83,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
         <>
           <Board plan={plan} />
           {plan.supply.length === 0 ? <p class="note"><Mark tone="waiting" /><span>{t("ui.received.no-demand")}</span></p> : <ReceivedShorts plan={plan} />}
+          <HowSure plan={plan} />
           <OfToday plan={plan} />
           <ToDo plan={plan} />
           <ComingIn plan={plan} />
