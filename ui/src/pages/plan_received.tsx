@@ -83,9 +83,11 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
         <>
           <Board plan={plan} />
           {plan.supply.length === 0 ? <p class="note"><Mark tone="waiting" /><span>{t("ui.received.no-demand")}</span></p> : <ReceivedShorts plan={plan} />}
-          <HowSure plan={plan} />
-          <OfToday plan={plan} />
-          <ToDo plan={plan} />
+          <div class="plan-beside-paper">
+            <HowSure plan={plan} />
+            <OfToday plan={plan} />
+            <ToDo plan={plan} />
+          </div>
           <ComingIn plan={plan} />
           <Buy plan={plan} />
         </>
