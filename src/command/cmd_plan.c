@@ -131,7 +131,7 @@ static void print_closed(struct cli *cli, const json_t *plan)
 }
 
 /* Orders that may well not be met, the least likely first, and what is expected of all. */
-static void print_chances(struct cli *cli, const json_t *chance)
+void print_chances(struct cli *cli, const json_t *chance)
 {
     enum { SHOWN_MAX = 15 };
     size_t i, orders = 0, certain = 0, shown = 0;

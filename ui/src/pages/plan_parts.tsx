@@ -24,7 +24,7 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+export function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
   if (of.chance_percent === undefined) return null;
   const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
   return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
