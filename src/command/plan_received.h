@@ -12,6 +12,8 @@ MUST_USE struct result plan_received(struct cli *cli, const struct profile *prof
 void print_gap(struct cli *cli, const json_t *plan);
 /* Short lines, with their gains. */
 void print_shorts(struct cli *cli, const json_t *plan);
+/* Orders that may well not be met, from a plan's "chance". */
+void print_chances(struct cli *cli, const json_t *chance);
 /* How much is booked and forecast. */
 void print_demand(struct cli *cli, const json_t *plan);
 

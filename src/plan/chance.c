@@ -175,17 +175,11 @@ static void list_asked(struct arena *a, struct playing *x)
 static int64_t pieces_of(const struct playing *x, int line)
 {
     const struct plan_line *l = &x->p->lines[line];
-    double mean = (double)l->pieces, spread = l->spread_pieces;
-    if (l->key || spread <= 0 || mean <= 0) return l->pieces;
-    double extra = fmax(0, spread * spread - mean) / (mean * mean);
-    double shared = extra * x->m->shared_part;
-    double own = (extra - shared) / (1 + shared);
-    double log_variance = log1p(shared);
-    double level = x->level[l->product * x->p->group_count + l->group];
-    double now = mean * exp(sqrt(log_variance) * level - log_variance / 2);
+    if (l->key || l->spread_pieces <= 0 || l->pieces <= 0) return l->pieces;
     struct draw d;
     draw_begin(&d, x->m->seed, x->future, draw_thing(OF_LINE, l->product, l->group, l->day));
-    return draw_pieces(&d, now, sqrt(now + own * now * now));
+    return draw_shared_pieces(&d, (double)l->pieces, l->spread_pieces, x->m->shared_part,
+                              x->level[l->product * x->p->group_count + l->group]);
 }
 
 /* one future */

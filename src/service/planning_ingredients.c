@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "ledger/view.h"
 #include "service/planning_inner.h"
 
 /* -> PLAN_NONE where there is no room for another */
@@ -88,8 +89,22 @@ bool planning_add_ingredient(struct reading *r, const char *item, double kg, int
     return true;
 }
 
+static struct result read_pieces(struct reading *r)
+{
+    double *kg = ARENA_ARRAY(r->arena, double, (size_t)r->ingredient_count + 1);
+    for (int i = 0; i < r->ingredient_count; i++) {
+        struct item item;
+        bool found;
+        TRY(item_by_code(r->store, r->arena, r->ingredients[i].code, &item, &found));
+        kg[i] = found ? (double)item.net_mg * 1e-6 : 0;
+    }
+    r->out->piece_kg = kg;
+    return RESULT_OK;
+}
+
 struct result planning_read_ingredients(struct reading *r)
 {
+    TRY(read_pieces(r));
     struct plan_ingredient_lot *lots =
         ARENA_ARRAY(r->arena, struct plan_ingredient_lot,
                     (size_t)r->ingredient_count * PLAN_INGREDIENT_LOTS_MAX + 1);
