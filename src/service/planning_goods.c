@@ -91,15 +91,17 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     return ready_days(r, g->lot, start_day, out);
 }
 
-/* The day the lot is or was ready, however long ago: past the hour of harvest it waited for the
- * next. */
+/* The day the lot is or was ready, however long ago. */
 static struct result own_day(const struct reading *r, const struct chamber_run *g, int *out)
 {
     const struct profile *p = r->profile;
-    int64_t ready_ms = 0, hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
-    TRY(chamber_ready(p, profile_crop(p, g->item), g->start_ms, &ready_ms));
+    const struct crop *crop = profile_crop(p, g->item);
+    int64_t ready_ms = 0;
+    int32_t day;
+    TRY(chamber_ready(p, crop, g->start_ms, &ready_ms));
+    TRY(chamber_own_day(p, crop, g->start_ms, &day));
     if (ready_ms != 0 && ready_ms <= r->now_ms) {
-        *out = day_index(r, ready_ms - hour_ms + 86400000 - 1);
+        *out = day - r->first_day;
     }
     return RESULT_OK;
 }

@@ -86,7 +86,9 @@ select u.seed_mg, (select sum(s.mg) from edge e
   coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
   (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
     left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
-    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), ''),
+  u.start_ms, (select min(c.born_ms) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null)
 from (select lot, place, item, seed_mg, start_ms, entry from chamber_use
   where item = ?1 and emptied_ms is not null and struck is null
   order by start_ms desc, entry desc limit ?2) u
