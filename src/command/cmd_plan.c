@@ -286,6 +286,8 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_closed(cli, plan);
         print_starts(cli, plan);
         print_other_days(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.retest.title", NULL), json_object_get(plan, "retests"),
+                   25);
         print_shorts(cli, plan);
         print_instead(cli, plan);
         print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),

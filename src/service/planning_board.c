@@ -454,6 +454,7 @@ void planning_board(const struct planning_case *c, const struct plan_outcome *ou
     json_object_set_new(plan, "dropped", dropped_json(&s));
     json_object_set_new(plan, "purchase", purchase_json(&s));
     json_object_set_new(plan, "agreed", agreed_json(&s));
+    json_object_set_new(plan, "retests", planning_retests_json(c, a, lang));
     json_object_set_new(plan, "chambers", json_integer(c->problem.chamber_count));
     json_object_set_new(plan, "sums", planning_sums(c, outcome));
 }

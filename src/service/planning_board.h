@@ -37,7 +37,7 @@ void planning_why(const struct planning_case *c, const struct plan_outcome *outc
  * to|null}]; dropped [{day, chamber, item, reason, sentence}]; purchase [{item, supplier|null,
  * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, lead_known,
  * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, from|null, late,
- * sentence}]; chambers; sums. */
+ * sentence}]; retests as planning_retests_json; chambers; sums. */
 void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,
                     const struct planning_why *why, struct arena *a, const char *lang,
                     json_t *plan);

@@ -196,6 +196,7 @@ export interface Plan {
   dropped: { sentence: string }[];
   purchase: { item: string; supplier: string | null; order_g: number; late_days: number; sentence: string }[];
   agreed: { delivery: string; item: string; supplier: string; day: string; g: number; late: boolean; sentence: string }[];
+  retests: { lot: string; sentence: string }[];
   rehearsed?: { item: string; sentence: string }[]; /* of a plan that was searched for */
   sums: PlanSums;
   before?: PlanSums;
