@@ -72,8 +72,13 @@ static void fill_running(const struct world *w, const struct house *h, int day, 
         e->known[e->p.running_count] =
             (struct tonight_known){day >= planned - 2, day >= b->start_day + 4};
         double kg = b->seed_kg * e->ways[b->crop].packed_kg_per_seed_kg;
-        e->running[e->p.running_count++] = (struct plan_running){
-            NULL, c, b->crop, ready > day ? ready - day : 1, barred ? 0 : kg, 1, e->ready_day};
+        e->running[e->p.running_count++] =
+            (struct plan_running){.chamber = c,
+                                  .crop = b->crop,
+                                  .harvest_day = ready > day ? ready - day : 1,
+                                  .packed_kg = barred ? 0 : kg,
+                                  .markets = 1,
+                                  .ready_day = e->ready_day};
     }
 }
 
