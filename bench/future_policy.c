@@ -101,7 +101,7 @@ static void fill_house(const struct world *w, const struct house *h, int day,
                                          .start_cost = START_COST,
                                          .waste_cost_per_kg = WASTE_PER_KG,
                                          .hold_cost_per_kg_day = HOLD_PER_KG_DAY};
-        e->products[k] = (struct plan_product){"pack", k, NET_KG, LIFE_DAYS, 0};
+        e->products[k] = (struct plan_product){"pack", k, NET_KG, LIFE_DAYS, 0, NULL, 0};
         e->seed[k] = (struct plan_seed_lot){"lot", k, 1e6, 0, PLAN_NEVER, 1, 1, SEED_PRICE, 0};
         e->seed_items[k] = "seed";
     }

@@ -65,21 +65,27 @@ struct result decimal_read(const char *text, int scale, const char *field, int64
 const char *decimal_text(struct arena *a, int64_t value, int scale, bool keep_zeros)
 {
     CHECK(scale >= 0 && scale <= SCALE_MAX);
-    uint64_t size = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
-    uint64_t power = 1;
-    for (int i = 0; i < scale; i++) {
-        power *= 10;
+    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    char text[32]; /* by hand, from the right: a decision writes several */
+    char *at = text + sizeof text;
+    bool seen = keep_zeros; /* behind the point, zeros at the end may be left out */
+    for (int i = 0; i < scale; i++, rest /= 10) {
+        seen = seen || rest % 10 != 0;
+        if (seen) {
+            *--at = (char)('0' + rest % 10);
+        }
     }
-    char part[24];
-    int digits = snprintf(part, sizeof part, "%0*llu", scale, (unsigned long long)(size % power));
-    if (scale == 0) {
-        digits = 0;
+    if (at < text + sizeof text) {
+        *--at = '.';
     }
-    while (!keep_zeros && digits > 0 && part[digits - 1] == '0') {
-        digits--;
+    do {
+        *--at = (char)('0' + rest % 10);
+        rest /= 10;
+    } while (rest > 0);
+    if (value < 0) {
+        *--at = '-';
     }
-    return arena_printf(a, "%s%llu%s%.*s", value < 0 ? "-" : "", (unsigned long long)(size / power),
-                        digits > 0 ? "." : "", digits, part);
+    return arena_copy_n(a, at, (size_t)(text + sizeof text - at));
 }
 
 /* A unit: the number is read with this scale and then multiplied. */

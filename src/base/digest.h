@@ -1,4 +1,4 @@
-/* SHA-256, RFC 6962 Merkle trees, Ed25519; libsodium underneath. */
+/* SHA-256 (nettle), RFC 6962 Merkle trees, Ed25519 and passwords (libsodium). */
 #ifndef BASE_DIGEST_H
 #define BASE_DIGEST_H
 

@@ -167,39 +167,63 @@ static struct result integer_range(const char *path, json_int_t value, int64_t l
     return FAIL2(FIELD_RANGE, path, text, range);
 }
 
-/* path grows on the way down; depth is bounded by what json_read lets in. */
-static struct result no_reals(const json_t *value, char *path, size_t size)
+/* The way down to a value, from its end; written out only where something is wrong there. */
+struct way {
+    const struct way *up; /* NULL: the value itself */
+    const char *key;      /* NULL: a place in a list */
+    size_t index;
+};
+
+static void way_text(const struct way *at, char *out, size_t size)
 {
+    out[0] = '\0';
+    if (at == NULL) {
+        return;
+    }
+    way_text(at->up, out, size);
+    size_t len = strlen(out);
+    if (at->key == NULL) {
+        snprintf(out + len, size - len, "[%zu]", at->index);
+    } else {
+        snprintf(out + len, size - len, "%s%s", len == 0 ? "" : ".", at->key);
+    }
+}
+
+/* The depth is bounded by what json_read lets in. */
+static struct result no_reals(const json_t *value, const struct way *at)
+{
+    char path[256];
     if (json_is_real(value)) {
+        way_text(at, path, sizeof path);
         return FAIL2(FIELD_TYPE, path, "a whole number, or a text with a decimal number",
                      "a number with a point");
     }
     if (json_is_integer(value)) {
-        return integer_range(path, json_integer_value(value), -INTEGER_MAX, INTEGER_MAX);
-    }
-    size_t len = strlen(path);
-    if (json_is_array(value)) {
+        json_int_t number = json_integer_value(value);
+        if (number < -INTEGER_MAX || number > INTEGER_MAX) {
+            way_text(at, path, sizeof path);
+            return integer_range(path, number, -INTEGER_MAX, INTEGER_MAX);
+        }
+    } else if (json_is_array(value)) {
         for (size_t i = 0; i < json_array_size(value); i++) {
-            snprintf(path + len, size - len, "[%zu]", i);
-            TRY(no_reals(json_array_get(value, i), path, size));
+            struct way below = {.up = at, .index = i};
+            TRY(no_reals(json_array_get(value, i), &below));
         }
     } else if (json_is_object(value)) {
         const char *key;
         json_t *member;
         json_object_foreach((json_t *)(uintptr_t)value, key, member)
         {
-            snprintf(path + len, size - len, "%s%s", len == 0 ? "" : ".", key);
-            TRY(no_reals(member, path, size));
+            struct way below = {.up = at, .key = key};
+            TRY(no_reals(member, &below));
         }
     }
-    path[len] = '\0';
     return RESULT_OK;
 }
 
 struct result json_no_reals(const json_t *value)
 {
-    char path[256] = "";
-    return no_reals(value, path, sizeof path);
+    return no_reals(value, NULL);
 }
 
 /* Writing. */
@@ -208,49 +232,81 @@ struct writer {
     char *out;
     size_t len;
     size_t size;
+    const char *first; /* what out began as, which is not the allocator's; NULL: nothing */
     bool canonical;
+    const char *const *without; /* members of the outermost object that are left out; NULL: none */
 };
 
-static void put(struct writer *w, const char *bytes, size_t len)
+static void grow(struct writer *w, size_t len)
+{
+    size_t size = w->size == 0 ? 1024 : w->size * 2;
+    size = size - w->len < len ? w->len + len : size;
+    char *grown = realloc(w->out == w->first ? NULL : w->out, size);
+    CHECK(grown != NULL);
+    if (w->out == w->first && w->len > 0) {
+        memcpy(grown, w->first, w->len);
+    }
+    w->out = grown;
+    w->size = size;
+}
+
+/* Room for len bytes more, which the caller fills. */
+static inline char *room(struct writer *w, size_t len)
 {
     if (w->size - w->len < len) {
-        size_t size = w->size == 0 ? 1024 : w->size * 2; /* most entries fit at once */
-        size = size - w->len < len ? w->len + len : size;
-        char *grown = realloc(w->out, size);
-        CHECK(grown != NULL);
-        w->out = grown;
-        w->size = size;
+        grow(w, len);
     }
-    if (len > 0) {
-        memcpy(w->out + w->len, bytes, len);
-    }
+    char *at = w->out + w->len;
     w->len += len;
+    return at;
+}
+
+static inline void put(struct writer *w, const char *bytes, size_t len)
+{
+    if (len > 0) {
+        memcpy(room(w, len), bytes, len);
+    }
+}
+
+static inline void put_mark(struct writer *w, char mark)
+{
+    *room(w, 1) = mark;
+}
+
+static inline bool is_plain(char c)
+{
+    return (unsigned char)c >= 0x20 && c != '"' && c != '\\';
+}
+
+static void put_escape(struct writer *w, unsigned char c)
+{
+    static const char letters[] = "\b\t\n\f\r\"\\";
+    static const char escapes[] = "btnfr\"\\";
+    const char *at = c == 0 ? NULL : strchr(letters, c);
+    char escape[8];
+    if (at != NULL) {
+        snprintf(escape, sizeof escape, "\\%c", escapes[at - letters]);
+    } else {
+        snprintf(escape, sizeof escape, "\\u%04x", c);
+    }
+    put(w, escape, strlen(escape));
 }
 
 static void put_string(struct writer *w, const char *text, size_t len)
 {
-    put(w, "\"", 1);
-    size_t from = 0;
-    for (size_t i = 0; i < len; i++) {
-        unsigned char c = (unsigned char)text[i];
-        if (c >= 0x20 && c != '"' && c != '\\') {
-            continue;
+    put_mark(w, '"');
+    for (size_t from = 0; from < len; from++) {
+        size_t to = from;
+        while (to < len && is_plain(text[to])) {
+            to++;
         }
-        put(w, text + from, i - from);
-        from = i + 1;
-        static const char letters[] = "\b\t\n\f\r\"\\";
-        static const char escapes[] = "btnfr\"\\";
-        const char *at = c == 0 ? NULL : strchr(letters, c);
-        char escape[8];
-        if (at != NULL) {
-            snprintf(escape, sizeof escape, "\\%c", escapes[at - letters]);
-        } else {
-            snprintf(escape, sizeof escape, "\\u%04x", c);
+        put(w, text + from, to - from);
+        if (to < len) {
+            put_escape(w, (unsigned char)text[to]);
         }
-        put(w, escape, strlen(escape));
+        from = to;
     }
-    put(w, text + from, len - from);
-    put(w, "\"", 1);
+    put_mark(w, '"');
 }
 
 enum { MEMBERS_FEW = 24 }; /* nearly every object has fewer, and needs no memory of its own */
@@ -293,6 +349,14 @@ static void put_integer(struct writer *w, int64_t value)
     put(w, at, (size_t)(digits + sizeof digits - at));
 }
 
+static bool is_named(const char *key, const char *const *names)
+{
+    while (*names != NULL && strcmp(*names, key) != 0) {
+        names++;
+    }
+    return *names != NULL;
+}
+
 static void put_value(struct writer *w, const json_t *value, int depth);
 
 static void put_object(struct writer *w, const json_t *value, int depth)
@@ -306,21 +370,23 @@ static void put_object(struct writer *w, const json_t *value, int depth)
     json_t *member;
     json_object_foreach((json_t *)(uintptr_t)value, key, member)
     {
-        members[n++] = (struct member){key, member};
+        if (depth > 0 || w->without == NULL || !is_named(key, w->without)) {
+            members[n++] = (struct member){key, member};
+        }
     }
     if (w->canonical) {
         qsort(members, n, sizeof *members, member_order);
     }
-    put(w, "{", 1);
+    put_mark(w, '{');
     for (size_t i = 0; i < n; i++) {
         if (i > 0) {
-            put(w, ",", 1);
+            put_mark(w, ',');
         }
         put_string(w, members[i].key, strlen(members[i].key));
-        put(w, ":", 1);
+        put_mark(w, ':');
         put_value(w, members[i].value, depth + 1);
     }
-    put(w, "}", 1);
+    put_mark(w, '}');
     if (members != few) {
         free(members);
     }
@@ -344,14 +410,14 @@ static void put_value(struct writer *w, const json_t *value, int depth)
         put_object(w, value, depth);
         return;
     case JSON_ARRAY:
-        put(w, "[", 1);
+        put_mark(w, '[');
         for (size_t i = 0; i < json_array_size(value); i++) {
             if (i > 0) {
-                put(w, ",", 1);
+                put_mark(w, ',');
             }
             put_value(w, json_array_get(value, i), depth + 1);
         }
-        put(w, "]", 1);
+        put_mark(w, ']');
         return;
     case JSON_STRING:
         put_string(w, json_string_value(value), json_string_length(value));
@@ -381,25 +447,37 @@ char *json_text(const json_t *value, size_t *out_len)
     struct writer w = {0};
     put_value(&w, value, 0);
     *out_len = w.len;
-    put(&w, "", 1);
+    put_mark(&w, '\0');
     return w.out;
+}
+
+const char *json_canonical_without(struct arena *a, const json_t *value, const char *const *names)
+{
+    char first[2048]; /* most entries fit */
+    struct writer w = {
+        .out = first, .size = sizeof first, .first = first, .canonical = true, .without = names};
+    put_value(&w, value, 0);
+    const char *out = arena_copy_n(a, w.out, w.len);
+    if (w.out != first) {
+        free(w.out);
+    }
+    return out;
 }
 
 const char *json_canonical(struct arena *a, const json_t *value)
 {
-    struct writer w = {.canonical = true};
-    put_value(&w, value, 0);
-    const char *out = arena_copy_n(a, w.out, w.len);
-    free(w.out);
-    return out;
+    return json_canonical_without(a, value, NULL);
 }
 
 const char *json_quoted(struct arena *a, const char *text)
 {
-    struct writer w = {0};
+    char first[128];
+    struct writer w = {.out = first, .size = sizeof first, .first = first};
     put_string(&w, text, strlen(text));
     const char *out = arena_copy_n(a, w.out, w.len);
-    free(w.out);
+    if (w.out != first) {
+        free(w.out);
+    }
     return out;
 }
 

@@ -33,6 +33,8 @@ MUST_USE struct result json_no_reals(const json_t *value);
 char *json_text(const json_t *value, size_t *out_len);
 /* RFC 8785 text, in the arena. */
 const char *json_canonical(struct arena *a, const json_t *value);
+/* Of an object all members but those named (NULL-ended). */
+const char *json_canonical_without(struct arena *a, const json_t *value, const char *const *names);
 /* A text (UTF-8) as json_canonical writes it, with its quotes. */
 const char *json_quoted(struct arena *a, const char *text);
 

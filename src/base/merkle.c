@@ -1,7 +1,7 @@
 /* Laurie, Langley, Kasper 2013, RFC 6962, section 2.1: trees and proofs. Laurie, Messeri, Stradling
  * 2021, RFC 9162, sections 2.1.3.2 and 2.1.4.2: how a proof is checked. Held by the published
  * vectors under tests/published. */
-#include <sodium.h>
+#include <nettle/sha2.h>
 #include <string.h>
 
 #include "base/check.h"
@@ -10,13 +10,13 @@
 static struct hash prefixed(uint8_t prefix, const void *x, size_t x_len, const void *y,
                             size_t y_len)
 {
-    crypto_hash_sha256_state state;
-    crypto_hash_sha256_init(&state);
-    crypto_hash_sha256_update(&state, &prefix, 1);
-    crypto_hash_sha256_update(&state, x, x_len);
-    crypto_hash_sha256_update(&state, y, y_len);
+    struct sha256_ctx state;
     struct hash out;
-    crypto_hash_sha256_final(&state, out.b);
+    sha256_init(&state);
+    sha256_update(&state, 1, &prefix);
+    sha256_update(&state, x_len, x);
+    sha256_update(&state, y_len, y);
+    sha256_digest(&state, sizeof out.b, out.b);
     return out;
 }
 

@@ -139,7 +139,7 @@ static void print_closed(struct cli *cli, const json_t *plan)
 }
 
 /* Orders that may well not be met, the least likely first, and what is expected of all. */
-static void print_chances(struct cli *cli, const json_t *chance)
+void print_chances(struct cli *cli, const json_t *chance)
 {
     enum { SHOWN_MAX = 15 };
     size_t i, orders = 0, certain = 0, shown = 0;
@@ -273,9 +273,10 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
     struct plant *plant;
     struct arena *a = &cli->arena;
     TRY(cli_reader(cli, &plant));
-    TRY(planning_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, &q->as_is));
+    int64_t now_ms = cli->world.now_ms(cli->world.self);
+    TRY(planning_read(plant->store, profile, now_ms, a, &q->as_is));
     q->wished = q->as_is;
-    TRY(planning_change(plant->store, profile, a, &q->wish, &q->wished));
+    TRY(planning_change(plant->store, profile, now_ms, a, &q->wish, &q->wished));
     TRY(make_before(cli, q));
     TRY(planning_choose(a, &q->wished, &q->ask, &q->choice));
     const struct plan_outcome *outcome = &q->choice.outcome;

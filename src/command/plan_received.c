@@ -5,7 +5,8 @@
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/say.h"
-#include "service/planning_received.h"
+#include "service/planning_received_chance.h"
+#include "service/planning_received_luck.h"
 #include "service/reading.h"
 
 enum { DAYS_SHOWN = 2 };
@@ -88,6 +89,24 @@ static void print_gains(struct cli *cli, const json_t *plan)
     }
 }
 
+/* Days on which something may well be short, and what the chances rest on. */
+static void print_days(struct cli *cli, const json_t *chance)
+{
+    size_t i;
+    json_t *o;
+    json_array_foreach(json_object_get(chance, "days"), i, o)
+    {
+        if (strcmp(text_of(o, "word"), "certain") != 0) {
+            CLI_ROW(cli, {1, ""}, {0, text_of(o, "day")}, {0, text_of(o, "sentence")});
+        }
+    }
+    CLI_SAY(cli, "received.learnt", NULL);
+    json_array_foreach(json_object_get(chance, "learnt"), i, o)
+    {
+        CLI_ROW(cli, {1, ""}, {0, text_of(o, "sentence")});
+    }
+}
+
 struct result plan_received(struct cli *cli, const struct profile *profile, double seconds,
                             bool take)
 {
@@ -95,10 +114,14 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
     struct arena *a = &cli->arena;
     struct planning_received *c = ARENA_NEW(a, struct planning_received);
     struct intake_outcome outcome;
+    struct intake_luck luck;
     TRY(cli_reader(cli, &plant));
     TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
     TRY(planning_received_make(a, c, seconds, NULL, &outcome));
+    TRY(planning_received_luck(plant->store, profile, a, c, &luck));
+    struct intake_chance chance = intake_chance_of(a, outcome.plan, &luck);
     json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
+    planning_received_chance_put(c, &luck, &chance, a, cli->lang, plan);
     if (cli->json) {
         cli_print_json(plan);
     } else {
@@ -107,6 +130,8 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
         print_stores(cli, plan);
         print_shorts(cli, plan);
         print_gains(cli, plan);
+        print_chances(cli, json_object_get(plan, "chance"));
+        print_days(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);
     }
     json_decref(plan);

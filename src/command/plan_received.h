@@ -15,6 +15,8 @@ void print_shorts(struct cli *cli, const json_t *plan);
 /* A day of the plan as its sentences say it, at most SAID_DAY wide. */
 enum { SAID_DAY = 11 };
 const char *said_day(struct cli *cli, const json_t *day);
+/* Orders that may well not be met, from a plan's "chance". */
+void print_chances(struct cli *cli, const json_t *chance);
 /* How much is booked and forecast. */
 void print_demand(struct cli *cli, const json_t *plan);
 

@@ -7,16 +7,19 @@
 #include "base/uuid.h"
 #include "ledger/draft.h"
 
-/* The digest tells whether a repeated uuid carries the same command: everything but what a device
- * changes on each try. */
-static struct hash digest_of(struct arena *a, const json_t *object)
+/* The digest tells whether a repeated uuid carries the same command. */
+void command_sum(const json_t *command, struct command_sum *out)
 {
-    json_t *copy = json_copy((json_t *)(uintptr_t)object); /* shallow, jansson takes no const */
-    json_object_del(copy, "uuid");
-    json_object_del(copy, "device_time");
-    const char *text = json_canonical(a, copy);
-    json_decref(copy);
-    return digest_sha256(text, strlen(text));
+    static const char *const changing[] = {"uuid", "device_time", NULL};
+    struct arena a;
+    out->whole = json_no_reals(command);
+    if (out->whole.code != CODE_OK) {
+        return;
+    }
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    const char *text = json_canonical_without(&a, command, changing);
+    out->digest = digest_sha256(text, strlen(text));
+    arena_release(&a);
 }
 
 static struct result read_times(struct ledger *lg, const json_t *object, struct arena *a,
@@ -68,9 +71,10 @@ static struct result read_mode(const json_t *object, struct command *out)
     return RESULT_OK;
 }
 
-struct result command_read(struct ledger *lg, const json_t *object, struct arena *a,
-                           struct command *out)
+struct result command_read(struct ledger *lg, const json_t *object, const struct command_sum *sum,
+                           struct arena *a, struct command *out)
 {
+    struct command_sum own;
     *out = (struct command){.body = object, .device = "", .mode = MODE_TELL};
     if (!json_is_object(object)) {
         return FAIL2(FIELD_TYPE, "command", "an object", "something else");
@@ -81,8 +85,12 @@ struct result command_read(struct ledger *lg, const json_t *object, struct arena
     TRY(uuid_read(uuid, "uuid", out->uuid));
     TRY(json_get_int(object, "person", "person", JSON_NEEDED, 1, INT32_MAX, &out->person));
     TRY(json_get_text(object, "device", "device", JSON_OPTIONAL, &out->device));
-    TRY(json_no_reals(object));
-    out->digest = digest_of(a, object);
+    if (sum == NULL) {
+        command_sum(object, &own);
+        sum = &own;
+    }
+    TRY(sum->whole);
+    out->digest = sum->digest;
     out->step = lg->profile != NULL ? profile_step(lg->profile, out->kind) : NULL;
     out->act = out->step != NULL ? out->step->act : out->kind;
     const struct act *act = act_find(out->act);

@@ -24,9 +24,10 @@ struct command {
     struct hash digest;
 };
 
-/* Reads the envelope. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING (dated back beyond the
- * shift), KIND_UNKNOWN. */
-MUST_USE struct result command_read(struct ledger *lg, const json_t *object, struct arena *a,
+/* Reads the envelope; sum as in ledger_take. Errors: FIELD_*, TIME_*, TIME_FUTURE, REASON_MISSING
+ * (dated back beyond the shift), KIND_UNKNOWN. */
+MUST_USE struct result command_read(struct ledger *lg, const json_t *object,
+                                    const struct command_sum *sum, struct arena *a,
                                     struct command *out);
 
 #endif

@@ -56,7 +56,7 @@ static struct result build_command(struct replacement *r)
     put_default(r->object, "reason", json_string(c->cause->reason));
     put_default(r->object, "mode", json_string("tell"));
     put_default(r->object, "device", json_string(c->cause->device));
-    TRY(command_read(c->lg, r->object, c->arena, &r->cmd));
+    TRY(command_read(c->lg, r->object, NULL, c->arena, &r->cmd));
     r->cmd.recorded_ms = c->cause->recorded_ms;
     TRY(entry_by_uuid(c->lg->store, c->arena, r->cmd.uuid, &before, &used));
     return used ? FAIL2(UUID_REUSED, "uuid", uuid_text(c->arena, r->cmd.uuid),

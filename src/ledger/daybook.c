@@ -8,25 +8,48 @@
 
 enum { LEDGER_MAGIC = 0x4c454447 };
 
+static char *put_number(char *at, const char *name, int64_t value)
+{
+    char digits[24], *from = digits + sizeof digits;
+    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    do {
+        *--from = (char)('0' + rest % 10);
+        rest /= 10;
+    } while (rest > 0);
+    if (value < 0) {
+        *--from = '-';
+    }
+    at = stpcpy(at, name);
+    return (char *)mempcpy(at, from, (size_t)(digits + sizeof digits - from));
+}
+
+static char *put_text(char *at, const char *name, const char *text, const char *after)
+{
+    return stpcpy(stpcpy(stpcpy(at, name), text), after);
+}
+
 /* RFC 8785 by hand: the names stand in order, and the body is canonical already and goes in as it
  * is stored, so that reading and writing it again can change nothing. */
 const char *entry_bytes(struct arena *a, const struct entry *e)
 {
-    const char *before = arena_printf(a, "{\"at\":%lld,\"body\":", (long long)e->happened_ms);
-    const char *after = arena_printf(
-        a,
-        ",\"by\":%lld,\"cause\":%lld,\"clock\":%lld,\"day\":%d,"
-        "\"device\":%s,\"digest\":\"%s\",\"kind\":%s,\"offset\":%d,\"recorded\":%lld,\"seq\":%lld,"
-        "\"uuid\":\"%s\",\"version\":%d}",
-        (long long)e->person, (long long)e->cause, (long long)e->clock_ms, (int)e->day,
-        json_quoted(a, e->device), hex_text(a, e->digest.b, sizeof e->digest.b),
-        json_quoted(a, e->kind), e->offset_min, (long long)e->recorded_ms, (long long)e->seq,
-        hex_text(a, e->uuid, 16), e->version);
-    size_t first = strlen(before), middle = strlen(e->body), last = strlen(after);
-    char *out = arena_alloc(a, first + middle + last + 1);
-    memcpy(out, before, first);
-    memcpy(out + first, e->body, middle);
-    memcpy(out + first + middle, after, last);
+    enum { NAMES_AND_NUMBERS = 512 }; /* twelve names, nine numbers, a digest and a uuid */
+    const char *device = json_quoted(a, e->device), *kind = json_quoted(a, e->kind);
+    char *out = arena_alloc(a, NAMES_AND_NUMBERS + strlen(e->body) + strlen(device) + strlen(kind));
+    char *at = put_number(out, "{\"at\":", e->happened_ms);
+    at = put_text(at, ",\"body\":", e->body, "");
+    at = put_number(at, ",\"by\":", e->person);
+    at = put_number(at, ",\"cause\":", e->cause);
+    at = put_number(at, ",\"clock\":", e->clock_ms);
+    at = put_number(at, ",\"day\":", e->day);
+    at = put_text(at, ",\"device\":", device, "");
+    at = put_text(at, ",\"digest\":\"", hex_text(a, e->digest.b, sizeof e->digest.b), "\"");
+    at = put_text(at, ",\"kind\":", kind, "");
+    at = put_number(at, ",\"offset\":", e->offset_min);
+    at = put_number(at, ",\"recorded\":", e->recorded_ms);
+    at = put_number(at, ",\"seq\":", e->seq);
+    at = put_text(at, ",\"uuid\":\"", hex_text(a, e->uuid, 16), "\"");
+    at = put_number(at, ",\"version\":", e->version);
+    stpcpy(at, "}");
     return out;
 }
 

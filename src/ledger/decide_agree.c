@@ -7,29 +7,21 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/decimal.h"
+#include "ledger/bought.h"
 #include "ledger/view.h"
 
 enum { TERMS_MAX = 500 };
 
 static const char *const kind = "delivery", *const come = "delivery-come";
 
-static struct result check_names(struct draft *d, const char *supplier, const char *code)
+static struct result check_supplier(struct draft *d, const char *supplier)
 {
     struct partner partner;
-    struct item item;
     bool found;
     TRY(partner_by_code(d->store, d->arena, supplier, &partner, &found));
-    if (!found || strcmp(partner.role, "supplier") != 0) {
-        return FAIL2(PARTNER_UNKNOWN, "supplier", supplier, "supplier");
-    }
-    TRY(item_by_code(d->store, d->arena, code, &item, &found));
-    if (!found) {
-        return FAIL1(ITEM_UNKNOWN, "item", code);
-    }
-    return list_has("seed,ingredient,packaging", item.kind)
+    return found && strcmp(partner.role, "supplier") == 0
                ? RESULT_OK
-               : FAIL2(FIELD_CHOICE, "item", code,
-                       "seed, ingredients and packaging; other lots are made here");
+               : FAIL2(PARTNER_UNKNOWN, "supplier", supplier, "supplier");
 }
 
 static struct result read_mass(const json_t *o, int64_t *out_mg)
@@ -44,34 +36,42 @@ static struct result read_mass(const json_t *o, int64_t *out_mg)
 
 struct result decide_delivery_agree(struct draft *d)
 {
-    static const char *const names[] = {"code", "supplier", "item",   "day",
-                                        "mass", "terms",    "active", NULL};
+    static const char *const names[] = {"code",   "supplier", "item",   "day", "mass",
+                                        "pieces", "terms",    "active", NULL};
     const json_t *o = d->cmd->body;
     const char *code, *supplier = NULL, *item = NULL, *given = NULL, *terms = "";
     int32_t day;
-    int64_t mass_mg;
+    int64_t mass_mg, pieces;
+    struct item of;
     bool active = true;
     TRY(draft_only(d, "a delivery agreed", names));
     TRY(listed_code(o, "code", JSON_NEEDED, &code));
     TRY(json_get_text(o, "supplier", "supplier", JSON_NEEDED, &supplier));
     TRY(json_get_text(o, "item", "item", JSON_NEEDED, &item));
-    TRY(check_names(d, supplier, item));
+    TRY(check_supplier(d, supplier));
+    TRY(bought_item(d, item, &of));
     TRY(json_get_text(o, "day", "day", JSON_NEEDED, &given));
     TRY(day_read(given, "day", &day));
-    TRY(read_mass(o, &mass_mg));
+    TRY(bought_pieces(d, &of, &pieces, &mass_mg));
+    if (pieces == 0) {
+        TRY(read_mass(o, &mass_mg));
+    }
     TRY(listed_words(o, "terms", TERMS_MAX, JSON_OPTIONAL, &terms));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
     json_t *data =
         json_pack("{s:s,s:s,s:s,s:I,s:s}", "supplier", supplier, "item", item, "day",
                   day_text(d->arena, day), "mass_mg", (json_int_t)mass_mg, "terms", terms);
     CHECK(data != NULL);
+    if (pieces > 0) {
+        json_object_set_new(data, "piece_mg", json_integer(of.net_mg));
+    }
     listed_add(d, kind, code, NULL, supplier, 0, active, data);
     json_object_set_new(d->answer, "delivery", json_string(code));
     return RESULT_OK;
 }
 
 struct result agreed_come(struct draft *d, const char *supplier, const char *item, int64_t lot,
-                          int64_t mass_mg)
+                          int64_t mass_mg, int64_t pieces)
 {
     const char *code = NULL;
     struct listed l;
@@ -86,12 +86,16 @@ struct result agreed_come(struct draft *d, const char *supplier, const char *ite
     }
     const char *of = arena_copy(d->arena, listed_text(&l, "item")),
                *from = arena_copy(d->arena, listed_text(&l, "supplier"));
+    int64_t piece_mg = listed_int(&l, "piece_mg");
     listed_free(&l, 1);
     if (!l.active) {
         return FAIL1(DELIVERY_UNKNOWN, "delivery", code);
     }
     if (strcmp(of, item) != 0 || strcmp(from, supplier) != 0) {
         return FAIL3(DELIVERY_OTHER, "delivery", code, of, from);
+    }
+    if (pieces > 0 && piece_mg > 0 && __builtin_mul_overflow(pieces, piece_mg, &mass_mg)) {
+        return FAIL2(FIELD_RANGE, "pieces", "more", "more than nothing, at most a million tonnes");
     }
     noted_add(d, 1,
               &(struct noting){.kind = come,
@@ -134,6 +138,7 @@ static struct result read_one(struct arena *a, const struct listed *l, struct ag
                            .supplier = arena_copy(a, listed_text(l, "supplier")),
                            .terms = arena_copy(a, listed_text(l, "terms")),
                            .mass_mg = listed_int(l, "mass_mg"),
+                           .piece_mg = listed_int(l, "piece_mg"),
                            .entry = l->entry};
     return day_read(listed_text(l, "day"), "day", &out->day);
 }
@@ -141,6 +146,11 @@ static struct result read_one(struct arena *a, const struct listed *l, struct ag
 int64_t agreed_left_mg(const struct agreed *x)
 {
     return x->mass_mg > x->come_mg ? x->mass_mg - x->come_mg : 0;
+}
+
+int64_t agreed_left_pieces(const struct agreed *x)
+{
+    return x->piece_mg > 0 ? (agreed_left_mg(x) + x->piece_mg - 1) / x->piece_mg : 0;
 }
 
 bool agreed_late(const struct agreed *x, int32_t today)

@@ -105,7 +105,22 @@ static struct result make_packed(struct draft *d, const struct pack *pack,
     return RESULT_OK;
 }
 
-/* Of the item it is named after, at least in part: a dish takes ingredients beside it. */
+/* Another crop that the recipe of the packed item names. */
+static bool is_with(const struct profile *p, const struct pack *pack, const char *item)
+{
+    for (size_t i = 0; i < p->planning.recipe_count; i++) {
+        const struct pack_recipe *r = &p->planning.recipes[i];
+        for (size_t k = 0; k < r->with_count && strcmp(r->item, pack->item.code) == 0; k++) {
+            if (strcmp(r->with[k].item, item) == 0 || strcmp(r->crop, item) == 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Of the item it is named after, at least in part: a dish takes ingredients beside it, and what
+ * else of crops its recipe names. */
 static struct result check_source(struct draft *d, const struct pack *pack,
                                   const struct input *inputs, size_t count)
 {
@@ -113,7 +128,8 @@ static struct result check_source(struct draft *d, const struct pack *pack,
     for (size_t i = 0; i < count; i++) {
         bool is_own = strcmp(inputs[i].lot.item, pack->item.source_item) == 0;
         own += is_own ? 1 : 0;
-        if (!is_own && strcmp(inputs[i].lot.kind, "ingredient") != 0) {
+        if (!is_own && strcmp(inputs[i].lot.kind, "ingredient") != 0 &&
+            !is_with(d->profile, pack, inputs[i].lot.item)) {
             first = i;
             own = 0;
             break;

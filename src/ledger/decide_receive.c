@@ -5,6 +5,7 @@
 #include "base/civil.h"
 #include "ledger/acceptance.h"
 #include "ledger/agreed.h"
+#include "ledger/bought.h"
 #include "ledger/markets.h"
 #include "ledger/supplier.h"
 #include "ledger/view.h"
@@ -96,21 +97,12 @@ static struct result read_papers(struct draft *d, int64_t lot, const char *suppl
     return RESULT_OK;
 }
 
-static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const char **out_kind)
+static struct result read_lot_facts(struct draft *d, struct new_lot *lot, struct item *out_item)
 {
     const json_t *o = d->cmd->body;
-    struct item item;
-    bool found;
     TRY(json_get_text(o, "item", "item", JSON_NEEDED, &lot->item));
-    TRY(item_by_code(d->store, d->arena, lot->item, &item, &found));
-    if (!found) {
-        return FAIL1(ITEM_UNKNOWN, "item", lot->item);
-    }
-    if (!list_has("seed,ingredient,packaging", item.kind)) {
-        return FAIL2(FIELD_CHOICE, "item", lot->item,
-                     "seed, ingredients and packaging; other lots are made here");
-    }
-    *out_kind = lot->kind = item.kind;
+    TRY(bought_item(d, lot->item, out_item));
+    lot->kind = out_item->kind;
     TRY(json_get_text(o, "lot", "lot", JSON_OPTIONAL, &lot->code));
     const char *best_before = NULL;
     TRY(json_get_text(o, "best_before", "best_before", JSON_OPTIONAL, &best_before));
@@ -123,29 +115,39 @@ static struct result read_lot_facts(struct draft *d, struct new_lot *lot, const 
     return RESULT_OK;
 }
 
+/* Weighed, or counted where a piece's mass is known. */
+static struct result read_amount(struct draft *d, const struct item *item, struct amount *out,
+                                 int64_t *out_pieces)
+{
+    bool given;
+    *out = (struct amount){.unit = UNIT_MG, .how = HOW_COUNTED};
+    TRY(bought_pieces(d, item, out_pieces, &out->value));
+    if (*out_pieces == 0) {
+        TRY(draft_read_mass(d, d->cmd->body, "", JSON_NEEDED, HOW_WEIGHED, out, &given));
+    }
+    return out->value > 0 ? RESULT_OK : FAIL2(FIELD_RANGE, "mass", "0", "more than nothing");
+}
+
 struct result decide_receive(struct draft *d)
 {
-    static const char *const names[] = {"supplier", "supplier_lot", "item",   "mass",
-                                        "how",      "instrument",   "gross",  "tare",
-                                        "place",    "lot",          "sacks",  "best_before",
-                                        "markets",  "delivery",     "papers", NULL};
+    static const char *const names[] = {
+        "supplier", "supplier_lot", "item",     "mass",   "how",   "instrument",
+        "gross",    "tare",         "place",    "lot",    "sacks", "best_before",
+        "markets",  "pieces",       "delivery", "papers", NULL};
     const json_t *o = d->cmd->body;
-    const char *supplier, *code = NULL, *kind, *lot_code, *supplier_name;
+    const char *supplier, *code = NULL, *lot_code, *supplier_name;
     struct new_lot lot = {0};
     struct place place;
     struct amount amount;
-    int64_t parent, id, sacks = 0;
-    bool given;
+    struct item item;
+    int64_t parent, id, pieces, sacks = 0;
     TRY(draft_only(d, "a receipt", names));
     TRY(read_partner(d, &supplier));
-    TRY(read_lot_facts(d, &lot, &kind));
+    TRY(read_lot_facts(d, &lot, &item));
     TRY(json_get_text(o, "supplier_lot", "supplier_lot", JSON_OPTIONAL, &code));
     TRY(json_get_int(o, "sacks", "sacks", JSON_OPTIONAL, 1, 100000, &sacks));
     TRY(place_named(d, "place", JSON_NEEDED, &place));
-    TRY(draft_read_mass(d, o, "", JSON_NEEDED, HOW_WEIGHED, &amount, &given));
-    if (amount.value == 0) {
-        return FAIL2(FIELD_RANGE, "mass", "0", "more than nothing");
-    }
+    TRY(read_amount(d, &item, &amount, &pieces));
     TRY(supplier_lot(d, supplier, lot.item, code, &parent, &supplier_name));
     lot.place = place.code;
     lot.supplier = supplier;
@@ -163,8 +165,8 @@ struct result decide_receive(struct draft *d)
     TRY(read_papers(d, id, supplier));
     TRY(supplier_hold(d, id, supplier));
     TRY(acceptance_deliver(d, id, supplier, lot.item, sacks));
-    TRY(agreed_come(d, supplier, lot.item, id, amount.value));
-    if (strcmp(kind, "seed") == 0) {
+    TRY(agreed_come(d, supplier, lot.item, id, amount.value, pieces));
+    if (strcmp(item.kind, "seed") == 0) {
         draft_add(d, EFFECT_SEED_STATE, "itti", id, "received", "", start_ms);
     }
     json_object_set_new(d->answer, "lot", json_string(lot_code));

@@ -197,10 +197,17 @@ static json_t *did_of(const struct command *cmd)
 {
     static const char *const drop[] = {"kind",        "uuid", "person",    "at",   "device",
                                        "device_time", "mode", "bytes_b64", "text", "replace"};
-    /* shallow; jansson takes no const */
-    json_t *did = cmd->body != NULL ? json_copy((json_t *)(uintptr_t)cmd->body) : json_object();
-    for (size_t i = 0; i < sizeof drop / sizeof drop[0]; i++) {
-        json_object_del(did, drop[i]);
+    json_t *did = json_object(), *value;
+    const char *key;
+    json_object_foreach((json_t *)(uintptr_t)cmd->body, key, value) /* jansson takes no const */
+    {
+        bool dropped = false;
+        for (size_t i = 0; i < sizeof drop / sizeof drop[0] && !dropped; i++) {
+            dropped = strcmp(drop[i], key) == 0;
+        }
+        if (!dropped) {
+            json_object_set_nocheck(did, key, value);
+        }
     }
     json_object_set_new(did, "mode", json_string(cmd->mode == MODE_ASK ? "asked" : "told"));
     return did;

@@ -60,10 +60,12 @@ static struct result person_trained(struct draft *d)
     bool valid;
     TRY(training_valid(d->store, d->profile, d->cmd->kind, d->cmd->person, d->cmd->happened_ms,
                        &name, &valid));
+    if (valid) {
+        return RESULT_OK;
+    }
     const char *number = arena_printf(d->arena, "%lld", (long long)d->cmd->person);
-    return valid ? RESULT_OK
-                 : draft_break(d, "untrained", 0, NULL, 0, 0,
-                               FAIL3(TRAINING_MISSING, "person", number, name, d->cmd->kind));
+    return draft_break(d, "untrained", 0, NULL, 0, 0,
+                       FAIL3(TRAINING_MISSING, "person", number, name, d->cmd->kind));
 }
 
 /* A step at a place with a surface class touches open product. A check that was not passed keeps

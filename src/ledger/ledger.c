@@ -59,12 +59,13 @@ static struct result may(struct ledger *lg, struct arena *a, const struct comman
     if (lg->next_seq == 1 && strcmp(cmd->kind, "person") == 0) {
         return RESULT_OK;
     }
-    const char *number = arena_printf(a, "%lld", (long long)cmd->person);
-    if (!found || !active) {
-        return FAIL1(PERSON_UNKNOWN, "person", number);
-    }
     const char *roles = cmd->step != NULL ? cmd->step->roles : act->roles;
-    return list_has(roles, role) ? RESULT_OK : FAIL3(ROLE_MISSING, "person", number, role, roles);
+    if (found && active && list_has(roles, role)) {
+        return RESULT_OK;
+    }
+    const char *number = arena_printf(a, "%lld", (long long)cmd->person);
+    return found && active ? FAIL3(ROLE_MISSING, "person", number, role, roles)
+                           : FAIL1(PERSON_UNKNOWN, "person", number);
 }
 
 static struct result repeated(struct ledger *lg, struct arena *a, const struct command *cmd,
@@ -84,8 +85,8 @@ static struct result repeated(struct ledger *lg, struct arena *a, const struct c
     return RESULT_OK;
 }
 
-struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a,
-                          json_t **out_answer, bool *out_dirty)
+struct result ledger_take(struct ledger *lg, const json_t *command, const struct command_sum *sum,
+                          struct arena *a, json_t **out_answer, bool *out_dirty)
 {
     struct command cmd;
     bool is_repeat = false;
@@ -94,7 +95,7 @@ struct result ledger_take(struct ledger *lg, const json_t *command, struct arena
     if (lg->world.now_ms(lg->world.self) >= lg->profile_until_ms) {
         TRY(ledger_profile_load(lg));
     }
-    TRY(command_read(lg, command, a, &cmd));
+    TRY(command_read(lg, command, sum, a, &cmd));
     TRY(repeated(lg, a, &cmd, out_answer, &is_repeat));
     if (is_repeat) {
         return RESULT_OK;

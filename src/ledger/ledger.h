@@ -39,10 +39,21 @@ MUST_USE struct result ledger_open(struct store *store, struct world world, stru
 MUST_USE struct result ledger_reload(struct ledger *lg);
 void ledger_close(struct ledger *lg);
 
-/* The answer: {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the
- * caller. A repeated uuid with the same body gives the first answer with "repeated":true; with
- * another body UUID_REUSED. */
-MUST_USE struct result ledger_take(struct ledger *lg, const json_t *command, struct arena *a,
+/* What a command says by itself, beside any record: who brings it may work it out before it is its
+ * turn, in any thread. */
+struct command_sum {
+    struct result whole; /* FIELD_TYPE, FIELD_RANGE: a number that a record cannot hold */
+    struct hash digest;  /* of all but what a device changes on each try; where it is whole */
+};
+/* command: an object. */
+void command_sum(const json_t *command, struct command_sum *out);
+
+/* sum: the command's; NULL where nobody has worked it out. The answer:
+ * {"entry":N,"kind":...,...,"deviations":[...],"consequences":[...]}, owned by the caller. A
+ * repeated uuid with the same body gives the first answer with "repeated":true; with another body
+ * UUID_REUSED. */
+MUST_USE struct result ledger_take(struct ledger *lg, const json_t *command,
+                                   const struct command_sum *sum, struct arena *a,
                                    json_t **out_answer, bool *out_dirty);
 
 /* An entry as stored. Texts live in the arena. */

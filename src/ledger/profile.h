@@ -263,10 +263,18 @@ struct late_group {
     const struct source *source;   /* NULL: the house's own choice */
 };
 
+enum { PLANNING_DISH_CROPS_MAX = 5 };
+
 /* What one piece of a packed item is made of: kg of its crop, and what goes in or around it. */
 struct pack_recipe {
     const char *item;
-    int64_t crop_mg; /* 0: all of the net mass */
+    const char *crop; /* the growing item it is packed from, where the recipe names it; NULL */
+    int64_t crop_mg;  /* 0: all of the net mass */
+    struct pack_crop {
+        const char *item; /* another growing item in it */
+        int64_t mg;
+    } * with;
+    size_t with_count; /* above 0: a dish of several crops; crop_mg is above 0, too */
     struct pack_take {
         const char *item; /* an ingredient or packaging */
         int64_t mg;

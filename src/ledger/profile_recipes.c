@@ -27,6 +27,51 @@ static struct result named_once(struct profile *p, const struct pack_recipe *r, 
     return RESULT_OK;
 }
 
+static struct result fill_crop(struct profile *p, const json_t *o, const char *path, void *element)
+{
+    static const char *const names[] = {"item", "mass", NULL};
+    struct pack_crop *c = element;
+    TRY(json_only(o, path, "a crop in a dish", names));
+    TRY(profile_text(p, o, path, "item", JSON_NEEDED, &c->item));
+    TRY(profile_mass(o, path, "mass", JSON_NEEDED, &c->mg));
+    return c->mg > 0 ? RESULT_OK
+                     : FAIL1(PROFILE_BAD, path_join(p, path, "mass"), "it must be above 0.");
+}
+
+/* One mass, of the crop the item is packed from; or a list, which begins with that crop. */
+static struct result fill_crops(struct profile *p, const json_t *o, const char *path,
+                                struct pack_recipe *r)
+{
+    if (!json_is_array(json_object_get(o, "crop"))) {
+        return profile_mass(o, path, "crop", JSON_OPTIONAL, &r->crop_mg);
+    }
+    struct pack_crop *crops;
+    size_t count;
+    TRY(profile_each(p, o, path, "crop", sizeof *crops, fill_crop, &crops, &count));
+    if (count == 0) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "crop"), "a list names one crop at least.");
+    }
+    if (count > PLANNING_DISH_CROPS_MAX) {
+        return FAIL1(PROFILE_BAD, path_join(p, path, "crop"), "there may be 5 crops at most.");
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (profile_crop(p, crops[i].item) == NULL) {
+            return FAIL1(PROFILE_BAD, path_join(p, path, "crop"),
+                         "no such crop is in the profile.");
+        }
+        for (size_t k = 0; k < i; k++) {
+            if (strcmp(crops[i].item, crops[k].item) == 0) {
+                return FAIL1(PROFILE_BAD, path_join(p, path, "crop"), "a crop stands in it twice.");
+            }
+        }
+    }
+    r->crop = crops[0].item;
+    r->crop_mg = crops[0].mg;
+    r->with = &crops[1];
+    r->with_count = count - 1;
+    return RESULT_OK;
+}
+
 static struct result fill_recipe(struct profile *p, const json_t *o, const char *path,
                                  void *element)
 {
@@ -34,7 +79,7 @@ static struct result fill_recipe(struct profile *p, const json_t *o, const char 
     struct pack_recipe *r = element;
     TRY(json_only(o, path, "what a packed item takes", names));
     TRY(profile_text(p, o, path, "item", JSON_NEEDED, &r->item));
-    TRY(profile_mass(o, path, "crop", JSON_OPTIONAL, &r->crop_mg));
+    TRY(fill_crops(p, o, path, r));
     TRY(profile_each(p, o, path, "takes", sizeof(struct pack_take), fill_take, &r->takes,
                      &r->take_count));
     TRY(named_once(p, r, path));

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plan/mix.h"
+
 struct ordered {
     double first, second;
     int index;
@@ -58,8 +60,23 @@ static void order_all(struct arena *a, struct builder *b)
     b->option_order = sorted(a, keys, f->option_count);
 }
 
+static double *tally_of(const struct builder *b, int dish)
+{
+    return &b->tally[dish * PLAN_DISH_SLOTS * b->f->p->day_count];
+}
+
+/* Where the tally counts what goes from the node to the cell; NULL: nowhere. */
+static double *tallied(const struct builder *b, int node, int cell)
+{
+    int dish = b->f->cells[cell].dish, day = plan_pack_day(b->f, node);
+    if (dish == PLAN_NONE || day == PLAN_NONE) return NULL;
+    return &tally_of(b, dish)[plan_dish_slot(b->f, cell) * b->f->p->day_count + day];
+}
+
 void builder_serve(struct builder *b, int node, int cell, double kg)
 {
+    double *count = tallied(b, node, cell);
+    if (count) *count += kg;
     plan_flow_add(b->plan, node, cell, kg);
     slack_take_goods(b->slack, node, b->f->cells[cell].mix, kg);
     b->left_kg[node] -= kg;
@@ -68,7 +85,12 @@ void builder_serve(struct builder *b, int node, int cell, double kg)
 
 double builder_lets_through_kg(const struct builder *b, int node, int cell)
 {
-    return slack_node_kg(b->slack, node, cell == PLAN_NONE ? 0 : b->f->cells[cell].mix);
+    double kg = slack_node_kg(b->slack, node, cell == PLAN_NONE ? 0 : b->f->cells[cell].mix);
+    if (cell == PLAN_NONE || b->f->cells[cell].dish == PLAN_NONE ||
+        b->f->cells[cell].own != PLAN_NONE)
+        return kg;
+    int dish = b->f->cells[cell].dish, day = plan_pack_day(b->f, node);
+    return day == PLAN_NONE ? kg : fmin(kg, plan_dish_room_kg(b->f, dish, tally_of(b, dish), day));
 }
 
 static void serve_from_made(struct builder *b, int cell, bool swapped)
@@ -78,8 +100,9 @@ static void serve_from_made(struct builder *b, int cell, bool swapped)
         if (b->left_kg[node] <= BUILD_NOTHING_KG) continue;
         struct plan_serving how = plan_serving(b->f, node, cell);
         if (how.day == PLAN_NEVER || (how.swap != PLAN_NONE) != swapped) continue;
-        double spared = b->f->cells[cell].shortage_cost_per_kg / how.kg_per_kg +
-                        b->f->p->crops[b->f->cells[cell].crop].waste_cost_per_kg;
+        const struct plan_cell *c = &b->f->cells[cell];
+        double short_cost = fmax(c->shortage_cost_per_kg, c->worth_per_kg);
+        double spared = short_cost / how.kg_per_kg + b->f->p->crops[c->crop].waste_cost_per_kg;
         if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
         double kg = fmin(b->open_kg[cell] * how.kg_per_kg,
                          fmin(b->left_kg[node], builder_lets_through_kg(b, node, cell)));
@@ -91,6 +114,58 @@ void builder_serve_from_made(struct builder *b, int cell)
 {
     serve_from_made(b, cell, false);
     if (b->f->cells[cell].swaps != 0) serve_from_made(b, cell, true);
+}
+
+void builder_ask_with(struct builder *b, int dish)
+{
+    const struct plan_dish *x = &b->f->dishes[dish];
+    for (int c = x->first; c < x->first + x->count; c++)
+        b->open_kg[c] = b->open_kg[x->own] * b->f->cells[c].each;
+}
+
+/* Of one day's goods. -> kg given back */
+static double give_back_of(struct builder *b, int cell, int day, double most_kg)
+{
+    double given_kg = 0;
+    for (int i = b->plan->flow_count - 1; i >= 0 && given_kg < most_kg; i--) {
+        struct plan_flow *x = &b->plan->flows[i];
+        if (x->cell != cell || x->kg <= 0 || plan_pack_day(b->f, x->node) != day) continue;
+        double kg = fmin(x->kg, most_kg - given_kg);
+        slack_take_goods(b->slack, x->node, b->f->cells[cell].mix, -kg);
+        b->left_kg[x->node] += kg;
+        x->kg -= kg;
+        given_kg += kg;
+    }
+    return given_kg;
+}
+
+void builder_give_back(struct builder *b, int dish)
+{
+    const struct plan_dish *x = &b->f->dishes[dish];
+    double *tally = tally_of(b, dish), own_kg = plan_dish_kg(b->f, tally, 0);
+    for (int c = x->first; c < x->first + x->count; c++) {
+        int slot = plan_dish_slot(b->f, c);
+        double over_kg = plan_dish_kg(b->f, tally, slot) - own_kg * b->f->cells[c].each;
+        for (int d = b->f->p->day_count - 1; d >= 0 && over_kg > 0; d--) {
+            double *of_day = &tally[slot * b->f->p->day_count + d];
+            if (*of_day <= 0) continue;
+            double kg = give_back_of(b, c, d, fmin(over_kg, *of_day));
+            *of_day -= kg;
+            over_kg -= kg;
+        }
+    }
+    builder_ask_with(b, dish);
+}
+
+void builder_serve_dish(struct builder *b, int dish)
+{
+    const struct plan_dish *x = &b->f->dishes[dish];
+    builder_serve_from_made(b, x->own); /* packs that are made */
+    builder_ask_with(b, dish);
+    for (int c = x->first; c < x->first + x->count; c++)
+        builder_serve_from_made(b, c);
+    builder_serve_from_made(b, x->own);
+    builder_give_back(b, dish);
 }
 
 /* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
@@ -138,6 +213,61 @@ void builder_fill_started(struct builder *b, int cell)
     }
 }
 
+/* Most kg of a cell that goods made and started chambers could still serve, its limits aside. */
+static double could_serve_kg(const struct builder *b, int cell)
+{
+    const struct plan_frame *f = b->f;
+    double kg = 0;
+    for (int n = 0; n < f->node_count; n++)
+        if (b->left_kg[n] > BUILD_NOTHING_KG && plan_serves(f, n, cell)) kg += b->left_kg[n];
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        if (b->plan->counts[o] == 0 || x->node == PLAN_NONE || !plan_serves(f, x->node, cell))
+            continue;
+        double room_kg = x->seed_max_kg * b->plan->counts[o] - plan_option_seed_kg(b->plan, o);
+        kg += fmax(0, room_kg) * f->fills[x->first_fill].packed_kg_per_kg;
+    }
+    return kg;
+}
+
+void builder_fill_dish(struct builder *b, int dish)
+{
+    const struct plan_dish *x = &b->f->dishes[dish];
+    double open_kg = b->open_kg[x->own];
+    double kg = fmin(open_kg, could_serve_kg(b, x->own));
+    for (int c = x->first; c < x->first + x->count && kg > BUILD_NOTHING_KG; c++)
+        kg = fmin(kg, could_serve_kg(b, c) / b->f->cells[c].each);
+    if (kg <= BUILD_NOTHING_KG) return;
+    b->open_kg[x->own] = kg;
+    builder_ask_with(b, dish);
+    for (int c = x->first; c < x->first + x->count; c++) {
+        builder_serve_from_made(b, c);
+        builder_fill_started(b, c);
+    }
+    builder_serve_from_made(b, x->own);
+    builder_fill_started(b, x->own);
+    b->open_kg[x->own] += open_kg - kg;
+    builder_give_back(b, dish);
+}
+
+void builder_spare_seed(struct builder *b)
+{
+    const struct plan_frame *f = b->f;
+    for (int o = 0; o < f->option_count; o++) {
+        const struct plan_option *x = &f->options[o];
+        if (b->plan->counts[o] == 0 || x->node == PLAN_NONE || x->harvest_count > 1) continue;
+        double over_kg = plan_option_seed_kg(b->plan, o) - x->seed_min_kg * b->plan->counts[o];
+        for (int i = x->first_fill; i < x->first_fill + f->blends[x->blend].grade_count; i++) {
+            double yield = f->fills[i].packed_kg_per_kg;
+            double kg = fmin(fmin(over_kg, b->plan->seed_kg[i]), b->left_kg[x->node] / yield);
+            if (kg <= BUILD_NOTHING_KG) continue;
+            b->plan->seed_kg[i] -= kg;
+            b->left_kg[x->node] -= kg * yield;
+            over_kg -= kg;
+        }
+    }
+}
+
 void builder_choose(struct builder *b, int running, int choice)
 {
     if (b->plan->choices[running] == choice) return;
@@ -178,6 +308,30 @@ void builder_start(struct builder *b, int option)
         need_kg -= builder_add_seed(b, i, need_kg);
 }
 
+static size_t tally_room(const struct plan_frame *f)
+{
+    return (size_t)(f->dish_count * PLAN_DISH_SLOTS * f->p->day_count);
+}
+
+void builder_copy(struct builder *to, const struct builder *from)
+{
+    const struct plan_frame *f = from->f;
+    const struct plan *plan = from->plan;
+    memcpy(to->plan->counts, plan->counts, (size_t)f->option_count * sizeof *plan->counts);
+    memcpy(to->plan->seed_kg, plan->seed_kg, (size_t)f->fill_count * sizeof *plan->seed_kg);
+    memcpy(to->plan->end_kg, plan->end_kg, (size_t)f->node_count * sizeof *plan->end_kg);
+    memcpy(to->plan->choices, plan->choices, (size_t)f->p->running_count * sizeof *plan->choices);
+    to->plan->flow_count = 0;
+    for (int i = 0; i < plan->flow_count; i++)
+        plan_flow_add(to->plan, plan->flows[i].node, plan->flows[i].cell, plan->flows[i].kg);
+    slack_copy(to->slack, from->slack);
+    memcpy(to->left_kg, from->left_kg, (size_t)f->node_count * sizeof *to->left_kg);
+    memcpy(to->open_kg, from->open_kg, (size_t)f->cell_count * sizeof *to->open_kg);
+    memcpy(to->replaced, from->replaced,
+           (size_t)(f->p->day_count * f->p->crop_count) * sizeof *to->replaced);
+    memcpy(to->tally, from->tally, tally_room(f) * sizeof *to->tally);
+}
+
 void builder_reset(struct builder *b)
 {
     const struct plan_frame *f = b->f;
@@ -187,6 +341,7 @@ void builder_reset(struct builder *b)
     memset(plan->seed_kg, 0, (size_t)f->fill_count * sizeof *plan->seed_kg);
     memset(plan->end_kg, 0, (size_t)f->node_count * sizeof *plan->end_kg);
     memset(b->replaced, 0, (size_t)(p->day_count * p->crop_count) * sizeof *b->replaced);
+    memset(b->tally, 0, tally_room(f) * sizeof *b->tally);
     plan->flow_count = 0;
     plan_choose_told(plan);
     slack_copy(b->slack, b->untouched);
@@ -206,6 +361,7 @@ struct builder *builder_new(struct arena *a, const struct plan_frame *f)
     b->left_kg = ARENA_ARRAY(a, double, (size_t)f->node_count + 1);
     b->open_kg = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
     b->replaced = ARENA_ARRAY(a, int, (size_t)(f->p->day_count * f->p->crop_count) + 1);
+    b->tally = ARENA_ARRAY(a, double, tally_room(f) + 1);
     order_all(a, b);
     builder_reset(b);
     return b;

@@ -4,64 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plan/chance_inner.h"
 #include "plan/draw.h"
-#include "plan/mix.h"
 
 /* Kinds of things that have luck of their own. */
 enum { OF_MEAN, OF_BARRING, OF_START, OF_RUNNING, OF_LEVEL, OF_LINE, OF_RETESTING };
-
-static const double NOTHING_KG = 1e-6;
-
-/* Goods, as planned and as one future has them. */
-struct goods {
-    int crop, product, start_day, harvest_day; /* start_day: of a start, else PLAN_NONE */
-    int chamber;
-    bool is_here;    /* stock: its day and kilograms are known */
-    bool is_certain; /* and so is all else */
-    uint32_t markets;
-    int once_day[PLAN_MARKETS_MAX], again_day[PLAN_MARKETS_MAX];
-    double planned_kg;
-    uint64_t thing;
-    /* in this future */
-    int day, delay_days;
-    bool is_retested;
-    double kg;
-};
-
-struct asked {
-    int line;
-    int day, market, oldest_day, crop;
-    double piece_kg; /* of crop */
-    int late_days;
-    double late_cost_per_kg_day;
-    uint32_t swaps; /* bits of problem.swaps: what may be given instead */
-    /* in this future */
-    double want_kg, left_kg;
-};
-
-struct playing {
-    const struct plan_problem *p;
-    const struct chance_model *m;
-    uint32_t future;
-    struct goods *goods;
-    int goods_count;
-    int *chamber_order; /* goods that stand in chambers: by chamber, then day */
-    int chamber_count;
-    struct asked *asked; /* in the order of serving */
-    int *by_age;         /* goods: by crop, then harvest day in this future */
-    int *first_of_crop;  /* in by_age; crop_count + 1 */
-    double *level;       /* by product and group: normal deviate all days share */
-    double *of_mean, *of_barring, *of_retesting; /* by crop, in this future */
-    int *life_days;                              /* by crop: the longest of its products */
-    struct plan_day *left;
-    double *ingredient_kg; /* used: ingredient * day_count + day of packing */
-    double fixed_cost;
-    bool takes_late; /* some group does */
-    struct chance *out;
-    struct sums {
-        double sum, squares;
-    } wanted, met, missed, waste, cost, late;
-};
 
 struct result chance_check(const struct plan_problem *p, const struct chance_model *m)
 {
@@ -213,15 +160,15 @@ static void list_asked(struct arena *a, struct playing *x)
     x->asked = ARENA_ARRAY(a, struct asked, (size_t)p->line_count + 1);
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[keys[i].index];
-        x->asked[i] =
-            (struct asked){.line = keys[i].index,
-                           .day = l->day,
-                           .market = p->groups[l->group].market,
-                           .oldest_day = plan_oldest_harvest_day(p, l),
-                           .crop = p->products[l->product].crop,
-                           .piece_kg = plan_piece_kg(p, l->product),
-                           .late_days = p->groups[l->group].late_days,
-                           .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
+        x->asked[i] = (struct asked){
+            .line = keys[i].index,
+            .day = l->day,
+            .market = p->groups[l->group].market,
+            .oldest_day = plan_oldest_harvest_day(p, l),
+            .crop = p->products[l->product].crop,
+            .piece_kg = plan_piece_kg(p, l->product),
+            .late_days = p->products[l->product].with_count > 0 ? 0 : p->groups[l->group].late_days,
+            .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
         for (int s = 0; s < p->swap_count; s++)
             if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
     }
@@ -231,17 +178,11 @@ static void list_asked(struct arena *a, struct playing *x)
 static int64_t pieces_of(const struct playing *x, int line)
 {
     const struct plan_line *l = &x->p->lines[line];
-    double mean = (double)l->pieces, spread = l->spread_pieces;
-    if (l->key || spread <= 0 || mean <= 0) return l->pieces;
-    double extra = fmax(0, spread * spread - mean) / (mean * mean);
-    double shared = extra * x->m->shared_part;
-    double own = (extra - shared) / (1 + shared);
-    double log_variance = log1p(shared);
-    double level = x->level[l->product * x->p->group_count + l->group];
-    double now = mean * exp(sqrt(log_variance) * level - log_variance / 2);
+    if (l->key || l->spread_pieces <= 0 || l->pieces <= 0) return l->pieces;
     struct draw d;
     draw_begin(&d, x->m->seed, x->future, draw_thing(OF_LINE, l->product, l->group, l->day));
-    return draw_pieces(&d, now, sqrt(now + own * now * now));
+    return draw_shared_pieces(&d, (double)l->pieces, l->spread_pieces, x->m->shared_part,
+                              x->level[l->product * x->p->group_count + l->group]);
 }
 
 /* one future */
@@ -336,91 +277,6 @@ static void sort_and_process(struct playing *x)
     x->first_of_crop[x->p->crop_count] = n;
 }
 
-/* Most kg of crop that the ingredients of the product are there for on the day. */
-static double ingredients_for(const struct playing *x, int product, int day)
-{
-    const struct plan_problem *p = x->p;
-    double kg = INFINITY;
-    for (int i = 0; i < p->ingredient_count; i++) {
-        double takes = plan_takes(p, i, product);
-        const double *used_kg = &x->ingredient_kg[i * p->day_count];
-        if (takes > 0) kg = fmin(kg, plan_ingredient_left(p, i, used_kg, day) / takes);
-    }
-    return kg;
-}
-
-/* Takes kg of goods for a product as far as its harvest day's limits go. -> kg */
-static double process(struct playing *x, const struct goods *g, int product, double kg)
-{
-    const struct plan_problem *p = x->p;
-    if (g->product != PLAN_NONE || g->day >= p->day_count) return kg;
-    int packed_on = g->day > 0 ? g->day : 0;
-    kg = fmin(kg, ingredients_for(x, product, packed_on));
-    if (!g->is_here) {
-        struct plan_day *day = &x->left[packed_on];
-        double bed = p->crops[g->crop].bed_kg_per_packed_kg, pack = plan_pack_kg(p, product);
-        kg = fmin(kg, fmin(day->pack_kg / pack, fmin(day->harvest_bed_kg, day->wash_bed_kg) / bed));
-        if (kg <= 0) return 0;
-        day->pack_kg -= kg * pack;
-        day->harvest_bed_kg -= kg * bed;
-        day->wash_bed_kg -= kg * bed;
-    }
-    for (int i = 0; kg > 0 && i < p->ingredient_count; i++)
-        x->ingredient_kg[i * p->day_count + packed_on] += kg * plan_takes(p, i, product);
-    return kg;
-}
-
-static bool suits(const struct goods *g, const struct asked *w, int product, int oldest_day,
-                  int day)
-{
-    if (g->kg <= NOTHING_KG || g->day < oldest_day) return false;
-    if (g->product != PLAN_NONE && g->product != product) return false;
-    int ready = g->is_retested ? g->again_day[w->market] : g->once_day[w->market];
-    return (g->markets & 1U << w->market) && ready < PLAN_NEVER && ready + g->delay_days <= day;
-}
-
-/* Goods that go as a product on the day; adds the cost of what was kept until then. -> kg given */
-static double serve_as(struct playing *x, const struct asked *w, int product, int day,
-                       double want_kg, double *cost)
-{
-    double got = 0;
-    const struct plan_product *ordered = &x->p->products[x->p->lines[w->line].product];
-    int oldest_day =
-        w->oldest_day + ordered->life_days - x->p->products[product].life_days + (day - w->day);
-    for (int i = x->first_of_crop[w->crop];
-         i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
-        struct goods *g = &x->goods[x->by_age[i]];
-        if (g->day > day) break;
-        if (!suits(g, w, product, oldest_day, day)) continue;
-        double kg = process(x, g, product, fmin(g->kg, want_kg - got));
-        g->kg -= kg;
-        got += kg;
-        *cost += kg * (day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
-    }
-    return got;
-}
-
-/* Gives the line on the day what it is short of: what was ordered first, then what may be given
- * instead, a piece for a piece; adds the cost of what is late. -> kg of what was ordered that are
- * served */
-static double serve(struct playing *x, const struct asked *w, int day, double *cost)
-{
-    const struct plan_problem *p = x->p;
-    double want_kg = w->left_kg;
-    double got = serve_as(x, w, p->lines[w->line].product, day, want_kg, cost);
-    for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
-        if (!(w->swaps >> s & 1)) continue;
-        double ratio = plan_piece_kg(p, p->swaps[s].to_product) / w->piece_kg;
-        double shortage = p->lines[w->line].shortage_cost_per_kg;
-        if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
-        double kg = serve_as(x, w, p->swaps[s].to_product, day, (want_kg - got) * ratio, cost);
-        *cost += kg * p->swaps[s].cost_per_kg;
-        got += kg / ratio;
-    }
-    *cost += got * (day - w->day) * w->late_cost_per_kg_day;
-    return got;
-}
-
 static void add(struct sums *s, double x)
 {
     s->sum += x;
@@ -456,7 +312,7 @@ static void close_future(struct playing *x, double wanted, double met, double co
 /* Whole pieces are what counts: a shade of rounding is not a short. */
 static bool is_whole(const struct asked *w)
 {
-    return w->left_kg < w->piece_kg * 1e-3 + NOTHING_KG;
+    return w->left_kg < w->piece_kg * 1e-3 + CHANCE_NOTHING_KG;
 }
 
 static double share_of(const struct asked *w)
@@ -471,8 +327,8 @@ static double serve_late(struct playing *x, int count, int day, double *cost)
     double got = 0;
     for (int i = 0; i < count; i++) {
         struct asked *w = &x->asked[i];
-        if (w->day + w->late_days < day || w->left_kg <= NOTHING_KG) continue;
-        double kg = serve(x, w, day, cost);
+        if (w->day + w->late_days < day || w->left_kg <= CHANCE_NOTHING_KG) continue;
+        double kg = chance_serve(x, w, day, cost);
         w->left_kg -= kg;
         got += kg;
     }
@@ -492,7 +348,7 @@ static void play(struct playing *x)
         for (; next < x->p->line_count && x->asked[next].day == day; next++) {
             struct asked *w = &x->asked[next];
             w->want_kg = w->left_kg = (double)pieces_of(x, w->line) * w->piece_kg;
-            if (is_open) w->left_kg -= serve(x, w, day, &cost);
+            if (is_open) w->left_kg -= chance_serve(x, w, day, &cost);
             x->out->lines[w->line].met += is_whole(w);
             x->out->lines[w->line].share += share_of(w);
             wanted += w->want_kg;
@@ -535,8 +391,9 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
     x->of_retesting = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->life_days = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
     for (int i = 0; i < p->product_count; i++) {
-        const struct plan_product *y = &p->products[i];
-        if (y->life_days > x->life_days[y->crop]) x->life_days[y->crop] = y->life_days;
+        for (int k = 0; k < p->crop_count; k++)
+            if (plan_crop_kg(p, i, k) > 0 && p->products[i].life_days > x->life_days[k])
+                x->life_days[k] = p->products[i].life_days;
     }
     list_goods(x, starts, start_count);
     order_chambers(a, x);

@@ -23,7 +23,8 @@
  * the batch in the chamber does. What a harvest day can wash and pack is kept to.
  *
  * Lines are served by day, then priority, then orders before forecasts, then order of lines; from
- * the oldest goods the group still takes, and from what it takes instead where those run out. What
+ * the oldest goods the group still takes, and from what it takes instead where those run out; a
+ * dish of several crops as far as all of them are there when it is packed (problem.h). What
  * a line is still short of then is served from what is left on later days, after the lines of each
  * of them, as long as its group takes it late; nothing on a day that is shut. Nothing is
  * re-planned: a line far ahead has a better chance than this says, because later starts can still

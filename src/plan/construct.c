@@ -26,18 +26,25 @@ static double gain_at(const struct builder *b, int node, int cell, double left_k
         return 0;
     double ratio = plan_serve_ratio(f, node, cell);
     double kg = fmin(left_kg, *open_kg * ratio);
-    if (f->cells[cell].mix > 0) kg = fmin(kg, builder_lets_through_kg(b, node, cell));
+    const struct plan_cell *c = &f->cells[cell];
+    if (c->mix > 0 || c->dish != PLAN_NONE) kg = fmin(kg, builder_lets_through_kg(b, node, cell));
     if (kg <= 0) return 0;
     double hold = plan_serve_cost(f, node, cell);
-    double spared = f->cells[cell].shortage_cost_per_kg / ratio;
+    double spared = fmax(c->shortage_cost_per_kg, c->worth_per_kg) / ratio;
     if (spared <= hold) return 0;
     *gain += kg * (spared - hold);
     *open_kg -= kg / ratio;
     return kg;
 }
 
-/* Shortage a full chamber would avoid, against what it costs. */
-static bool pays(const struct builder *b, int option)
+/* What goes into a dish is wanted by nobody else: it counts only for the dish at hand. */
+static bool counts_for(const struct plan_frame *f, int other, int cell)
+{
+    return f->cells[other].own == PLAN_NONE || f->cells[other].dish == f->cells[cell].dish;
+}
+
+/* Shortage a full chamber would avoid when it is started for the cell, against what it costs. */
+static bool pays(const struct builder *b, int option, int for_cell)
 {
     const struct plan_frame *f = b->f;
     const struct plan_option *o = &f->options[option];
@@ -47,7 +54,7 @@ static bool pays(const struct builder *b, int option)
         all_kg += left_kg[h];
     for (int i = 0; i < f->cell_count && all_kg - used_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
-        double open_kg = b->open_kg[cell];
+        double open_kg = counts_for(f, cell, for_cell) ? b->open_kg[cell] : 0;
         for (int h = 0; h < o->harvest_count; h++) {
             double kg = gain_at(b, o->harvests[h].node, cell, left_kg[h], &open_kg, &gain);
             left_kg[h] -= kg;
@@ -76,12 +83,33 @@ static void start_for(struct builder *b, int cell)
     for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         if (!may_serve(b->f, &b->f->options[o], cell)) continue;
-        while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o)) {
+        while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o, cell)) {
             builder_start(b, o);
             builder_serve_from_made(b, cell);
             builder_fill_for(b, o, cell);
         }
     }
+}
+
+/* Started chambers filled further, and new ones, for what is in a dish beside its own crop, and
+ * then for that; all of it back where it is not worth the starts. spare: another builder. */
+static void start_for_dish(struct builder *b, struct builder *spare, struct arena *scratch,
+                           int dish)
+{
+    const struct plan_dish *x = &b->f->dishes[dish];
+    if (b->open_kg[x->own] <= BUILD_NOTHING_KG) return;
+    builder_copy(spare, b);
+    double cost = plan_cost(scratch, b->plan);
+    for (int c = x->first; c < x->first + x->count; c++) {
+        builder_serve_from_made(b, c);
+        builder_fill_started(b, c);
+        start_for(b, c);
+    }
+    builder_fill_started(b, x->own);
+    start_for(b, x->own);
+    builder_give_back(b, dish);
+    if (plan_cost(scratch, b->plan) >= cost) builder_copy(b, spare);
+    arena_clear(scratch);
 }
 
 static void keep_taken(struct builder *b)
@@ -104,13 +132,23 @@ static void keep_taken(struct builder *b)
 struct plan *plan_construct(struct arena *a, const struct plan_frame *f)
 {
     struct builder *b = builder_new(a, f);
+    struct builder *spare = f->dish_count > 0 ? builder_new(a, f) : NULL;
+    struct arena scratch;
+    arena_init(&scratch, ARENA_LIMIT_DEFAULT);
     keep_taken(b);
     for (int i = 0; i < f->cell_count; i++) {
         int cell = b->cell_order[i];
+        if (f->cells[cell].own != PLAN_NONE) continue;
+        if (f->cells[cell].dish != PLAN_NONE) {
+            builder_serve_dish(b, f->cells[cell].dish);
+            start_for_dish(b, spare, &scratch, f->cells[cell].dish);
+            continue;
+        }
         builder_serve_from_made(b, cell);
         builder_fill_started(b, cell);
         start_for(b, cell);
     }
+    arena_release(&scratch);
     plan_flows_tidy(b->plan);
     return b->plan;
 }

@@ -149,3 +149,15 @@ int64_t draw_pieces(struct draw *d, double mean, double spread)
     double size = mean * mean / extra;
     return draw_poisson(d, draw_gamma(d, size) * mean / size);
 }
+
+int64_t draw_shared_pieces(struct draw *d, double mean, double spread, double shared_part,
+                           double level)
+{
+    if (spread <= 0 || mean <= 0) return draw_pieces(d, mean, spread);
+    double extra = fmax(0, spread * spread - mean) / (mean * mean);
+    double shared = extra * shared_part;
+    double own = (extra - shared) / (1 + shared);
+    double log_variance = log1p(shared);
+    double now = mean * exp(sqrt(log_variance) * level - log_variance / 2);
+    return draw_pieces(d, now, sqrt(now + own * now * now));
+}

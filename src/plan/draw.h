@@ -33,5 +33,9 @@ int64_t draw_poisson(struct draw *d, double mean);
 /* Pieces of a mean and a standard deviation: Poisson of a gamma, which is the negative binomial;
  * Poisson where the spread is no larger than its own; the mean itself, rounded, where it is 0. */
 int64_t draw_pieces(struct draw *d, double mean, double spread);
+/* The same where a part (0 ... 1) of the variance beyond a Poisson's is shared with others: level
+ * is the normal deviate of all of them. */
+int64_t draw_shared_pieces(struct draw *d, double mean, double spread, double shared_part,
+                           double level);
 
 #endif

@@ -236,36 +236,49 @@ static void name_limit(const struct ways *w, struct plan_short *out)
         out->ingredient = slack_lacks(w->slack, out->from_day, w->cell->mix);
 }
 
+/* Why there is no more for the cell. -> whether something stands in the way */
+static bool look_at(struct ways w, int cell, struct plan_short *out)
+{
+    w.cell = &w.f->cells[cell];
+    for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
+        w.from_day[limit] = w.to_day[limit] = PLAN_NONE;
+    out->crop = w.cell->crop;
+    what_is_there(&w, cell);
+    other_days(&w, cell);
+    bool walked = walk_starts(&w, out);
+    if (walked || w.count > 0) name_limit(&w, out);
+    return !w.is_open;
+}
+
 int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
                 struct plan_short **out)
 {
     const struct plan_frame *f = plan->f;
     const struct plan_problem *p = f->p;
-    const struct plan_slack *slack = slack_of_plan(a, plan);
-    double *made = plan_node_kg(a, plan), *used = plan_node_used_kg(a, plan);
+    const struct ways ways = {.plan = plan,
+                              .f = f,
+                              .slack = slack_of_plan(a, plan),
+                              .made = plan_node_kg(a, plan),
+                              .used = plan_node_used_kg(a, plan)};
     struct plan_short *shorts = ARENA_ARRAY(a, struct plan_short, (size_t)p->line_count + 1);
     int count = 0;
     for (int i = 0; i < p->line_count; i++) {
         if (met_pieces[i] >= p->lines[i].pieces) continue;
-        struct plan_short *x = &shorts[count++];
-        *x = (struct plan_short){.line = i,
-                                 .pieces = p->lines[i].pieces - met_pieces[i],
-                                 .from_day = PLAN_NONE,
-                                 .to_day = PLAN_NONE,
-                                 .ingredient = PLAN_NONE};
         int cell = f->cell_of_line[i];
-        struct ways w = {.plan = plan,
-                         .f = f,
-                         .slack = slack,
-                         .made = made,
-                         .used = used,
-                         .cell = &f->cells[cell]};
-        for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
-            w.from_day[limit] = w.to_day[limit] = PLAN_NONE;
-        what_is_there(&w, cell);
-        other_days(&w, cell);
-        bool walked = walk_starts(&w, x);
-        if (walked || w.count > 0) name_limit(&w, x);
+        const struct plan_dish *dish =
+            f->cells[cell].dish == PLAN_NONE ? NULL : &f->dishes[f->cells[cell].dish];
+        const struct plan_short none = {.line = i,
+                                        .pieces = p->lines[i].pieces - met_pieces[i],
+                                        .from_day = PLAN_NONE,
+                                        .to_day = PLAN_NONE,
+                                        .ingredient = PLAN_NONE};
+        struct plan_short *x = &shorts[count++], with = none;
+        *x = none;
+        bool stopped = look_at(ways, cell, x);
+        for (int k = 0; dish && k < dish->count && !stopped; k++, with = none) {
+            stopped = look_at(ways, dish->first + k, &with);
+            if (stopped) *x = with;
+        }
     }
     *out = shorts;
     return count;
@@ -336,6 +349,8 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
                            ? WORDS(a, lang, "short.work", p->works[x->limit - PLAN_LIMIT_WORK].code)
                            : words_of(a, lang, "short.", limits[x->limit], "");
     const char *why = arena_printf(a, "%s%s", what, days_text(a, lang, p, x));
+    if (p->products[line->product].with_count > 0)
+        why = WORDS(a, lang, "plan-short.of", p->crops[x->crop].code, why);
     return WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
                  plan_line_day(a, lang, p, line), arena_printf(a, "%" PRId64, x->pieces),
                  x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));

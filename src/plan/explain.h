@@ -20,6 +20,7 @@ struct plan_short {
     int from_day, to_day; /* where it binds; TOO_LATE, LABORATORY: the first day it could be; both
                              PLAN_NONE where no day does */
     int ingredient;       /* PLAN_LIMIT_INGREDIENT: which; else PLAN_NONE */
+    int crop; /* that the limit stops: its own, or of a dish of several the first that is stopped */
 };
 
 /* One for each short line, in the order of lines. -> count */

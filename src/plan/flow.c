@@ -362,7 +362,8 @@ static double end_wanted_kg(const struct plan_frame *f, int crop)
     return c->end_value_per_kg > 0 ? fmax(0, c->end_kg_wanted - f->fixed_end_kg[crop]) : 0;
 }
 
-static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct plan_frame *f)
+static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct plan_frame *f,
+                                 const struct flow_terms *terms)
 {
     w->frame_nodes = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
     w->frame_cells = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
@@ -388,7 +389,7 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     w->queue = ARENA_ARRAY(a, int, (size_t)w->queue_room);
     for (int c = 0; c + 1 < w->cell_count; c++) {
         w->wanted_ug[c] = to_ug(f->cells[w->frame_cells[c]].kg, GOODS_MOST_KG);
-        w->short_cost[c] = f->cells[w->frame_cells[c]].shortage_cost_per_kg;
+        w->short_cost[c] = terms->short_cost[w->frame_cells[c]];
     }
     w->wanted_ug[w->cell_count - 1] = to_ug(end_wanted_kg(f, w->crop), GOODS_MOST_KG);
     for (int n = 0; n + 1 < w->node_count; n++)
@@ -561,7 +562,7 @@ struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
 {
     struct flow *w = ARENA_NEW(a, struct flow);
     w->crop = crop;
-    take_nodes_and_cells(w, a, f);
+    take_nodes_and_cells(w, a, f, terms);
     make_arcs(w, a, f, terms);
     make_layers(w, a, f, terms, chambers);
     take_given(w, f);

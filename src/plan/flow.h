@@ -68,9 +68,10 @@ struct flow_chamber {
  * one kg of seed in each option, goods_cost: of one kg of each frame node's goods taken (both with
  * the prices of shared limits in them), seed_yield: packed kg of one kg of seed in each option;
  * mix_cost: of one kg of crop by mix * day_count + day of packing, pack_cost: of one kg packed by
- * harvest day, both for what a mix has beyond the crop. */
+ * harvest day, both for what a mix has beyond the crop; short_cost: of one kg of each frame cell
+ * short. */
 struct flow_terms {
-    const double *seed_cost, *seed_yield, *goods_cost, *mix_cost, *pack_cost;
+    const double *seed_cost, *seed_yield, *goods_cost, *mix_cost, *pack_cost, *short_cost;
 };
 struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
                       const struct flow_terms *terms, struct flow_chamber *chambers);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "plan/dish.h"
 #include "plan/mix.h"
 #include "plan/pool.h"
 
@@ -123,7 +124,7 @@ static double end_value(const struct plan_frame *f, int crop, int harvest_day)
     const struct plan_problem *p = f->p;
     int life_days = 0;
     for (int i = 0; i < p->product_count; i++)
-        if (p->products[i].crop == crop && p->products[i].life_days > life_days)
+        if (plan_crop_kg(p, i, crop) > 0 && p->products[i].life_days > life_days)
             life_days = p->products[i].life_days;
     int left_days = harvest_day + life_days - (p->day_count - 1);
     if (life_days <= 0 || left_days <= 0 || p->crops[crop].end_kg_wanted <= 0) return 0;
@@ -459,10 +460,19 @@ static uint32_t swaps_of(struct plan_frame *f, const struct plan_line *line)
     return swaps;
 }
 
+static int most_with(const struct plan_problem *p)
+{
+    int most = 0;
+    for (int i = 0; i < p->product_count; i++)
+        most = p->products[i].with_count > most ? p->products[i].with_count : most;
+    return most;
+}
+
 static void cells_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
-    f->cells = ARENA_ARRAY(f->arena, struct plan_cell, (size_t)p->line_count + 1);
+    f->cells =
+        ARENA_ARRAY(f->arena, struct plan_cell, (size_t)(p->line_count * (1 + most_with(p))) + 1);
     f->cell_of_line = ARENA_ARRAY(f->arena, int, (size_t)p->line_count + 1);
     const bool *by_product = crops_by_product(f);
     for (int i = 0; i < p->line_count; i++) {
@@ -470,16 +480,20 @@ static void cells_make(struct plan_frame *f)
         f->cell_of_line[i] = PLAN_NONE;
         if (line->pieces == 0) continue;
         int crop = p->products[line->product].crop;
+        bool is_dish = p->products[line->product].with_count > 0;
         struct plan_cell c = {.crop = crop,
-                              .product = by_product[crop] ? line->product : PLAN_NONE,
+                              .product = by_product[crop] || is_dish ? line->product : PLAN_NONE,
                               .mix = f->mix_of_product[line->product],
                               .day = line->day,
                               .market = p->groups[line->group].market,
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
-                              .late_days = p->groups[line->group].late_days,
+                              .late_days = is_dish ? 0 : p->groups[line->group].late_days,
                               .late_cost_per_kg_day = p->groups[line->group].late_cost_per_kg_day,
                               .swaps = by_product[crop] ? swaps_of(f, line) : 0,
-                              .shortage_cost_per_kg = line->shortage_cost_per_kg};
+                              .shortage_cost_per_kg = line->shortage_cost_per_kg,
+                              .dish = PLAN_NONE,
+                              .own = PLAN_NONE,
+                              .worth_per_kg = plan_line_worth(p, line)};
         int at = 0;
         while (at < f->cell_count) {
             const struct plan_cell *x = &f->cells[at];
@@ -544,5 +558,6 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
     options_make(f);
     plan_mixes_make(f);
     cells_make(f);
+    plan_dishes_make(f);
     return f;
 }

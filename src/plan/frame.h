@@ -10,7 +10,8 @@
  * node    product of one crop that becomes sellable alike: harvest day, markets, first day for each
  * market cell    wanted goods that are served alike: crop, day, market, oldest harvest taken, cost
  * of shortage; the mix of its products (mix.h); and the product, where packed stock of that crop
- * makes it matter
+ * makes it matter. Of a dish of several crops a cell of its own crop, and one more of each other
+ * crop in it (dish.h), after all others
  *
  * All arrays live in the arena given; the problem must outlive the frame. */
 #ifndef PLAN_FRAME_H
@@ -94,6 +95,15 @@ struct plan_cell {
     int late_days;
     uint32_t swaps; /* bits of problem.swaps: what may be given instead */
     double shortage_cost_per_kg, late_cost_per_kg_day, kg;
+    int dish;    /* of several crops: which; PLAN_NONE */
+    int own;     /* of another crop in a dish: the cell of the dish's own crop; else PLAN_NONE */
+    double each; /* kg of it for a kg of the own crop */
+    double worth_per_kg; /* of a kg met, to whoever looks at one crop by itself */
+};
+
+/* A dish of several crops that is wanted: its cells. */
+struct plan_dish {
+    int own, first, count; /* the cell of its own crop; first ... + count - 1: those with it */
 };
 
 /* A taken start on a frozen day, seed lots settled. */
@@ -138,8 +148,10 @@ struct plan_frame {
     struct plan_node *nodes;
     struct plan_mix *mixes; /* 0: the crop alone */
     int *mix_of_product;
+    int with_mix; /* of what goes into another crop's dish: the dish weighs and takes; 0: no dish */
     struct plan_cell *cells;
-    int *cell_of_line; /* PLAN_NONE: nothing wanted */
+    int *cell_of_line;        /* PLAN_NONE: nothing wanted */
+    struct plan_dish *dishes; /* of several crops */
     struct plan_fixed *fixed;
     struct plan_drop *drops;
     struct plan_wish *wishes;
@@ -150,7 +162,7 @@ struct plan_frame {
     int choice_count;
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
-    int fixed_count, drop_count, wish_count, mix_count;
+    int fixed_count, drop_count, wish_count, mix_count, dish_count;
     bool has_uneven_swap; /* a piece given weighs otherwise than the piece wanted */
 };
 

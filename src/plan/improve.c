@@ -27,8 +27,8 @@ struct improving {
     struct search *search;
     struct realizer *realizer;
     struct arena judge_arena;
-    bool is_tied; /* a limit ties crops together, or a swap is of another weight: the search does
-                     not see all of a plan's cost */
+    bool is_tied; /* a limit or a dish ties crops together, or a swap is of another weight: the
+                     search does not see all of a plan's cost */
     double begun_s, until_s;
     double moves_a_second;
     bool is_over;
@@ -207,7 +207,7 @@ void plan_improve(struct arena *a, const struct plan_frame *f, const struct plan
                           .f = f,
                           .options = options,
                           .out = out,
-                          .is_tied = f->has_uneven_swap,
+                          .is_tied = f->has_uneven_swap || f->dish_count > 0,
                           .begun_s = now_s()};
     if (told_to_stop(&m)) {
         out->solver = FAIL0(PLAN_STOPPED, "");

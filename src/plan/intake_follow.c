@@ -16,6 +16,7 @@ struct follower {
     double *gone;      /* by good: given too old today, gone at once */
     double *offer_all; /* by offer, left of kg_in_all */
     int *cells;        /* dearest first */
+    int *first_part;   /* by use */
 };
 
 struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f)
@@ -28,6 +29,27 @@ struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_fra
     w->turn_kg = ARENA_ARRAY(a, double, (size_t)p->delivery_count + 1);
     w->out_kg = ARENA_ARRAY(a, double, (size_t)p->good_count *days + 1);
     return w;
+}
+
+int intake_first_part(const struct intake_problem *p, int use)
+{
+    int count = 0;
+    for (int u = 0; u < use; u++)
+        count += p->uses[u].part_count;
+    return count;
+}
+
+void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
+                        int born_day, double kg)
+{
+    for (int any_age = 0; any_age < 2; any_age++)
+        for (int b = 0; b < f->birth_count; b++) {
+            if (!any_age && f->births[b] != born_day) continue;
+            double *wanted = &w->use_kg[(use * f->birth_count + b) * f->p->day_count];
+            double less = fmin(kg, *wanted);
+            *wanted -= less;
+            kg -= less;
+        }
 }
 
 static void comes(struct follower *x, int day)
@@ -70,10 +92,12 @@ static double use(struct follower *x, int use, int birth, int day, double want)
     if (kg <= NOTHING_KG || !intake_usable(f, use, birth, day)) return 0;
     x->stock[node] -= kg;
     x->plan->use_kg[(use * f->birth_count + birth) * f->p->day_count + day] += kg;
+    const double *share = x->wanted->share;
     for (int k = 0; k < u->part_count; k++) {
         int given = intake_given(f, use, k, birth, day);
         *(given != PLAN_NONE ? &x->stock[given] : &x->gone[u->parts[k].good]) +=
-            kg * u->parts[k].share;
+            kg *
+            (share ? share[(x->first_part[use] + k) * f->p->day_count + day] : u->parts[k].share);
     }
     for (int k = 0; k < u->need_count; k++)
         x->hours[u->needs[k].machine] -= kg * u->needs[k].hours_per_kg;
@@ -178,7 +202,10 @@ struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
                          .any_left = ARENA_ARRAY(a, double, (size_t)p->use_count + 1),
                          .gone = ARENA_ARRAY(a, double, (size_t)p->good_count + 1),
                          .offer_all = ARENA_ARRAY(a, double, (size_t)p->offer_count + 1),
-                         .cells = dearest_first(a, f)};
+                         .cells = dearest_first(a, f),
+                         .first_part = ARENA_ARRAY(a, int, (size_t)p->use_count + 1)};
+    for (int u = 0; u < p->use_count; u++)
+        x.first_part[u] = intake_first_part(p, u);
     for (int n = 0; n < f->node_count; n++)
         x.stock[n] = f->given_kg[n];
     for (int i = 0; i < p->offer_count; i++)
@@ -189,6 +216,6 @@ struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
         sales(&x, d);
         leaves(&x, d);
     }
-    intake_let_go(a, x.plan);
+    if (!wanted->share) intake_let_go(a, x.plan);
     return x.plan;
 }

@@ -14,10 +14,20 @@ struct intake_wanted {
     double *buy_kg;  /* offer * days + day it arrives */
     double *turn_kg; /* by delivery */
     double *out_kg;  /* good * days + day: leaves, with what a use gives too old */
+    /* kg given for each kg taken in, (intake_first_part of the use + part) * days + day; NULL: the
+     * problem's shares. With others what is past its life only stands and is not told as leaving.
+     */
+    double *share;
 };
 
 /* Nothing. */
 struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f);
+/* Parts of the uses before it; of use_count: of all. */
+int intake_first_part(const struct intake_problem *p, int use);
+/* So much of today's is done already: of the age of what was taken as far as it is wanted of it,
+ * the rest from the oldest on. born_day may be one of which nothing stands any more. */
+void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
+                        int born_day, double kg);
 /* On each day: what comes, then uses (each also from what others gave that day), then
  * lines (dearest first, oldest that will do), then what leaves, and what is past its life. */
 struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,

@@ -260,7 +260,7 @@ static struct plan_margin margin_of(const struct plan_problem *p, const struct p
 {
     const struct plan_line *line = &p->lines[x->line];
     struct plan_margin m = {.limit = x->limit,
-                            .crop = p->products[line->product].crop,
+                            .crop = x->crop,
                             .market = PLAN_NONE,
                             .group = PLAN_NONE,
                             .ingredient = PLAN_NONE,

@@ -92,7 +92,7 @@ static bool same(const struct plan_frame *f, const struct plan_mix *x, const str
 void plan_mixes_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
-    f->mixes = ARENA_ARRAY(f->arena, struct plan_mix, (size_t)p->product_count + 1);
+    f->mixes = ARENA_ARRAY(f->arena, struct plan_mix, (size_t)p->product_count + 2);
     f->mix_of_product = ARENA_ARRAY(f->arena, int, (size_t)p->product_count + 1);
     f->mixes[0] =
         (struct plan_mix){1, ARENA_ARRAY(f->arena, double, (size_t)p->ingredient_count + 1)};
@@ -104,6 +104,11 @@ void plan_mixes_make(struct plan_frame *f)
             at++;
         if (at == f->mix_count) f->mixes[f->mix_count++] = m;
         f->mix_of_product[i] = at;
+    }
+    for (int i = 0; i < p->product_count && f->with_mix == 0; i++) {
+        if (p->products[i].with_count == 0) continue;
+        f->with_mix = f->mix_count++;
+        f->mixes[f->with_mix] = (struct plan_mix){0, f->mixes[0].takes};
     }
 }
 

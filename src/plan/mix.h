@@ -1,7 +1,8 @@
 /* What goes into packs beside the crop, by the kg of crop in them.
  *
  * mix     products are alike here when a kg of crop in them weighs as much packed and takes as much
- * of each ingredient; mix 0 is the crop alone
+ * of each ingredient; mix 0 is the crop alone, and the last, where there are dishes of several
+ * crops, what goes into them beside their own crop: what they weigh and take counts there
  *
  * Lots of an ingredient are used soonest useless first. With days that follow each other and lots
  * usable without a break this wastes none: what is left for a day is exact, whatever was taken for

@@ -192,6 +192,28 @@ static void choice_goods(struct plan_model *m, int node)
     }
 }
 
+/* Of what is in a dish beside its own crop, as much by each day as the own crop packed by then asks
+ * for, and no more in all. */
+static void with_rows(struct plan_model *m, int cell)
+{
+    const struct plan_frame *f = m->f;
+    const struct plan_cell *c = &f->cells[cell];
+    for (int d = 0; d <= c->day; d++) {
+        bool packs = d == c->day;
+        for (int i = 0; i < m->arc_count && !packs; i++)
+            packs = m->arcs[i].cell == c->own && plan_pack_day(f, m->arcs[i].node) == d;
+        if (!packs) continue;
+        lp_row_begin(m->lp);
+        for (int i = 0; i < m->arc_count; i++) {
+            int day = plan_pack_day(f, m->arcs[i].node);
+            if (day == PLAN_NONE || day > d) continue;
+            if (m->arcs[i].cell == cell) lp_term(m->lp, m->arcs[i].column, 1);
+            if (m->arcs[i].cell == c->own) lp_term(m->lp, m->arcs[i].column, -c->each);
+        }
+        lp_row_end(m->lp, d == c->day ? '=' : '>', 0);
+    }
+}
+
 static void goods_rows(struct plan_model *m)
 {
     const struct plan_frame *f = m->f;
@@ -210,6 +232,10 @@ static void goods_rows(struct plan_model *m)
         lp_row_end(m->lp, '=', f->nodes[n].given_kg);
     }
     for (int c = 0; c < f->cell_count; c++) {
+        if (f->cells[c].own != PLAN_NONE) {
+            with_rows(m, c);
+            continue;
+        }
         lp_row_begin(m->lp);
         for (int i = 0; i < m->arc_count; i++)
             if (m->arcs[i].cell == c)

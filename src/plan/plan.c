@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plan/mix.h"
 #include "plan/pool.h"
 
 void plan_choose_told(struct plan *plan)
@@ -247,44 +248,121 @@ static int by_cell(const void *x, const void *y)
     return (a->line > b->line) - (a->line < b->line);
 }
 
+struct sharing {
+    const struct plan *plan;
+    struct line_order *order;
+    int *first, *at, *end;       /* by cell: its lines in order */
+    double *open_kg, *packed_kg; /* by line: not met; of its own crop, packed by the plan */
+    int *flows;                  /* in the order in which they are shared out */
+    struct plan_sale *sales;
+    int sale_count;
+};
+
+/* Those of a dish of several crops in the order of packing, so that each line's own crop finds the
+ * others in time. */
+static void order_flows(struct arena *a, struct sharing *s)
+{
+    const struct plan_frame *f = s->plan->f;
+    int count = 0, last = f->dish_count > 0 ? f->p->day_count - 1 : PLAN_NONE;
+    s->flows = ARENA_ARRAY(a, int, (size_t)s->plan->flow_count + 1);
+    for (int day = PLAN_NONE; day <= last; day++)
+        for (int i = 0; i < s->plan->flow_count; i++)
+            if (f->dish_count == 0 || plan_pack_day(f, s->plan->flows[i].node) == day)
+                s->flows[count++] = i;
+}
+
+static int order_lines(struct arena *a, struct sharing *s)
+{
+    const struct plan_frame *f = s->plan->f;
+    const struct plan_problem *p = f->p;
+    int count = 0;
+    s->order = ARENA_ARRAY(a, struct line_order, (size_t)p->line_count + 1);
+    s->first = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
+    s->at = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
+    s->end = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
+    s->open_kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    s->packed_kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
+    for (int i = 0; i < p->line_count; i++)
+        if (f->cell_of_line[i] != PLAN_NONE)
+            s->order[count++] = (struct line_order){i, f->cell_of_line[i], !p->lines[i].key};
+    qsort(s->order, (size_t)count, sizeof *s->order, by_cell);
+    for (int i = 0; i < count; i++) {
+        int cell = s->order[i].cell;
+        if (i == 0 || s->order[i - 1].cell != cell) s->first[cell] = s->at[cell] = i;
+        s->end[cell] = i + 1;
+        s->open_kg[s->order[i].line] = plan_line_kg(p, &p->lines[s->order[i].line]);
+    }
+    return count;
+}
+
+static void share_flow(struct sharing *s, const struct plan_flow *x)
+{
+    const struct plan_frame *f = s->plan->f;
+    const struct plan_problem *p = f->p;
+    const struct plan_serving how = plan_serving(f, x->node, x->cell);
+    double kg = x->kg;
+    while (kg > 1e-9 && s->at[x->cell] < s->end[x->cell]) {
+        int line = s->order[s->at[x->cell]].line;
+        double part = fmin(kg, s->open_kg[line] * how.kg_per_kg);
+        int product =
+            how.swap == PLAN_NONE ? p->lines[line].product : p->swaps[how.swap].to_product;
+        if (part > 0)
+            s->sales[s->sale_count++] = (struct plan_sale){x->node, line, product, part, false};
+        kg -= part;
+        s->open_kg[line] -= part / how.kg_per_kg;
+        if (plan_pack_day(f, x->node) != PLAN_NONE) s->packed_kg[line] += part;
+        if (s->open_kg[line] <= 1e-9) s->at[x->cell]++;
+    }
+}
+
+/* The goods of one crop beside the own one of a dish, to lines as these are met. */
+static void share_with(struct sharing *s, int cell)
+{
+    const struct plan_cell *c = &s->plan->f->cells[cell];
+    int at = s->first[c->own], end = s->end[c->own];
+    double open_kg = at < end ? c->each * s->packed_kg[s->order[at].line] : 0;
+    for (int i = 0; i < s->plan->flow_count; i++) {
+        const struct plan_flow *x = &s->plan->flows[s->flows[i]];
+        double kg = x->cell == cell ? x->kg : 0;
+        while (kg > 1e-9 && at < end) {
+            int line = s->order[at].line;
+            double part = fmin(kg, open_kg);
+            if (part > 0)
+                s->sales[s->sale_count++] = (struct plan_sale){
+                    x->node, line, s->plan->f->p->lines[line].product, part, true};
+            kg -= part;
+            open_kg -= part;
+            if (open_kg > 1e-9) continue;
+            open_kg = ++at < end ? c->each * s->packed_kg[s->order[at].line] : 0;
+        }
+    }
+}
+
+static int by_node(const void *x, const void *y)
+{
+    const struct plan_sale *a = x, *b = y;
+    if (a->node != b->node) return a->node < b->node ? -1 : 1;
+    if (a->line != b->line) return a->line < b->line ? -1 : 1;
+    return a->is_with - b->is_with;
+}
+
 int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
 {
     const struct plan_frame *f = plan->f;
-    const struct plan_problem *p = f->p;
-    struct line_order *order = ARENA_ARRAY(a, struct line_order, (size_t)p->line_count + 1);
-    int *at = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
-    int *end = ARENA_ARRAY(a, int, (size_t)f->cell_count + 1);
-    double *open_kg = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
-    int count = 0;
-    for (int i = 0; i < p->line_count; i++)
-        if (f->cell_of_line[i] != PLAN_NONE)
-            order[count++] = (struct line_order){i, f->cell_of_line[i], !p->lines[i].key};
-    qsort(order, (size_t)count, sizeof *order, by_cell);
-    for (int i = 0; i < count; i++) {
-        if (i == 0 || order[i - 1].cell != order[i].cell) at[order[i].cell] = i;
-        end[order[i].cell] = i + 1;
-        open_kg[order[i].line] = plan_line_kg(p, &p->lines[order[i].line]);
-    }
-    struct plan_sale *sales =
-        ARENA_ARRAY(a, struct plan_sale, (size_t)(plan->flow_count + count) + 1);
-    int sale_count = 0;
-    for (int i = 0; i < plan->flow_count; i++) {
-        const struct plan_flow *x = &plan->flows[i];
-        const struct plan_serving how = plan_serving(f, x->node, x->cell);
-        double kg = x->kg;
-        while (kg > 1e-9 && at[x->cell] < end[x->cell]) {
-            int line = order[at[x->cell]].line;
-            double part = fmin(kg, open_kg[line] * how.kg_per_kg);
-            int product =
-                how.swap == PLAN_NONE ? p->lines[line].product : p->swaps[how.swap].to_product;
-            if (part > 0) sales[sale_count++] = (struct plan_sale){x->node, line, product, part};
-            kg -= part;
-            open_kg[line] -= part / how.kg_per_kg;
-            if (open_kg[line] <= 1e-9) at[x->cell]++;
-        }
-    }
-    *out = sales;
-    return sale_count;
+    struct sharing s = {.plan = plan};
+    int count = order_lines(a, &s);
+    order_flows(a, &s);
+    s.sales = ARENA_ARRAY(
+        a, struct plan_sale,
+        (size_t)(plan->flow_count + count * (f->dish_count > 0 ? 1 + PLAN_WITH_MAX : 1)) + 1);
+    for (int i = 0; i < plan->flow_count; i++)
+        if (f->cells[plan->flows[s.flows[i]].cell].own == PLAN_NONE)
+            share_flow(&s, &plan->flows[s.flows[i]]);
+    for (int c = 0; c < f->cell_count; c++)
+        if (f->cells[c].own != PLAN_NONE) share_with(&s, c);
+    if (f->dish_count > 0) qsort(s.sales, (size_t)s.sale_count, sizeof *s.sales, by_node);
+    *out = s.sales;
+    return s.sale_count;
 }
 
 int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
@@ -295,6 +373,7 @@ int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_s
     for (int i = 0; i < f->p->line_count; i++)
         days[i] = f->p->lines[i].day;
     for (int i = 0; i < sale_count; i++) {
+        if (sales[i].is_with) continue; /* a dish of several crops leaves on its day */
         int day = plan_serve_day(f, sales[i].node, f->cell_of_line[sales[i].line]);
         if (day > days[sales[i].line]) days[sales[i].line] = day;
     }
@@ -308,7 +387,8 @@ int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct 
     double *exact = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     int64_t *pieces = ARENA_ARRAY(a, int64_t, (size_t)p->line_count + 1);
     for (int i = 0; i < sale_count; i++)
-        exact[sales[i].line] += sales[i].kg / plan_piece_kg(p, sales[i].product);
+        if (!sales[i].is_with)
+            exact[sales[i].line] += sales[i].kg / plan_piece_kg(p, sales[i].product);
     for (int i = 0; i < p->line_count; i++) {
         /* a plan in kg that meets a line exactly must not lose a piece to rounding */
         pieces[i] = (int64_t)floor(exact[i] * (1 + 1e-7) + 1e-6);

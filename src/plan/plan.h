@@ -16,6 +16,7 @@ struct plan_sale {
     int node, line;
     int product; /* what they go as: the line's own, or what is given instead */
     double kg;
+    bool is_with; /* of another crop than the product's own, for the same pieces */
 };
 
 struct plan {
@@ -55,8 +56,8 @@ double plan_standing_kg(const struct plan *plan, int crop);
 /* Cost in the terms of problem.h; given goods are sunk. */
 double plan_cost(struct arena *a, const struct plan *plan);
 
-/* Flows shared among lines: orders before forecasts of the same cell, earlier lines first. -> count
- */
+/* Flows shared among lines: orders before forecasts of the same cell, earlier lines first; by node.
+ * -> count */
 int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out);
 /* By line: the day its last goods leave; its own where none are late. */
 int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,

@@ -81,6 +81,24 @@ double plan_piece_kg(const struct plan_problem *p, int product)
     return x->crop_kg > 0 ? x->crop_kg : x->net_kg;
 }
 
+double plan_crop_kg(const struct plan_problem *p, int product, int crop)
+{
+    const struct plan_product *x = &p->products[product];
+    if (x->crop == crop) return plan_piece_kg(p, product);
+    for (int i = 0; i < x->with_count; i++)
+        if (x->with[i].crop == crop) return x->with[i].kg;
+    return 0;
+}
+
+double plan_line_worth(const struct plan_problem *p, const struct plan_line *line)
+{
+    const struct plan_product *x = &p->products[line->product];
+    double own_kg = plan_piece_kg(p, line->product), all_kg = own_kg;
+    for (int i = 0; i < x->with_count; i++)
+        all_kg += x->with[i].kg;
+    return line->shortage_cost_per_kg * (own_kg / all_kg);
+}
+
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line)
 {
     return (double)line->pieces * plan_piece_kg(p, line->product);
@@ -222,6 +240,27 @@ static struct result check_crop(const struct plan_problem *p, int index)
     return RESULT_OK;
 }
 
+/* Each crop once, and a mass of each: what is left of the piece for its own crop is not guessed. */
+static struct result check_with(const struct plan_problem *p, int product)
+{
+    const struct plan_product *x = &p->products[product];
+    if (x->with_count < 0 || x->with_count > PLAN_WITH_MAX)
+        return wrong("products", product, "with", "there may be 4 crops more at most");
+    if (x->with_count > 0 && !positive(x->crop_kg))
+        return wrong("products", product, "crop_kg", "it must be given beside other crops");
+    for (int i = 0; i < x->with_count; i++) {
+        if (!below(x->with[i].crop, p->crop_count))
+            return wrong("products", product, "with", "there is no such crop");
+        if (!positive(x->with[i].kg))
+            return wrong("products", product, "with", "each crop's kg must be above 0");
+        bool again = x->with[i].crop == x->crop;
+        for (int k = 0; k < i; k++)
+            again = again || x->with[k].crop == x->with[i].crop;
+        if (again) return wrong("products", product, "with", "a crop stands in it twice");
+    }
+    return RESULT_OK;
+}
+
 static struct result check_things(const struct plan_problem *p)
 {
     for (int k = 0; k < p->crop_count; k++)
@@ -234,6 +273,7 @@ static struct result check_things(const struct plan_problem *p)
         if (!not_negative(x->crop_kg))
             return wrong("products", i, "crop_kg", "it must be 0 or more");
         if (x->life_days < 0) return wrong("products", i, "life_days", "it must be 0 or more");
+        TRY(check_with(p, i));
     }
     for (int c = 0; c < p->chamber_count; c++) {
         const struct plan_chamber *x = &p->chambers[c];

@@ -33,7 +33,11 @@
  * Packed kg are kg of the crop. A dish holds less of it than it weighs: crop_kg of each piece; the
  * day's packing limit counts what the pieces weigh. Ingredients and packaging go into a piece on
  * the day it is packed, from lots that may be used on that day; what is packed already takes none.
- */
+ *
+ * A dish of several crops is packed on the harvest day of its own crop; the others in it are
+ * harvested on that day or before and wait for it, washed and not packed. Each keeps its age and
+ * its result: all of them must be young enough and free on the line's day. It leaves on that day
+ * and on no later one. Its kg, and what a kg short of it costs, are those of its own crop. */
 #ifndef PLAN_PROBLEM_H
 #define PLAN_PROBLEM_H
 
@@ -46,6 +50,7 @@ enum {
     PLAN_WORKS_MAX = 8,
     PLAN_SWAPS_MAX = 32,
     PLAN_PARTS_MAX = 6,
+    PLAN_WITH_MAX = 4,
     PLAN_OTHERS_MAX = 10,
     PLAN_INGREDIENTS_MAX = 64,
     PLAN_INGREDIENT_LOTS_MAX = 128,
@@ -110,12 +115,20 @@ struct plan_crop {
     double end_kg_wanted, end_value_per_kg;
 };
 
+/* Another crop in a piece. */
+struct plan_with {
+    int crop;
+    double kg;
+};
+
 struct plan_product {
     const char *code; /* the packed item */
     int crop;
     double net_kg;  /* one piece as it is really filled: label weight and giveaway */
     int life_days;  /* harvest day + life_days is the best-before day */
     double crop_kg; /* of its crop in one piece; 0: all of net_kg */
+    const struct plan_with *with;
+    int with_count; /* 0: nothing grown but its own crop */
 };
 
 struct plan_class {
@@ -299,10 +312,14 @@ int plan_way_days(const struct plan_way *w);
 double plan_way_yield(const struct plan_way *w);
 /* Does the line's customer take the swap in place of what it orders? */
 bool plan_swap_suits(const struct plan_problem *p, int swap, const struct plan_line *line);
-/* Of the crop in one piece. */
+/* Of its own crop in one piece. */
 double plan_piece_kg(const struct plan_problem *p, int product);
-/* Of the crop in all its pieces. */
+/* Of any crop in one piece, its own or one with it; 0: none. */
+double plan_crop_kg(const struct plan_problem *p, int product, int crop);
+/* Of its own crop in all its pieces. */
 double plan_line_kg(const struct plan_problem *p, const struct plan_line *line);
+/* What a kg short costs, shared alike among the kg of all crops in the line. */
+double plan_line_worth(const struct plan_problem *p, const struct plan_line *line);
 /* The day itself, or the first one after it on which something is dispatched; PLAN_NEVER: none
  * of the days looked at. */
 int plan_open_day(const struct plan_problem *p, int day);

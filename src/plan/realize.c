@@ -87,6 +87,14 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
     slack_take_goods(r->b->slack, node, 0, give_kg);
 }
 
+static void deliver_cell(struct realizing *r, const int *flow_cell_of, int cell)
+{
+    const struct flow *w = r->s->flows[r->s->f->cells[cell].crop];
+    int at = flow_cell_of[cell];
+    for (int j = w->first_into[at]; j < w->first_into[at + 1]; j++)
+        if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
+}
+
 /* Dearest wants of a day first, so that what is cut is cut where it costs least; the end last. */
 static void deliver_all(struct realizing *r, int *flow_cell_of)
 {
@@ -96,10 +104,13 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
             flow_cell_of[r->s->flows[k]->frame_cells[c]] = c;
     for (int i = 0; i < f->cell_count; i++) {
         int cell = r->b->cell_order[i];
-        const struct flow *w = r->s->flows[f->cells[cell].crop];
-        int at = flow_cell_of[cell];
-        for (int j = w->first_into[at]; j < w->first_into[at + 1]; j++)
-            if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
+        const struct plan_cell *c = &f->cells[cell];
+        if (c->own != PLAN_NONE) continue; /* with its dish */
+        const struct plan_dish *dish = c->dish == PLAN_NONE ? NULL : &f->dishes[c->dish];
+        for (int k = 0; dish && k < dish->count; k++)
+            deliver_cell(r, flow_cell_of, dish->first + k);
+        deliver_cell(r, flow_cell_of, cell);
+        if (dish) builder_give_back(r->b, c->dish);
     }
     for (int k = 0; k < f->p->crop_count; k++) {
         const struct flow *w = r->s->flows[k];
@@ -109,16 +120,33 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
     }
 }
 
+static void share_out_dish(struct realizing *r, int dish)
+{
+    const struct plan_frame *f = r->s->f;
+    const struct plan_dish *x = &f->dishes[dish];
+    double seed_cost = r->dearest_seed;
+    builder_serve_dish(r->b, dish);
+    for (int c = x->first; c < x->first + x->count; c++)
+        seed_cost += r->dearest_seed * f->cells[c].each;
+    if (f->cells[x->own].shortage_cost_per_kg > seed_cost) builder_fill_dish(r->b, dish);
+}
+
 /* Where something was cut, others may want what is left: goods made, and seed that pays. */
 static void share_out(struct realizing *r)
 {
     const struct plan_frame *f = r->s->f;
     for (int i = 0; i < f->cell_count; i++) {
         int cell = r->b->cell_order[i];
+        if (f->cells[cell].own != PLAN_NONE) continue;
+        if (f->cells[cell].dish != PLAN_NONE) {
+            share_out_dish(r, f->cells[cell].dish);
+            continue;
+        }
         builder_serve_from_made(r->b, cell);
         double worth = f->cells[cell].shortage_cost_per_kg;
         if (worth > r->dearest_seed) builder_fill_started(r->b, cell);
     }
+    if (f->dish_count > 0) builder_spare_seed(r->b);
 }
 
 static double dearest_seed(const struct plan_frame *f)
@@ -146,6 +174,6 @@ struct realized plan_realize(struct realizer *w, struct arena *scratch, const st
     start_all(&r);
     fill_all(&r);
     deliver_all(&r, w->flow_cell_of);
-    if (r.is_cut || s->f->has_uneven_swap) share_out(&r);
+    if (r.is_cut || s->f->has_uneven_swap || s->f->dish_count > 0) share_out(&r);
     return (struct realized){r.b->plan, plan_cost(scratch, r.b->plan), r.is_cut};
 }

@@ -30,7 +30,14 @@ static int soonest(const struct plan_problem *p, int crop)
     return days < COVER_AHEAD_MAX ? days : COVER_AHEAD_MAX;
 }
 
-static bool is_of(const struct plan_problem *p, const struct plan_line *l, int crop)
+/* Of the crop in the line's pieces, its own crop or one with it. */
+static double line_kg(const struct plan_problem *p, const struct plan_line *l, int crop)
+{
+    return (double)l->pieces * plan_crop_kg(p, l->product, crop);
+}
+
+/* The cover of a dish of several crops is that of its own crop: it brings the others with it. */
+static bool is_own(const struct plan_problem *p, const struct plan_line *l, int crop)
 {
     return p->products[l->product].crop == crop;
 }
@@ -40,9 +47,8 @@ static void tell_demand(const struct plan_problem *p, int crop, struct cover_cas
     double kg[PLAN_DAYS_MAX] = {0}, variance[PLAN_DAYS_MAX] = {0}, most = 0;
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[i];
-        if (!is_of(p, l, crop)) continue;
-        kg[l->day] += plan_line_kg(p, l);
-        variance[l->day] += pow(l->spread_pieces * plan_piece_kg(p, l->product), 2);
+        kg[l->day] += line_kg(p, l, crop);
+        variance[l->day] += pow(l->spread_pieces * plan_crop_kg(p, l->product, crop), 2);
     }
     for (int d = 0; d < p->day_count; d++) {
         int times = (p->day_count - d % COVER_WEEK + COVER_WEEK - 1) / COVER_WEEK;
@@ -60,13 +66,12 @@ static void tell_lines(const struct plan_problem *p, int crop, struct cover_case
     double kg = 0, keep = 0, order_kg = 0, order_cost = 0, cost = 0;
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[i];
-        if (!is_of(p, l, crop)) continue;
-        double x = plan_line_kg(p, l);
+        double x = line_kg(p, l, crop), worth = plan_line_worth(p, l);
         kg += x;
         keep += x * (l->day - plan_oldest_harvest_day(p, l));
-        cost += x * l->shortage_cost_per_kg;
+        cost += x * worth;
         order_kg += l->key ? x : 0;
-        order_cost += l->key ? x * l->shortage_cost_per_kg : 0;
+        order_cost += l->key ? x * worth : 0;
     }
     /* what is forecast will be orders one day */
     c->short_cost_per_kg = order_kg > 0 ? order_cost / order_kg : kg > 0 ? cost / kg : 0;
@@ -219,7 +224,7 @@ static double deviation_of(struct arena *a, const struct plan_problem *p,
     double *spread = ARENA_ARRAY(a, double, (size_t)until + 1), *batch, wanted_kg = 0;
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[i];
-        if (!is_of(p, l, crop) || l->day > until) continue;
+        if (!is_own(p, l, crop) || l->day > until) continue;
         struct share *s = &shares[l->product * p->group_count + l->group];
         double variance = pow(l->spread_pieces * plan_piece_kg(p, l->product), 2);
         spread[l->day] += variance;
@@ -269,7 +274,7 @@ static void add_cover(struct arena *a, const struct plan_problem *p, const struc
     for (int day = first; day < p->day_count && level > 0; day++) {
         bool wanted = day == first;
         for (int i = 0; i < p->line_count && !wanted; i++)
-            wanted = p->lines[i].day == day && is_of(p, &p->lines[i], crop);
+            wanted = p->lines[i].day == day && is_own(p, &p->lines[i], crop);
         if (!wanted) continue;
         struct share *shares = ARENA_ARRAY(a, struct share, (size_t)series + 1);
         double kg = level * deviation_of(a, p, m, crop, day, shares);

@@ -13,6 +13,9 @@ enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
 {
     size_t days = (size_t)f->p->day_count;
+    double *with = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
+    for (int c = 0; c < f->cell_count; c++)
+        with[c] = f->cells[c].own != PLAN_NONE ? f->cells[c].worth_per_kg : 0;
     return (struct search_prices){
         .grade = ARENA_ARRAY(a, double, (size_t)f->grade_count + 1),
         .treat = ARENA_ARRAY(a, double, days),
@@ -21,7 +24,8 @@ struct search_prices search_prices_new(struct arena *a, const struct plan_frame 
         .pack = ARENA_ARRAY(a, double, days),
         .work = ARENA_ARRAY(a, double, (size_t)f->p->work_count *days + 1),
         .until = ARENA_ARRAY(a, double, (size_t)f->p->ingredient_count *days + 1),
-        .from = ARENA_ARRAY(a, double, (size_t)f->p->ingredient_count *days + 1)};
+        .from = ARENA_ARRAY(a, double, (size_t)f->p->ingredient_count *days + 1),
+        .with = with};
 }
 
 /* making */
@@ -134,6 +138,22 @@ static double *mix_costs(const struct plan_frame *f, struct arena *a,
     return cost;
 }
 
+/* What a kg of a cell short costs its crop: of a dish each crop has its part. */
+static double *short_costs(const struct plan_frame *f, struct arena *a,
+                           const struct search_prices *prices)
+{
+    double *cost = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1);
+    for (int c = 0; c < f->cell_count; c++) {
+        const struct plan_cell *x = &f->cells[c];
+        cost[c] = x->own != PLAN_NONE ? prices->with[c] : x->shortage_cost_per_kg;
+        const struct plan_dish *dish =
+            x->dish != PLAN_NONE && x->own == PLAN_NONE ? &f->dishes[x->dish] : NULL;
+        for (int k = 0; dish && k < dish->count; k++)
+            cost[c] -= prices->with[dish->first + k] * f->cells[dish->first + k].each;
+    }
+    return cost;
+}
+
 struct search *search_new(struct arena *a, const struct plan_frame *f,
                           const struct search_prices *prices, uint64_t seed)
 {
@@ -161,8 +181,9 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
     s->started = ARENA_ARRAY(a, int, options);
     s->started_at = ARENA_ARRAY(a, int, options);
     s->flows = ARENA_ARRAY(a, struct flow *, (size_t)f->p->crop_count + 1);
-    struct flow_terms terms = {seed_cost, seed_yield, goods_cost, mix_costs(f, a, prices),
-                               prices->pack};
+    struct flow_terms terms = {seed_cost,    seed_yield,
+                               goods_cost,   mix_costs(f, a, prices),
+                               prices->pack, short_costs(f, a, prices)};
     for (int k = 0; k < f->p->crop_count; k++) {
         s->flows[k] = flow_new(a, f, k, &terms, s->chambers);
         flow_price(s->flows[k]);

@@ -180,7 +180,8 @@ uint32_t slack_goods_blocks(const struct plan_slack *s, int crop, int harvest_da
     double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
     if (d->harvest_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_HARVEST;
     if (d->wash_bed_kg < NOTHING_KG * factor) blocks |= 1u << PLAN_LIMIT_WASHING;
-    if (d->pack_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_PACKING;
+    bool packs = s->f->mixes[mix].pack_kg > 0;
+    if (packs && d->pack_kg < NOTHING_KG) blocks |= 1u << PLAN_LIMIT_PACKING;
     for (int w = 0; w < s->f->p->work_count; w++)
         if (work_lets_through_kg(s, w, crop, harvest_day) < NOTHING_KG)
             blocks |= 1u << (PLAN_LIMIT_WORK + w);
@@ -194,8 +195,8 @@ double slack_goods_kg(const struct plan_slack *s, int crop, int harvest_day, int
     if (harvest_day < 0 || harvest_day >= s->f->p->day_count) return INFINITY;
     const struct plan_day *d = &s->days[harvest_day];
     double factor = s->f->p->crops[crop].bed_kg_per_packed_kg;
-    double kg = fmin(d->pack_kg / s->f->mixes[mix].pack_kg,
-                     fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor);
+    double kg = fmin(d->harvest_bed_kg, d->wash_bed_kg) / factor;
+    if (s->f->mixes[mix].pack_kg > 0) kg = fmin(kg, d->pack_kg / s->f->mixes[mix].pack_kg);
     for (int w = 0; w < s->f->p->work_count; w++)
         kg = fmin(kg, work_lets_through_kg(s, w, crop, harvest_day));
     return fmin(kg, ingredients_let_through_kg(s, harvest_day, mix));

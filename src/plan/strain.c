@@ -74,6 +74,19 @@ static void add_mixes(const struct search *s, struct strain *x)
     }
 }
 
+/* Of a cell's wants, what the search's flow meets; of those not made already alone. */
+static double met_kg(const struct search *s, int cell, bool fresh)
+{
+    const struct flow *w = s->flows[s->f->cells[cell].crop];
+    double kg_met = 0;
+    for (int i = 0; i < w->first_arc[w->node_count]; i++) {
+        int node = w->frame_nodes[w->arcs[i].node];
+        if (node == PLAN_NONE || w->frame_cells[w->arcs[i].cell] != cell) continue;
+        if (!fresh || plan_pack_day(s->f, node) != PLAN_NONE) kg_met += kg(w->arc_ug[i]);
+    }
+    return kg_met;
+}
+
 /* -> whether the price changed */
 static bool step(double *price, double used_kg, double limit_kg, double size)
 {
@@ -127,6 +140,30 @@ static bool step_ingredient(const struct plan_frame *f, int ingredient, const do
     return changed;
 }
 
+/* Whichever crop of a dish is behind the others gets more of what the dish is worth; together they
+ * never get more than all of it. */
+static bool step_dish(const struct search *s, int dish, double size, struct search_prices *prices)
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_dish *x = &f->dishes[dish];
+    double own_kg = met_kg(s, x->own, true), sum = 0;
+    double all = f->cells[x->own].shortage_cost_per_kg;
+    bool changed = false;
+    for (int c = x->first; c < x->first + x->count; c++) {
+        const struct plan_cell *cell = &f->cells[c];
+        double need_kg = own_kg * cell->each, have_kg = met_kg(s, c, false);
+        double behind = (need_kg - have_kg) / fmax(1, fmax(need_kg, have_kg));
+        if (fabs(behind) > ROUNDING_KG) {
+            prices->with[c] = fmax(0, prices->with[c] + size * behind);
+            changed = true;
+        }
+        sum += prices->with[c] * cell->each;
+    }
+    for (int c = x->first; sum > all && c < x->first + x->count; c++)
+        prices->with[c] *= all / sum;
+    return changed;
+}
+
 bool strain_price(struct arena *scratch, const struct search *s, int round,
                   struct search_prices *prices)
 {
@@ -172,5 +209,7 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
         changed |= step_ingredient(
             f, i, &x.ingredient_kg[(size_t)i * days], size / fmax(dearest_mix(f, i), 1e-9),
             &prices->until[(size_t)i * days], &prices->from[(size_t)i * days]);
+    for (int i = 0; i < f->dish_count; i++)
+        changed |= step_dish(s, i, size, prices);
     return changed;
 }

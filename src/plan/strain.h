@@ -2,7 +2,8 @@
  *
  * Seed of a grade in all, seed treated and soaked a day, bed harvested and washed, goods packed:
  * the search sees each crop by itself, so these bind only through prices. A price rises while its
- * limit is overstepped and falls while it is not. */
+ * limit is overstepped and falls while it is not. What a dish of several crops is worth is shared
+ * out among them anew: each is searched by itself, and the scarcest is to get the most. */
 #ifndef PLAN_STRAIN_H
 #define PLAN_STRAIN_H
 

@@ -47,19 +47,19 @@ static int want_for(struct want_key *keys, int *count, struct want_key k)
 
 static bool is_of(const struct telling *x, const struct plan_line *l)
 {
-    return x->ask->p->products[l->product].crop == x->crop;
+    return plan_crop_kg(x->ask->p, l->product, x->crop) > 0;
 }
 
-static void tell_line(const struct plan_problem *p, const struct plan_line *l,
+static void tell_line(const struct plan_problem *p, const struct plan_line *l, int crop,
                       struct evening_want *w)
 {
     int keep = keep_of(p, l);
-    double spread = l->spread_pieces * plan_piece_kg(p, l->product);
-    w->mean_kg[l->day] += plan_line_kg(p, l);
+    double piece_kg = plan_crop_kg(p, l->product, crop), worth = plan_line_worth(p, l);
+    double spread = l->spread_pieces * piece_kg;
+    w->mean_kg[l->day] += (double)l->pieces * piece_kg;
     w->spread_kg[l->day] = hypot(w->spread_kg[l->day], spread);
     if (keep > w->keep_days) w->keep_days = keep;
-    if (l->shortage_cost_per_kg > w->short_cost_per_kg)
-        w->short_cost_per_kg = l->shortage_cost_per_kg;
+    if (worth > w->short_cost_per_kg) w->short_cost_per_kg = worth;
 }
 
 /* Days beyond the plan's are as the same weekday before them. */
@@ -93,7 +93,7 @@ static void tell_wants(struct telling *x)
         if (!is_of(x, l) || l->day >= EVENING_DAYS_MAX) continue;
         int at =
             want_for(keys, &count, (struct want_key){p->groups[l->group].priority, keep_of(p, l)});
-        tell_line(p, l, &x->wants[at]);
+        tell_line(p, l, x->crop, &x->wants[at]);
     }
     for (int w = 0; w < count; w++)
         tell_later(p, &x->wants[w]);

@@ -24,7 +24,7 @@ struct tonight_known {
     bool passed; /* it will not be barred */
 };
 
-enum { TONIGHT_FUTURES = 400 };
+enum { TONIGHT_FUTURES = 200 };
 
 struct tonight_ask {
     const struct plan_problem *p;

@@ -53,7 +53,7 @@ static struct result first_person(struct door *door, struct arena *a, struct wor
         struct plant *plant = door_plant(door);
         r = store_begin(plant->store);
         if (r.code == CODE_OK) {
-            r = request_do(plant, secret, a, &answer, &dirty);
+            r = request_do(plant, secret, NULL, a, &answer, &dirty);
             if (r.code == CODE_OK) {
                 r = store_commit(plant->store);
             } else {

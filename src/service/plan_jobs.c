@@ -180,9 +180,10 @@ static struct result read_both(struct work *w)
     struct world world = s->jobs->world;
     TRY(planning_wish_read(s->wish, &wish));
     w->service = wish.service;
-    TRY(planning_read(s->reader->store, w->profile, world.now_ms(world.self), w->a, &w->as_is));
+    int64_t now_ms = world.now_ms(world.self);
+    TRY(planning_read(s->reader->store, w->profile, now_ms, w->a, &w->as_is));
     w->wished = w->as_is;
-    return planning_change(s->reader->store, w->profile, w->a, &wish, &w->wished);
+    return planning_change(s->reader->store, w->profile, now_ms, w->a, &wish, &w->wished);
 }
 
 static struct result make(struct work *w)

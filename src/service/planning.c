@@ -139,7 +139,7 @@ static void value_the_end(struct reading *r)
     for (int c = 0; c < o->crop_count; c++) {
         double kg = 0;
         for (int i = 0; i < o->line_count; i++) {
-            kg += r->products[o->lines[i].product].crop == c ? plan_line_kg(o, &o->lines[i]) : 0;
+            kg += (double)o->lines[i].pieces * plan_crop_kg(o, o->lines[i].product, c);
         }
         r->crops[c].end_kg_wanted = kg / o->day_count * (r->crops[c].ways[0].grow_days + 1);
         r->crops[c].end_value_per_kg = (double)r->profile->planning.value_per_kg / 1000.0 * 0.5;

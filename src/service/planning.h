@@ -36,8 +36,9 @@ struct planning_retest {
 /* A delivery agreed and awaited. */
 struct planning_agreed {
     const char *code, *item, *supplier;
-    int32_t day;  /* calendar: on which it comes */
-    double kg;    /* still to come */
+    int32_t day;                  /* calendar: on which it comes */
+    double kg, whole_kg;          /* still to come; in all */
+    int64_t pieces, whole_pieces; /* the same of one agreed by the piece; 0: by mass */
     int from_day; /* of the plan: usable then; PLAN_NONE: not counted on, being late, of no item
                      that the plan uses, or more than it takes */
     int seed_lot; /* in the problem; PLAN_NONE: no seed */
@@ -57,6 +58,8 @@ struct planning_case {
     int32_t history_from, history_to; /* 0, 0: no order history */
     struct chance_model model;        /* what the record says of how things go otherwise */
     double least_level;               /* of safety: the profile's caution */
+    const double *piece_kg; /* by ingredient of the problem: what one weighs that is bought by the
+                               piece; 0: bought by mass */
 };
 
 /* Everything lives in the arena. PROFILE_MISSING, PLAN_FIELD, errors of the store. */

@@ -89,13 +89,17 @@ struct result planning_read_agreed(struct reading *r)
     struct planning_agreed *out = ARENA_ARRAY(r->arena, struct planning_agreed, count + 1);
     for (size_t i = 0; i < count; i++) {
         const struct agreed *x = &list[i];
-        out[i] = (struct planning_agreed){.code = x->code,
-                                          .item = x->item,
-                                          .supplier = x->supplier,
-                                          .day = x->day,
-                                          .kg = (double)agreed_left_mg(x) * 1e-6,
-                                          .from_day = PLAN_NONE,
-                                          .seed_lot = PLAN_NONE};
+        out[i] =
+            (struct planning_agreed){.code = x->code,
+                                     .item = x->item,
+                                     .supplier = x->supplier,
+                                     .day = x->day,
+                                     .kg = (double)agreed_left_mg(x) * 1e-6,
+                                     .whole_kg = (double)x->mass_mg * 1e-6,
+                                     .pieces = agreed_left_pieces(x),
+                                     .whole_pieces = x->piece_mg > 0 ? x->mass_mg / x->piece_mg : 0,
+                                     .from_day = PLAN_NONE,
+                                     .seed_lot = PLAN_NONE};
         add(r, &out[i]);
     }
     r->out->agreed = out;

@@ -120,7 +120,7 @@ static void add_ingredients_wanted(const struct plan_problem *p, const struct pl
             const struct plan_sale *sale = &outcome->sales[k];
             int product = p->lines[sale->line].product;
             int day = plan_pack_day(outcome->frame, sale->node);
-            if (day != PLAN_NONE) {
+            if (day != PLAN_NONE && !sale->is_with) {
                 of_day[day] += sale->kg / plan_piece_kg(p, product) * each[product];
             }
         }
@@ -348,10 +348,25 @@ static json_t *dropped_json(const struct saying *s)
     return list;
 }
 
+static const char *pieces_text(const struct saying *s, int64_t pieces)
+{
+    return WORDS(s->a, s->lang, "plan.pieces", arena_printf(s->a, "%lld", (long long)pieces));
+}
+
+/* To order of what is bought by the piece; 0: it is bought by mass. */
+static int64_t purchase_pieces(const struct saying *s, const struct purchase *x)
+{
+    int at = x->item - s->c->problem.seed_item_count;
+    double piece_kg = at >= 0 ? s->c->piece_kg[at] : 0;
+    return piece_kg > 0 ? (int64_t)ceil(x->order_kg / piece_kg - 1e-6) : 0;
+}
+
 static const char *purchase_sentence(const struct saying *s, const struct purchase *x)
 {
     const char *item = bought_item(&s->c->problem, x->item);
-    const char *amount = kg_text(s->a, x->order_kg), *out = said_day(s, x->out_day);
+    int64_t pieces = purchase_pieces(s, x);
+    const char *amount = pieces > 0 ? pieces_text(s, pieces) : kg_text(s->a, x->order_kg);
+    const char *out = said_day(s, x->out_day);
     const char *by = said_day(s, x->order_by_day);
     const struct purchase_rule *rule = &s->why->rules[x->item];
     if (rule->lead_days == PURCHASE_UNKNOWN) {
@@ -381,7 +396,7 @@ static json_t *purchase_json(const struct saying *s)
         json_array_append_new(
             list,
             checked(json_pack(
-                "{s:s,s:s?,s:I,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:b,s:s}", "item",
+                "{s:s,s:s?,s:I,s:I,s:I,s:I,s:I,s:s,s:s,s:i,s:I,s:I,s:b,s:s}", "item",
                 bought_item(&s->c->problem, x->item), "supplier", s->why->suppliers[x->item],
                 "here_g", (json_int_t)grams(x->here_kg - agreed), "agreed_g",
                 (json_int_t)grams(agreed), "use_g", (json_int_t)grams(x->use_kg), "useless_g",
@@ -389,8 +404,8 @@ static json_t *purchase_json(const struct saying *s)
                 (json_int_t)grams(s->why->waiting_kg[x->item]), "out",
                 day_of(s->c, s->a, x->out_day), "order_by", day_of(s->c, s->a, x->order_by_day),
                 "late_days", x->order_by_day < 0 ? -x->order_by_day : 0, "order_g",
-                (json_int_t)grams(x->order_kg), "lead_known",
-                s->why->rules[x->item].lead_days != PURCHASE_UNKNOWN, "sentence",
+                (json_int_t)grams(x->order_kg), "order_pieces", (json_int_t)purchase_pieces(s, x),
+                "lead_known", s->why->rules[x->item].lead_days != PURCHASE_UNKNOWN, "sentence",
                 purchase_sentence(s, x))));
     }
     return list;
@@ -398,7 +413,8 @@ static json_t *purchase_json(const struct saying *s)
 
 static const char *agreed_sentence(const struct saying *s, const struct planning_agreed *x)
 {
-    const char *kg = kg_text(s->a, x->kg), *day = words_day(s->a, s->lang, x->day);
+    const char *kg = x->pieces > 0 ? pieces_text(s, x->pieces) : kg_text(s->a, x->kg);
+    const char *day = words_day(s->a, s->lang, x->day);
     if (x->day < s->c->problem.first_day) {
         return WORDS(s->a, s->lang, "plan.agreed.late", x->code, kg, x->item, x->supplier, day);
     }
@@ -414,12 +430,14 @@ static json_t *agreed_json(const struct saying *s)
     for (int i = 0; i < s->c->agreed_count; i++) {
         const struct planning_agreed *x = &s->c->agreed[i];
         json_array_append_new(
-            list, checked(json_pack(
-                      "{s:s,s:s,s:s,s:s,s:I,s:s?,s:b,s:s}", "delivery", x->code, "item", x->item,
-                      "supplier", x->supplier, "day", day_text(s->a, x->day), "g",
-                      (json_int_t)grams(x->kg), "from",
-                      x->from_day != PLAN_NONE ? day_of(s->c, s->a, x->from_day) : NULL, "late",
-                      x->day < s->c->problem.first_day, "sentence", agreed_sentence(s, x))));
+            list,
+            checked(json_pack(
+                "{s:s,s:s,s:s,s:s,s:I,s:I,s:I,s:I,s:s?,s:b,s:s}", "delivery", x->code, "item",
+                x->item, "supplier", x->supplier, "day", day_text(s->a, x->day), "g",
+                (json_int_t)grams(x->kg), "pieces", (json_int_t)x->pieces, "whole_g",
+                (json_int_t)grams(x->whole_kg), "whole_pieces", (json_int_t)x->whole_pieces, "from",
+                x->from_day != PLAN_NONE ? day_of(s->c, s->a, x->from_day) : NULL, "late",
+                x->day < s->c->problem.first_day, "sentence", agreed_sentence(s, x))));
     }
     return list;
 }

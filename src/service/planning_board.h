@@ -35,9 +35,10 @@ void planning_why(const struct planning_case *c, const struct plan_outcome *outc
  * item, harvest, g, ready, off_days, sentence}] (harvest: as planned, ready: the day it would be
  * by itself, g: on the day planned, sentence "" where they are one); out [{chamber, from,
  * to|null}]; dropped [{day, chamber, item, reason, sentence}]; purchase [{item, supplier|null,
- * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, lead_known,
- * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, from|null, late,
- * sentence}]; retests as planning_retests_json; chambers; sums. */
+ * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, order_pieces
+ * (0: it is bought by mass), lead_known,
+ * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, pieces, whole_g,
+ * whole_pieces, from|null, late, sentence}]; retests as planning_retests_json; chambers; sums. */
 void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,
                     const struct planning_why *why, struct arena *a, const char *lang,
                     json_t *plan);

@@ -183,20 +183,30 @@ static const char *with_late(struct arena *a, const char *lang, int late_days, c
                                   arena_printf(a, "%d", late_days), percent(a, x->late_met));
 }
 
+void planning_chance_say(json_t *o, const struct chance_line *x, int late_days, struct arena *a,
+                         const char *lang)
+{
+    const char *word = chance_word(x->met);
+    json_object_set_new(o, "met_ppm", json_integer(ppm(x->met)));
+    json_object_set_new(o, "share_ppm", json_integer(ppm(x->share)));
+    json_object_set_new(o, "word", json_string(word));
+    json_object_set_new(
+        o, "sentence",
+        json_string(with_late(a, lang, late_days, sentence_of(a, lang, word, x), x)));
+}
+
 static json_t *line_json(const struct planning_case *c, const struct chance_line *x, int index,
                          struct arena *a, const char *lang)
 {
     const struct plan_line *l = &c->problem.lines[index];
-    const char *word = chance_word(x->met);
     int late_days = c->problem.groups[l->group].late_days;
-    json_t *o = json_pack(
-        "{s:s?,s:s?,s:s,s:s,s:s,s:s?,s:I,s:I,s:I,s:s,s:s}", "order", planning_order(c, index),
-        "standing", l->standing, "item", c->names.items[l->product], "group",
-        planning_for_text(c, a, lang, index), "day", day_text(a, c->problem.first_day + l->day),
-        "wanted_day", planning_wanted_day(c, a, index), "pieces", (json_int_t)l->pieces, "met_ppm",
-        (json_int_t)ppm(x->met), "share_ppm", (json_int_t)ppm(x->share), "word", word, "sentence",
-        with_late(a, lang, late_days, sentence_of(a, lang, word, x), x));
+    json_t *o = json_pack("{s:s?,s:s?,s:s,s:s,s:s,s:s?,s:I}", "order", planning_order(c, index),
+                          "standing", l->standing, "item", c->names.items[l->product], "group",
+                          planning_for_text(c, a, lang, index), "day",
+                          day_text(a, c->problem.first_day + l->day), "wanted_day",
+                          planning_wanted_day(c, a, index), "pieces", (json_int_t)l->pieces);
     CHECK(o != NULL);
+    planning_chance_say(o, x, late_days, a, lang);
     json_object_set_new(o, "late_days", json_integer(late_days));
     json_object_set_new(o, "late_met_ppm", json_integer(ppm(x->late_met)));
     json_object_set_new(o, "late_share_ppm", json_integer(ppm(x->late_share)));
@@ -229,8 +239,7 @@ json_t *planning_chance_json(const struct planning_case *c, const struct safety_
     return o;
 }
 
-/* Orders and what is short say their own chance too. */
-static void put_percent(const json_t *lines, json_t *list)
+void planning_chance_percent(const json_t *lines, json_t *list)
 {
     size_t i, k;
     json_t *o, *line;
@@ -259,8 +268,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
 {
     json_t *chance = planning_chance_json(c, choice, a, lang);
     const json_t *lines = json_object_get(chance, "lines");
-    put_percent(lines, json_object_get(plan, "orders"));
-    put_percent(lines, json_object_get(plan, "shorts"));
+    planning_chance_percent(lines, json_object_get(plan, "orders"));
+    planning_chance_percent(lines, json_object_get(plan, "shorts"));
     json_object_set_new(plan, "chance", chance);
     json_object_set_new(plan, "rehearsed", planning_rehearsed_json(c, choice, a, lang));
 }

@@ -7,14 +7,14 @@
  *   {"what":"chambers","count":N}                                  so many more, as the first is
  *   {"what":"temperature","item":"MUNG","temp_mc":N}               what is started from now on
  *   {"what":"life","item":"M250","days":N}                         shelf life of a packed item
- *   {"what":"order","order":KEY,"pieces":N}                        an order line, 0: none
- *   {"what":"order","item":"M250","group":"retail","day":DAY,"pieces":N}   one order more
+ *   {"what":"order",..}                                 as in planning_change_order.h
  *   {"what":"seed","lot":CODE,"g":N,"day"?:DAY}                    what a seed lot holds, from when
  *   {"what":"seed","item":"MUNGSEED","g":N,"day"?:DAY}             one lot more, approved for all,
  *                                                                  usable from the day on
  *   {"what":"ingredient","item":"SESAME","g":N,"day"?:DAY}         one lot more, from the day on
  *   {"what":"work","name":"people","a_day_milli":N}                a day, in the profile's unit
- *   {"what":"limit","name":"treat"|"soak"|"harvest"|"wash"|"pack","g":N}   a day, every day */
+ *   {"what":"limit","name":"treat"|"soak"|"harvest"|"wash"|"pack","g":N}   a day, every day
+ * or one of planning_change_house.h. */
 #ifndef SERVICE_PLANNING_CHANGE_H
 #define SERVICE_PLANNING_CHANGE_H
 
@@ -37,10 +37,11 @@ struct planning_wish {
  * change. */
 MUST_USE struct result planning_wish_read(const json_t *body, struct planning_wish *out);
 const char *planning_keep_id(enum planning_keep keep);
-/* Changes out->problem, in its arena. FIELD_*, PLACE_UNKNOWN, ITEM_UNKNOWN, LOT_UNKNOWN,
- * ORDER_UNKNOWN, PLAN_FIELD. */
-MUST_USE struct result planning_change(struct store *s, const struct profile *p, struct arena *a,
-                                       const struct planning_wish *wish, struct planning_case *out);
+/* Changes out, which is what planning_read gave for now_ms, in its arena. FIELD_*, PLACE_UNKNOWN,
+ * ITEM_UNKNOWN, LOT_UNKNOWN, PARTNER_UNKNOWN, ORDER_UNKNOWN, PLAN_FIELD. */
+MUST_USE struct result planning_change(struct store *s, const struct profile *p, int64_t now_ms,
+                                       struct arena *a, const struct planning_wish *wish,
+                                       struct planning_case *out);
 /* The problem in which nothing is started but what is taken: what the plan in force gives as things
  * stand now. Taken starts that can't be made any more stand among its plan's dropped. */
 struct plan_problem planning_standing(const struct plan_problem *p);

@@ -1,7 +1,9 @@
 /* What goes into packs beside the crop: recipes of the profile, and what of it the record has. */
+#include <assert.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "ledger/view.h"
 #include "service/planning_inner.h"
 
 /* -> PLAN_NONE where there is no room for another */
@@ -17,6 +19,25 @@ static int ingredient_of(struct reading *r, const char *item, bool add)
     return at < r->ingredient_count ? at : PLAN_NONE;
 }
 
+static_assert(PLANNING_DISH_CROPS_MAX == PLAN_WITH_MAX + 1, "the profile and the plan agree");
+
+/* How much of its crop is in a piece; of a dish of several crops the one that the recipe names
+ * first is its own. */
+static void read_crops(struct reading *r, const struct pack_recipe *x, struct plan_product *out)
+{
+    struct plan_with *with = ARENA_ARRAY(r->arena, struct plan_with, x->with_count + 1);
+    out->crop_kg = (double)x->crop_mg * 1e-6 * PLANNING_FILLED;
+    if (x->crop != NULL) {
+        out->crop = planning_crop_of(r, x->crop);
+    }
+    for (size_t i = 0; i < x->with_count; i++) {
+        with[i] = (struct plan_with){planning_crop_of(r, x->with[i].item),
+                                     (double)x->with[i].mg * 1e-6 * PLANNING_FILLED};
+    }
+    out->with = with;
+    out->with_count = (int)x->with_count;
+}
+
 void planning_read_recipes(struct reading *r)
 {
     const struct planning *pl = &r->profile->planning;
@@ -30,7 +51,7 @@ void planning_read_recipes(struct reading *r)
         if (product == PLAN_NONE) {
             continue; /* the profile knows more items than the house has */
         }
-        r->products[product].crop_kg = (double)x->crop_mg * 1e-6 * PLANNING_FILLED;
+        read_crops(r, x, &r->products[product]);
         for (size_t k = 0; k < x->take_count; k++) {
             int at = ingredient_of(r, x->takes[k].item, true);
             if (at != PLAN_NONE) {
@@ -68,8 +89,22 @@ bool planning_add_ingredient(struct reading *r, const char *item, double kg, int
     return true;
 }
 
+static struct result read_pieces(struct reading *r)
+{
+    double *kg = ARENA_ARRAY(r->arena, double, (size_t)r->ingredient_count + 1);
+    for (int i = 0; i < r->ingredient_count; i++) {
+        struct item item;
+        bool found;
+        TRY(item_by_code(r->store, r->arena, r->ingredients[i].code, &item, &found));
+        kg[i] = found ? (double)item.net_mg * 1e-6 : 0;
+    }
+    r->out->piece_kg = kg;
+    return RESULT_OK;
+}
+
 struct result planning_read_ingredients(struct reading *r)
 {
+    TRY(read_pieces(r));
     struct plan_ingredient_lot *lots =
         ARENA_ARRAY(r->arena, struct plan_ingredient_lot,
                     (size_t)r->ingredient_count * PLAN_INGREDIENT_LOTS_MAX + 1);

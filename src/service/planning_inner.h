@@ -122,4 +122,10 @@ MUST_USE struct result planning_rehearse(struct arena *a, const struct planning_
                                          const struct safety *safety, struct imposed *out,
                                          const struct tonight **tonight);
 
+/* "met_ppm", "share_ppm", "word" and "sentence" of a chance, as in planning_chance_json. */
+void planning_chance_say(json_t *o, const struct chance_line *x, int late_days, struct arena *a,
+                         const char *lang);
+/* Into each of a list that names an order its chance in per cent, from the lines of a chance. */
+void planning_chance_percent(const json_t *lines, json_t *list);
+
 #endif

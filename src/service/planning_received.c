@@ -29,23 +29,6 @@ static double *each_day(struct arena *a, int day_count, double value)
     return out;
 }
 
-/* The good of an item that stands: the supplier's own row before one for all; PLAN_NONE. */
-static int good_of(const struct received *rules, const char *item, const char *supplier)
-{
-    int found = PLAN_NONE;
-    for (size_t i = 0; i < rules->good_count; i++) {
-        const struct received_good *g = &rules->goods[i];
-        if (g->item == NULL || strcmp(g->item, item) != 0) {
-            continue;
-        }
-        if (g->supplier != NULL && strcmp(g->supplier, supplier) == 0) {
-            return (int)i;
-        }
-        found = g->supplier == NULL && found == PLAN_NONE ? (int)i : found;
-    }
-    return found;
-}
-
 /* What places of a store hold together; *out_least: the smallest, 0 where one has no size. */
 static struct result add_places(struct reading *r, const struct received_store *rule,
                                 double *out_sum, double *out_least, int *out_count)
@@ -121,6 +104,19 @@ static void read_goods(struct reading *r, struct planning_received *out)
     out->problem.good_count = (int)rules->good_count;
 }
 
+/* Hours of a machine that today's work has taken already. */
+static double hours_done(const struct planning_received *c, int machine)
+{
+    double hours = 0;
+    for (int i = 0; i < c->today_count; i++) {
+        const struct received_did *did = &c->today[i];
+        if (did->use != PLAN_NONE && c->rules->uses[did->use].machine == machine) {
+            hours += did->kg / kg(c->rules->uses[did->use].hour_mg);
+        }
+    }
+    return hours;
+}
+
 static void read_machines(struct reading *r, struct planning_received *out)
 {
     const struct received *rules = out->rules;
@@ -134,6 +130,7 @@ static void read_machines(struct reading *r, struct planning_received *out)
             bool works = (m->weekdays >> day_weekday(p->first_day + d) & 1U) != 0;
             hours[d] = works ? (double)m->day_ms / 3600000.0 : 0;
         }
+        hours[0] = fmax(0, hours[0] - hours_done(out, (int)i));
         machines[i] = (struct intake_machine){m->name, hours};
     }
     p->machines = machines;
@@ -198,17 +195,16 @@ static struct result read_lots(struct reading *r, struct planning_received *out)
         if (!row) {
             break;
         }
-        int good = good_of(out->rules, store_text(q, 1), store_text(q, 4));
+        int good = received_good_of(out->rules, store_text(q, 1), store_text(q, 4));
         if (good == PLAN_NONE || store_int(q, 6) > 0 || count >= LOTS_MAX) {
             continue;
         }
-        /* a lot that says when it ends is as old as that tells */
-        int64_t born = store_is_null(q, 3) ? store_int(q, 2)
-                                           : store_int(q, 3) - out->rules->goods[good].keep_days;
-        born -= out->problem.first_day;
+        int born = received_born(out->rules, good, store_int(q, 2), !store_is_null(q, 3),
+                                 store_int(q, 3)) -
+                   out->problem.first_day;
         lots[count++] = (struct intake_lot){.code = arena_copy(r->arena, store_text(q, 0)),
                                             .good = good,
-                                            .born_day = born < 0 ? (int)born : 0,
+                                            .born_day = born < 0 ? born : 0,
                                             .kg = kg(store_int(q, 5))};
     }
     out->problem.lots = lots;
@@ -216,18 +212,20 @@ static struct result read_lots(struct reading *r, struct planning_received *out)
     return RESULT_OK;
 }
 
-/* kg by good that came today. */
-static struct result read_come(struct reading *r, const struct planning_received *c, double *come)
+/* What was done today. */
+static struct result read_today(struct reading *r, struct planning_received *out)
 {
-    struct statement *q = store_prepare(r->store, Q_PLANNING_RECEIVED_COME);
-    store_bind_int(q, 1, c->problem.first_day);
-    for (bool row = true; row;) {
-        TRY(store_step(q, &row));
-        int good = row ? good_of(c->rules, store_text(q, 0), store_text(q, 1)) : (int)PLAN_NONE;
-        if (good != PLAN_NONE) {
-            come[good] += kg(store_int(q, 2));
+    struct received_did *list;
+    int count;
+    int64_t before;
+    TRY(received_before(r->store, r->profile, r->first_day, &before));
+    TRY(received_read(r->store, r->arena, out->rules, before, &list, &count));
+    for (int i = 0; i < count; i++) {
+        if (list[i].day == r->first_day) {
+            list[out->today_count++] = list[i];
         }
     }
+    out->today = list;
     return RESULT_OK;
 }
 
@@ -243,7 +241,7 @@ static struct result read_agreed(struct reading *r, struct planning_received *ou
     TRY(agreed_awaited(r->store, r->arena, p->first_day, &agreed, &count));
     for (size_t i = 0; i < count && p->delivery_count < DELIVERIES_MAX; i++) {
         const struct agreed *x = &agreed[i];
-        int good = good_of(rules, x->item, x->supplier), day = x->day - p->first_day;
+        int good = received_good_of(rules, x->item, x->supplier), day = x->day - p->first_day;
         if (good == PLAN_NONE || day < 0 || day >= p->day_count) {
             continue;
         }
@@ -267,7 +265,9 @@ static struct result read_deliveries(struct reading *r, struct planning_received
     struct intake_problem *p = &out->problem;
     struct intake_delivery *list = ARENA_ARRAY(r->arena, struct intake_delivery, DELIVERIES_MAX);
     double *come = ARENA_ARRAY(r->arena, double, rules->good_count + 1);
-    TRY(read_come(r, out, come));
+    for (int i = 0; i < out->today_count; i++) {
+        come[out->today[i].good] += out->today[i].act == RECEIVED_CAME ? out->today[i].kg : 0;
+    }
     for (size_t i = 0; i < rules->delivery_count; i++) {
         const struct received_delivery *rule = &rules->deliveries[i];
         for (int d = 0; d < p->day_count && p->delivery_count < DELIVERIES_MAX; d++) {
@@ -306,7 +306,7 @@ static struct result read_products(struct reading *r, struct planning_received *
         if (!row) {
             break;
         }
-        int good = good_of(out->rules, store_text(q, 0), "");
+        int good = received_good_of(out->rules, store_text(q, 0), "");
         if (good == PLAN_NONE || strcmp(store_text(q, 2), "packed") != 0) {
             continue;
         }
@@ -354,6 +354,7 @@ struct result planning_received_read(struct store *s, const struct profile *p, i
     int day_count = (int)p->planning.horizon_days;
     out->demand.problem = (struct plan_problem){.first_day = r.first_day, .day_count = day_count};
     out->problem = (struct intake_problem){.first_day = r.first_day, .day_count = day_count};
+    TRY(read_today(&r, out));
     TRY(read_stores(&r, out));
     read_goods(&r, out);
     read_machines(&r, out);

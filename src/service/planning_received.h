@@ -10,12 +10,16 @@
 
 #include "plan/intake_make.h"
 #include "service/planning.h"
+#include "service/planning_received_record.h"
 
 struct planning_received {
     struct intake_problem problem;
     /* days, markets, groups, products and demand; planning_group_text takes it */
     struct planning_case demand;
     const struct received *rules;
+    const struct received_did
+        *today; /* what was done today; the hours of machines are without it */
+    int today_count;
 };
 
 /* Everything lives in the arena. The profile's house receives. PLAN_FIELD, errors of the store. */
@@ -36,10 +40,17 @@ struct planning_received_taken {
 
 MUST_USE struct result planning_received_taken(struct store *s,
                                                struct planning_received_taken *out);
-/* What it gives as things stand now (plan/intake_follow.h); flows NULL: what comes if nothing is
- * done. Of a short only line and pieces say something. */
+/* What it gives as things stand now (plan/intake_follow.h), what was done of today since it was
+ * taken not once more; none given: what comes if nothing is done. Of a short only line and pieces
+ * say something. */
 void planning_received_follow(struct arena *a, const struct planning_received *c,
-                              const json_t *flows, struct intake_outcome *out);
+                              const struct planning_received_taken *taken,
+                              struct intake_outcome *out);
+/* Of today, [{act, good, use|null, planned_g, done_g, left_g}], act: used, bought, sold, leaves:
+ * what it tells to do, what was done since it was taken, and what is left of it; what was done
+ * beside it is left with 0. Owned by the caller. */
+json_t *planning_received_today(const struct planning_received *c,
+                                const struct planning_received_taken *taken, struct arena *a);
 
 /* {"kind":"received", "first_day", "days",
  *  "flows":[{day, act, good, use|null, of|null, g}]  act: comes, turned, bought, used, made,

@@ -3,8 +3,7 @@
  *   {"what":"store","name":"cold rooms","milli":N}      its limit on every day, in thousandths of
  * its unit; of tanks as many of their size as hold it
  *   {"what":"machine","name":"press","minutes":N}       a day, on the days it works
- *   {"what":"order","order":KEY,"pieces":N}             an order line, 0: none
- *   {"what":"order","item":"LIME-BOX","group"?:"retail","day":DAY,"pieces":N}   one order more
+ *   {"what":"order",..}                                 as in planning_change_order.h
  *   {"what":"offer","good":"limes","day":DAY,"g":N,"price_milli":N}   to be bought from that day
  * on, in all; price a kg */
 #ifndef SERVICE_PLANNING_RECEIVED_CHANGE_H

@@ -2,7 +2,9 @@
 
 #include <math.h>
 
+#include "service/planning_received_chance.h"
 #include "service/planning_received_change.h"
+#include "service/planning_received_luck.h"
 
 /* Of the time: first looks at a better plan, before the whole of it (common practice: somebody
  * waits). */
@@ -12,16 +14,19 @@ struct work {
     const struct planning_received_job *job;
     struct arena *a;
     struct planning_received as_is, wished;
-    json_t *taken;
+    struct planning_received_taken taken;
     struct intake_outcome before;
+    struct intake_luck luck;
 };
 
 static void show(struct work *w, const struct intake_outcome *x)
 {
     json_t *plan[WORDS_SPOKEN];
+    struct intake_chance chance = intake_chance_of(w->a, x->plan, &w->luck);
     for (int i = 0; i < WORDS_SPOKEN; i++) {
         const char *lang = words_spoken[i];
         plan[i] = planning_received_json(&w->wished, x, w->a, lang);
+        planning_received_chance_put(&w->wished, &w->luck, &chance, w->a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_received_sums(&w->as_is, &w->before, w->a));
         json_object_set_new(
             plan[i], "difference",
@@ -41,7 +46,7 @@ static struct result make_before(struct work *w, double seconds)
     if (w->job->is_trial) {
         return planning_received_make(w->a, &w->as_is, seconds, w->job->stop, &w->before);
     }
-    planning_received_follow(w->a, &w->as_is, w->taken, &w->before);
+    planning_received_follow(w->a, &w->as_is, &w->taken, &w->before);
     return RESULT_OK;
 }
 
@@ -78,10 +83,9 @@ static struct result make(struct work *w)
 static struct result read_both(struct work *w)
 {
     const struct planning_received_job *job = w->job;
-    struct planning_received_taken taken;
     TRY(planning_received_read(job->store, job->profile, job->now_ms, w->a, &w->as_is));
-    TRY(planning_received_taken(job->store, &taken));
-    w->taken = taken.flows;
+    TRY(planning_received_taken(job->store, &w->taken));
+    TRY(planning_received_luck(job->store, job->profile, w->a, &w->as_is, &w->luck));
     w->wished = w->as_is;
     return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
 }
@@ -101,6 +105,6 @@ struct result planning_received_work(const struct planning_received_job *job, st
     if (r.code == CODE_OK) {
         r = make(w);
     }
-    json_decref(w->taken);
+    json_decref(w->taken.flows);
     return r;
 }

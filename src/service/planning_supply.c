@@ -30,7 +30,7 @@ static struct supply *supply_of(const struct planning_case *c, const struct plan
     for (int i = 0; i < outcome->sale_count; i++) {
         const struct plan_sale *sale = &outcome->sales[i];
         const struct plan_line *line = &p->lines[sale->line];
-        if (outcome->frame->nodes[sale->node].is_stock) {
+        if (outcome->frame->nodes[sale->node].is_stock && !sale->is_with) {
             list[line->day * p->product_count + line->product].stock_kg += sale->kg;
         }
     }

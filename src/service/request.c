@@ -148,15 +148,16 @@ static struct result do_sign(struct plant *plant, const json_t *request, struct 
     return RESULT_OK;
 }
 
-static struct result do_take(struct plant *plant, const json_t *command, struct arena *a,
-                             json_t **out_answer, bool *out_dirty)
+static struct result do_take(struct plant *plant, const json_t *command,
+                             const struct command_sum *sum, struct arena *a, json_t **out_answer,
+                             bool *out_dirty)
 {
     const char *kind = json_string_value(json_object_get(command, "kind"));
     bool names_it = kind != NULL && strcmp(kind, "restored") == 0;
     if (plant->shortened && !names_it) {
         return FAIL0(RESTORE_UNNAMED, "");
     }
-    TRY(ledger_take(plant->ledger, command, a, out_answer, out_dirty));
+    TRY(ledger_take(plant->ledger, command, sum, a, out_answer, out_dirty));
     if (plant->shortened) {
         json_t *head;
         TRY(witness_missing(plant, a, &head));
@@ -178,7 +179,7 @@ static struct result do_take_all(struct plant *plant, const json_t *request, str
     {
         json_t *answer = NULL;
         bool dirty;
-        struct result r = ledger_take(plant->ledger, command, a, &answer, &dirty);
+        struct result r = ledger_take(plant->ledger, command, NULL, a, &answer, &dirty);
         *out_dirty = *out_dirty || dirty;
         if (r.code != CODE_OK) {
             json_decref(answers);
@@ -199,7 +200,7 @@ static struct result take_dry(struct plant *plant, const json_t *request, struct
     if (command == NULL) {
         return do_take_all(plant, request, a, out_answer, &dirty);
     }
-    TRY(ledger_take(plant->ledger, command, a, &answer, &dirty));
+    TRY(ledger_take(plant->ledger, command, NULL, a, &answer, &dirty));
     *out_answer = json_pack("[o]", answer);
     return RESULT_OK;
 }
@@ -262,8 +263,19 @@ static struct result do_other(struct plant *plant, const char *what, const json_
                  "take, take-all, dry, contact, sign and those of people and stations");
 }
 
-struct result request_do(struct plant *plant, const json_t *request, struct arena *a,
-                         json_t **out_answer, bool *out_dirty)
+const struct command_sum *request_sum(const json_t *request, struct command_sum *out)
+{
+    const char *what = json_string_value(json_object_get(request, "do"));
+    const json_t *command = json_object_get(request, "command");
+    if (what == NULL || strcmp(what, "take") != 0 || !json_is_object(command)) {
+        return NULL;
+    }
+    command_sum(command, out);
+    return out;
+}
+
+struct result request_do(struct plant *plant, const json_t *request, const struct command_sum *sum,
+                         struct arena *a, json_t **out_answer, bool *out_dirty)
 {
     const char *what = NULL;
     json_t *command = NULL;
@@ -272,7 +284,7 @@ struct result request_do(struct plant *plant, const json_t *request, struct aren
     TRY(json_get_text(request, "do", "do", JSON_NEEDED, &what));
     if (strcmp(what, "take") == 0) {
         TRY(json_get_object(request, "command", "command", JSON_NEEDED, &command));
-        return do_take(plant, command, a, out_answer, out_dirty);
+        return do_take(plant, command, sum, a, out_answer, out_dirty);
     }
     if (plant->shortened) {
         return FAIL0(RESTORE_UNNAMED, "");

@@ -30,8 +30,13 @@ bool request_signs(const char *kind);
  * PASSWORD_NEEDED. */
 MUST_USE struct result request_check(struct store *store, struct session *session,
                                      const json_t *request, struct arena *a);
-/* Inside the writer's transaction. *out_dirty as in ledger_take. The caller owns *out_answer. */
-MUST_USE struct result request_do(struct plant *plant, const json_t *request, struct arena *a,
+/* Also before it is queued, in any thread: what can be worked out of it then. -> out; NULL where
+ * the request is not one command. */
+const struct command_sum *request_sum(const json_t *request, struct command_sum *out);
+/* Inside the writer's transaction. sum: of request_sum, or NULL. *out_dirty as in ledger_take. The
+ * caller owns *out_answer. */
+MUST_USE struct result request_do(struct plant *plant, const json_t *request,
+                                  const struct command_sum *sum, struct arena *a,
                                   json_t **out_answer, bool *out_dirty);
 /* The answer envelope; takes over answer. */
 json_t *request_envelope(struct arena *a, const struct result *r, json_t *answer);

@@ -18,14 +18,15 @@ struct result today_agreed(struct today *t)
         if (!agreed_late(x, t->now_day)) {
             continue;
         }
-        int64_t by_ms;
+        int64_t by_ms, pieces = agreed_left_pieces(x);
+        const char *left = pieces > 0 ? SAY(v, "plan.pieces", view_number(v, pieces))
+                                      : view_mass(v, agreed_left_mg(x));
         TRY(view_day_start(v, x->day + 1, &by_ms));
         today_add(t, &(struct today_line){.what = TODAY_AGREED,
                                           .about = x->code,
                                           .by_ms = by_ms,
-                                          .sentence = SAY(v, "today.agreed-late", x->code,
-                                                          view_mass(v, agreed_left_mg(x)), x->item,
-                                                          x->supplier,
+                                          .sentence = SAY(v, "today.agreed-late", x->code, left,
+                                                          x->item, x->supplier,
                                                           words_date(v->arena, v->lang, x->day))});
     }
     return RESULT_OK;

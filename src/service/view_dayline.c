@@ -58,13 +58,13 @@ const char *view_dayline_truck(const struct view *v, const struct dayline *d, in
     } else {
         static const char *const keys[] = {"", "", "day.truck.late", "day.truck.tight",
                                            "day.truck.in-time"};
-        says = SAY(v, keys[state], t->code, cut_off, view_number(v, abs(told.slack)),
+        says = SAY(v, keys[state], t->code, cut_off, view_minutes(v, abs(told.slack)),
                    view_dayline_stage(v, d->problem.stages[told.stage].code),
-                   view_number(v, told.stage_min));
+                   view_minutes(v, told.stage_min));
     }
     if (told.setup_min > 0 && (state == TRUCK_LATE || state == TRUCK_TIGHT)) {
         says = arena_printf(v->arena, "%s %s", says,
-                            SAY(v, "day.truck.setup", view_number(v, told.setup_min)));
+                            SAY(v, "day.truck.setup", view_minutes(v, told.setup_min)));
     }
     if (d->trucks[truck].lacking > 0) {
         says = arena_printf(v->arena, "%s %s", says,

@@ -22,6 +22,7 @@ MUST_USE struct result view_hand_over(struct result r, json_t *value, json_t **o
 
 /* For sentences. */
 const char *view_number(const struct view *v, int64_t value);
+const char *view_minutes(const struct view *v, int64_t minutes); /* from two hours on with hours */
 const char *view_mass(const struct view *v, int64_t mg); /* whole kg from 100 kg on, else 0.1 kg */
 const char *view_clock(const struct view *v,
                        int64_t ms); /* "16:00", of another day with its date */

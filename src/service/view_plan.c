@@ -106,9 +106,10 @@ static struct result received_json(struct view *v, json_t **out)
     }
     TRY(r);
     TRY(planning_received_taken(v->store, &taken));
-    planning_received_follow(v->arena, c, taken.flows, &outcome);
-    json_decref(taken.flows);
+    planning_received_follow(v->arena, c, &taken, &outcome);
     *out = planning_received_json(c, &outcome, v->arena, v->lang);
+    json_object_set_new(*out, "today", planning_received_today(c, &taken, v->arena));
+    json_decref(taken.flows);
     say_shorts(v, *out, "received.not-taken");
     json_object_set_new(*out, "taken",
                         taken.given ? json_pack("{s:I,s:I}", "entry", (json_int_t)taken.entry,

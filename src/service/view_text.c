@@ -61,6 +61,13 @@ const char *view_number(const struct view *v, int64_t value)
     return arena_printf(v->arena, "%lld", (long long)value);
 }
 
+const char *view_minutes(const struct view *v, int64_t minutes)
+{
+    return minutes < 120
+               ? SAY(v, "day.minutes", view_number(v, minutes))
+               : SAY(v, "day.hours", view_number(v, minutes / 60), view_number(v, minutes % 60));
+}
+
 const char *view_mass(const struct view *v, int64_t mg)
 {
     return mass_text(v->arena, mg, llabs(mg) >= 100 * KG_MG ? KG_MG : KG_MG / 10);

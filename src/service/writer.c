@@ -4,13 +4,17 @@
 #include <semaphore.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include "base/check.h"
 #include "service/witness.h"
 
+enum { GATHER_MAX_NS = 1000 * 1000 };
+
 struct ask {
     struct ask *next;
     const json_t *request;
+    const struct command_sum *sum;
     struct result result;
     json_t *answer;
     bool leads;
@@ -20,26 +24,32 @@ struct ask {
 /* Requests that stand in one transaction. */
 struct group {
     const json_t *const *requests;
+    const struct command_sum *const *sums; /* NULL: nobody has worked them out */
     struct result *results;
     json_t **answers;
     size_t count;
     bool skip[WRITER_GROUP_MAX]; /* left out, because it failed half way */
     struct writer *writer;       /* whose waiting asks may still join; NULL: nobody joins */
+    int64_t until_ns;            /* how long those expected are waited for; 0: not waited yet */
 };
 
 struct writer {
     struct plant *plant;
     pthread_mutex_t mutex;
-    pthread_cond_t room, idle;
+    pthread_cond_t room, idle, came;
     struct ask *head, *tail;
     size_t queued;
     size_t asking; /* in writer_ask and not answered yet */
     bool led;      /* somebody leads, or was told to */
+    bool gathers;  /* the leader sleeps until somebody asks */
     /* below: the leader's alone */
+    size_t expected;   /* who asked around the last group, and may soon ask again */
+    int64_t commit_ns; /* what the last commit took */
     struct arena arena;
     struct group group;
     struct ask *asks[WRITER_GROUP_MAX];
     const json_t *requests[WRITER_GROUP_MAX];
+    const struct command_sum *sums[WRITER_GROUP_MAX];
     struct result results[WRITER_GROUP_MAX];
     json_t *answers[WRITER_GROUP_MAX];
 };
@@ -54,6 +64,7 @@ static void join_waiting(struct writer *w)
         w->queued--;
         w->asks[g->count] = ask;
         w->requests[g->count] = ask->request;
+        w->sums[g->count] = ask->sum;
         w->results[g->count] = RESULT_OK;
         w->answers[g->count] = NULL;
         g->skip[g->count] = false;
@@ -65,8 +76,32 @@ static void join_waiting(struct writer *w)
     pthread_cond_broadcast(&w->room);
 }
 
-/* Who asked while the group was being done joins it: those answered last come back during the first
- * requests of the next group, and a commit without them would serve only half. */
+static int64_t now_ns(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return t.tv_sec * INT64_C(1000000000) + t.tv_nsec;
+}
+
+/* Until somebody asks. A group waits no longer than the commit takes that it may save. */
+static void wait_for_more(struct writer *w, struct group *g)
+{
+    if (g->until_ns == 0) {
+        g->until_ns = now_ns() + (w->commit_ns < GATHER_MAX_NS ? w->commit_ns : GATHER_MAX_NS);
+    }
+    struct timespec until = {.tv_sec = g->until_ns / 1000000000,
+                             .tv_nsec = g->until_ns % 1000000000};
+    int late = 0;
+    w->gathers = true;
+    while (w->head == NULL && late == 0) {
+        late = pthread_cond_clockwait(&w->came, &w->mutex, CLOCK_MONOTONIC, &until);
+    }
+    w->gathers = false;
+}
+
+/* Who asked while the group was being done joins it. Those answered last come back within the time
+ * of a few requests, and the first of them must not commit alone: the others would wait for that,
+ * and every round would take two commits. */
 static bool more_joined(struct group *g)
 {
     struct writer *w = g->writer;
@@ -75,6 +110,9 @@ static bool more_joined(struct group *g)
         return false;
     }
     pthread_mutex_lock(&w->mutex);
+    if (w->head == NULL && g->count < w->expected) {
+        wait_for_more(w, g);
+    }
     join_waiting(w);
     pthread_mutex_unlock(&w->mutex);
     return g->count > before;
@@ -98,7 +136,8 @@ static size_t pass(struct plant *plant, struct group *g, struct arena *a)
             continue;
         }
         struct result *r = &g->results[i];
-        *r = request_do(plant, g->requests[i], a, &g->answers[i], &dirty);
+        *r = request_do(plant, g->requests[i], g->sums != NULL ? g->sums[i] : NULL, a,
+                        &g->answers[i], &dirty);
         arena_clear(a);
         /* a fault of the machine may have ended the transaction under us, also while only reading
          */
@@ -147,6 +186,16 @@ static struct result go_back(struct plant *plant, bool shortened)
     return r;
 }
 
+static struct result commit(struct plant *plant, struct writer *w)
+{
+    int64_t from_ns = now_ns();
+    struct result r = store_commit(plant->store);
+    if (w != NULL) {
+        w->commit_ns = now_ns() - from_ns;
+    }
+    return r;
+}
+
 /* One try with those that are not skipped. *out_bad: the request that has to be left out, or the
  * group's count. */
 static struct result try_group(struct plant *plant, struct group *g, struct arena *a,
@@ -160,7 +209,7 @@ static struct result try_group(struct plant *plant, struct group *g, struct aren
     TRY(store_begin(plant->store));
     *out_bad = pass(plant, g, a);
     bool whole = *out_bad == g->count;
-    struct result r = whole ? store_commit(plant->store) : RESULT_OK;
+    struct result r = whole ? commit(plant, g->writer) : RESULT_OK;
     if (whole && r.code == CODE_OK) {
         keep_heads(plant, g);
         return RESULT_OK;
@@ -212,6 +261,7 @@ static void lead(struct writer *w, struct ask *self)
     struct ask *told[WRITER_GROUP_MAX], *next;
     pthread_mutex_lock(&w->mutex);
     g->count = 0;
+    g->until_ns = 0;
     join_waiting(w);
     CHECK(w->asks[0] == self);
     pthread_mutex_unlock(&w->mutex);
@@ -224,6 +274,7 @@ static void lead(struct writer *w, struct ask *self)
     }
     pthread_mutex_lock(&w->mutex);
     w->asking -= count;
+    w->expected = count + w->queued;
     next = w->head;
     w->led = next != NULL;
     if (next != NULL) {
@@ -245,12 +296,16 @@ struct result writer_start(struct plant *plant, struct writer **out)
     struct writer *w = calloc(1, sizeof *w);
     CHECK(w != NULL && plant->ledger != NULL);
     w->plant = plant;
-    w->group = (struct group){
-        .requests = w->requests, .results = w->results, .answers = w->answers, .writer = w};
+    w->group = (struct group){.requests = w->requests,
+                              .sums = w->sums,
+                              .results = w->results,
+                              .answers = w->answers,
+                              .writer = w};
     arena_init(&w->arena, ARENA_LIMIT_DEFAULT);
     pthread_mutex_init(&w->mutex, NULL);
     pthread_cond_init(&w->room, NULL);
     pthread_cond_init(&w->idle, NULL);
+    pthread_cond_init(&w->came, NULL);
     *out = w;
     return RESULT_OK;
 }
@@ -264,6 +319,7 @@ void writer_stop(struct writer *w)
     pthread_mutex_unlock(&w->mutex);
     pthread_cond_destroy(&w->room);
     pthread_cond_destroy(&w->idle);
+    pthread_cond_destroy(&w->came);
     pthread_mutex_destroy(&w->mutex);
     arena_release(&w->arena);
     free(w);
@@ -271,7 +327,8 @@ void writer_stop(struct writer *w)
 
 struct result writer_ask(struct writer *w, const json_t *request, json_t **out_answer)
 {
-    struct ask ask = {.request = request};
+    struct command_sum sum; /* worked out here, while others write */
+    struct ask ask = {.request = request, .sum = request_sum(request, &sum)};
     pthread_mutex_lock(&w->mutex);
     w->asking++;
     while (w->queued >= WRITER_QUEUE_MAX) {
@@ -286,6 +343,9 @@ struct result writer_ask(struct writer *w, const json_t *request, json_t **out_a
     w->queued++;
     bool leads = !w->led;
     w->led = true;
+    if (w->gathers) {
+        pthread_cond_signal(&w->came);
+    }
     if (!leads) {
         CHECK(sem_init(&ask.turn, 0, 0) == 0);
     }

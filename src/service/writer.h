@@ -1,6 +1,8 @@
 /* The writer: group commit without a thread of its own. Requests wait in a bounded queue. Who asks
  * while nobody writes leads: takes all that wait, and who comes meanwhile, into one transaction,
- * and answers after it is durable. Then the first of those who wait leads the next group.
+ * and answers after it is durable. Then the first of those who wait leads the next group. A
+ * group that is smaller than the last one with those who waited behind it stays open for them, for
+ * as long as the last commit took and a millisecond at most.
  *
  * Only the leader touches the plant (its writing connection, its ledger, its checkpoints), and
  * there is at most one leader at any time; leadership passes under the queue's mutex, so that each

@@ -50,13 +50,14 @@ struct result me_compose(struct call *c, const struct view *v, json_t **out)
         json_decref(stops);
         TRY(stops_json(v, &stops));
     }
-    *out = json_pack("{s:o,s:s?,s:s?,s:s?,s:s?,s:I,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:o}", "person",
+    bool receives = v->profile != NULL && v->profile->planning.received.given;
+    *out = json_pack("{s:o,s:s?,s:s?,s:s?,s:s?,s:I,s:s,s:o,s:s,s:s,s:I,s:I,s:o,s:o,s:b}", "person",
                      person, "name", access.name, "role", s->role, "how", s->how, "station",
                      s->station, "idle_s", (json_int_t)s->idle_s, "language",
                      access.language != NULL ? access.language : c->lang, "may", may, "zone",
                      civil_zone(), "plant_day", day_text(c->arena, day), "now_ms",
                      (json_int_t)v->now_ms, "size", (json_int_t)c->size, "shift", shift_json(c, v),
-                     "stops", stops);
+                     "stops", stops, "receives", receives);
     CHECK(*out != NULL);
     return RESULT_OK;
 }

@@ -16,6 +16,10 @@ const HOUSE = [
   { kind: "place", code: "STORE-1", place_kind: "store", capacity: "6 t" },
   { kind: "item", code: "LIME", item_kind: "ingredient" },
   { kind: "item", code: "LIME-1", item_kind: "by-product" },
+  { kind: "item", code: "LIME-2", item_kind: "by-product" },
+  { kind: "item", code: "LIME-J", item_kind: "by-product" },
+  { kind: "item", code: "LIME-FEED", item_kind: "by-product" },
+  { kind: "place", code: "SORTER-1", place_kind: "sorter" },
   { kind: "item", code: "LIME-BOX", item_kind: "packed", net: "4 kg", pieces_per_case: 1, life_days: 30, source_item: "LIME-1" },
   { kind: "item", code: "LIME-BOTTLE", item_kind: "packed", net: "515 g", pieces_per_case: 6, life_days: 180, source_item: "LIME-1" },
   { kind: "partner", code: "HESPERIDIUM-1", role: "supplier" },
@@ -32,6 +36,8 @@ const TOLD = [
 ];
 
 let plant;
+let record;
+let lot;
 let browser;
 let page;
 const faults = [];
@@ -50,8 +56,12 @@ before(async () => {
   writeFileSync(secret, PASSWORD);
   await run(["init", "--plant", folder, "--profile", join(ROOT, "profiles", "citrus-hall.json"), "--house", await lines("house.jsonl", HOUSE), "--zone", "UTC", "--manager", "1", "--name", "Hilum 1", "--password-file", secret]);
   await plant.start();
-  const told = await run(["--plant", folder, "--as", "1", "--password-file", secret, "record", "-"], TOLD.map((x) => JSON.stringify(x)).join("\n"));
-  assert.doesNotMatch(told, /"ok":false/);
+  record = async (list) => {
+    const told = await run(["--plant", folder, "--as", "1", "--password-file", secret, "record", "-"], list.map((x) => JSON.stringify(x)).join("\n"));
+    assert.doesNotMatch(told, /"ok":false/);
+    return told;
+  };
+  lot = /"lot":"([^"]+)"/.exec(await record(TOLD))[1];
   browser = await openBrowser();
   page = await browser.context.newPage();
   page.on("pageerror", (error) => faults.push(error.message));
@@ -69,6 +79,20 @@ after(async () => {
 
 const NEW = "A new plan. Nothing of it counts until somebody takes it.";
 const read = () => page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()));
+
+test("the list of places has no chambers and no lines, on a phone neither; by their address they are there", async () => {
+  await go(page, "/");
+  assert.equal(await page.evaluate(async () => (await (await fetch("/api/v1/me")).json()).receives), true);
+  const listed = (of) => page.locator(`${of} a`).evaluateAll((all) => all.map((x) => x.getAttribute("href")));
+  const margin = await listed("nav.margin");
+  assert.ok(margin.includes("/plan") && margin.includes("/keeping"), margin.join());
+  for (const path of ["/chambers", "/plan/day"]) assert.ok(!margin.includes(path), path);
+  assert.deepEqual(await listed("nav.bottom"), ["/", "/plan", "/keeping", "/lots", "/more"]);
+  await go(page, "/more");
+  assert.ok(!(await listed("nav.more-list")).includes("/chambers"));
+  await go(page, "/chambers");
+  assert.equal(await page.locator("main h1").count(), 1);
+});
 
 test("before a plan is taken the page shows what comes if nothing is done", async () => {
   await go(page, "/plan");
@@ -97,6 +121,20 @@ test("a plan is worked out in the background, with its bound, what binds and wha
   assert.match(await page.locator(".plan-shorts").textContent(), /More of a limit would give/);
   assert.ok(await page.locator(".plan-svg .plan-cap-used, .plan-svg .plan-cap-full").count() > 10);
   assert.ok(await page.locator(".plan-svg .plan-limit, .plan-svg .plan-cap-lid").count() >= 14);
+});
+
+test("how sure it is is said of orders and days, and that the record is too short to tell of work and deliveries", async () => {
+  const { chance, orders } = (await read()).job.received;
+  assert.ok(chance.futures >= 100);
+  assert.deepEqual(chance.lines.filter((l) => l.order).map((l) => l.order).sort(), ["A", "B", "C"]);
+  assert.ok(chance.lines.find((l) => l.order === "A").met_ppm < 1000000);
+  assert.ok(chance.days.some((d) => d.day === on(1) && d.met_ppm < 1000000));
+  assert.equal(orders.find((o) => o.order === "A").chance_percent, 0);
+  assert.ok(chance.learnt.length > 10 && chance.learnt.every((l) => !l.known));
+  const sure = page.locator(".plan-sure-fruit");
+  assert.match(await sure.textContent(), /Expected to be met:/);
+  await sure.locator("summary").click();
+  assert.match(await sure.textContent(), /sort HESPERIDIUM-1: 0 days of work in the record, too few to tell/);
 });
 
 test("what a shift does on a day is listed, and adds up with what it gives", async () => {
@@ -151,6 +189,27 @@ test("what if: more hours of packing, beside the plan without them", async () =>
   assert.ok(job.received.sums.booked_met > job.received.before.booked_met);
   assert.ok(job.received.cost < job.received.base.cost);
   assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);
+});
+
+test("what of today is done since the plan was taken is told, and what is left", async () => {
+  await page.getByRole("button", { name: "Take this plan" }).click();
+  await page.getByRole("button", { name: "Yes, take it" }).click();
+  await page.getByText(/What the plan taken gives/).waitFor();
+  const row = (list) => list.find((x) => x.use === "sort HESPERIDIUM-1");
+  const was = row((await read()).received.today);
+  assert.ok(was.planned_g > 300000);
+  assert.equal(was.done_g, 0);
+  assert.equal(was.left_g, was.planned_g);
+  const outputs = [["first", 130], ["second", 95], ["juicing", 54], ["feed", 15]].map(([role, kg]) => ({ role, mass: `${kg} kg` }));
+  await record([{ kind: "grade", place: "SORTER-1", inputs: [{ lot, mass: "300 kg" }], outputs }]);
+  const { received } = await read();
+  const is = row(received.today);
+  assert.deepEqual([is.planned_g, is.done_g, is.left_g], [was.planned_g, 300000, was.planned_g - 300000]);
+  const sorted = received.flows.filter((f) => f.day === on(0) && f.act === "used" && f.use === "sort HESPERIDIUM-1").reduce((n, f) => n + f.g, 0);
+  assert.ok(Math.abs(sorted - is.left_g) < 5, `${sorted} of ${is.left_g}`);
+  await go(page, "/plan");
+  assert.match(await page.locator(".plan-today").textContent(), /sort HESPERIDIUM-1/);
+  assert.match(await page.locator(".plan-today").textContent(), /300/);
 });
 
 test("the page passes axe and is reached by the keyboard alone, in two languages", async () => {

@@ -28,7 +28,7 @@ static struct result read_text(const char *text, struct command *out)
     }
     json_decref(object);
     assert_ok(json_read(quoted, strlen(quoted), 1 << 16, &object));
-    return command_read(h.lg, object, &h.arena, out);
+    return command_read(h.lg, object, NULL, &h.arena, out);
 }
 
 /* The same envelope with more. */

@@ -3,6 +3,7 @@
 
 #include "base/civil.h"
 #include "ledger/agreed.h"
+#include "ledger/view.h"
 
 static struct house h;
 
@@ -130,6 +131,39 @@ static void a_receipt_names_the_delivery_it_is(void **state)
     assert_code(house_send(&h, text, "MUNGSEED", "D-1"), DELIVERY_UNKNOWN);
 }
 
+/* By the piece: what comes is counted off in the pieces that were agreed, whatever one weighs by
+ * then. */
+static void what_is_bought_by_the_piece_is_awaited_in_pieces(void **state)
+{
+    static const char tray[] = "{'kind':'item','code':'TRAY','item_kind':'packaging','net':'%s'}";
+    struct agreed *list;
+    int64_t has;
+    (void)state;
+    house_take(&h, tray, "12 g");
+    house_take(&h,
+               "{'kind':'delivery-agree','code':'D-1','supplier':'RADICLE','item':'TRAY',"
+               "'day':'%s','pieces':20000,'person':9}",
+               day_in(2));
+    assert_int_equal(awaited(0, &list), 1);
+    assert_int_equal(agreed_left_mg(&list[0]), 240000000); /* 20000 of 12 g */
+    assert_int_equal(agreed_left_pieces(&list[0]), 20000);
+    house_take(&h, tray, "11 g");
+    house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'TRAY','pieces':5000,"
+                   "'place':'STORE','delivery':'D-1'}");
+    assert_ok(balance_of(h.store, house_lot(&h, house_answer(&h, "lot")), UNIT_MG, &has));
+    assert_int_equal(has, 55000000); /* 5000 of 11 g */
+    assert_int_equal(awaited(0, &list), 1);
+    assert_int_equal(agreed_left_pieces(&list[0]), 15000);
+    /* weighed, they count by their weight; a piece begun is awaited as a whole */
+    house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'TRAY','mass':'60.006 kg',"
+                   "'instrument':'SCALE','place':'STORE','delivery':'D-1'}");
+    assert_int_equal(awaited(0, &list), 1);
+    assert_int_equal(agreed_left_pieces(&list[0]), 10000);
+    agree("D-2", 3, "100 kg", "");
+    assert_int_equal(awaited(0, &list), 2);
+    assert_int_equal(agreed_left_pieces(&list[1]), 0); /* by mass */
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -138,6 +172,7 @@ int main(void)
         TEST(receipts_that_name_it_take_off_it),
         TEST(what_makes_no_delivery_is_refused),
         TEST(a_receipt_names_the_delivery_it_is),
+        TEST(what_is_bought_by_the_piece_is_awaited_in_pieces),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -75,6 +75,35 @@ static void the_house_profile_is_read(void **state)
     profile_free(p);
 }
 
+static void a_dish_may_hold_several_crops(void **state)
+{
+    struct house_profile *h = *state;
+    struct profile *p;
+    int line;
+    const char *text = changed(h, "\"crop\": \"220 g\"",
+                               "\"crop\": [{\"item\": \"SOY\", \"mass\": \"120 g\"}, "
+                               "{\"item\": \"MUNG\", \"mass\": \"100 g\"}]",
+                               &line);
+    assert_ok(profile_read(text, strlen(text), &p));
+    const struct pack_recipe *r = &p->planning.recipes[0];
+    assert_string_equal(r->crop, "SOY");
+    assert_int_equal(r->crop_mg, 120000);
+    assert_int_equal(r->with_count, 1);
+    assert_string_equal(r->with[0].item, "MUNG");
+    assert_int_equal(r->with[0].mg, 100000);
+    profile_free(p);
+    const char *grams = "\"crop\": \"220 g\"";
+    refused(h, grams, "\"crop\": []", CODE_PROFILE_BAD, "recipes[0].crop");
+    refused(h, grams, "\"crop\": [{\"item\": \"MUNG\", \"mass\": \"0 g\"}]", CODE_PROFILE_BAD,
+            "recipes[0].crop[0].mass");
+    refused(h, grams, "\"crop\": [{\"item\": \"NO-CROP\", \"mass\": \"1 g\"}]", CODE_PROFILE_BAD,
+            "recipes[0].crop");
+    refused(h, grams,
+            "\"crop\": [{\"item\": \"MUNG\", \"mass\": \"1 g\"}, "
+            "{\"item\": \"MUNG\", \"mass\": \"1 g\"}]",
+            CODE_PROFILE_BAD, "recipes[0].crop");
+}
+
 static void the_house_asks_for_training_and_swabs(void **state)
 {
     struct house_profile *h = *state;
@@ -313,6 +342,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_house_profile_is_read, read_file, drop_file),
+        cmocka_unit_test_setup_teardown(a_dish_may_hold_several_crops, read_file, drop_file),
         cmocka_unit_test_setup_teardown(the_house_asks_for_training_and_swabs, read_file,
                                         drop_file),
         cmocka_unit_test_setup_teardown(packed_lots_may_be_inspected_by_sample, read_file,

@@ -123,7 +123,7 @@ static void what_is_given_instead_is_given_in_every_future(void **state)
 {
     struct scene s;
     scene_init(&s);
-    struct plan_product products[2] = {s.h.product, {"large", 0, 1.25, 3, 0}};
+    struct plan_product products[2] = {s.h.product, {"large", 0, 1.25, 3, 0, NULL, 0}};
     struct plan_swap swap = {0, 1, 0.4, NULL};
     s.h.p.products = products;
     s.h.p.product_count = 2;

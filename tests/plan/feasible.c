@@ -23,6 +23,15 @@ static double piece_kg(const struct plan_problem *p, int product)
     return x->crop_kg > 0 ? x->crop_kg : x->net_kg;
 }
 
+/* Of any crop in a piece. */
+static double crop_kg(const struct plan_problem *p, int product, int crop)
+{
+    const struct plan_product *x = &p->products[product];
+    for (int i = 0; i < x->with_count; i++)
+        if (x->with[i].crop == crop) return x->with[i].kg;
+    return x->crop == crop ? piece_kg(p, product) : 0;
+}
+
 static int ready_day(const struct plan_problem *p, int market, int day)
 {
     const struct plan_market *m = &p->markets[market];
@@ -53,7 +62,8 @@ static bool may_leave(const struct plan_problem *p, const struct plan_line *line
     if (first_day > p->day_count) return false;
     int day = leaves_on(p, line, harvest_day, first_day);
     int left = harvest_day + p->products[product].life_days - day;
-    return day <= line->day + g->late_days && day < p->day_count && left >= g->remaining_days &&
+    int late_days = p->products[product].with_count > 0 ? 0 : g->late_days;
+    return day <= line->day + late_days && day < p->day_count && left >= g->remaining_days &&
            (markets & 1u << g->market);
 }
 
@@ -223,8 +233,12 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_sale *sale = &x->sales[s];
         const struct plan_line *line = &p->lines[sale->line];
-        int market = p->groups[line->group].market, crop = p->products[line->product].crop;
+        int market = p->groups[line->group].market, crop = x->frame->nodes[sale->node].crop;
         made[sale->node] -= sale->kg;
+        HOLDS(crop_kg(p, line->product, crop) > 0, "line %d does not hold crop %d", sale->line,
+              crop);
+        HOLDS(sale->is_with == (crop != p->products[line->product].crop),
+              "line %d: its own crop is taken for another", sale->line);
         HOLDS(sale->product == line->product || swap_for(p, line, sale->product),
               "line %d does not take product %d", sale->line, sale->product);
         for (int i = 0; i < x->start_count; i++)
@@ -243,7 +257,8 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
         for (int i = 0; i < p->stock_count; i++)
             HOLDS(x->frame->node_of_stock[i] != sale->node ||
                       (p->stock[i].crop == crop &&
-                       (p->stock[i].product == PLAN_NONE || p->stock[i].product == sale->product) &&
+                       (p->stock[i].product == PLAN_NONE ||
+                        (p->stock[i].product == sale->product && !sale->is_with)) &&
                        may_leave(p, line, sale->product, p->stock[i].harvest_day,
                                  p->stock[i].ready_day[market], p->stock[i].markets)),
                   "stock %d may not serve line %d", i, sale->line);
@@ -256,7 +271,8 @@ static void lines_hold(struct arena *a, const struct plan_problem *p, const stru
 {
     double *given = ARENA_ARRAY(a, double, (size_t)p->line_count + 1); /* pieces */
     for (int s = 0; s < x->sale_count; s++)
-        given[x->sales[s].line] += x->sales[s].kg / piece_kg(p, x->sales[s].product);
+        if (!x->sales[s].is_with)
+            given[x->sales[s].line] += x->sales[s].kg / piece_kg(p, x->sales[s].product);
     int shorts = 0;
     for (int i = 0; i < p->line_count; i++) {
         double eps = EPS / piece_kg(p, p->lines[i].product);
@@ -271,6 +287,32 @@ static void lines_hold(struct arena *a, const struct plan_problem *p, const stru
         shorts++;
     }
     HOLDS(shorts == x->short_count, "more is explained than is short");
+}
+
+/* Pieces of a dish that the plan packs hold every crop in it, harvested when they are packed or
+ * before; no more of it is taken. */
+static void dishes_hold(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_product *dish = &p->products[p->lines[i].product];
+        for (int k = 0; k < dish->with_count; k++) {
+            double pieces = 0, with = 0;
+            for (int d = 0; d < p->day_count; d++) {
+                for (int s = 0; s < x->sale_count; s++) {
+                    const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+                    int day = node->harvest_day > 0 ? node->harvest_day : 0;
+                    if (x->sales[s].line != i || day != d || node->product != PLAN_NONE) continue;
+                    if (node->crop == dish->crop) pieces += x->sales[s].kg / dish->crop_kg;
+                    if (node->crop == dish->with[k].crop) with += x->sales[s].kg / dish->with[k].kg;
+                }
+                HOLDS(with >= pieces - EPS * 10 / dish->with[k].kg,
+                      "line %d: %.6f pieces packed by day %d, %.6f of crop %d in them", i, pieces,
+                      d, with, dish->with[k].crop);
+            }
+            HOLDS(with <= pieces + EPS * 10 / dish->with[k].kg,
+                  "line %d: too much of crop %d is taken", i, dish->with[k].crop);
+        }
+    }
 }
 
 struct day_use {
@@ -314,7 +356,7 @@ static void days_hold(struct arena *a, const struct plan_problem *p, const struc
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         int product = p->lines[x->sales[s].line].product;
-        if (!node->is_stock)
+        if (!node->is_stock && !x->sales[s].is_with)
             use[node->harvest_day].packed_kg +=
                 x->sales[s].kg / piece_kg(p, product) * p->products[product].net_kg;
     }
@@ -349,7 +391,7 @@ static void ingredient_holds(struct arena *a, const struct plan_problem *p,
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         int product = p->lines[x->sales[s].line].product;
-        if (node->is_stock && node->product != PLAN_NONE) continue;
+        if ((node->is_stock && node->product != PLAN_NONE) || x->sales[s].is_with) continue;
         need[node->harvest_day > 0 ? node->harvest_day : 0] +=
             x->sales[s].kg / piece_kg(p, product) * y->kg_per_piece[product];
     }
@@ -405,6 +447,7 @@ void feasible_check(const struct plan_problem *p, const struct plan_outcome *x)
     seed_holds(&a, p, x);
     goods_hold(&a, p, x);
     lines_hold(&a, p, x);
+    dishes_hold(p, x);
     days_hold(&a, p, x);
     for (int i = 0; i < p->ingredient_count; i++)
         ingredient_holds(&a, p, x, i);
@@ -433,7 +476,7 @@ static double end_value(const struct plan_problem *p, const struct plan_outcome 
     double kept_kg = 0, standing_kg = 0, given_kg = 0, value = 0;
     int life = 0;
     for (int i = 0; i < p->product_count; i++)
-        if (p->products[i].crop == crop && p->products[i].life_days > life)
+        if (crop_kg(p, i, crop) > 0 && p->products[i].life_days > life)
             life = p->products[i].life_days;
     for (int n = 0; n < x->frame->node_count; n++) {
         if (x->frame->nodes[n].crop != crop) continue;
@@ -480,8 +523,8 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         short_kg[i] = plan_line_kg(p, &p->lines[i]);
     for (int s = 0; s < x->sale_count; s++) {
         const struct plan_line *line = &p->lines[x->sales[s].line];
-        const struct plan_crop *crop = &p->crops[p->products[line->product].crop];
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+        const struct plan_crop *crop = &p->crops[node->crop];
         const struct plan_group *group = &p->groups[line->group];
         int day = leaves_on(p, line, node->harvest_day, node->ready_day[group->market]);
         int given = x->sales[s].product;
@@ -490,8 +533,8 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         cost += kg * (day - node->harvest_day) * crop->hold_cost_per_kg_day +
                 wanted_kg * (day - line->day) * group->late_cost_per_kg_day;
         if (given != line->product) cost += kg * swap_for(p, line, given)->cost_per_kg;
-        made[p->products[line->product].crop] -= kg;
-        short_kg[x->sales[s].line] -= wanted_kg;
+        made[node->crop] -= kg;
+        if (!x->sales[s].is_with) short_kg[x->sales[s].line] -= wanted_kg;
     }
     for (int i = 0; i < p->line_count; i++)
         cost += short_kg[i] * p->lines[i].shortage_cost_per_kg;

@@ -104,7 +104,8 @@ static void like_wishes_are_one_cell(void **state)
 static void packed_stock_serves_its_product_only(void **state)
 {
     struct handmade h;
-    struct plan_product products[2] = {{"small", 0, 0.5, 3, 0}, {"large", 0, 2, 3, 0}};
+    struct plan_product products[2] = {{"small", 0, 0.5, 3, 0, NULL, 0},
+                                       {"large", 0, 2, 3, 0, NULL, 0}};
     handmade_init(&h);
     h.p.products = products;
     h.p.product_count = 2;

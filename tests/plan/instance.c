@@ -57,6 +57,23 @@ const struct instance_size instance_dishes = {.days = 14,
                                               .end_wanted = true,
                                               .dishes = true};
 
+const struct instance_size instance_bowls = {.days = 14,
+                                             .crops = 2,
+                                             .groups = 3,
+                                             .classes = 2,
+                                             .chambers = 6,
+                                             .lots = 5,
+                                             .running = 3,
+                                             .stock = 3,
+                                             .taken = 4,
+                                             .frozen_days = 2,
+                                             .outages = true,
+                                             .laboratory = true,
+                                             .day_limits = true,
+                                             .end_wanted = true,
+                                             .dishes = true,
+                                             .bowls = true};
+
 const struct instance_size instance_plain = {
     .days = 12, .crops = 1, .groups = 1, .classes = 1, .chambers = 3, .lots = 1};
 
@@ -124,6 +141,19 @@ static void make_sides(struct making *m)
     p->classes = classes;
 }
 
+/* Into each dish the next crop, as much as a third or all of its own. */
+static void make_bowls(struct making *m, struct plan_product *products)
+{
+    const struct plan_problem *p = m->p;
+    struct plan_with *with =
+        ARENA_ARRAY(m->a, struct plan_with, (size_t)(p->product_count - p->crop_count));
+    for (int k = p->crop_count; k < p->product_count; k++, with++) {
+        *with = (struct plan_with){(products[k].crop + 1) % p->crop_count, between(m, 0.05, 0.2)};
+        products[k].with = with;
+        products[k].with_count = 1;
+    }
+}
+
 static void make_crops(struct making *m)
 {
     struct plan_problem *p = m->p;
@@ -159,16 +189,21 @@ static void make_crops(struct making *m)
             crops[k].end_kg_wanted = between(m, 50, 200);
             crops[k].end_value_per_kg = between(m, 0.5, 1.5);
         }
-        products[k] =
-            (struct plan_product){code(m, "pack", k), k, between(m, 0.2, 0.5), pick(m, 4, 6), 0};
+        products[k] = (struct plan_product){
+            code(m, "pack", k), k, between(m, 0.2, 0.5), pick(m, 4, 6), 0, NULL, 0};
     }
     for (int k = p->crop_count; k < p->product_count; k++)
-        products[k] =
-            (struct plan_product){code(m, "dish", k), k - p->crop_count, between(m, 0.3, 0.5),
-                                  pick(m, 3, 6), between(m, 0.1, 0.25)};
+        products[k] = (struct plan_product){code(m, "dish", k),
+                                            k - p->crop_count,
+                                            between(m, 0.3, 0.5),
+                                            pick(m, 3, 6),
+                                            between(m, 0.1, 0.25),
+                                            NULL,
+                                            0};
     p->seed_items = items;
     p->crops = crops;
     p->products = products;
+    if (m->size->bowls) make_bowls(m, products);
 }
 
 static void make_chambers(struct making *m)
@@ -373,9 +408,14 @@ static void make_swaps(struct making *m)
     int second = p->product_count++;
     struct plan_product *products = ARENA_ARRAY(m->a, struct plan_product, (size_t)second + 1);
     memcpy(products, p->products, (size_t)second * sizeof *products);
-    products[second] = (struct plan_product){
-        "second-pack", 0, pick(m, 0, 1) ? products[0].net_kg : between(m, 0.2, 0.5), pick(m, 3, 7),
-        0};
+    products[second] =
+        (struct plan_product){"second-pack",
+                              0,
+                              pick(m, 0, 1) ? products[0].net_kg : between(m, 0.2, 0.5),
+                              pick(m, 3, 7),
+                              0,
+                              NULL,
+                              0};
     struct plan_stock *stock = ARENA_ARRAY(m->a, struct plan_stock, (size_t)p->stock_count + 1);
     struct plan_line *lines = ARENA_ARRAY(m->a, struct plan_line, (size_t)p->line_count + 1);
     if (p->stock_count > 0) memcpy(stock, p->stock, (size_t)p->stock_count * sizeof *stock);
@@ -471,7 +511,7 @@ void handmade_init(struct handmade *h)
                            .group = {"shops", 0, 1, 5},
                            .ways = {{"steady", 4, 5, NULL, 0, 0}, {"slow", 6, 5, NULL, 0, 0}},
                            .fills = {{10, 20}, {10, 20}},
-                           .product = {"pack", 0, 1, 3, 0},
+                           .product = {"pack", 0, 1, 3, 0, NULL, 0},
                            .classes = {{"tall"}, {"low"}},
                            .seed_items = {"seed"}};
     h->crop = (struct plan_crop){.code = "crop",
@@ -500,7 +540,7 @@ void handmade_init(struct handmade *h)
     h->ingredient =
         (struct plan_ingredient){"sesame", h->ingredient_per_piece, h->ingredient_lots, 0};
     h->products[0] = h->product;
-    h->products[1] = (struct plan_product){"dish", 0, 0.5, 3, 0.25};
+    h->products[1] = (struct plan_product){"dish", 0, 0.5, 3, 0.25, NULL, 0};
     h->p = (struct plan_problem){.first_day = 20500,
                                  .day_count = 10,
                                  .cleaning_days = 1,

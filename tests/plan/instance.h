@@ -16,11 +16,13 @@ struct instance_size {
     bool swaps;   /* now and then a second pack of a crop, given in place of the first */
     bool choices; /* most running lots may be harvested on other days */
     bool dishes;  /* each crop is also packed as a dish; two ingredients run out now and then */
+    bool bowls;   /* and each dish holds the next crop, too */
 };
 
 extern const struct instance_size instance_small; /* every feature, solved in well under a second */
 extern const struct instance_size instance_choices; /* the same, and running lots' other days */
 extern const struct instance_size instance_dishes;  /* the same, and dishes */
+extern const struct instance_size instance_bowls;   /* the same, and dishes of two crops */
 extern const struct instance_size instance_plain;   /* a few chambers, no limits but theirs */
 
 struct plan_problem *instance_make(struct arena *a, uint64_t seed,

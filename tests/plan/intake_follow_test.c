@@ -57,6 +57,36 @@ static void it_does_what_can_be_done(void **state)
     assert_close(plan->use_kg[(size_t)birth * 3 + 1], 40, 1e-9);
 }
 
+/* Of 80 kg of yesterday's fruit and 30 kg of today's 50 are done; what is done is not wanted once
+ * more, first of its own age. */
+static void what_is_done_is_not_wanted_once_more(void **state)
+{
+    struct small s;
+    small_init(&s, 3);
+    s.goods[0].keep_days = 2;
+    s.lots[0] = (struct intake_lot){.good = 0, .born_day = -1, .kg = 80};
+    s.lots[1] = (struct intake_lot){.good = 0, .born_day = 0, .kg = 30};
+    s.p.lot_count = 2;
+    struct intake_frame *f = intake_frame_make(*state, &s.p);
+    struct intake_wanted *w = intake_wanted_new(*state, f);
+    double *old = &w->use_kg[(size_t)intake_birth(f, -1) * 3],
+           *young = &w->use_kg[(size_t)intake_birth(f, 0) * 3];
+    old[0] = 80;
+    young[0] = 30;
+    old[1] = 7; /* tomorrow's */
+    intake_wanted_done(f, w, 0, 0, 20);
+    assert_close(old[0], 80, 0);
+    assert_close(young[0], 10, 1e-9);
+    intake_wanted_done(f, w, 0, 0, 25); /* 10 of its age, 15 of the older */
+    assert_close(old[0], 65, 1e-9);
+    assert_close(young[0], 0, 1e-9);
+    intake_wanted_done(f, w, 0, -5, 5); /* nothing of that age stands any more */
+    assert_close(old[0], 60, 1e-9);
+    intake_wanted_done(f, w, 0, -1, 1000);
+    assert_close(old[0], 0, 1e-9);
+    assert_close(old[1], 7, 0);
+}
+
 /* Nothing is decided: what comes stands until it is too old. */
 static void nothing_wanted_is_nothing_done(void **state)
 {
@@ -119,9 +149,8 @@ static void a_plan_followed_is_the_plan(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        EACH(it_does_what_can_be_done),
-        EACH(nothing_wanted_is_nothing_done),
-        EACH(what_is_bought_late_does_not_come),
+        EACH(it_does_what_can_be_done),       EACH(what_is_done_is_not_wanted_once_more),
+        EACH(nothing_wanted_is_nothing_done), EACH(what_is_bought_late_does_not_come),
         EACH(a_plan_followed_is_the_plan),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -34,7 +34,7 @@ static void what_takes_alike_is_one_mix(void **state)
     h.p.products = h.products;
     h.p.product_count = 2;
     h.p.ingredient_count = 1;
-    h.products[1] = (struct plan_product){"large", 0, 3, 3, 0};
+    h.products[1] = (struct plan_product){"large", 0, 3, 3, 0, NULL, 0};
     h.ingredient_per_piece[0] = 0.01;
     h.ingredient_per_piece[1] = 0.03;
     handmade_want(&h, 6, 10);

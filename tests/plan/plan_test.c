@@ -41,7 +41,7 @@ static void a_piece_given_is_a_piece_met(void **state)
 {
     struct handmade h;
     small(*state, &h);
-    struct plan_product products[2] = {h.product, {"large", 0, 0.5, 3, 0}};
+    struct plan_product products[2] = {h.product, {"large", 0, 0.5, 3, 0, NULL, 0}};
     struct plan_swap swap = {0, 1, 0.4, NULL};
     h.p.products = products;
     h.p.product_count = 2;

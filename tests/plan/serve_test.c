@@ -14,7 +14,7 @@ static void two_init(struct two *t, double other_kg, int other_life)
 {
     handmade_init(&t->h);
     t->products[0] = t->h.product;
-    t->products[1] = (struct plan_product){"large", 0, other_kg, other_life, 0};
+    t->products[1] = (struct plan_product){"large", 0, other_kg, other_life, 0, NULL, 0};
     t->swap = (struct plan_swap){0, 1, 0.25, NULL};
     t->h.p.products = t->products;
     t->h.p.product_count = 2;

@@ -22,7 +22,7 @@ static struct result dry(struct house *h, const json_t *command)
         json_object_set_new(c, "person", json_integer(1));
     }
     assert_ok(store_begin(h->store));
-    struct result r = ledger_take(h->lg, c, &h->arena, &answer, &dirty);
+    struct result r = ledger_take(h->lg, c, NULL, &h->arena, &answer, &dirty);
     store_rollback(h->store);
     if (r.code == CODE_OK || dirty) {
         assert_ok(ledger_reload(h->lg));

@@ -65,6 +65,34 @@ static inline void hall_order(struct house *h, const char *key, const char *item
                key, item, hall_day(h, days), pieces);
 }
 
+/* Sorts all of a lot, or a mass of it: firsts, seconds, juicing fruit and feed as they were
+ * weighed.
+ * -> the lot of firsts */
+static inline const char *hall_sort(struct house *h, const char *lot, const char *mass, int first,
+                                    int second, int juicing, int feed)
+{
+    const char *of = mass == NULL ? "" : arena_printf(&h->arena, ",'mass':'%s'", mass);
+    house_take(h,
+               "{'kind':'grade','place':'SORTER-1','inputs':[{'lot':'%s'%s}],'outputs':[{'role':"
+               "'first','mass':'%d kg'},{'role':'second','mass':'%d kg'},{'role':'juicing','mass':"
+               "'%d kg'},{'role':'feed','mass':'%d kg'}]}",
+               lot, of, first, second, juicing, feed);
+    return house_answer(h, "lots.0.lot");
+}
+
+static inline void hall_sorts(struct house *h)
+{
+    static const char *const things[] = {
+        "{'kind':'place','code':'SORTER-1','place_kind':'sorter'}",
+        "{'kind':'item','code':'LIME-2','item_kind':'by-product'}",
+        "{'kind':'item','code':'LIME-J','item_kind':'by-product'}",
+        "{'kind':'item','code':'LIME-FEED','item_kind':'by-product'}",
+    };
+    for (size_t i = 0; i < sizeof things / sizeof things[0]; i++) {
+        house_take(h, "%s", things[i]);
+    }
+}
+
 static inline void hall_read(struct house *h, struct planning_received *out)
 {
     assert_ok(planning_received_read(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, out));

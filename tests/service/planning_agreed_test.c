@@ -183,6 +183,43 @@ static void what_is_agreed_is_not_bought_again(void **state)
     assert_int_equal(to_order_g("SESAME"), 0);
 }
 
+/* Sachets of 10 g, one in a pack: they are asked for, awaited and told in pieces. */
+static void what_is_bought_by_the_piece_is_asked_for_in_pieces(void **state)
+{
+    struct plan_outcome outcome;
+    (void)state;
+    plans_seed(&h);
+    plans_order(&h, "O-1", 14, 1000);
+    house_take(&h, "{'kind':'item','code':'SESAME','item_kind':'ingredient','net':'10 g'}");
+    house_take(&h,
+               "{'kind':'delivery-agree','code':'D-2','supplier':'RADICLE','item':'SESAME',"
+               "'day':'%s','pieces':600}",
+               plans_day(&h, 4));
+    json_t *plan = board(&outcome);
+    assert_true(fabs(c.problem.ingredients[0].lots[0].kg - 6) < 1e-9);
+    const json_t *buy = of_item(plan, "purchase", "SESAME");
+    int64_t g = json_integer_value(json_object_get(buy, "order_g"));
+    int64_t pieces = json_integer_value(json_object_get(buy, "order_pieces"));
+    assert_true(g > 0);
+    assert_int_equal(pieces, (g + 9) / 10);
+    assert_non_null(strstr(json_string_value(json_object_get(buy, "sentence")),
+                           arena_printf(&h.arena, "%lld pieces of SESAME", (long long)pieces)));
+    const json_t *agreed = of_item(plan, "agreed", "SESAME");
+    assert_int_equal(json_integer_value(json_object_get(agreed, "pieces")), 600);
+    assert_non_null(strstr(json_string_value(json_object_get(agreed, "sentence")),
+                           "D-2: 600 pieces of SESAME from RADICLE comes on"));
+    json_decref(plan);
+    house_take(&h,
+               "{'kind':'receive','supplier':'RADICLE','item':'SESAME','pieces':200,"
+               "'place':'STORE','best_before':'%s','delivery':'D-2'}",
+               plans_day(&h, 90));
+    plan = board(&outcome);
+    agreed = of_item(plan, "agreed", "SESAME");
+    assert_int_equal(json_integer_value(json_object_get(agreed, "pieces")), 400);
+    assert_int_equal(json_integer_value(json_object_get(agreed, "whole_pieces")), 600);
+    json_decref(plan);
+}
+
 static void one_that_is_late_says_so(void **state)
 {
     struct plan_outcome outcome;
@@ -200,9 +237,12 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(a_delivery_is_a_lot_on_its_way), TEST(what_came_or_is_late_is_not_counted_on),
-        TEST(it_is_planned_with_and_told_so), TEST(what_is_agreed_is_not_bought_again),
+        TEST(a_delivery_is_a_lot_on_its_way),
+        TEST(what_came_or_is_late_is_not_counted_on),
+        TEST(it_is_planned_with_and_told_so),
+        TEST(what_is_agreed_is_not_bought_again),
         TEST(one_that_is_late_says_so),
+        TEST(what_is_bought_by_the_piece_is_asked_for_in_pieces),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

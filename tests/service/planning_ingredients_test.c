@@ -75,6 +75,61 @@ static void the_recipe_is_in_the_problem(void **state)
     assert_true(fabs(p->products[dish].net_kg - 0.25125) < 1e-9);
 }
 
+/* 100 g of soy sprouts go with the mung sprouts; the crop named first is the dish's own. */
+static void a_dish_of_two_crops_is_in_the_problem(void **state)
+{
+    static struct pack_crop soy = {"SOY", 100000}, mung = {"MUNG", 100000};
+    struct pack_recipe *dish = &with.planning.recipes[1];
+    (void)state;
+    for (int turned = 0; turned < 2; turned++) {
+        dish->crop = turned ? "SOY" : "MUNG";
+        dish->with = turned ? &mung : &soy;
+        dish->with_count = 1;
+        read_case();
+        const struct plan_problem *p = &c.problem;
+        assert_ok(plan_problem_check(p));
+        for (int i = 0; i < p->product_count; i++) {
+            const struct plan_product *x = &p->products[i];
+            bool is_dish = strcmp(x->code, "MUNG250") == 0;
+            assert_int_equal(x->with_count, is_dish);
+            if (!is_dish) {
+                continue;
+            }
+            assert_string_equal(p->crops[x->crop].code, turned ? "SOY" : "MUNG");
+            assert_string_equal(p->crops[x->with[0].crop].code, turned ? "MUNG" : "SOY");
+            assert_true(fabs(x->crop_kg - 0.201) < 1e-9);
+            assert_true(fabs(x->with[0].kg - 0.1005) < 1e-9);
+        }
+    }
+    dish->crop = NULL;
+    dish->with_count = 0;
+}
+
+/* There is no soy seed: the dish is short, of soy. */
+static void a_dish_is_short_of_its_second_crop(void **state)
+{
+    static struct pack_crop soy = {"SOY", 100000};
+    struct pack_recipe *dish = &with.planning.recipes[1];
+    struct plan_outcome outcome;
+    (void)state;
+    receive("60 kg", plans_day(&h, 60));
+    plans_order(&h, "O-1", 14, 1000);
+    dish->crop = "MUNG";
+    dish->with = &soy;
+    dish->with_count = 1;
+    read_case();
+    assert_ok(planning_at_once(&c, &h.arena, &outcome));
+    assert_int_equal(outcome.met_pieces[0], 0);
+    assert_int_equal(outcome.start_count, 0); /* nor is mung started for nothing */
+    json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
+    const json_t *first = json_array_get(json_object_get(plan, "shorts"), 0);
+    assert_non_null(strstr(json_string_value(json_object_get(first, "sentence")),
+                           "of the SOY in it, no usable seed is left"));
+    json_decref(plan);
+    dish->crop = NULL;
+    dish->with_count = 0;
+}
+
 static void what_is_held_is_not_there(void **state)
 {
     (void)state;
@@ -129,6 +184,8 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(the_recipe_is_in_the_problem),
+        TEST(a_dish_of_two_crops_is_in_the_problem),
+        TEST(a_dish_is_short_of_its_second_crop),
         TEST(what_is_held_is_not_there),
         TEST(what_runs_out_is_named_and_to_be_bought),
     };

@@ -30,7 +30,7 @@ static void what_is_done_otherwise_is_said(void **state)
     hall_order(&h, "A", "LIME-BOX", 1, 200);
     hall_read(&h, &c);
     assert_ok(planning_received_make(&h.arena, &c, 0, NULL, &x));
-    planning_received_follow(&h.arena, &c, NULL, &none);
+    planning_received_follow(&h.arena, &c, &(struct planning_received_taken){0}, &none);
     json_t *d = planning_received_difference(&c, &none, &c, &x, &h.arena, "en"),
            *es = planning_received_difference(&c, &none, &c, &x, &h.arena, "es");
     const json_t *flows = json_object_get(d, "flows");

@@ -8,33 +8,48 @@ static const json_t *first_of(const json_t *o, const char *key)
     return json_array_get(json_object_get(o, key), 0);
 }
 
-static json_t *plan_of(struct house *h, const struct planning_case *c,
-                       const struct safety_choice *choice, const char *lang)
-{
-    json_t *plan = planning_json(c, &choice->outcome, &h->arena, lang);
-    planning_chance_put(c, choice, &h->arena, lang, plan);
-    return plan;
-}
+static struct house h;
+static struct planning_case c;
 
 /* Orders of each day from the eleventh on, more than a chamber a day. */
-static void wanted(struct house *h)
+static int set_up(void **state)
 {
-    plans_seed(h);
+    (void)state;
+    house_open(&h);
+    plans_seed(&h);
     for (int day = 9; day < 16; day++) {
-        plans_order(h, arena_printf(&h->arena, "O%d", day), day, 900);
+        plans_order(&h, arena_printf(&h.arena, "O%d", day), day, 900);
     }
+    plans_read(&h, &c);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    house_close(&h);
+    return 0;
+}
+
+static void choose(const struct planning_ask *ask, struct safety_choice *out)
+{
+    assert_ok(planning_choose(&h.arena, &c, ask, out));
+}
+
+static const struct planning_ask at_once = {.seconds = 0};
+
+static json_t *plan_of(const struct safety_choice *choice, const char *lang)
+{
+    json_t *plan = planning_json(&c, &choice->outcome, &h.arena, lang);
+    planning_chance_put(&c, choice, &h.arena, lang, plan);
+    return plan;
 }
 
 static void the_plan_starts_what_was_rehearsed_and_says_so(void **state)
 {
     (void)state;
-    struct house h;
-    struct planning_case c;
     struct safety_choice choice;
-    house_open(&h);
-    wanted(&h);
-    plans_read(&h, &c);
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
+    choose(&at_once, &choice);
     assert_non_null(choice.tonight);
     int day = c.problem.frozen_days, starts = 0;
     double seed_kg = 0;
@@ -46,7 +61,7 @@ static void the_plan_starts_what_was_rehearsed_and_says_so(void **state)
         starts += s->day == day;
         seed_kg += s->day == day ? s->seed_kg : 0;
     }
-    json_t *plan = plan_of(&h, &c, &choice, "en");
+    json_t *plan = plan_of(&choice, "en");
     const json_t *x = first_of(plan, "rehearsed");
     assert_int_equal(json_array_size(json_object_get(plan, "rehearsed")), 1);
     assert_string_equal(json_string_value(json_object_get(x, "item")), c.problem.crops[0].code);
@@ -61,85 +76,68 @@ static void the_plan_starts_what_was_rehearsed_and_says_so(void **state)
                      json_integer_value(json_object_get(x, "seed_g"));
     assert_non_null(strstr(sentence, other ? " less on average (standard error "
                                            : "nothing else that was tried costs less."));
-    json_t *spanish = plan_of(&h, &c, &choice, "es");
+    json_t *spanish = plan_of(&choice, "es");
     assert_non_null(strstr(
         json_string_value(json_object_get(first_of(spanish, "rehearsed"), "sentence")), "futuros"));
     json_decref(spanish);
     json_decref(plan);
-    house_close(&h);
 }
 
 static void asked_twice_it_says_the_same(void **state)
 {
     (void)state;
-    struct house h;
-    struct planning_case c;
     struct safety_choice once, again;
-    house_open(&h);
-    wanted(&h);
-    plans_read(&h, &c);
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &once));
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &again));
-    json_t *x = plan_of(&h, &c, &once, "en"), *y = plan_of(&h, &c, &again, "en");
+    choose(&at_once, &once);
+    choose(&at_once, &again);
+    json_t *x = plan_of(&once, "en"), *y = plan_of(&again, "en");
     assert_true(json_equal(x, y));
     json_decref(x);
     json_decref(y);
-    house_close(&h);
 }
 
 static void a_share_asked_for_or_a_stop_leaves_the_plan_as_it_is(void **state)
 {
     (void)state;
-    struct house h;
-    struct planning_case c;
     struct safety_choice choice;
-    house_open(&h);
-    wanted(&h);
-    plans_read(&h, &c);
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.service = 0.9}, &choice));
+    choose(&(struct planning_ask){.service = 0.9}, &choice);
     assert_null(choice.tonight);
-    json_t *plan = plan_of(&h, &c, &choice, "en");
+    json_t *plan = plan_of(&choice, "en");
     assert_int_equal(json_array_size(json_object_get(plan, "rehearsed")), 0);
     json_decref(plan);
     atomic_bool stop = true;
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.stop = &stop}, &choice));
+    choose(&(struct planning_ask){.stop = &stop}, &choice);
     assert_null(choice.tonight);
     assert_true(choice.outcome.start_count > 0);
-    house_close(&h);
 }
 
 /* What is taken and done as planned is not planned again the next time. */
 static void a_plan_taken_is_kept_as_it_was(void **state)
 {
     (void)state;
-    struct house h;
-    struct planning_case c;
     struct safety_choice choice;
-    house_open(&h);
-    wanted(&h);
-    plans_read(&h, &c);
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
+    choose(&at_once, &choice);
     assert_ok(house_send_json(&h, planning_take(&c, &choice.outcome, NULL, 0, &h.arena)));
     plans_read(&h, &c);
     assert_int_equal(c.problem.taken_count, choice.outcome.start_count);
-    assert_ok(planning_choose(&h.arena, &c, &(struct planning_ask){.seconds = 0}, &choice));
+    choose(&at_once, &choice);
     int day = c.problem.frozen_days;
     for (int i = 0; i < choice.outcome.start_count; i++) {
         const struct plan_placed *s = &choice.outcome.starts[i];
         assert_true(s->taken == PLAN_NONE || c.problem.taken[s->taken].day == s->day);
         assert_int_equal(s->is_fixed, s->day < day && s->taken != PLAN_NONE);
     }
-    house_close(&h);
 }
 
 int main(void)
 {
-    cmocka_set_message_output(CM_OUTPUT_TAP);
+#define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_plan_starts_what_was_rehearsed_and_says_so),
-        cmocka_unit_test(asked_twice_it_says_the_same),
-        cmocka_unit_test(a_share_asked_for_or_a_stop_leaves_the_plan_as_it_is),
-        cmocka_unit_test(a_plan_taken_is_kept_as_it_was),
+        TEST(the_plan_starts_what_was_rehearsed_and_says_so),
+        TEST(asked_twice_it_says_the_same),
+        TEST(a_share_asked_for_or_a_stop_leaves_the_plan_as_it_is),
+        TEST(a_plan_taken_is_kept_as_it_was),
     };
+#undef TEST
+    cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

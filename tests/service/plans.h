@@ -65,7 +65,7 @@ static inline struct result plans_change(struct house *h, struct planning_case *
     struct planning_wish wish;
     struct result r = planning_wish_read(body, &wish);
     if (r.code == CODE_OK) {
-        r = planning_change(h->store, h->lg->profile, &h->arena, &wish, c);
+        r = planning_change(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, &wish, c);
     }
     json_decref(body);
     return r;

@@ -1,24 +1,7 @@
 /* What ends soon, and deliveries to inspect, on Today. */
-#include "view_support.h"
+#include "todays.h"
 
 #include "stock.h"
-
-#include "service/view_today.h"
-
-static json_t *lines_for(struct house *h, int64_t person, const char *role)
-{
-    struct view v = view_as(h, person, role);
-    json_t *out;
-    assert_ok(view_today(&v, (int32_t)house_day(h), NULL, &out));
-    json_t *lines = json_incref(json_object_get(out, "lines"));
-    json_decref(out);
-    return lines;
-}
-
-static const json_t *go_with(const json_t *line)
-{
-    return at_key(at_key(line, "go"), "with");
-}
 
 static void papers_are_told_a_month_ahead(void **state)
 {
@@ -30,18 +13,18 @@ static void papers_are_told_a_month_ahead(void **state)
                "{'kind':'certificate','code':'CERT-1','certificate':'audit','supplier':'RADICLE',"
                "'until':'%s','person':2}",
                until);
-    json_t *lines = lines_for(&h, 2, "quality");
+    json_t *lines = todays_lines(&h, 2, "quality");
     assert_null(with_text(lines, "key", "certificate:certificate/CERT-1"));
     json_decref(lines);
     house_wait(&h, "10 d");
-    lines = lines_for(&h, 2, "quality");
+    lines = todays_lines(&h, 2, "quality");
     const json_t *line = with_text(lines, "key", "certificate:certificate/CERT-1");
     assert_non_null(line);
     assert_string_equal(text_at(line, "tone"), "waiting");
     assert_non_null(strstr(text_at(line, "sentence"), "CERT-1, audit, ends on"));
     json_decref(lines);
     house_wait(&h, "30 d");
-    lines = lines_for(&h, 2, "quality");
+    lines = todays_lines(&h, 2, "quality");
     line = with_text(lines, "key", "certificate:certificate/CERT-1");
     assert_string_equal(text_at(line, "tone"), "due");
     assert_non_null(strstr(text_at(line, "sentence"), "ended on"));
@@ -56,11 +39,11 @@ static void a_training_is_told_to_the_person_and_to_quality(void **state)
     struct house h;
     house_open(&h);
     house_wait(&h, "334 d");
-    json_t *lines = lines_for(&h, 4, "grower");
+    json_t *lines = todays_lines(&h, 4, "grower");
     assert_null(with_text(lines, "what", "training"));
     json_decref(lines);
     house_wait(&h, "2 d");
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     const json_t *line = with_text(lines, "key", "training:cleaning/7");
     assert_non_null(line);
     assert_non_null(
@@ -69,11 +52,11 @@ static void a_training_is_told_to_the_person_and_to_quality(void **state)
     assert_null(with_text(lines, "key", "training:cleaning/4")); /* not theirs */
     json_decref(lines);
     house_take(&h, "{'kind':'training','about':7,'training':'cleaning','passed':true,'person':1}");
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     assert_null(with_text(lines, "key", "training:cleaning/7"));
     assert_non_null(with_text(lines, "key", "training:sampling/7"));
     json_decref(lines);
-    lines = lines_for(&h, 2, "quality"); /* everybody's, so in one line */
+    lines = todays_lines(&h, 2, "quality"); /* everybody's, so in one line */
     line = with_text(lines, "key", "training:many");
     assert_non_null(line);
     json_decref(lines);
@@ -89,24 +72,24 @@ static void a_certificate_of_fitness_is_told_before_it_keeps_away(void **state)
     house_take(&h, "{'kind':'health-check','about':5,'passed':true,'until':'%s','person':7}",
                until);
     house_take(&h, "{'kind':'health-check','about':4,'passed':true,'person':7}");
-    json_t *lines = lines_for(&h, 5, "line");
+    json_t *lines = todays_lines(&h, 5, "line");
     assert_null(with_text(lines, "what", "fitness"));
     json_decref(lines);
     house_wait(&h, "11 d");
-    lines = lines_for(&h, 5, "line");
+    lines = todays_lines(&h, 5, "line");
     const json_t *line = with_text(lines, "what", "fitness");
     assert_non_null(strstr(text_at(line, "sentence"), "Your certificate of fitness ends on"));
     json_decref(lines);
-    lines = lines_for(&h, 2, "quality");
+    lines = todays_lines(&h, 2, "quality");
     line = with_text(lines, "what", "fitness");
     assert_non_null(strstr(text_at(line, "sentence"), "of person 5 ends on"));
-    assert_int_equal(number_at(go_with(line), "about"), 5);
+    assert_int_equal(number_at(todays_with(line), "about"), 5);
     json_decref(lines);
-    lines = lines_for(&h, 4, "grower"); /* a morning's check does not run out */
+    lines = todays_lines(&h, 4, "grower"); /* a morning's check does not run out */
     assert_null(with_text(lines, "what", "fitness"));
     json_decref(lines);
     house_wait(&h, "30 d");
-    lines = lines_for(&h, 5, "line");
+    lines = todays_lines(&h, 5, "line");
     line = with_text(lines, "what", "fitness");
     assert_string_equal(text_at(line, "tone"), "due");
     json_decref(lines);
@@ -120,17 +103,17 @@ static void a_delivery_is_told_until_it_is_inspected(void **state)
     house_open(&h);
     house_take(&h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'500 kg',"
                    "'place':'STORE','sacks':20,'lot':'SEED-9','person':6}");
-    json_t *lines = lines_for(&h, 6, "intake");
+    json_t *lines = todays_lines(&h, 6, "intake");
     const json_t *line = with_text(lines, "what", "delivery");
     assert_string_equal(text_at(line, "sentence"),
                         "Inspect delivery SEED-9: look at 3 of its 20 sacks.");
-    assert_string_equal(text_at(go_with(line), "lot"), "SEED-9");
+    assert_string_equal(text_at(todays_with(line), "lot"), "SEED-9");
     json_decref(lines);
-    lines = lines_for(&h, 5, "line");
+    lines = todays_lines(&h, 5, "line");
     assert_null(with_text(lines, "what", "delivery"));
     json_decref(lines);
     house_take(&h, "{'kind':'delivery-check','lot':'SEED-9','inspected':3,'bad':0,'person':6}");
-    lines = lines_for(&h, 6, "intake");
+    lines = todays_lines(&h, 6, "intake");
     assert_null(with_text(lines, "what", "delivery"));
     json_decref(lines);
     house_close(&h);
@@ -147,16 +130,16 @@ static void a_sample_kept_long_enough_may_go(void **state)
                "{'kind':'retain','units':['%s'],'place':'COLD','until':'%s','code':'K1',"
                "'person':2}",
                house_case(&h, packed, 1).code, until);
-    json_t *lines = lines_for(&h, 2, "quality");
+    json_t *lines = todays_lines(&h, 2, "quality");
     assert_null(with_text(lines, "what", "retained"));
     json_decref(lines);
     house_wait(&h, "6 d");
-    lines = lines_for(&h, 2, "quality");
+    lines = todays_lines(&h, 2, "quality");
     const json_t *line = with_text(lines, "what", "retained");
-    assert_string_equal(text_at(go_with(line), "retained"), "K1");
+    assert_string_equal(text_at(todays_with(line), "retained"), "K1");
     json_decref(lines);
     house_take(&h, "{'kind':'retain-end','retained':'K1','what':'composted','person':2}");
-    lines = lines_for(&h, 2, "quality");
+    lines = todays_lines(&h, 2, "quality");
     assert_null(with_text(lines, "what", "retained"));
     json_decref(lines);
     house_close(&h);
@@ -176,7 +159,7 @@ static void tasks_are_told_to_their_roles(void **state)
     house_take(&h, "{'kind':'environment','place':'PACK','product_hold':true,'organism':"
                    "'Listeria spp.','person':2}");
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        json_t *lines = lines_for(&h, rows[i].person, rows[i].role);
+        json_t *lines = todays_lines(&h, rows[i].person, rows[i].role);
         size_t k;
         json_t *line;
         int64_t tasks = 0;

@@ -1,16 +1,11 @@
 /* Trucks on Today: those that will be late, for those who can do something about it. */
 #include "dayline_support.h"
 
-#include "service/view_today.h"
+#include "todays.h"
 
 static json_t *lines_for(struct house *h, const char *role)
 {
-    struct view v = view_as(h, 9, role);
-    json_t *out;
-    assert_ok(view_today(&v, (int32_t)house_day(h) + AHEAD, NULL, &out));
-    json_t *lines = json_incref(json_object_get(out, "lines"));
-    json_decref(out);
-    return lines;
+    return todays_lines_in(h, 9, role, "en", AHEAD);
 }
 
 /* Soy for a truck that closes at ten is packed after the mung and the clean (see dayline_test.c).

@@ -1,17 +1,5 @@
 /* What the house's schedule, work orders and broken rules put on Today, and for whom. */
-#include "view_support.h"
-
-#include "service/view_today.h"
-
-static json_t *lines_for(struct house *h, int64_t person, const char *role)
-{
-    struct view v = view_as(h, person, role);
-    json_t *out;
-    assert_ok(view_today(&v, (int32_t)house_day(h), NULL, &out));
-    json_t *lines = json_incref(json_object_get(out, "lines"));
-    json_decref(out);
-    return lines;
-}
+#include "todays.h"
 
 static void put_duty(struct house *h, const char *code, const char *more)
 {
@@ -21,11 +9,6 @@ static void put_duty(struct house *h, const char *code, const char *more)
                code, code, more);
 }
 
-static const json_t *go_with(const json_t *line)
-{
-    return at_key(at_key(line, "go"), "with");
-}
-
 static void a_duty_is_told_to_its_role_with_its_form(void **state)
 {
     (void)state;
@@ -33,23 +16,23 @@ static void a_duty_is_told_to_its_role_with_its_form(void **state)
     house_open(&h);
     put_duty(&h, "TRAPS", "'role':'hygiene'");
     house_wait(&h, "1 h");
-    json_t *lines = lines_for(&h, 7, "hygiene");
+    json_t *lines = todays_lines(&h, 7, "hygiene");
     const json_t *line = with_text(lines, "what", "duty");
     assert_non_null(line);
     assert_string_equal(text_at(line, "sentence"), "Due since 04:00: TRAPS of the plan.");
     assert_string_equal(text_at(line, "tone"), "due");
     assert_string_equal(text_at(line, "verb"), "Done");
     assert_string_equal(text_at(at_key(line, "go"), "form"), "duty-done");
-    assert_string_equal(text_at(go_with(line), "duty"), "TRAPS");
+    assert_string_equal(text_at(todays_with(line), "duty"), "TRAPS");
     json_decref(lines);
-    lines = lines_for(&h, 5, "line");
+    lines = todays_lines(&h, 5, "line");
     assert_null(with_text(lines, "what", "duty")); /* not theirs */
     json_decref(lines);
-    lines = lines_for(&h, 1, "manager");
+    lines = todays_lines(&h, 1, "manager");
     assert_non_null(with_text(lines, "what", "duty"));
     json_decref(lines);
     house_take(&h, "{'kind':'duty-done','duty':'TRAPS','ok':true,'person':7}");
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     assert_null(with_text(lines, "what", "duty"));
     json_decref(lines);
     house_close(&h);
@@ -63,11 +46,11 @@ static void a_duty_gets_later(void **state)
     house_open(&h);
     put_duty(&h, "TRAPS", "'role':'hygiene'");
     house_wait(&h, "25 h");
-    json_t *lines = lines_for(&h, 7, "hygiene");
+    json_t *lines = todays_lines(&h, 7, "hygiene");
     assert_non_null(strstr(text_at(with_text(lines, "what", "duty"), "sentence"), "Late, "));
     json_decref(lines);
     house_wait(&h, "5 d");
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     const json_t *line = with_text(lines, "what", "duty");
     assert_non_null(strstr(text_at(line, "sentence"), "Overdue, "));
     assert_string_equal(text_at(line, "tone"), "stopped");
@@ -82,7 +65,7 @@ static void an_overdue_duty_that_blocks_is_told_to_everybody(void **state)
     house_open(&h);
     put_duty(&h, "BLADES", "'role':'maintenance','place':'PACK','blocks':true");
     house_wait(&h, "6 d");
-    json_t *lines = lines_for(&h, 5, "line");
+    json_t *lines = todays_lines(&h, 5, "line");
     const json_t *line = with_text(lines, "what", "blocked");
     assert_non_null(line);
     assert_non_null(strstr(text_at(line, "sentence"), "Nothing may start at PACK"));
@@ -117,12 +100,12 @@ static void a_duty_leads_to_the_record_that_fulfils_it(void **state)
                        "'person':7}");
         put_duty(&h, "D", cases[i].more);
         house_wait(&h, "1 h");
-        json_t *lines = lines_for(&h, 5, "line");
+        json_t *lines = todays_lines(&h, 5, "line");
         const json_t *line = with_text(lines, "what", cases[i].what);
         assert_non_null(line);
         assert_string_equal(text_at(at_key(line, "go"), "form"), cases[i].form);
         assert_string_equal(text_at(line, "verb"), cases[i].verb);
-        assert_string_equal(text_at(go_with(line), cases[i].key), cases[i].value);
+        assert_string_equal(text_at(todays_with(line), cases[i].key), cases[i].value);
         json_decref(lines);
         house_close(&h);
     }
@@ -134,20 +117,20 @@ static void a_work_order_is_handed_back_by_another(void **state)
     struct house h;
     house_open(&h);
     house_take(&h, "{'kind':'work-order','place':'PACK','code':'W1','what':'new belt','person':5}");
-    json_t *lines = lines_for(&h, 5, "line");
+    json_t *lines = todays_lines(&h, 5, "line");
     assert_null(with_text(lines, "what", "work-order")); /* who opened it */
     json_decref(lines);
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     const json_t *line = with_text(lines, "what", "work-order");
     assert_non_null(line);
     assert_string_equal(text_at(line, "sentence"),
                         "Work order W1 on PACK is open since 04:00: new belt. Look at the place, "
                         "count the tools and hand it back.");
-    assert_string_equal(text_at(go_with(line), "work_order"), "W1");
+    assert_string_equal(text_at(todays_with(line), "work_order"), "W1");
     json_decref(lines);
     house_take(&h, "{'kind':'hand-back','work_order':'W1','tools_counted':true,'cleaned':true,"
                    "'person':7}");
-    lines = lines_for(&h, 7, "hygiene");
+    lines = todays_lines(&h, 7, "hygiene");
     assert_null(with_text(lines, "what", "work-order"));
     json_decref(lines);
     house_close(&h);
@@ -160,22 +143,22 @@ static void a_broken_rule_asks_for_its_action_then_for_a_second_person(void **st
     house_open(&h);
     house_take(&h,
                "{'kind':'seal-check','place':'PACK','ok':false,'what':'open corner','person':5}");
-    json_t *lines = lines_for(&h, 2, "quality");
+    json_t *lines = todays_lines(&h, 2, "quality");
     const json_t *line = with_text(lines, "what", "deviation");
     assert_non_null(line);
     assert_string_equal(text_at(at_key(line, "go"), "form"), "corrective-action");
     assert_string_equal(text_at(line, "place"), "PACK");
-    int64_t id = strtoll(text_at(go_with(line), "deviation"), NULL, 10);
+    int64_t id = strtoll(text_at(todays_with(line), "deviation"), NULL, 10);
     json_decref(lines);
     house_take(&h,
                "{'kind':'corrective-action','deviation':%lld,'cause':'cold jaw',"
                "'correction':'heater changed','disposition':'rework','person':2}",
                (long long)id);
-    lines = lines_for(&h, 2, "quality"); /* their own action */
+    lines = todays_lines(&h, 2, "quality"); /* their own action */
     assert_null(with_text(lines, "what", "deviation"));
     assert_null(with_text(lines, "what", "verify"));
     json_decref(lines);
-    lines = lines_for(&h, 3, "quality");
+    lines = todays_lines(&h, 3, "quality");
     line = with_text(lines, "what", "verify");
     assert_non_null(line);
     assert_string_equal(text_at(line, "verb"), "Verify");
@@ -184,7 +167,7 @@ static void a_broken_rule_asks_for_its_action_then_for_a_second_person(void **st
     const char *verify = "{'kind':'verification','deviation':%lld,'ok':%s,'what':'20 seals',"
                          "'person':3}";
     house_take(&h, verify, (long long)id, "false");
-    lines = lines_for(&h, 3, "quality"); /* it failed: another action is asked for */
+    lines = todays_lines(&h, 3, "quality"); /* it failed: another action is asked for */
     assert_non_null(with_text(lines, "what", "deviation"));
     assert_null(with_text(lines, "what", "verify"));
     json_decref(lines);
@@ -193,7 +176,7 @@ static void a_broken_rule_asks_for_its_action_then_for_a_second_person(void **st
                "'correction':'jaw changed','disposition':'rework','person':2}",
                (long long)id);
     house_take(&h, verify, (long long)id, "true");
-    lines = lines_for(&h, 3, "quality");
+    lines = todays_lines(&h, 3, "quality");
     assert_null(with_text(lines, "what", "deviation"));
     assert_null(with_text(lines, "what", "verify"));
     json_decref(lines);
@@ -209,7 +192,7 @@ static void many_duties_lead_to_the_schedule(void **state)
         put_duty(&h, arena_printf(&h.arena, "D%d", i), "'role':'hygiene'");
     }
     house_wait(&h, "1 h");
-    json_t *lines = lines_for(&h, 7, "hygiene");
+    json_t *lines = todays_lines(&h, 7, "hygiene");
     const json_t *line = with_text(lines, "key", "duty:many");
     assert_non_null(line);
     assert_string_equal(text_at(at_key(line, "go"), "page"), "schedule");

@@ -1,22 +1,10 @@
 /* Stopped waters, for those whom the profile has told; waters to be changed before they pass their
  * limit. */
-#include "view_support.h"
-
-#include "service/view_today.h"
-
-static json_t *lines_for(struct house *h, const char *role)
-{
-    struct view v = view_as(h, 1, role);
-    json_t *out;
-    assert_ok(view_today(&v, (int32_t)house_day(h), NULL, &out));
-    json_t *lines = json_incref(json_object_get(out, "lines"));
-    json_decref(out);
-    return lines;
-}
+#include "todays.h"
 
 static bool sees(struct house *h, const char *role, const char *what)
 {
-    json_t *lines = lines_for(h, role);
+    json_t *lines = todays_lines(h, 1, role);
     bool is = with_text(lines, "what", what) != NULL;
     json_decref(lines);
     return is;
@@ -35,7 +23,7 @@ static void a_stop_is_shown_to_those_who_are_told(void **state)
     }
     assert_false(sees(&h, "grower", "stop")); /* the rule of wash lines names no grower */
     assert_false(sees(&h, "dispatch", "stop"));
-    json_t *lines = lines_for(&h, "line");
+    json_t *lines = todays_lines(&h, 1, "line");
     const json_t *line = json_array_get(lines, 0); /* nothing comes before it */
     assert_string_equal(text_at(line, "key"), "stop:WASH");
     assert_string_equal(text_at(line, "tone"), "stopped");
@@ -46,7 +34,7 @@ static void a_stop_is_shown_to_those_who_are_told(void **state)
     assert_string_equal(text_at(at_key(at_key(line, "go"), "with"), "place"), "WASH");
     json_decref(lines);
     house_take(&h, "{'kind':'stop-heard','place':'WASH','person':5}");
-    lines = lines_for(&h, "line");
+    lines = todays_lines(&h, 1, "line");
     line = with_text(lines, "what", "stop");
     assert_string_equal(text_at(at_key(line, "go"), "form"), "water-restart");
     assert_string_equal(text_at(line, "verb"), "Let run");
@@ -57,7 +45,7 @@ static void a_stop_is_shown_to_those_who_are_told(void **state)
     assert_false(sees(&h, "line", "stop"));
     house_wait(&h, "10 min"); /* a stop of its own, which nobody heard yet */
     house_take(&h, "{'kind':'water-reading','place':'WASH','chlorine':'1 mg/L','person':7}");
-    lines = lines_for(&h, "line");
+    lines = todays_lines(&h, 1, "line");
     assert_string_equal(text_at(at_key(with_text(lines, "what", "stop"), "go"), "form"),
                         "stop-heard");
     json_decref(lines);
@@ -87,7 +75,7 @@ static void water_is_changed_before_it_passes_its_limit(void **state)
     assert_false(sees(&h, "line", "water-change")); /* one reading says nothing */
     house_wait(&h, "1 h");
     read_solids(&h, "140");
-    json_t *lines = lines_for(&h, "line");
+    json_t *lines = todays_lines(&h, 1, "line");
     const json_t *line = with_text(lines, "what", "water-change");
     assert_non_null(line);
     assert_string_equal(
@@ -102,13 +90,13 @@ static void water_is_changed_before_it_passes_its_limit(void **state)
     house_wait(&h, "1 h");
     read_solids(&h, "40");
     house_wait(&h, "23 h");
-    lines = lines_for(&h, "line");
+    lines = todays_lines(&h, 1, "line");
     assert_string_equal(text_at(with_text(lines, "what", "water-change"), "sentence"),
                         "Change the water of WASH: its change was planned for 06:00; it is at 40 "
                         "mg/L of 300 mg/L.");
     json_decref(lines);
     read_solids(&h, "301"); /* stops it as well, by its limit */
-    lines = lines_for(&h, "line");
+    lines = todays_lines(&h, 1, "line");
     assert_string_equal(text_at(with_text(lines, "what", "water-change"), "tone"), "stopped");
     assert_non_null(with_text(lines, "what", "stop"));
     json_decref(lines);

@@ -23,6 +23,8 @@ static void amounts_and_times_are_short(void **state)
     struct view v = view_as(&h, 1, "manager");
     assert_string_equal(view_mass(&v, 940123456), "940 kg");
     assert_string_equal(view_mass(&v, 9412345), "9.4 kg");
+    assert_string_equal(view_minutes(&v, 119), "119 min");
+    assert_string_equal(view_minutes(&v, 574), "9 h 34 min");
     assert_string_equal(view_hours(&v, 47 * (int64_t)HOUR_MS), "47 h");
     assert_string_equal(view_hours(&v, 49 * (int64_t)HOUR_MS), "2 d");
     assert_string_equal(view_clock(&v, h.fixed.now_ms), "04:00");

@@ -45,6 +45,7 @@ static void a_password_opens_a_session_of_its_own(void **state)
     assert_string_equal(text_in(r.json, "role"), "manager");
     assert_string_equal(text_in(r.json, "how"), "password");
     assert_string_equal(text_in(r.json, "name"), "Hilum 1");
+    assert_true(json_is_false(json_object_get(r.json, "receives"))); /* it has chambers */
     const char *first = client.session;
     assert_status(try_password(1, PASSWORD), 200);
     assert_string_not_equal(client.session, first);

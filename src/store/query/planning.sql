@@ -70,14 +70,23 @@ select l.code, l.item, l.day, l.best_before, coalesce(l.supplier, ''), b.amount,
     and h.lifted is null)
 from lot l join balance b on b.lot = l.id and b.unit = 'mg' and b.amount > 0
 where l.kind <> 'supplier' and l.struck is null and l.closed is null order by l.id;
--- What was received on a day, but what came of deliveries agreed: they count it themselves.
--- name: planning_received_come
-select l.item, l.supplier, sum(s.mg) from lot l
-join step_lot s on s.lot = l.id and s.side = 'out' and s.struck is null
-where l.day = ?1 and l.supplier_lot is not null and l.struck is null
-  and exists (select 1 from edge e where e.parent = l.supplier_lot and e.child = l.id and e.struck is null)
-  and not exists (select 1 from noted n where n.kind = 'delivery-come' and n.lot = l.id and n.struck is null)
-group by l.item, l.supplier order by l.item, l.supplier;
+-- What entries after one moved, leg by leg. What came of a delivery agreed counts with that delivery.
+-- name: planning_received_legs
+select m.entry, d.day, coalesce(l.item, ''), coalesce(l.supplier, ''), coalesce(l.day, 0), l.best_before, coalesce(m.account, ''),
+  m.amount, m.lot is not null and exists (select 1 from noted n where n.kind = 'delivery-come' and n.lot = m.lot and n.struck is null)
+from movement m join daybook d on d.seq = m.entry left join lot l on l.id = m.lot and l.struck is null
+where m.entry > ?1 and m.unit = 'mg' and m.struck is null order by m.entry, m.leg;
+-- Deliveries agreed: what was agreed, the day of the first receipt that names them, and what all of those brought.
+-- name: planning_received_agreed
+select g.data, (select min(l.day) from noted n join lot l on l.id = n.lot and l.struck is null
+    where n.kind = 'delivery-come' and n.code = g.code and n.struck is null),
+  (select coalesce(sum(t.mg), 0) from noted n join step_lot t on t.lot = n.lot and t.side = 'out' and t.struck is null
+    where n.kind = 'delivery-come' and n.code = g.code and n.struck is null)
+from listed g where g.kind = 'delivery' and g.struck is null and g.active = 1
+  and g.entry = (select max(m.entry) from listed m where m.kind = g.kind and m.code = g.code and m.struck is null)
+order by g.code;
+-- name: planning_received_before
+select seq from daybook where recorded_ms < ?1 order by seq desc limit 1;
 -- name: planning_history
 select u.seed_mg, (select sum(s.mg) from edge e
   join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null

@@ -34,13 +34,13 @@ const STOPS = [
   { place: "W-3", of: "water", why: "read out of its limits", since_ms: NOW - 5 * H },
 ];
 
-export function me(person, station, language) {
+export function me(person, station, language, receives = false) {
   const who = ROLES[person];
   return {
     person: who ? person : null, name: who?.name ?? null, role: who?.role ?? null, how: who ? (station ? "pin" : "password") : null,
     station, idle_s: 600, language, may: who?.may ?? [], zone: "Europe/Vienna", plant_day: DAY, now_ms: clock(), size: 3169,
     shift: { name: "early", day: DAY, start_ms: clock() - 7200000, end_ms: clock() + 21600000 },
-    stops: who || station ? STOPS : [],
+    stops: who || station ? STOPS : [], receives,
   };
 }
 

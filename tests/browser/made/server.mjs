@@ -90,7 +90,7 @@ export class Made {
 
   read(path, q, answer) {
     const [, first, code, second] = path.split("/").map(decodeURIComponent);
-    if (path === "/me") return this.json(answer, plant.me(this.person, this.station, this.language));
+    if (path === "/me") return this.json(answer, plant.me(this.person, this.station, this.language, this.fruit !== null));
     if (this.person === null) return this.problem(answer, 401, "not-signed-in", "Sign in first.");
     const fixed = {
       "/today": () => plant.today(q.get("day")), "/days": () => plant.days(q.get("from"), q.get("to")), "/chambers": () => plant.chambers(this.chambers),
@@ -125,7 +125,7 @@ export class Made {
     if (path === "/session" && request.method === "POST") {
       if (!plant.ROLES[body.person] || body.password !== "seedbed") return this.problem(answer, 401, "password-wrong", "Number and password do not belong together.");
       this.person = body.person;
-      return this.json(answer, plant.me(this.person, this.station, this.language));
+      return this.json(answer, plant.me(this.person, this.station, this.language, this.fruit !== null));
     }
     if (path === "/session") {
       this.person = null;
@@ -134,7 +134,7 @@ export class Made {
     if (path === "/step-up") {
       if (body.badge === undefined && body.pin !== "2468") return this.problem(answer, 401, "pin-wrong", "This PIN is wrong. Four tries are left.");
       this.person = body.person ?? 5;
-      return this.json(answer, plant.me(this.person, this.station, this.language));
+      return this.json(answer, plant.me(this.person, this.station, this.language, this.fruit !== null));
     }
     if (/^\/people\/\d+\/language$/.test(path)) {
       this.language = body.language;

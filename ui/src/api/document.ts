@@ -896,7 +896,7 @@ export interface components {
             keep?: "most" | "balance" | "best";
             /** @description share of what is wanted that is to be met; 0: whatever costs least */
             service_ppm?: number;
-            /** @description what if: chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit; of a house that receives fruit: store, machine, order, offer */
+            /** @description what if: chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit, closed-day, open-day, parts; of a house that receives fruit: store, machine, order, offer */
             changes?: {
                 [key: string]: unknown;
             }[];
@@ -1090,8 +1090,10 @@ export interface components {
                 day: string;
                 pieces: number;
                 met: number;
+                chance_percent?: number;
             }[];
             shorts: {
+                chance_percent?: number;
                 order: string | null;
                 item: string;
                 group: string;
@@ -1122,6 +1124,49 @@ export interface components {
                 entry: number;
                 at_ms: number;
             } | null;
+            /** @description How sure it is, from futures drawn as the record says of what uses give, what deliveries bring and what forecasts come to; of a plan that is worked out. */
+            chance?: {
+                futures: number;
+                share_ppm: number;
+                share_error_ppm: number;
+                short_g: number;
+                lines: {
+                    order: string | null;
+                    item: string;
+                    group: string;
+                    day: string;
+                    pieces: number;
+                    met_ppm: number;
+                    share_ppm: number;
+                    word: string;
+                    sentence: string;
+                }[];
+                /** @description Days on which something is wanted: the chance that all of it is met. */
+                days: {
+                    day: string;
+                    met_ppm: number;
+                    share_ppm: number;
+                    word: string;
+                    sentence: string;
+                }[];
+                /** @description What the record has taught of uses and deliveries: how often each was seen; what is not known goes as planned. */
+                learnt: {
+                    name: string;
+                    seen: number;
+                    known: boolean;
+                    sentence: string;
+                }[];
+            };
+            /** @description What the plan taken tells to do today, what was done of it since it was taken, and what is left; of the plan taken only. */
+            today?: {
+                /** @enum {unknown} */
+                act: "bought" | "used" | "leaves" | "sold";
+                good: string;
+                use: string | null;
+                planned_g: number;
+                done_g: number;
+                left_g: number;
+            }[];
             before?: components["schemas"]["ReceivedSums"];
             difference?: components["schemas"]["ReceivedDifference"];
             base?: components["schemas"]["ReceivedPlan"];
@@ -1976,6 +2021,8 @@ export interface components {
             } | null;
             /** @description What is stopped in the house, newest first; none are told where nobody is signed in and it is no station. */
             stops: components["schemas"]["Stop"][];
+            /** @description The house receives fruit and has no chambers; false before there is a profile. */
+            receives: boolean;
         };
         Stop: {
             place: string;

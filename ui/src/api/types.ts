@@ -194,8 +194,8 @@ export interface Plan {
   running: { lot: string; chamber: string; item: string; harvest: string; g: number; ready: string; off_days: number; sentence: string }[]; /* sentence: "" on the day it is ready */
   out: { chamber: string; from: string; to: string | null }[];
   dropped: { sentence: string }[];
-  purchase: { item: string; supplier: string | null; order_g: number; late_days: number; sentence: string }[];
-  agreed: { delivery: string; item: string; supplier: string; day: string; g: number; late: boolean; sentence: string }[];
+  purchase: { item: string; supplier: string | null; order_g: number; order_pieces: number; late_days: number; sentence: string }[]; /* pieces 0: by mass */
+  agreed: { delivery: string; item: string; supplier: string; day: string; g: number; pieces: number; whole_g: number; whole_pieces: number; late: boolean; sentence: string }[];
   retests: { lot: string; sentence: string }[];
   rehearsed?: { item: string; sentence: string }[]; /* of a plan that was searched for */
   sums: PlanSums;

@@ -68,6 +68,13 @@ export function amount(value: number, unit: string, decimals = 0): string {
   return `${number(value)}${THIN}${unit}`;
 }
 
+/* From two hours on with hours: nobody divides by sixty at five in the morning. */
+export function minutes(n: number): string {
+  const whole = Math.abs(n);
+  const text = whole < 120 ? t("day.minutes", { n: number(whole) }) : t("day.hours", { h: number(Math.floor(whole / 60)), n: number(whole % 60) });
+  return n < 0 ? `−${text}` : text;
+}
+
 export function pieces(n: number): string {
   return tn("ui.pieces", n, { n: number(n) });
 }

@@ -1,7 +1,7 @@
 /* Lines: in which order the chambers of a day go through them, and how each truck stands. */
 import { useRead } from "../api/client";
 import type { Dayline } from "../api/types";
-import { clock, dayLong, mass, number } from "../base/format";
+import { clock, dayLong, mass, minutes, number } from "../base/format";
 import { lotPath } from "../base/route";
 import { t, tn } from "../base/words";
 import { Num, type Question } from "../parts/ask";
@@ -26,7 +26,7 @@ function Trucks({ day }: { day: Dayline }) {
               <p class="right">
                 {x.slack_min === null ? null : (
                   <Num
-                    value={`${number(x.slack_min)}\u202fmin`}
+                    value={minutes(x.slack_min)}
                     ask={{
                       title: `${x.truck}, ${clock(x.cut_off_ms)}`, how: t("ui.lines.slack.how", { source: x.source }),
                       inputs: [
@@ -54,9 +54,10 @@ function massAsk(job: Job): Question {
   return job.lot ? { title, about: "expected", of: job.chamber } : { title, how: t("ui.lines.planned.how"), calc: "mass-chain" };
 }
 
-function spanOf(job: Job, stage: string): string {
+/* On two lines where there is little room. */
+function Span({ job, stage }: { job: Job; stage: string }) {
   const run = job.runs.find((r) => r.stage === stage);
-  return run ? `${clock(run.from_ms)}–${clock(run.to_ms)}` : "–";
+  return run ? <span>{clock(run.from_ms)}–<wbr />{clock(run.to_ms)}</span> : <span>–</span>;
 }
 
 function Sequence({ day }: { day: Dayline }) {
@@ -78,7 +79,7 @@ function Sequence({ day }: { day: Dayline }) {
                 <td data-name={t("ui.item")}>{job.item}{job.allergens.length > 0 ? <><br /><span class="small">{t("ui.lines.allergens", { list: job.allergens.join(", ") })}</span></> : null}</td>
                 <td data-name={t("ui.lines.mass")} class="right"><Num plain value={mass(job.mg)} ask={massAsk(job)} /></td>
                 <td data-name={t("ui.lines.for")}>{job.trucks.length > 0 ? job.trucks.join(", ") : "–"}</td>
-                {day.stages.map((s) => <td key={s.stage} data-name={s.title} class="day-span">{spanOf(job, s.stage)}</td>)}
+                {day.stages.map((s) => <td key={s.stage} data-name={s.title} class="day-span"><Span job={job} stage={s.stage} /></td>)}
               </tr>
             ))}
           </tbody>
@@ -132,7 +133,7 @@ function View({ day }: { day: Dayline }) {
   return (
     <>
       <p class="lead">
-        {tn("ui.lines.sums", day.jobs.length, { setup: number(day.setup_min), end: clock(day.ends_ms ?? day.end_ms), bound: clock(day.bound_ms ?? day.end_ms) })}
+        {tn("ui.lines.sums", day.jobs.length, { setup: minutes(day.setup_min), end: clock(day.ends_ms ?? day.end_ms), bound: clock(day.bound_ms ?? day.end_ms) })}
       </p>
       <DayKey />
       <DayPicture day={day} label={t("ui.lines.picture")} />

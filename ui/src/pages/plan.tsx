@@ -1,6 +1,6 @@
 /* Plan: what is taken and what it gives; a new plan worked out while one waits, how it differs, and taking it; what if. */
-import { useEffect, useMemo, useState } from "preact/hooks";
-import { fetchOnce, refresh, send, useRead } from "../api/client";
+import { useMemo, useState } from "preact/hooks";
+import { send, useRead } from "../api/client";
 import type { Closed, Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
 import { addDays, day, daysBetween, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
@@ -13,91 +13,15 @@ import { Difference } from "./plan_differ";
 import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
+import { Choose, Progress, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
-const LOOK_MS = 500;
-
-export function useJob(first: string | null): [PlanJob | null, (id: string | null) => void, Problem | null] {
-  const [id, setId] = useState<string | null>(first);
-  const [job, setJob] = useState<PlanJob | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  useEffect(() => {
-    if (id === null) {
-      setJob(null);
-      return undefined;
-    }
-    let isOn = true;
-    const look = async () => {
-      while (isOn) {
-        try {
-          const next = await fetchOnce<PlanJob>(`/plan/jobs/${id}`);
-          if (!isOn) return;
-          setJob(next);
-          setProblem(next.problem);
-          if (next.state !== "working") return;
-        } catch (error) {
-          setProblem(asProblem(error));
-          return;
-        }
-        await new Promise((done) => setTimeout(done, LOOK_MS));
-      }
-    };
-    void look();
-    return () => {
-      isOn = false;
-    };
-  }, [id]);
-  return [job, setId, problem];
-}
 
 const KEEPS = ["most", "balance", "best"] as const;
 const SURES = ["0", "900000", "950000", "980000", "990000"]; /* of a million of what is wanted; 0: whatever costs least */
 
 function sureText(ppm: string): string {
   return ppm === "0" ? t("ui.plan.sure.least") : t("ui.plan.sure.level", { share: percent(Number(ppm)) });
-}
-
-/* A row of buttons of which one is pressed. */
-export function Choose({ label, names, at, text, set }: {
-  label: string; names: readonly string[]; at: string; text: (name: string) => string; set: (name: string) => void;
-}) {
-  return (
-    <div class="choices no-print" role="group" aria-label={label}>
-      {names.map((n) => <button type="button" key={n} aria-pressed={n === at} onClick={() => set(n)}>{text(n)}</button>)}
-    </div>
-  );
-}
-
-export function Progress({ job, stop }: { job: PlanJob; stop: () => void }) {
-  return (
-    <>
-      <label class="progress"><span>{t("ui.plan.working", { n: number(job.share_ppm / 10000) })}</span>
-        <progress max={1000000} value={job.share_ppm} />
-      </label>
-      <button type="button" onClick={stop}>{t("ui.plan.stop")}</button>
-    </>
-  );
-}
-
-/* readBack: what one takes, in words, before it counts. */
-export function Take({ job, readBack, done }: { job: PlanJob; readBack: string; done: () => void }) {
-  const [isSure, setSure] = useState(false);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const take = () => {
-    send("POST", `/plan/jobs/${job.id}/take`, {}).then(() => {
-      done();
-      refresh();
-    }, (error: unknown) => setProblem(asProblem(error)));
-  };
-  if (!isSure) return <button type="button" class="act" onClick={() => setSure(true)}>{t("ui.plan.take")}</button>;
-  return (
-    <div class="sure">
-      <p class="read-back">{readBack}</p>
-      <button type="button" onClick={() => setSure(false)}>{t("ui.cancel")}</button>
-      <button type="button" class="act" onClick={take}>{t("ui.plan.take.sure")}</button>
-      <ProblemNote problem={problem} />
-    </div>
-  );
 }
 
 function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
@@ -198,6 +122,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
       {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} /> : null}
       <FloorLine />
+      {may("plan") && plan ? <p class="no-print"><a href="#what-if">{t("ui.plan.if.go")}</a></p> : null}
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}
       {job?.plan?.difference && job.plan.before ? <Difference plan={job.plan} before={job.plan.before} difference={job.plan.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {plan ? <Rehearsed plan={plan} /> : null}

@@ -2,38 +2,15 @@
 import type { Plan, PlanDifference, PlanSums } from "../api/types";
 import { mass, number } from "../base/format";
 import { t, tn } from "../base/words";
-import { NumHead } from "../parts/ask";
 import { bars, strips, usesOfDifference } from "../plan/layout";
 import { PlanKey, PlanPicture } from "../plan/draw";
 import { Long, wanted } from "./plan_parts";
+import { SumTable } from "./plan_sums";
 
 const FIGURES: [keyof PlanSums, (v: number) => string][] = [
   ["wanted", number], ["met", number], ["booked", number], ["booked_met", number], ["short_orders", number], ["starts", number],
   ["seed_g", (v) => mass(v * 1000)], ["packed_g", (v) => mass(v * 1000)],
 ];
-
-function Sums({ before, after, titles }: { before: PlanSums; after: PlanSums; titles: [string, string] }) {
-  const how = t("ui.plan.sum.how");
-  return (
-    <div class="wide-table" role="region" aria-label={`${t("ui.plan.compare")}: ${titles.join(", ")}`} tabIndex={0}>
-      <table class="ledger plan-sums">
-        <thead><tr><td />{[...titles, t("ui.plan.differ")].map((title) => <NumHead key={title} title={title} ask={{ how }} />)}</tr></thead>
-        <tbody>
-          {FIGURES.map(([name, text]) => {
-            const d = after[name] - before[name];
-            return (
-              <tr key={name}>
-                <th scope="row">{t(`ui.plan.sum.${name}`)}</th>
-                <td class="right">{text(before[name])}</td><td class="right">{text(after[name])}</td>
-                <td class="right">{d === 0 ? "0" : `${d > 0 ? "+" : "−"}${text(Math.abs(d))}`}</td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-    </div>
-  );
-}
 
 export function Difference({ plan, before, difference, titles, base }: {
   plan: Plan; before: PlanSums; difference: PlanDifference; titles: [string, string]; base?: Plan | null;
@@ -44,7 +21,7 @@ export function Difference({ plan, before, difference, titles, base }: {
   return (
     <section class="plan-differ">
       <h2>{t("ui.plan.compare")}</h2>
-      <Sums before={before} after={plan.sums} titles={titles} />
+      <SumTable rows={FIGURES.map(([name, text]) => ({ title: t(`ui.plan.sum.${name}`), before: before[name], after: plan.sums[name], text }))} titles={titles} />
       <p>
         {[
           tn("ui.plan.differ.kept", difference.kept), tn("ui.plan.differ.added", difference.added), tn("ui.plan.differ.gone", difference.gone),

@@ -10,7 +10,7 @@ import { State } from "../parts/mark";
 import { Person } from "../parts/person";
 import { Empty, Shown } from "../parts/read";
 import { may, today } from "../shell/session";
-import { Choose } from "./plan";
+import { Choose } from "./plan_work";
 
 const WEEKS = ["1", "4", "12"];
 const COUNTS = ["planned", "kept", "filled", "moved_chamber", "moved_day", "gone", "added", "waiting"] as const;

@@ -24,7 +24,7 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+export function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
   if (of.chance_percent === undefined) return null;
   const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
   return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
@@ -155,7 +155,7 @@ export function Starts({ starts }: { starts: Start[] }) {
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
                   <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
-                  <td data-name={t("ui.plan.for")}><span class="code">{s.purpose}</span></td>
+                  <td data-name={t("ui.plan.for")}>{s.purpose}</td>
                 </tr>
               ))}
             </tbody>
@@ -245,6 +245,11 @@ export function Rehearsed({ plan }: { plan: Plan }) {
   );
 }
 
+/* As a form asks for it: by the piece where it is bought so. */
+function howMuch(g: number, pieces: number): Record<string, string> {
+  return pieces > 0 ? { pieces: String(pieces) } : { mass: String(g / 1000) };
+}
+
 /* What to buy, and what was bought and is awaited. */
 export function Purchases({ plan }: { plan: Plan }) {
   const mayAgree = may("record:delivery-agree"), mayReceive = may("record:receive");
@@ -256,7 +261,7 @@ export function Purchases({ plan }: { plan: Plan }) {
           <ul class="rows">
             {plan.purchase.map((p) => (
               <li key={p.item} class="row-tall"><Mark tone={p.late_days > 0 ? "stopped" : "due"} />
-                <p>{p.sentence}{mayAgree ? <span class="small below no-print"><a href={recordPath("delivery-agree", { item: p.item, mass: String(p.order_g / 1000), ...(p.supplier === null ? {} : { supplier: p.supplier }) })}>{t("ui.plan.agree", { item: p.item })}</a></span> : null}</p>
+                <p>{p.sentence}{mayAgree ? <span class="small below no-print"><a href={recordPath("delivery-agree", { item: p.item, ...howMuch(p.order_g, p.order_pieces), ...(p.supplier === null ? {} : { supplier: p.supplier }) })}>{t("ui.plan.agree", { item: p.item })}</a></span> : null}</p>
               </li>
             ))}
           </ul>
@@ -271,9 +276,9 @@ export function Purchases({ plan }: { plan: Plan }) {
                 <p>{d.sentence}
                   {mayReceive || mayAgree ? (
                     <span class="small below no-print">
-                      {mayReceive ? <a href={recordPath("receive", { supplier: d.supplier, item: d.item, mass: String(d.g / 1000), delivery: d.delivery })}>{t("ui.plan.agreed.come", { code: d.delivery })}</a> : null}
+                      {mayReceive ? <a href={recordPath("receive", { supplier: d.supplier, item: d.item, ...howMuch(d.g, d.pieces), delivery: d.delivery })}>{t("ui.plan.agreed.come", { code: d.delivery })}</a> : null}
                       {mayReceive && mayAgree ? " · " : null}
-                      {mayAgree ? <a href={recordPath("delivery-agree", { code: d.delivery, supplier: d.supplier, item: d.item, day: d.day, mass: String(d.g / 1000) })}>{t("ui.plan.agreed.change", { code: d.delivery })}</a> : null}
+                      {mayAgree ? <a href={recordPath("delivery-agree", { code: d.delivery, supplier: d.supplier, item: d.item, day: d.day, ...howMuch(d.whole_g, d.whole_pieces) })}>{t("ui.plan.agreed.change", { code: d.delivery })}</a> : null}
                     </span>
                   ) : null}
                 </p>

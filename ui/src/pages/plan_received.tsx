@@ -9,11 +9,11 @@ import { Empty, ProblemNote } from "../parts/read";
 import { ReceivedKey, ReceivedPicture } from "../plan/received_draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
-import { Choose, Progress, Take, useJob } from "./plan";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
-import { Buy, ComingIn, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+import { Buy, ComingIn, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
+import { Choose, Progress, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
@@ -83,7 +83,11 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
         <>
           <Board plan={plan} />
           {plan.supply.length === 0 ? <p class="note"><Mark tone="waiting" /><span>{t("ui.received.no-demand")}</span></p> : <ReceivedShorts plan={plan} />}
-          <ToDo plan={plan} />
+          <div class="plan-beside-paper">
+            <HowSure plan={plan} />
+            <OfToday plan={plan} />
+            <ToDo plan={plan} />
+          </div>
           <ComingIn plan={plan} />
           <Buy plan={plan} />
         </>

@@ -2,10 +2,10 @@
 import type { ReceivedPlan } from "../api/types";
 import { mass, number } from "../base/format";
 import { t, tn } from "../base/words";
-import { NumHead } from "../parts/ask";
 import { ReceivedPicture } from "../plan/received_draw";
 import { Long } from "./plan_parts";
 import { receivedWanted } from "./plan_received_parts";
+import { SumTable } from "./plan_sums";
 
 type Sums = ReceivedPlan["sums"];
 
@@ -17,29 +17,6 @@ const FIGURES: [keyof Sums, string, (v: number) => string][] = [
   ["left_g", "ui.received.sum.left", grams], ["cost", "ui.received.sum.cost", (v) => number(v)],
 ];
 
-function SumTable({ before, after, titles }: { before: Sums; after: Sums; titles: [string, string] }) {
-  const how = t("ui.plan.sum.how");
-  return (
-    <div class="wide-table" role="region" aria-label={`${t("ui.plan.compare")}: ${titles.join(", ")}`} tabIndex={0}>
-      <table class="ledger plan-sums">
-        <thead><tr><td />{[...titles, t("ui.plan.differ")].map((title) => <NumHead key={title} title={title} ask={{ how }} />)}</tr></thead>
-        <tbody>
-          {FIGURES.map(([name, key, text]) => {
-            const d = after[name] - before[name];
-            return (
-              <tr key={name}>
-                <th scope="row">{t(key)}</th>
-                <td class="right">{text(before[name])}</td><td class="right">{text(after[name])}</td>
-                <td class="right">{Math.round(d) === 0 ? "0" : `${d > 0 ? "+" : "−"}${text(Math.abs(d))}`}</td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-    </div>
-  );
-}
-
 export function ReceivedDifference({ plan, before, difference, titles, base }: {
   plan: ReceivedPlan; before: Sums; difference: NonNullable<ReceivedPlan["difference"]>; titles: [string, string]; base?: ReceivedPlan | null;
 }) {
@@ -48,7 +25,7 @@ export function ReceivedDifference({ plan, before, difference, titles, base }: {
   return (
     <section class="plan-differ">
       <h2>{t("ui.plan.compare")}</h2>
-      <SumTable before={before} after={plan.sums} titles={titles} />
+      <SumTable rows={FIGURES.map(([name, key, text]) => ({ title: t(key), before: before[name], after: plan.sums[name], text }))} titles={titles} />
       {both.length > 0 ? (
         <div class="plan-beside">
           {both.map(([title, p]) => (

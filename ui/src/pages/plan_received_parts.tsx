@@ -1,15 +1,15 @@
 /* The lists of a plan of fruit: what to do on a day, what comes in, why it is short, what to buy, and the tables behind the picture. */
 import type { ReceivedPlan } from "../api/types";
-import { DASH, day, hours, mass, number } from "../base/format";
+import { DASH, day, hours, mass, number, percent } from "../base/format";
 import { t, tn } from "../base/words";
-import { NumHead, type Question } from "../parts/ask";
+import { Num, NumHead, type Question } from "../parts/ask";
 import { Mark } from "../parts/mark";
 import { type DayBar, FULL } from "../plan/layout";
 import { coming, days, levels, machines, receivedBars, type Step, steps } from "../plan/received";
 import { levelText } from "../plan/received_draw";
 import { isNow, shown } from "../shell/day";
 import { today } from "../shell/session";
-import { Long } from "./plan_parts";
+import { Chance, Long } from "./plan_parts";
 
 /* A shift weighs in kilograms. */
 export function kg(g: number): string {
@@ -74,6 +74,37 @@ export function ToDo({ plan }: { plan: ReceivedPlan }) {
   );
 }
 
+/* Of the plan in force: what of today is done since it was taken. */
+export function OfToday({ plan }: { plan: ReceivedPlan }) {
+  const list = plan.today ?? [];
+  if (list.length === 0) return null;
+  const columns = ["planned", "done", "left"] as const;
+  return (
+    <section class="plan-list plan-today">
+      <h2>{t("ui.received.today")}</h2>
+      <div class="wide-table" role="region" aria-label={t("ui.received.today")} tabIndex={0}>
+        <table class="ledger ledger-cards">
+          <thead>
+            <tr>
+              <th scope="col">{t("ui.received.work")}</th><th scope="col">{t("ui.received.good")}</th>
+              {columns.map((c) => <NumHead key={c} title={t(`ui.received.${c}`)} ask={{ how: t(`ui.received.${c}.how`) }} />)}
+            </tr>
+          </thead>
+          <tbody>
+            {list.map((x, i) => (
+              <tr key={i}>
+                <th scope="row">{x.use ?? t(`received.act.${x.act}`)}</th>
+                <td data-name={t("ui.received.good")}>{x.good}</td>
+                {columns.map((c) => <td key={c} data-name={t(`ui.received.${c}`)} class="right">{x[`${c}_g`] > 0 ? kg(x[`${c}_g`]) : DASH}</td>)}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
 export function ComingIn({ plan }: { plan: ReceivedPlan }) {
   const list = coming(plan).filter((c) => c.agreed + c.expected + c.bought > 0);
   if (list.length === 0) return <p class="note"><Mark tone="due" /><span>{t("ui.received.coming.none")}</span></p>;
@@ -98,7 +129,7 @@ export function ComingIn({ plan }: { plan: ReceivedPlan }) {
 export function ReceivedShorts({ plan }: { plan: ReceivedPlan }) {
   if (plan.shorts.length === 0) return <p class="note note-done"><Mark tone="done" /><span>{t("ui.plan.enough")}</span></p>;
   const row = (s: ReceivedPlan["shorts"][number], i: number) => (
-    <li key={i} class="row-tall"><Mark tone={s.forecast ? "waiting" : "due"} /><p>{s.order ? `${t("ui.received.order", { order: s.order })} ` : ""}{s.sentence}</p></li>
+    <li key={i} class="row-tall"><Mark tone={s.forecast ? "waiting" : "due"} /><p>{s.order ? `${t("ui.received.order", { order: s.order })} ` : ""}{s.sentence} <Chance of={s} /></p></li>
   );
   return (
     <section class="plan-shorts">
@@ -110,6 +141,30 @@ export function ReceivedShorts({ plan }: { plan: ReceivedPlan }) {
           <ul class="rows">{plan.gains.map((g, i) => <li key={i} class="row-tall"><p class="plan-gain">{g.sentence}</p></li>)}</ul>
         </>
       ) : null}
+    </section>
+  );
+}
+
+/* How sure it is: all in all, the days that may well be short, and what that is learnt from. */
+export function HowSure({ plan }: { plan: ReceivedPlan }) {
+  const c = plan.chance;
+  if (!c || c.lines.length === 0) return null;
+  const orders = c.lines.filter((l) => l.order !== null);
+  const certain = orders.filter((l) => l.word === "certain").length;
+  const open = c.days.filter((d) => d.word !== "certain");
+  const inputs = [
+    { name: t("ui.plan.sure.futures"), value: number(c.futures) }, { name: t("ui.plan.sure.short"), value: mass(c.short_g * 1000) },
+    { name: t("ui.plan.sure.error"), value: percent(c.share_error_ppm, 2) },
+  ];
+  return (
+    <section class="plan-list plan-sure-fruit">
+      <h2>{t("ui.received.sure")}</h2>
+      <p>
+        {t("ui.plan.sure.expected")} <Num plain value={percent(c.share_ppm)} ask={{ title: t("ui.plan.sure.share"), how: t("ui.received.sure.how"), inputs }} />.{" "}
+        {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
+      </p>
+      {open.length > 0 ? <Long rows={open.map((d) => <li key={d.day} class="row-tall"><Mark tone="due" /><p>{t("ui.received.sure.day", { day: day(d.day), sentence: d.sentence })}</p></li>)} title={t("ui.received.sure.rest")} /> : <p>{t("ui.received.sure.days")}</p>}
+      <details class="chart-table no-print"><summary>{tn("ui.received.learnt", c.learnt.filter((l) => l.known).length, { of: number(c.learnt.length) })}</summary><ul class="rows">{c.learnt.map((l) => <li key={l.name} class="row-tall"><p>{l.sentence}</p></li>)}</ul></details>
     </section>
   );
 }
@@ -132,7 +187,7 @@ export function ReceivedOrders({ plan }: { plan: ReceivedPlan }) {
   const row = (o: ReceivedPlan["orders"][number]) => (
     <li key={o.order} class="row-tall">
       <Mark tone={o.met < o.pieces ? "due" : "done"} />
-      <p>{t("ui.plan.promise", { order: o.order, item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.day) })}</p>
+      <p>{t("ui.plan.promise", { order: o.order, item: o.item, group: o.group, met: number(o.met), pieces: number(o.pieces), day: day(o.day) })} <Chance of={o} /></p>
     </li>
   );
   return (

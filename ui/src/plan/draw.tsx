@@ -9,7 +9,7 @@ import { type DayBar, FULL, type Limit, named, type Strip, type StripUse, thickn
 
 export const BARS_H = 180;
 const STRIP_GAP = 4;
-export const LIMIT_H = 22;
+const LIMIT_H = 22;
 export const NARROW = 640;
 const FIGURE = 10; /* width of a bold figure, rather too much */
 export const RIGHT = 6; /* half a date stands out past the last day */
@@ -171,12 +171,29 @@ export function shortened(text: string, letters: number): string {
   return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
 }
 
+const NAME_H = 20;
 export const LETTER = 8; /* of a label, in px: about what a letter takes */
 
+/* A name too long for the column stands on a line of its own above its days. */
+function limitHeight(limit: Limit, frame: Frame): number {
+  return limitName(limit).length * LETTER > frame.left - 4 ? LIMIT_H + NAME_H : LIMIT_H;
+}
+
+/* Where each stands from y on, and where they end. */
+export function limitRows(limits: Limit[], y: number, frame: Frame): { rows: { limit: Limit; y: number }[]; end: number } {
+  const rows = [];
+  for (const limit of limits) {
+    rows.push({ limit, y });
+    y += limitHeight(limit, frame);
+  }
+  return { rows, end: y };
+}
+
 export function LimitRow({ limit, y, frame }: { limit: Limit; y: number; frame: Frame }) {
+  const above = limitHeight(limit, frame) - LIMIT_H;
   return (
-    <g transform={`translate(0 ${y})`}>
-      <text x={0} y={15} class="plan-label">{shortened(limitName(limit), Math.floor((frame.left - 4) / LETTER))}<title>{limitName(limit)}</title></text>
+    <g transform={`translate(0 ${y + above})`}>
+      <text x={0} y={above > 0 ? -4 : 15} class="plan-label">{limitName(limit)}</text>
       {limit.days.map((d, i) => {
         const x = frame.left + i * frame.column + 1;
         const w = Math.max(2, frame.column - 2);
@@ -211,7 +228,8 @@ export function PlanPicture({ bars, strips, limits, closed = [], first, days, la
     return row;
   });
   const limitsY = y + (rows.length > 0 ? 10 : 0);
-  const height = limitsY + limits.length * LIMIT_H + 4;
+  const uses = limitRows(limits, limitsY, frame);
+  const height = uses.end + 4;
   const lines = [];
   for (let i = 0; i <= days; i++) lines.push(<path key={i} d={`M${left + i * frame.column} 0V${height}`} class="plan-grid" />);
   return (
@@ -230,7 +248,7 @@ export function PlanPicture({ bars, strips, limits, closed = [], first, days, la
         <DayHeads first={first} days={days} y={headY} frame={frame} />
         {isGrouped ? <text x={0} y={headY + 42} class="plan-label">{t("ui.plan.grouped")}</text> : null}
         {rows.map((r, i) => <StripRow key={i} strip={r.strip} y={r.y} height={r.height} frame={frame} all={all} />)}
-        {limits.map((l, i) => <LimitRow key={l.name + l.work} limit={l} y={limitsY + i * LIMIT_H} frame={frame} />)}
+        {uses.rows.map((u) => <LimitRow key={u.limit.name + u.limit.work} limit={u.limit} y={u.y} frame={frame} />)}
       </svg>
     </div>
   );

@@ -4,10 +4,11 @@ import type { Dayline } from "../api/types";
 const MINUTE = 60000;
 const HOUR = 60 * MINUTE;
 
-export const LABEL = 128; /* px for the names of the rows */
+export const NAMES = 104; /* px for the names of the rows, which stay in view */
+export const LABEL = NAMES + 24; /* where the first hour is, half of it written before its line */
 export const ROW = 40;
 export const TRUCK = 26;
-const WIDE = 1030; /* what a desk shows without scrolling */
+const WIDE = 880; /* minutes that a desk shows without scrolling */
 const PX_LEAST = 1.7;
 const PX_MOST = 3;
 

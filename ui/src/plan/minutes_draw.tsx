@@ -1,10 +1,10 @@
 /* Runs, cleans and change-overs on the lines of a day, the trucks' cut-offs across them. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Dayline } from "../api/types";
-import { clock, number } from "../base/format";
+import { clock, minutes, number } from "../base/format";
 import { t } from "../base/words";
 import { ask } from "../parts/ask";
-import { type Bar, left, type LineRow, minutesOf, type Picture, picture, ROW, shownPart } from "./minutes";
+import { type Bar, left, type LineRow, minutesOf, NAMES, type Picture, picture, ROW, shownPart } from "./minutes";
 
 function what(bar: Bar): string {
   return bar.kind === "run" ? `${bar.chamber ?? ""} ${bar.item ?? ""}` : t(`ui.lines.${bar.kind}`);
@@ -61,7 +61,7 @@ function TruckLine({ p, truck }: { p: Picture; truck: Picture["trucks"][number] 
   const x = left(p, truck.cut_off_ms);
   const isRight = x > p.width - 330;
   const state = truck.slack_min === null ? t(`ui.lines.truck.${truck.state}`)
-    : t(truck.slack_min < 0 ? "ui.lines.late" : "ui.lines.early", { n: number(Math.abs(truck.slack_min)) });
+    : t(truck.slack_min < 0 ? "ui.lines.late" : "ui.lines.early", { n: minutes(Math.abs(truck.slack_min)) });
   return (
     <g class={`day-truck day-truck-${truck.state}`}>
       <path d={`M${x} ${truck.y + 4}V${p.height}`} class="day-cut" />
@@ -99,12 +99,24 @@ function Grid({ p, day }: { p: Picture; day: Dayline }) {
         </g>
       ))}
       {p.rows.map((row) => (
-        <g key={row.y}>
-          <path d={`M0 ${row.y}H${p.width}`} class="plan-grid" />
-          <text x={0} y={row.y + 24} class="plan-label">{row.place && row.stage ? `${row.stage} · ${row.place}` : row.stage || (row.place ?? "")}</text>
-        </g>
+        <path key={row.y} d={`M0 ${row.y}H${p.width}`} class="plan-grid" />
       ))}
     </>
+  );
+}
+
+/* What each row is, in its place however far the picture is moved. */
+function Names({ p }: { p: Picture }) {
+  return (
+    <svg class="plan-svg day-names" viewBox={`0 0 ${NAMES} ${p.height}`} width={NAMES} height={p.height} aria-hidden="true">
+      {p.rows.map((row) => (
+        <g key={row.y}>
+          <path d={`M0 ${row.y}H${NAMES}`} class="plan-grid" />
+          {row.stage ? <text x={0} y={row.place ? row.y + 17 : row.y + 24} class="plan-label">{row.stage}</text> : null}
+          {row.place ? <text x={0} y={row.stage ? row.y + 33 : row.y + 24} class="day-place">{row.place}</text> : null}
+        </g>
+      ))}
+    </svg>
   );
 }
 
@@ -115,7 +127,7 @@ export function DayPicture({ day, label }: { day: Dayline; label: string }) {
   const now_x = p && day.now_ms !== null ? left(p, day.now_ms) : 0;
   /* A narrow screen begins a little before now. */
   useEffect(() => {
-    if (scroll.current) scroll.current.scrollLeft = Math.max(0, now_x - scroll.current.clientWidth / 2);
+    if (scroll.current) scroll.current.scrollLeft = Math.max(0, now_x - NAMES - (scroll.current.clientWidth - NAMES) / 2);
   }, [day.day]);
   const first = p ? p.rows.findIndex((r) => r.bars.length > 0) : -1;
   const [stop, setStop] = useState<[number, number] | null>(null);
@@ -129,8 +141,9 @@ export function DayPicture({ day, label }: { day: Dayline; label: string }) {
     requestAnimationFrame(() => svg.current?.querySelector<SVGElement>('.day-bar[tabindex="0"]')?.focus());
   };
   return (
-    <div ref={scroll} class="plan-scroll" role="region" aria-label={label} tabIndex={0}>
-      <svg ref={svg} class="plan-svg day-svg" viewBox={`0 0 ${p.width} ${p.height}`} width={p.width} height={p.height} role="group" aria-label={label}>
+    <div ref={scroll} class="plan-scroll day-scroll" role="region" aria-label={label} tabIndex={0}>
+      <Names p={p} />
+      <svg ref={svg} class="plan-svg day-svg" viewBox={`${NAMES} 0 ${p.width - NAMES} ${p.height}`} width={p.width - NAMES} height={p.height} role="group" aria-label={label}>
         <Grid p={p} day={day} />
         {p.rows.map((row, r) => row.bars.map((bar, i) => (
           <BarShape key={`${r} ${i}`} p={p} row={row} bar={bar} isStop={r === here[0] && i === here[1]} step={step} />

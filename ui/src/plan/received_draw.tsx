@@ -3,7 +3,7 @@ import type { ReceivedPlan } from "../api/types";
 import { number, THIN } from "../base/format";
 import { t } from "../base/words";
 import type { Question } from "../parts/ask";
-import { Bars, BARS_H, DayHeads, type Frame, Key, LETTER, LIMIT_H, LimitRow, NARROW, RIGHT, shortened, useWidth } from "./draw";
+import { Bars, BARS_H, DayHeads, type Frame, Key, LETTER, LimitRow, limitRows, NARROW, RIGHT, shortened, useWidth } from "./draw";
 import { type DayBar, FULL } from "./layout";
 import { type Level, levels, machines, receivedBars } from "./received";
 
@@ -51,7 +51,8 @@ export function ReceivedPicture({ plan, item, label, asked }: { plan: ReceivedPl
   const headY = BARS_H + 16;
   const storesY = headY + 34;
   const hoursY = storesY + stores.length * (LEVEL_H + LEVEL_GAP) + 6;
-  const height = hoursY + hours.length * LIMIT_H + 4;
+  const uses = limitRows(hours, hoursY, frame);
+  const height = uses.end + 4;
   const lines = [];
   for (let i = 0; i <= plan.days; i++) lines.push(<path key={i} d={`M${left + i * frame.column} 0V${height}`} class="plan-grid" />);
   return (
@@ -64,7 +65,7 @@ export function ReceivedPicture({ plan, item, label, asked }: { plan: ReceivedPl
         <path d={`M${left} ${BARS_H - 4}H${left + plan.days * frame.column}`} class="plan-foot" />
         <DayHeads first={plan.first_day} days={plan.days} y={headY} frame={frame} />
         {stores.map((s, i) => <LevelRow key={s.store} level={s} y={storesY + i * (LEVEL_H + LEVEL_GAP)} frame={frame} />)}
-        {hours.map((m, i) => <LimitRow key={m.work} limit={m} y={hoursY + i * LIMIT_H} frame={frame} />)}
+        {uses.rows.map((u) => <LimitRow key={u.limit.work} limit={u.limit} y={u.y} frame={frame} />)}
       </svg>
     </div>
   );

@@ -1,12 +1,11 @@
 /* The places: a ledger's margin at a desk; four and "More" at the bottom of a phone. */
 import { place } from "../base/route";
 import { t } from "../base/words";
-import { isAt, bottomFor, PLACES, type Where } from "./places";
-import { me, role } from "./session";
+import { isAt, bottomFor, PLACES, placesFor, type Where } from "./places";
+import { me, receives, role } from "./session";
 
 function open(): Where[] {
-  const actions = me.value?.may ?? [];
-  return PLACES.filter((p) => !p.may || actions.some((a) => a.startsWith(p.may as string)));
+  return placesFor(me.value?.may ?? [], receives.value);
 }
 
 function Word({ where, path }: { where: Where; path: string }) {
@@ -28,7 +27,7 @@ export function Margin() {
 
 export function Bottom() {
   const path = place.value.path;
-  const keys = bottomFor(role.value);
+  const keys = bottomFor(role.value, receives.value);
   const shown = keys.map((k) => PLACES.find((p) => p.key === k)).filter((p): p is Where => p !== undefined);
   const isElsewhere = !shown.some((w) => isAt(w, path));
   return (
@@ -41,7 +40,7 @@ export function Bottom() {
 
 export function More() {
   const path = place.value.path;
-  const bottom = bottomFor(role.value);
+  const bottom = bottomFor(role.value, receives.value);
   return (
     <div class="more">
       <h1>{t("ui.place.more")}</h1>

@@ -3,14 +3,15 @@ export interface Where {
   key: string;
   path: string;
   may?: string; /* needs at least one action that begins so */
+  grows?: true; /* of a house with chambers: one that receives fruit has nothing there */
 }
 
 export const PLACES: Where[] = [
   { key: "today", path: "/" },
   { key: "record", path: "/record", may: "record:" },
   { key: "plan", path: "/plan" },
-  { key: "lines", path: "/plan/day" },
-  { key: "chambers", path: "/chambers" },
+  { key: "lines", path: "/plan/day", grows: true },
+  { key: "chambers", path: "/chambers", grows: true },
   { key: "lots", path: "/lots" },
   { key: "safety", path: "/safety" },
   { key: "packing", path: "/packing" },
@@ -35,8 +36,15 @@ const BOTTOM: Record<string, string[]> = {
   auditor: ["today", "lots", "trace", "daybook"],
 };
 
-export function bottomFor(role: string): string[] {
-  return BOTTOM[role] ?? ["today", "chambers", "lots", "daybook"];
+/* Of a house that receives fruit what is kept stands where chambers are. */
+export function bottomFor(role: string, receives: boolean): string[] {
+  const keys = BOTTOM[role] ?? ["today", "chambers", "lots", "daybook"];
+  return receives ? keys.map((key) => (key === "chambers" ? "keeping" : key)) : keys;
+}
+
+/* What is listed; a page reached by its address is shown all the same. */
+export function placesFor(actions: string[], receives: boolean): Where[] {
+  return PLACES.filter((p) => !(p.grows && receives) && (!p.may || actions.some((a) => a.startsWith(p.may as string))));
 }
 
 function holds(where: Where, path: string): boolean {

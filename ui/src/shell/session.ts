@@ -15,6 +15,8 @@ export const me = signal<Me | null>(null);
 export const isLocal = signal(false);
 
 export const role = computed(() => me.value?.role ?? "");
+/* The house receives fruit and has no chambers. What a device kept from before says nothing of it. */
+export const receives = computed(() => me.value?.receives ?? false);
 
 export function may(action: string): boolean {
   return me.value?.may.includes(action) ?? false;

@@ -1,0 +1,86 @@
+/* Parts of the plan's pages for both kinds of house: the work on a plan as it goes on, and taking what it found. */
+import { useEffect, useState } from "preact/hooks";
+import { fetchOnce, refresh, send } from "../api/client";
+import type { PlanJob, Problem } from "../api/types";
+import { number } from "../base/format";
+import { t } from "../base/words";
+import { ProblemNote } from "../parts/read";
+import { asProblem } from "../shell/told";
+
+const LOOK_MS = 500;
+
+export function useJob(first: string | null): [PlanJob | null, (id: string | null) => void, Problem | null] {
+  const [id, setId] = useState<string | null>(first);
+  const [job, setJob] = useState<PlanJob | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  useEffect(() => {
+    if (id === null) {
+      setJob(null);
+      return undefined;
+    }
+    let isOn = true;
+    const look = async () => {
+      while (isOn) {
+        try {
+          const next = await fetchOnce<PlanJob>(`/plan/jobs/${id}`);
+          if (!isOn) return;
+          setJob(next);
+          setProblem(next.problem);
+          if (next.state !== "working") return;
+        } catch (error) {
+          setProblem(asProblem(error));
+          return;
+        }
+        await new Promise((done) => setTimeout(done, LOOK_MS));
+      }
+    };
+    void look();
+    return () => {
+      isOn = false;
+    };
+  }, [id]);
+  return [job, setId, problem];
+}
+
+/* A row of buttons of which one is pressed. */
+export function Choose({ label, names, at, text, set }: {
+  label: string; names: readonly string[]; at: string; text: (name: string) => string; set: (name: string) => void;
+}) {
+  return (
+    <div class="choices no-print" role="group" aria-label={label}>
+      {names.map((n) => <button type="button" key={n} aria-pressed={n === at} onClick={() => set(n)}>{text(n)}</button>)}
+    </div>
+  );
+}
+
+export function Progress({ job, stop }: { job: PlanJob; stop: () => void }) {
+  return (
+    <>
+      <label class="progress"><span>{t("ui.plan.working", { n: number(job.share_ppm / 10000) })}</span>
+        <progress max={1000000} value={job.share_ppm} />
+      </label>
+      <button type="button" onClick={stop}>{t("ui.plan.stop")}</button>
+    </>
+  );
+}
+
+/* readBack: what one takes, in words, before it counts. */
+export function Take({ job, readBack, done }: { job: PlanJob; readBack: string; done: () => void }) {
+  const [isSure, setSure] = useState(false);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const take = () => {
+    send("POST", `/plan/jobs/${job.id}/take`, {}).then(() => {
+      done();
+      refresh();
+    }, (error: unknown) => setProblem(asProblem(error)));
+  };
+  if (!isSure) return <button type="button" class="act" onClick={() => setSure(true)}>{t("ui.plan.take")}</button>;
+  return (
+    <div class="sure">
+      <p class="read-back">{readBack}</p>
+      <button type="button" onClick={() => setSure(false)}>{t("ui.cancel")}</button>
+      <button type="button" class="act" onClick={take}>{t("ui.plan.take.sure")}</button>
+      <ProblemNote problem={problem} />
+    </div>
+  );
+}
