@@ -114,9 +114,11 @@ static void fill_house(const struct world *w, const struct house *h, int day,
             .code = "radicle", .outages = &e->being_cleaned, .outage_count = h->free_from[c] > day};
     fill_running(w, h, day, e);
     for (int i = 0; i < h->stock_count; i++)
-        e->stock[e->p.stock_count++] = (struct plan_stock){
-            NULL, h->stock[i].crop, PLAN_NONE, h->stock[i].day - day, h->stock[i].kg,
-            1,    e->ready_day};
+        e->stock[e->p.stock_count++] = (struct plan_stock){NULL,           h->stock[i].crop,
+                                                           PLAN_NONE,      h->stock[i].day - day,
+                                                           h->stock[i].kg, 1,
+                                                           e->ready_day,   NULL,
+                                                           NULL,           NULL};
 }
 
 static void fill_problem(const struct world *w, const struct house *h, int day,

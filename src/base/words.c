@@ -296,6 +296,16 @@ const char *words_date(struct arena *a, const char *lang, int32_t day)
                  arena_printf(a, "%d", year));
 }
 
+const char *words_day(struct arena *a, const char *lang, int32_t day)
+{
+    int year, month, day_of_month;
+    day_to_ymd(day, &year, &month, &day_of_month);
+    return WORDS(a, lang, "date.short",
+                 words_of(a, lang, "weekday.short.", weekday_name(day_weekday(day)), ""),
+                 arena_printf(a, "%d", day_of_month),
+                 words_of(a, lang, "month.short.", arena_printf(a, "%d", month), ""));
+}
+
 const char *words_time(struct arena *a, const char *lang, int64_t ms, int offset_min)
 {
     struct civil c = civil_from_ms(ms, offset_min);

@@ -58,6 +58,8 @@ const char *result_sentence_in(struct arena *a, const char *lang, const struct r
 
 /* "7 March 2026": the month is a word, so that no reader takes it for the day. */
 const char *words_date(struct arena *a, const char *lang, int32_t day);
+/* "Sat 7 Mar", as the pages write days that are near. */
+const char *words_day(struct arena *a, const char *lang, int32_t day);
 /* "7 March 2026 05:30 +01:00", on the clock that was offset_min minutes east of UTC. */
 const char *words_time(struct arena *a, const char *lang, int64_t ms, int offset_min);
 

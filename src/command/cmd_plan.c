@@ -15,6 +15,14 @@
 #include "service/reading.h"
 #include "service/view_dayline.h"
 
+const char *said_day(struct cli *cli, const json_t *day)
+{
+    int32_t at = 0;
+    struct result r = day_read(json_string_value(day), "day", &at);
+    CHECK(r.code == CODE_OK); /* the plan wrote it */
+    return words_day(&cli->arena, cli->lang, at);
+}
+
 static void print_starts(struct cli *cli, const json_t *plan)
 {
     size_t i;
@@ -29,7 +37,7 @@ static void print_starts(struct cli *cli, const json_t *plan)
         if (json_is_true(json_object_get(lot, "agreed"))) {
             seed = CLI_WORDS(cli, "plan.seed-agreed", seed);
         }
-        const char *harvest = json_string_value(json_object_get(s, "harvest"));
+        const char *harvest = said_day(cli, json_object_get(s, "harvest"));
         int off_days = (int)json_integer_value(json_object_get(s, "off_days"));
         if (off_days != 0) {
             harvest = arena_printf(&cli->arena, "%s, %s", harvest,
@@ -45,7 +53,7 @@ static void print_starts(struct cli *cli, const json_t *plan)
             json_is_true(json_object_get(s, "taken_before"))
                 ? CLI_WORDS(cli, "plan.taken-before", NULL)
                 : "");
-        CLI_ROW(cli, {1, ""}, {0, day},
+        CLI_ROW(cli, {1, ""}, {SAID_DAY, said_day(cli, json_object_get(s, "soak"))},
                 {0, strcmp(day, first) == 0 ? CLI_WORDS(cli, "plan.today", NULL) : ""}, {0, ""},
                 {0, start});
     }
@@ -85,7 +93,7 @@ void print_demand(struct cli *cli, const json_t *plan)
         booked += json_integer_value(json_object_get(d, "booked"));
         added += json_integer_value(json_object_get(d, "forecast_added"));
     }
-    CLI_SAY(cli, "plan.demand", json_string_value(json_object_get(plan, "first_day")),
+    CLI_SAY(cli, "plan.demand", said_day(cli, json_object_get(plan, "first_day")),
             cli_number(cli, json_integer_value(json_object_get(plan, "days"))),
             cli_number(cli, booked), cli_number(cli, added));
 }
@@ -103,7 +111,7 @@ static void print_instead(struct cli *cli, const json_t *plan)
     {
         const char *order = json_string_value(json_object_get(o, "order"));
         const char *who = json_string_value(json_object_get(o, "group"));
-        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(o, "day"))},
+        CLI_ROW(cli, {1, ""}, {SAID_DAY, said_day(cli, json_object_get(o, "day"))},
                 {0, order != NULL ? order : who},
                 {0, json_string_value(json_object_get(o, "item"))},
                 {0, json_string_value(json_object_get(o, "sentence"))});
@@ -160,7 +168,7 @@ void print_chances(struct cli *cli, const json_t *chance)
             CLI_SAY(cli, "plan.more", cli_number(cli, (int64_t)(orders - certain - SHOWN_MAX)));
             break;
         }
-        CLI_ROW(cli, {1, ""}, {0, json_string_value(json_object_get(l, "day"))}, {0, order},
+        CLI_ROW(cli, {1, ""}, {SAID_DAY, said_day(cli, json_object_get(l, "day"))}, {0, order},
                 {0, cli_number(cli, json_integer_value(json_object_get(l, "pieces")))},
                 {0, json_string_value(json_object_get(l, "item"))},
                 {0, json_string_value(json_object_get(l, "sentence"))});
@@ -287,6 +295,8 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_closed(cli, plan);
         print_starts(cli, plan);
         print_other_days(cli, plan);
+        print_list(cli, CLI_WORDS(cli, "plan.retest.title", NULL), json_object_get(plan, "retests"),
+                   25);
         print_shorts(cli, plan);
         print_instead(cli, plan);
         print_list(cli, CLI_WORDS(cli, "plan.rehearsed", NULL), json_object_get(plan, "rehearsed"),

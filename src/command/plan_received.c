@@ -41,8 +41,8 @@ static void print_flows(struct cli *cli, const json_t *plan)
             }
         }
         const char *act = words_of(&cli->arena, cli->lang, "received.act.", text_of(o, "act"), "");
-        CLI_ROW(cli, {1, ""}, {0, day}, {12, act}, {-10, kg_of(cli, o, "g")}, {0, "kg"},
-                {28, text_of(o, "good")},
+        CLI_ROW(cli, {1, ""}, {SAID_DAY, said_day(cli, json_object_get(o, "day"))}, {12, act},
+                {-10, kg_of(cli, o, "g")}, {0, "kg"}, {28, text_of(o, "good")},
                 {0, use != NULL  ? use
                     : of != NULL ? of
                                  : ""});
@@ -65,7 +65,7 @@ static void print_stores(struct cli *cli, const json_t *plan)
                        : most;
         }
         const json_t *limit = json_object_get(most, "limit_milli");
-        const char *store = text_of(s, "store"), *day = text_of(most, "day");
+        const char *store = text_of(s, "store"), *day = said_day(cli, json_object_get(most, "day"));
         const char *level = kg_of(cli, most, "level_milli"), *unit = text_of(s, "unit");
         CLI_ROW(cli, {1, ""},
                 {0, json_is_integer(limit)

@@ -12,6 +12,9 @@ MUST_USE struct result plan_received(struct cli *cli, const struct profile *prof
 void print_gap(struct cli *cli, const json_t *plan);
 /* Short lines, with their gains. */
 void print_shorts(struct cli *cli, const json_t *plan);
+/* A day of the plan as its sentences say it, at most SAID_DAY wide. */
+enum { SAID_DAY = 11 };
+const char *said_day(struct cli *cli, const json_t *day);
 /* Orders that may well not be met, from a plan's "chance". */
 void print_chances(struct cli *cli, const json_t *chance);
 /* How much is booked and forecast. */

@@ -88,10 +88,13 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
                             .start_day = PLAN_NONE,
                             .harvest_day = s->harvest_day,
                             .chamber = PLAN_NONE,
-                            .is_certain = true,
+                            .is_here = true,
+                            .is_certain = s->batch == NULL,
                             .markets = s->markets,
-                            .planned_kg = s->kg};
-        set_ready(g, p->market_count, s->ready_day, s->ready_day);
+                            .planned_kg = s->kg,
+                            .thing = s->batch ? draw_name(s->batch) : 0};
+        set_ready(g, p->market_count, s->once_day ? s->once_day : s->ready_day,
+                  s->again_day ? s->again_day : s->ready_day);
     }
     for (int i = 0; i < p->running_count; i++) {
         const struct plan_running *r = &p->running[i];
@@ -135,7 +138,7 @@ static void order_chambers(struct arena *a, struct playing *x)
     struct ordered *keys = ARENA_ARRAY(a, struct ordered, (size_t)x->goods_count + 1);
     for (int i = 0; i < x->goods_count; i++) {
         const struct goods *g = &x->goods[i];
-        if (g->is_certain) continue;
+        if (g->is_here) continue;
         keys[x->chamber_count++] = (struct ordered){g->chamber, g->harvest_day, 0, i};
     }
     qsort(keys, (size_t)x->chamber_count, sizeof *keys, by_keys);
@@ -202,8 +205,9 @@ static void draw_goods(const struct playing *x, struct goods *g)
     double own = draw_lognormal(&d, c->yield_relative);
     bool barred = draw_unit(&d) < x->of_barring[g->crop];
     int shift = c->shift_count > 0 ? c->shift_days[(int)(draw_unit(&d) * c->shift_count)] : 0;
-    g->kg = barred ? 0 : g->planned_kg * c->yield_mean * x->of_mean[g->crop] * own;
-    g->delay_days = shift;
+    double gives = g->is_here ? 1 : c->yield_mean * x->of_mean[g->crop] * own;
+    g->kg = barred ? 0 : g->planned_kg * gives;
+    g->delay_days = g->is_here ? 0 : shift;
     g->is_retested = draw_unit(&d) < x->of_retesting[g->crop];
 }
 
@@ -245,12 +249,9 @@ static void play_goods(struct playing *x)
     }
     for (int i = 0; i < x->goods_count; i++) {
         struct goods *g = &x->goods[i];
-        if (g->is_certain) {
-            g->day = g->harvest_day;
-            g->kg = g->planned_kg;
-        } else {
-            draw_goods(x, g);
-        }
+        g->day = g->harvest_day;
+        g->kg = g->planned_kg;
+        if (!g->is_certain) draw_goods(x, g);
     }
     settle_days(x);
 }

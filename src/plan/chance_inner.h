@@ -10,7 +10,8 @@
 struct goods {
     int crop, product, start_day, harvest_day; /* start_day: of a start, else PLAN_NONE */
     int chamber;
-    bool is_certain; /* stock */
+    bool is_here;    /* stock: its day and kilograms are known */
+    bool is_certain; /* and so is all else */
     uint32_t markets;
     int once_day[PLAN_MARKETS_MAX], again_day[PLAN_MARKETS_MAX];
     double planned_kg;

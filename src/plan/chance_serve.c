@@ -26,7 +26,7 @@ static double process(struct playing *x, const struct goods *g, int product, dou
     if (g->product != PLAN_NONE || g->day >= p->day_count) return kg;
     int packed_on = g->day > 0 ? g->day : 0;
     kg = fmin(kg, ingredients_for(x, product, packed_on));
-    if (!g->is_certain) {
+    if (!g->is_here) {
         struct plan_day *day = &x->left[packed_on];
         double bed = p->crops[g->crop].bed_kg_per_packed_kg, pack = plan_pack_kg(p, product);
         double all = bed;
@@ -70,13 +70,13 @@ static double with_kg(struct playing *x, const struct asked *w, int crop, int da
         if (g->day != last) of_day = fmin(left->harvest_bed_kg, left->wash_bed_kg);
         last = g->day;
         double kg = fmin(g->kg, most_kg - got);
-        if (!g->is_certain) kg = fmax(0, fmin(kg, of_day / c->bed_kg_per_packed_kg));
-        if (!g->is_certain) of_day -= kg * c->bed_kg_per_packed_kg;
+        if (!g->is_here) kg = fmax(0, fmin(kg, of_day / c->bed_kg_per_packed_kg));
+        if (!g->is_here) of_day -= kg * c->bed_kg_per_packed_kg;
         got += kg;
         if (!takes) continue;
         g->kg -= kg;
         *cost += kg * (day - g->day) * c->hold_cost_per_kg_day;
-        if (g->is_certain) continue;
+        if (g->is_here) continue;
         left->harvest_bed_kg -= kg * c->bed_kg_per_packed_kg;
         left->wash_bed_kg -= kg * c->bed_kg_per_packed_kg;
     }

@@ -319,22 +319,23 @@ static const char *days_text(struct arena *a, const char *lang, const struct pla
     if (x->from_day == PLAN_NONE) {
         return "";
     }
-    const char *from = day_text(a, p->first_day + x->from_day);
+    const char *from = words_day(a, lang, p->first_day + x->from_day);
     if (x->limit == PLAN_LIMIT_TOO_LATE || x->limit == PLAN_LIMIT_LABORATORY) {
         return arena_printf(a, " %s", from); /* the first day it could be */
     }
-    return x->from_day == x->to_day
-               ? WORDS(a, lang, "short.on", from)
-               : WORDS(a, lang, "short.between", from, day_text(a, p->first_day + x->to_day));
+    return x->from_day == x->to_day ? WORDS(a, lang, "short.on", from)
+                                    : WORDS(a, lang, "short.between", from,
+                                            words_day(a, lang, p->first_day + x->to_day));
 }
 
 const char *plan_line_day(struct arena *a, const char *lang, const struct plan_problem *p,
                           const struct plan_line *line)
 {
-    const char *day = day_text(a, p->first_day + line->day);
-    return line->moved_days == 0 ? day
-                                 : WORDS(a, lang, "plan.line.moved", day,
-                                         day_text(a, p->first_day + line->day + line->moved_days));
+    const char *day = words_day(a, lang, p->first_day + line->day);
+    return line->moved_days == 0
+               ? day
+               : WORDS(a, lang, "plan.line.moved", day,
+                       words_day(a, lang, p->first_day + line->day + line->moved_days));
 }
 
 const char *plan_short_sentence(struct arena *a, const char *lang, const struct plan_problem *p,
@@ -372,15 +373,15 @@ const char *plan_harvest_sentence(struct arena *a, const char *lang, const struc
     int choice = plan->choices[running], off_days = plan_running_off_days(r, choice);
     int day = plan_running_day(r, choice), forecast = plan_running_day(r, 0), again = PLAN_NEVER;
     if (off_days == 0 || choice == 0) return "";
-    const char *says =
-        WORDS(a, lang, "plan.harvest.off", r->lot, plan_off_text(a, lang, off_days),
-              day_text(a, p->first_day + day), arena_printf(a, "%.0f", plan_running_kg(r, choice)),
-              arena_printf(a, "%.0f", plan_running_kg(r, 0)));
+    const char *says = WORDS(a, lang, "plan.harvest.off", r->lot, plan_off_text(a, lang, off_days),
+                             words_day(a, lang, p->first_day + day),
+                             arena_printf(a, "%.0f", plan_running_kg(r, choice)),
+                             arena_printf(a, "%.0f", plan_running_kg(r, 0)));
     for (int i = 0; i < start_count; i++)
         if (starts[i].chamber == r->chamber && starts[i].day < again) again = starts[i].day;
     if (again >= forecast + p->cleaning_days) return says;
     return WORDS(a, lang, "plan.harvest.again", says, p->chambers[r->chamber].code,
-                 day_text(a, p->first_day + again));
+                 words_day(a, lang, p->first_day + again));
 }
 
 int plan_purposes(struct arena *a, const struct plan *plan, const struct plan_placed *placed,

@@ -347,7 +347,7 @@ static const char *tenths(struct arena *a, double value)
     return decimal_text(a, llround(value * 10), 1, false);
 }
 
-/* "One more hour of washing a day (556 kg) between 2026-03-03 and 2026-03-05" */
+/* "One more hour of washing a day (556 kg) between Tue 3 Mar and Thu 5 Mar" */
 static const char *step_text(struct arena *a, const char *lang, const struct plan_problem *p,
                              const struct plan_margin *m)
 {
@@ -357,10 +357,10 @@ static const char *step_text(struct arena *a, const char *lang, const struct pla
     if (m->limit == PLAN_LIMIT_LABORATORY) about = p->markets[m->market].code;
     if (m->group != PLAN_NONE) about = p->groups[m->group].code;
     if (m->from_day != PLAN_NONE) {
-        const char *from = day_text(a, p->first_day + m->from_day);
-        about = m->from_day == m->to_day
-                    ? WORDS(a, lang, "short.on", from)
-                    : WORDS(a, lang, "short.between", from, day_text(a, p->first_day + m->to_day));
+        const char *from = words_day(a, lang, p->first_day + m->from_day);
+        about = m->from_day == m->to_day ? WORDS(a, lang, "short.on", from)
+                                         : WORDS(a, lang, "short.between", from,
+                                                 words_day(a, lang, p->first_day + m->to_day));
     }
     const char *key = arena_printf(a, "plan-margin.step.%s", plan_limit_id(m->limit));
     const char *work = m->limit >= PLAN_LIMIT_WORK ? p->works[m->limit - PLAN_LIMIT_WORK].code : "";

@@ -182,6 +182,9 @@ struct plan_stock {
     double kg;       /* packed, or what will be packed of it */
     uint32_t markets;
     const int *ready_day;
+    const char *batch; /* the running lot it is of, while that has no complete result for any of its
+                          markets; NULL: it has */
+    const int *once_day, *again_day; /* as of a running lot; NULL: ready_day */
 };
 
 struct plan_seed_lot {

@@ -223,7 +223,7 @@ static void tell_lots(struct telling *x)
         const struct plan_stock *s = &p->stock[i];
         if (s->crop == x->crop)
             add_lot(x, (struct evening_lot){s->harvest_day, sold_from(p, s->markets, s->ready_day),
-                                            s->kg, true, true, true});
+                                            s->kg, true, true, s->batch == NULL});
     }
     for (int i = 0; i < p->running_count; i++) {
         const struct plan_running *r = &p->running[i];

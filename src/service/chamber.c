@@ -3,10 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/civil.h"
 #include "base/json.h"
 #include "ledger/evidence.h"
 
-enum { HOUR_MS = 3600000, HEAT_MAX_MC_H = 100000000 };
+enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS, HEAT_MAX_MC_H = 100000000 };
 
 struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
                            size_t *out_count)
@@ -77,11 +78,26 @@ struct result chamber_ready(const struct profile *p, const struct crop *crop, in
     return RESULT_OK;
 }
 
+static int32_t day_at(const struct profile *p, int64_t ms)
+{
+    return day_of_house(ms, civil_offset_min(ms), p->day_starts_min);
+}
+
+struct result chamber_own_day(const struct profile *p, const struct crop *crop, int64_t start_ms,
+                              int32_t *out_day)
+{
+    int64_t ready_ms, hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
+    TRY(chamber_ready(p, crop, start_ms, &ready_ms));
+    /* past the hour of harvest it waits for the next */
+    *out_day = ready_ms != 0 ? day_at(p, ready_ms - hour_ms + DAY_MS - 1) : INT32_MIN;
+    return RESULT_OK;
+}
+
 struct result chamber_due(const struct profile *p, const struct crop *crop,
                           const struct chamber_run *run, int64_t *out_ms)
 {
     TRY(chamber_ready(p, crop, run->start_ms, out_ms));
-    *out_ms += *out_ms != 0 ? (int64_t)run->off_days * 24 * HOUR_MS : 0;
+    *out_ms += *out_ms != 0 ? (int64_t)run->off_days * DAY_MS : 0;
     return RESULT_OK;
 }
 
@@ -138,9 +154,41 @@ double chamber_off_yield(const struct profile *p, const char *item, int off_days
     return off_days == 0 ? 1 : 0;
 }
 
-/* What the plan had cut early or late counts as what it would have borne on its day: left out, a
- * house that often cuts early would learn nothing of its seed lots any more. It is left out only
- * where the profile no longer says what such a day bears. */
+/* Days from a batch's own day to its harvest. Ready is ready: what is harvested the evening before
+ * the hour of its own day is not early. */
+static struct result days_off(const struct profile *p, const struct crop *crop, int64_t start_ms,
+                              int64_t harvest_ms, int *out)
+{
+    int64_t ready_ms;
+    int32_t own_day;
+    TRY(chamber_ready(p, crop, start_ms, &ready_ms));
+    TRY(chamber_own_day(p, crop, start_ms, &own_day));
+    int off_days = own_day != INT32_MIN ? day_at(p, harvest_ms) - own_day : 0;
+    *out = off_days < 0 && harvest_ms >= ready_ms ? 0 : off_days;
+    return RESULT_OK;
+}
+
+/* What was cut early or late counts as what it would have borne on its own day: left out, a house
+ * that often cuts early would learn nothing of its seed lots any more. It is left out only where
+ * the plan meant it so and the profile no longer says what such a day bears; what nobody meant and
+ * the profile says nothing of counts as it is. */
+static struct result read_batch(const struct profile *p, const struct crop *crop,
+                                struct statement *q, struct grown *out)
+{
+    int meant, off_days;
+    TRY(chamber_off_days(store_text(q, 3), &meant));
+    TRY(days_off(p, crop, store_int(q, 4), store_int(q, 5), &off_days));
+    double off_yield = chamber_off_yield(p, crop->item, off_days);
+    off_yield = off_yield > 0 || meant != 0 ? off_yield : 1;
+    if (off_yield > 0) {
+        int i = out->count++;
+        out->standard_kg[i] = (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
+        out->actual_kg[i] = (double)store_int(q, 1) * 1e-6 / off_yield;
+        out->lot[i] = store_int(q, 2);
+    }
+    return RESULT_OK;
+}
+
 static struct result read_grown(struct store *s, const struct profile *p, const struct crop *crop,
                                 int most, struct grown *out)
 {
@@ -154,16 +202,8 @@ static struct result read_grown(struct store *s, const struct profile *p, const 
         if (!row) {
             return RESULT_OK;
         }
-        int off_days;
-        TRY(chamber_off_days(store_text(q, 3), &off_days));
-        double off_yield = chamber_off_yield(p, crop->item, off_days);
-        if (out->count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0 &&
-            off_yield > 0) {
-            int i = out->count++;
-            out->standard_kg[i] =
-                (double)store_int(q, 0) * 1e-6 * (double)crop->expansion_std / 1000.0;
-            out->actual_kg[i] = (double)store_int(q, 1) * 1e-6 / off_yield;
-            out->lot[i] = store_int(q, 2);
+        if (out->count < BATCHES_MAX && store_int(q, 0) > 0 && store_int(q, 1) > 0) {
+            TRY(read_batch(p, crop, q, out));
         }
     }
 }
@@ -197,12 +237,20 @@ struct result chamber_seed_lots(struct store *s, struct arena *a, const struct p
     return RESULT_OK;
 }
 
-struct chamber_yield chamber_yield(const struct chamber_run *run, const struct crop *crop,
-                                   const struct yield_history *history)
+struct result chamber_yield(const struct profile *p, const struct chamber_run *run,
+                            const struct crop *crop, const struct yield_history *history,
+                            int64_t now_ms, struct chamber_yield *out)
 {
+    int32_t own_day, today = day_at(p, now_ms);
+    TRY(chamber_own_day(p, crop, run->start_ms, &own_day));
+    int overdue = own_day != INT32_MIN ? today - own_day : 0;
+    int off_days = overdue > 0 && overdue > run->off_days ? overdue : run->off_days;
+    double off_yield = chamber_off_yield(p, crop->item, off_days);
     double seed_mg = (double)run->seed_mg * (double)(1000000 - run->shares_ppm) / 1e6;
     double standard_mg = seed_mg * (double)crop->expansion_std / 1000.0;
+    standard_mg *= off_yield > 0 ? off_yield : 1; /* the house says nothing of such a day */
     double low = yield_cautious(standard_mg, history, 1), mean = standard_mg * history->mean_ratio;
-    return (struct chamber_yield){
+    *out = (struct chamber_yield){
         .low_mg = llround(low), .mg = llround(mean), .high_mg = llround(2 * mean - low)};
+    return RESULT_OK;
 }

@@ -15,8 +15,7 @@ struct chamber_run {
     int64_t start_ms, seed_mg;
     int64_t shares_ppm; /* harvested already */
     int64_t held;       /* open holds on it that do not only wait for a laboratory */
-    int off_days; /* after the day it is ready (below 0: before) that the plan in force harvests it
-                   */
+    int off_days;       /* after its own day (below 0: before) that the plan in force harvests it */
 };
 /* By place. Texts live in the arena. */
 MUST_USE struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
@@ -29,7 +28,11 @@ int64_t chamber_heat(const struct profile *p, const struct crop *crop, int64_t s
 /* The moment the goal is or was reached; 0: never at that set point. FIELD_RANGE from the crop. */
 MUST_USE struct result chamber_ready(const struct profile *p, const struct crop *crop,
                                      int64_t start_ms, int64_t *out_ms);
-/* The same as the plan in force has it: so many days before or after. */
+/* The lot's own day: the first house day on which it is ready by the hour of harvest; INT32_MIN:
+ * never. FIELD_RANGE from the crop. */
+MUST_USE struct result chamber_own_day(const struct profile *p, const struct crop *crop,
+                                       int64_t start_ms, int32_t *out_day);
+/* The moment it is ready as the plan in force has it: so many days before or after. */
 MUST_USE struct result chamber_due(const struct profile *p, const struct crop *crop,
                                    const struct chamber_run *run, int64_t *out_ms);
 /* off_days of what a plan noted of a start or a lot; "": 0. */
@@ -39,8 +42,9 @@ MUST_USE struct result chamber_off_days(const char *noted, int *out);
  * profile says; 0 where it says nothing of them. */
 double chamber_off_yield(const struct profile *p, const char *item, int off_days);
 
-/* What the last sixty batches of the crop gave, against the standard; those that the plan had cut
- * early or late, as if on their day. */
+/* What the last sixty batches of the crop gave, against the standard; those that were cut early or
+ * late, as if on their own day. It is the day of their first harvest that says so, whatever a plan
+ * had meant. */
 MUST_USE struct result chamber_history(struct store *s, const struct profile *p,
                                        const struct crop *crop, struct yield_history *out);
 /* What its tests, in 1/1000 per cent, let a seed lot give, over the lots behind the standards
@@ -57,11 +61,13 @@ MUST_USE struct result chamber_seed_lots(struct store *s, struct arena *a, const
                                          const struct crop *crop, struct yield_lots *out);
 
 /* What is still to be harvested of it: the mean of the house's own batches, and one standard
- * deviation to either side. */
+ * deviation to either side; where the plan in force cuts it on another day, or it is overdue, what
+ * the profile says of that day. FIELD_RANGE from the crop. */
 struct chamber_yield {
     int64_t low_mg, mg, high_mg;
 };
-struct chamber_yield chamber_yield(const struct chamber_run *run, const struct crop *crop,
-                                   const struct yield_history *history);
+MUST_USE struct result chamber_yield(const struct profile *p, const struct chamber_run *run,
+                                     const struct crop *crop, const struct yield_history *history,
+                                     int64_t now_ms, struct chamber_yield *out);
 
 #endif

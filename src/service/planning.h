@@ -25,6 +25,14 @@ struct planning_left {
     int day, chamber, crop;
 };
 
+/* A result that is tested again, so that goods wait for it longer. */
+struct planning_retest {
+    const char *lot, *markets; /* markets: comma list */
+    int harvest_day;           /* of the plan; below 0: harvested already */
+    int from_day, to_day;      /* goods could leave, and may: without a look at their harvest */
+    bool is_known;             /* the profile says how long it takes */
+};
+
 /* A delivery agreed and awaited. */
 struct planning_agreed {
     const char *code, *item, *supplier;
@@ -43,6 +51,8 @@ struct planning_case {
     int left_count;
     const struct planning_agreed *agreed;
     int agreed_count;
+    const struct planning_retest *retests;
+    int retest_count;
     struct demand demand;
     struct planning_names names;
     int32_t history_from, history_to; /* 0, 0: no order history */
@@ -113,6 +123,9 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
                              struct arena *a);
 json_t *planning_capacity_json(const struct planning_case *c, const struct plan_outcome *outcome,
                                struct arena *a, const char *lang);
+/* [{lot, markets, from, to, sentence}]: results that are tested again, and from which day on the
+ * lot's goods could leave, and may; to null where the profile does not say how long it takes. */
+json_t *planning_retests_json(const struct planning_case *c, struct arena *a, const char *lang);
 /* A seed lot of the problem by its code; NULL: it is only agreed, and no lot yet. */
 const char *planning_seed_lot(const struct planning_case *c, int lot);
 /* What is given for a line in place of what it orders, by item: [{given, pieces, sentence}]. */

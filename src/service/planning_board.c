@@ -201,6 +201,12 @@ struct saying {
     const char *lang;
 };
 
+/* A day in a sentence; elsewhere days are as day_of has them. */
+static const char *said_day(const struct saying *s, int day)
+{
+    return words_day(s->a, s->lang, s->c->problem.first_day + day);
+}
+
 static json_t *checked(json_t *o)
 {
     CHECK(o != NULL);
@@ -322,8 +328,9 @@ static json_t *dropped_json(const struct saying *s)
         const struct plan_taken *t = &p->taken[f->drops[i].taken];
         const char *day = day_of(s->c, s->a, t->day), *chamber = p->chambers[t->chamber].code;
         bool seed = f->drops[i].reason == PLAN_DROP_SEED;
-        const char *says = seed ? WORDS(s->a, s->lang, "plan.drop.seed", chamber, day)
-                                : WORDS(s->a, s->lang, "plan.drop.chamber", chamber, day);
+        const char *says =
+            seed ? WORDS(s->a, s->lang, "plan.drop.seed", chamber, said_day(s, t->day))
+                 : WORDS(s->a, s->lang, "plan.drop.chamber", chamber, said_day(s, t->day));
         json_array_append_new(list,
                               checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber",
                                                 chamber, "item", p->crops[t->crop].code, "reason",
@@ -335,8 +342,8 @@ static json_t *dropped_json(const struct saying *s)
         json_array_append_new(
             list, checked(json_pack("{s:s,s:s,s:s,s:s,s:s}", "day", day, "chamber", chamber, "item",
                                     p->crops[x->crop].code, "reason", "closed", "sentence",
-                                    WORDS(s->a, s->lang, "plan.drop.closed", chamber, day,
-                                          s->c->closed[x->day].reason))));
+                                    WORDS(s->a, s->lang, "plan.drop.closed", chamber,
+                                          said_day(s, x->day), s->c->closed[x->day].reason))));
     }
     return list;
 }
@@ -359,8 +366,8 @@ static const char *purchase_sentence(const struct saying *s, const struct purcha
     const char *item = bought_item(&s->c->problem, x->item);
     int64_t pieces = purchase_pieces(s, x);
     const char *amount = pieces > 0 ? pieces_text(s, pieces) : kg_text(s->a, x->order_kg);
-    const char *out = day_of(s->c, s->a, x->out_day);
-    const char *by = day_of(s->c, s->a, x->order_by_day);
+    const char *out = said_day(s, x->out_day);
+    const char *by = said_day(s, x->order_by_day);
     const struct purchase_rule *rule = &s->why->rules[x->item];
     if (rule->lead_days == PURCHASE_UNKNOWN) {
         return WORDS(s->a, s->lang, "plan.buy.no-lead", amount, item, out);
@@ -407,14 +414,14 @@ static json_t *purchase_json(const struct saying *s)
 static const char *agreed_sentence(const struct saying *s, const struct planning_agreed *x)
 {
     const char *kg = x->pieces > 0 ? pieces_text(s, x->pieces) : kg_text(s->a, x->kg);
-    const char *day = day_text(s->a, x->day);
+    const char *day = words_day(s->a, s->lang, x->day);
     if (x->day < s->c->problem.first_day) {
         return WORDS(s->a, s->lang, "plan.agreed.late", x->code, kg, x->item, x->supplier, day);
     }
     return x->from_day == PLAN_NONE
                ? WORDS(s->a, s->lang, "plan.agreed", x->code, kg, x->item, x->supplier, day)
                : WORDS(s->a, s->lang, "plan.agreed.used", x->code, kg, x->item, x->supplier, day,
-                       day_of(s->c, s->a, x->from_day));
+                       said_day(s, x->from_day));
 }
 
 static json_t *agreed_json(const struct saying *s)
@@ -472,6 +479,7 @@ void planning_board(const struct planning_case *c, const struct plan_outcome *ou
     json_object_set_new(plan, "dropped", dropped_json(&s));
     json_object_set_new(plan, "purchase", purchase_json(&s));
     json_object_set_new(plan, "agreed", agreed_json(&s));
+    json_object_set_new(plan, "retests", planning_retests_json(c, a, lang));
     json_object_set_new(plan, "chambers", json_integer(c->problem.chamber_count));
     json_object_set_new(plan, "sums", planning_sums(c, outcome));
 }

@@ -38,7 +38,7 @@ void planning_why(const struct planning_case *c, const struct plan_outcome *outc
  * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, order_pieces
  * (0: it is bought by mass), lead_known,
  * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, pieces, whole_g,
- * whole_pieces, from|null, late, sentence}]; chambers; sums. */
+ * whole_pieces, from|null, late, sentence}]; retests as planning_retests_json; chambers; sums. */
 void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,
                     const struct planning_why *why, struct arena *a, const char *lang,
                     json_t *plan);

@@ -96,7 +96,7 @@ json_t *planning_closed_json(struct arena *a, const char *lang, int32_t day, uns
         }
     }
     json_t *o = json_pack("{s:o,s:s,s:s}", "what", list, "reason", reason, "sentence",
-                          WORDS(a, lang, "plan.closed", day_text(a, day),
+                          WORDS(a, lang, "plan.closed", words_day(a, lang, day),
                                 planning_closed_what(a, lang, what), reason));
     CHECK(o != NULL);
     return o;

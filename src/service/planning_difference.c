@@ -84,6 +84,11 @@ static json_t *start_json(const struct two *t, const struct differ_start *s)
     return o;
 }
 
+static const char *said_day(const struct two *t, int32_t day)
+{
+    return words_day(t->a, t->lang, day);
+}
+
 static const char *seed_text(const struct two *t, const struct differ_start *s)
 {
     const char *mass = mass_text(t->a, s->seed_g * 1000, 100000);
@@ -95,7 +100,7 @@ static const char *start_sentence(const struct two *t, enum differ_kind kind,
                                   const struct differ_start *x, const struct differ_start *y)
 {
     const struct differ_start *s = y != NULL ? y : x;
-    const char *day = day_text(t->a, s->day), *harvest = day_text(t->a, s->harvest_day);
+    const char *day = said_day(t, s->day), *harvest = said_day(t, s->harvest_day);
     switch (kind) {
     case DIFFER_ADDED:
         return WORDS(t->a, t->lang, "plan.differ.added", day, s->chamber, s->item, seed_text(t, s),
@@ -103,8 +108,8 @@ static const char *start_sentence(const struct two *t, enum differ_kind kind,
     case DIFFER_GONE:
         return WORDS(t->a, t->lang, "plan.differ.gone", day, s->chamber, s->item, seed_text(t, s));
     case DIFFER_MOVED:
-        return WORDS(t->a, t->lang, "plan.differ.moved", s->item, day_text(t->a, x->day),
-                     x->chamber, day, s->chamber, harvest);
+        return WORDS(t->a, t->lang, "plan.differ.moved", s->item, said_day(t, x->day), x->chamber,
+                     day, s->chamber, harvest);
     case DIFFER_FILLED:
         return WORDS(t->a, t->lang, "plan.differ.filled", day, s->chamber, s->item, seed_text(t, x),
                      seed_text(t, s));
@@ -144,7 +149,7 @@ static const char *line_sentence(const struct two *t, const struct differ_line *
                                  const struct differ_line *y)
 {
     const struct differ_line *l = y != NULL ? y : x;
-    const char *day = day_text(t->a, l->day);
+    const char *day = said_day(t, l->day);
     const char *who =
         l->standing != NULL ? WORDS(t->a, t->lang, "plan.differ.standing", l->standing, l->group)
         : l->key[0] != '\0' ? WORDS(t->a, t->lang, "plan.differ.order", l->key, l->group)
@@ -217,9 +222,10 @@ static json_t *harvests_json(const struct two *t, const struct planning_case *be
         }
         const char *from = day_text(t->a, was), *to = day_text(t->a, is);
         const char *chamber = p->chambers[x->chamber].code;
-        json_t *o = json_pack(
-            "{s:s,s:s,s:s,s:s,s:s}", "lot", x->lot, "chamber", chamber, "before", from, "after", to,
-            "sentence", WORDS(t->a, t->lang, "plan.differ.harvest", x->lot, chamber, to, from));
+        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:s}", "lot", x->lot, "chamber", chamber, "before",
+                              from, "after", to, "sentence",
+                              WORDS(t->a, t->lang, "plan.differ.harvest", x->lot, chamber,
+                                    said_day(t, is), said_day(t, was)));
         CHECK(o != NULL);
         json_array_append_new(out, o);
     }

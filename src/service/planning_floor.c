@@ -235,10 +235,10 @@ static const char *start_sentence(const struct floor *f, enum kind kind, const s
 {
     struct view *v = f->v;
     const char *place = p != NULL ? p->place : m->place, *item = p != NULL ? p->item : m->item;
-    const char *day = day_text(v->arena, p != NULL ? p->day : m->day);
+    const char *day = words_day(v->arena, v->lang, p != NULL ? p->day : m->day);
     const char *was = p != NULL ? view_mass(v, p->seed_mg) : "",
                *is = m != NULL ? view_mass(v, m->seed_mg) : "", *there = m != NULL ? m->place : "",
-               *then = m != NULL ? day_text(v->arena, m->day) : "";
+               *then = m != NULL ? words_day(v->arena, v->lang, m->day) : "";
     switch (kind) {
     case KEPT:
         return SAY(v, "floor.kept", place, day, item, is);

@@ -2,7 +2,6 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "ledger/clause.h"
 #include "plan/mix.h"
 #include "service/chamber.h"
 #include "service/planning_inner.h"
@@ -22,50 +21,6 @@ static int chamber_of(const struct reading *r, const char *code)
 static int day_index(const struct reading *r, int64_t ms)
 {
     return (int)(day_of_house(ms, civil_offset_min(ms), r->profile->day_starts_min) - r->first_day);
-}
-
-/* Is a second test waited for: does some newest result of the lot's samples leave it open? */
-static struct result asks_again(struct reading *r, int64_t lot, bool *out)
-{
-    struct statement *q = store_prepare(r->store, Q_PLANNING_OPEN_RESULT);
-    store_bind_int(q, 1, lot);
-    bool row;
-    TRY(store_step(q, &row));
-    *out = store_int(q, 0) != 0;
-    while (row) {
-        TRY(store_step(q, &row));
-    }
-    return RESULT_OK;
-}
-
-/* Overdue: not before tomorrow. */
-static int tested_day(const struct reading *r, int market, int start_day, bool again)
-{
-    int day = plan_ready_day_tested(&r->out->problem, market, start_day, again);
-    return day > 0 ? day : 1;
-}
-
-/* By market: 0 where every result is in and negative, else the day the laboratory can have
- * answered. */
-static struct result ready_days(struct reading *r, int64_t lot, int start_day,
-                                struct plan_running *out)
-{
-    int count = r->out->problem.market_count;
-    int *once = ARENA_ARRAY(r->arena, int, (size_t)count),
-        *again = ARENA_ARRAY(r->arena, int, (size_t)count);
-    bool asked;
-    TRY(asks_again(r, lot, &asked));
-    for (int m = 0; m < count; m++) {
-        struct clause_list list;
-        TRY(clauses_of_lot(r->store, r->profile, lot, r->markets[m].code, r->arena, &list));
-        bool in = clause_holds(&list, "sampled") && clause_holds(&list, "negative");
-        once[m] = in ? 0 : tested_day(r, m, start_day, asked);
-        again[m] = in ? 0 : tested_day(r, m, start_day, true);
-    }
-    out->once_day = once;
-    out->again_day = again;
-    out->ready_day = r->out->problem.retest_planned ? again : once;
-    return RESULT_OK;
 }
 
 static struct result running_of(struct reading *r, const struct chamber_run *g,
@@ -88,18 +43,26 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     double whole_kg = (double)g->seed_mg * 1e-6 * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->packed_kg = g->held > 0 ? 0 : whole_kg * (double)(1000000 - g->shares_ppm) / 1e6;
     out->markets = planning_market_bits(r, g->markets);
-    return ready_days(r, g->lot, start_day, out);
+    struct planning_tested t = {
+        .lot = g->code, .harvest_day = out->harvest_day, .markets = out->markets};
+    TRY(planning_tested(r, g->lot, start_day, 0, &t));
+    out->once_day = t.once_day;
+    out->again_day = t.again_day;
+    out->ready_day = t.ready_day;
+    return RESULT_OK;
 }
 
-/* The day the lot is or was ready, however long ago: past the hour of harvest it waited for the
- * next. */
+/* The day the lot is or was ready, however long ago. */
 static struct result own_day(const struct reading *r, const struct chamber_run *g, int *out)
 {
     const struct profile *p = r->profile;
-    int64_t ready_ms = 0, hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
-    TRY(chamber_ready(p, profile_crop(p, g->item), g->start_ms, &ready_ms));
+    const struct crop *crop = profile_crop(p, g->item);
+    int64_t ready_ms = 0;
+    int32_t day;
+    TRY(chamber_ready(p, crop, g->start_ms, &ready_ms));
+    TRY(chamber_own_day(p, crop, g->start_ms, &day));
     if (ready_ms != 0 && ready_ms <= r->now_ms) {
-        *out = day_index(r, ready_ms - hour_ms + 86400000 - 1);
+        *out = day - r->first_day;
     }
     return RESULT_OK;
 }
@@ -182,15 +145,41 @@ static struct result read_running(struct reading *r)
     return RESULT_OK;
 }
 
+/* Not released: its evidence can be complete tomorrow at the earliest, and while a result is open
+ * not before that is known. */
+static struct result wait_for(struct reading *r, int64_t lot, struct plan_stock *x)
+{
+    struct statement *q = store_prepare(r->store, Q_PLANNING_BATCHES_OF);
+    store_bind_int(q, 1, lot);
+    int start_day = x->harvest_day, batches = 0;
+    const char *batch = x->lot;
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            break;
+        }
+        if (batches++ == 0) {
+            start_day = day_index(r, store_int(q, 1));
+            batch = arena_copy(r->arena, store_text(q, 0));
+        }
+    }
+    struct planning_tested t = {
+        .lot = batches == 1 ? batch : x->lot, .harvest_day = x->harvest_day, .markets = x->markets};
+    TRY(planning_tested(r, lot, start_day, 1, &t));
+    x->batch = t.is_open ? batch : NULL;
+    x->once_day = t.once_day;
+    x->again_day = t.again_day;
+    x->ready_day = t.ready_day;
+    return RESULT_OK;
+}
+
 static struct result read_stock(struct reading *r)
 {
     struct plan_stock *out = ARENA_ARRAY(r->arena, struct plan_stock, GOODS_MAX);
+    int64_t *waiting = ARENA_ARRAY(r->arena, int64_t, GOODS_MAX); /* lots; 0: released */
     int count = 0, markets = r->out->problem.market_count;
-    int *now = ARENA_ARRAY(r->arena, int, (size_t)markets),
-        *tomorrow = ARENA_ARRAY(r->arena, int, (size_t)markets);
-    for (int m = 0; m < markets; m++) {
-        tomorrow[m] = 1; /* not released: its evidence can be complete tomorrow at the earliest */
-    }
+    int *now = ARENA_ARRAY(r->arena, int, (size_t)markets);
     struct statement *q = store_prepare(r->store, Q_PLANNING_STOCK);
     bool row;
     for (;;) {
@@ -203,6 +192,7 @@ static struct result read_stock(struct reading *r)
             continue;
         }
         int day = (int)(store_int(q, 3) - r->first_day);
+        waiting[count] = store_int(q, 7) != 0 ? 0 : store_int(q, 0);
         out[count++] = (struct plan_stock){.lot = arena_copy(r->arena, store_text(q, 1)),
                                            .crop = r->products[product].crop,
                                            .product = product,
@@ -210,7 +200,10 @@ static struct result read_stock(struct reading *r)
                                            .kg = (double)store_int(q, 6) * 1e-6 /
                                                  plan_pack_kg(&r->out->problem, product),
                                            .markets = planning_market_bits(r, store_text(q, 5)),
-                                           .ready_day = store_int(q, 7) != 0 ? now : tomorrow};
+                                           .ready_day = now};
+    }
+    for (int i = 0; i < count; i++) {
+        TRY(waiting[i] != 0 ? wait_for(r, waiting[i], &out[i]) : RESULT_OK);
     }
     r->out->problem.stock = out;
     r->out->problem.stock_count = count;

@@ -36,6 +36,8 @@ struct reading {
     struct plan_ingredient *ingredients;
     struct plan_ingredient_lot *ingredient_lots; /* PLAN_INGREDIENT_LOTS_MAX of each */
     int ingredient_count;
+    struct planning_retest *retests;
+    size_t retest_count;
     const double *value_per_kg; /* by product; NULL: the profile's for all */
 };
 
@@ -64,6 +66,22 @@ int planning_ways(struct arena *a, const struct profile *p, const char *item,
  * bears what a late one does. */
 void planning_other_days(const struct reading *r, const struct chamber_run *g, int ready,
                          struct plan_running *x);
+
+/* From which day on goods may leave, by market: where one test is enough, where it takes a second,
+ * and as the house plans. lot and harvest_day, for people, and the markets they may go to are told
+ * before. */
+struct planning_tested {
+    const char *lot;
+    int harvest_day;
+    uint32_t markets;
+    const int *once_day, *again_day, *ready_day;
+    bool is_open; /* for none of its markets every result is in and negative */
+};
+/* Of the samples of a lot soaked on that day, and of what it was made from; soonest where every
+ * result is in and negative. A
+ * result that is tested again is remembered for the plan's sentences, each lot once. */
+MUST_USE struct result planning_tested(struct reading *r, int64_t lot, int start_day, int soonest,
+                                       struct planning_tested *out);
 
 /* Takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);

@@ -145,7 +145,8 @@ static json_t *short_json(const struct planning_received *c, const struct intake
                   planning_order(&c->demand, s->line), "item", item, "group", group, "day", day,
                   "pieces", (json_int_t)s->pieces, "limit", intake_limit_id(s->bar.limit), "which",
                   which(c, s->bar), "also", also, "forecast", line->key == NULL, "sentence",
-                  WORDS(a, lang, "plan-short.line", item, group, day,
+                  WORDS(a, lang, "plan-short.line", item, group,
+                        words_day(a, lang, c->problem.first_day + line->day),
                         arena_printf(a, "%" PRId64, s->pieces), why));
     CHECK(o != NULL);
     return o;
@@ -217,11 +218,12 @@ static json_t *buy_json(const struct planning_received *c, const struct intake_o
         }
         const char *good = p->goods[offer->good].code, *arrives = planning_received_day(c, a, day),
                    *by = planning_received_day(c, a, day - offer->lead_days);
-        json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:I,s:f,s:s}", "offer", offer->code, "good", good,
-                              "day", arrives, "order_by", by, "g", milli(kg), "cost",
-                              kg * offer->price_per_kg, "sentence",
-                              WORDS(a, lang, "received.buy", decimal_text(a, llround(kg), 0, false),
-                                    good, offer->code, by, arrives));
+        json_t *o = json_pack(
+            "{s:s,s:s,s:s,s:s,s:I,s:f,s:s}", "offer", offer->code, "good", good, "day", arrives,
+            "order_by", by, "g", milli(kg), "cost", kg * offer->price_per_kg, "sentence",
+            WORDS(a, lang, "received.buy", decimal_text(a, llround(kg), 0, false), good,
+                  offer->code, words_day(a, lang, c->problem.first_day + day - offer->lead_days),
+                  words_day(a, lang, c->problem.first_day + day)));
         CHECK(o != NULL);
         json_array_append_new(list, o);
     }

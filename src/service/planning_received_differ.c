@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/civil.h"
 #include "base/decimal.h"
 #include "base/words.h"
 #include "plan/differ.h"
@@ -61,7 +62,10 @@ static const char *flow_sentence(struct arena *a, const char *lang, const json_t
 {
     const char *act = text(o, "act"), *by = text(o, strcmp(act, "used") == 0 ? "use" : "of");
     const char *key = arena_printf(a, "received.differ.%s", act);
-    return WORDS(a, lang, key, text(o, "day"), text(o, "good"), by, kg_text(a, was),
+    int32_t day = 0;
+    struct result r = day_read(text(o, "day"), "day", &day);
+    CHECK(r.code == CODE_OK); /* planning_received_day wrote it */
+    return WORDS(a, lang, key, words_day(a, lang, day), text(o, "good"), by, kg_text(a, was),
                  kg_text(a, is));
 }
 

@@ -88,17 +88,17 @@ json_t *planning_rehearsed_json(const struct planning_case *c, const struct safe
     json_t *list = json_array();
     for (int k = 0; choice->tonight != NULL && k < c->problem.crop_count; k++) {
         const struct tonight_crop *x = &choice->tonight->crops[k];
-        const char *item = c->problem.crops[k].code,
-                   *day = day_text(a, c->problem.first_day + choice->tonight->day);
+        const char *item = c->problem.crops[k].code;
+        int32_t day = c->problem.first_day + choice->tonight->day;
         if (!x->is_rehearsed) {
             continue;
         }
-        json_t *o = json_pack("{s:s,s:s,s:i,s:i,s:I,s:I,s:f,s:f,s:i,s:s}", "item", item, "day", day,
-                              "planned", x->planned_count, "starts", x->count, "planned_g",
-                              (json_int_t)llround(x->planned_seed_kg * 1000), "seed_g",
+        json_t *o = json_pack("{s:s,s:s,s:i,s:i,s:I,s:I,s:f,s:f,s:i,s:s}", "item", item, "day",
+                              day_text(a, day), "planned", x->planned_count, "starts", x->count,
+                              "planned_g", (json_int_t)llround(x->planned_seed_kg * 1000), "seed_g",
                               (json_int_t)llround(x->seed_kg * 1000), "saved", x->saved,
                               "saved_error", x->saved_error, "futures", x->future_count, "sentence",
-                              sentence(a, lang, item, day, x));
+                              sentence(a, lang, item, words_day(a, lang, day), x));
         CHECK(o != NULL);
         json_array_append_new(list, o);
     }

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "plan/explain.h"
 #include "service/today.h"
 #include "service/view_samples.h"
 
@@ -16,30 +17,40 @@ static json_t *with_chamber(const struct view_chamber *c)
     return o;
 }
 
-/* Ready by the end of the day that is shown. */
+static const char *harvest_sentence(const struct view *v, const struct view_chamber *c,
+                                    int64_t due_ms)
+{
+    const char *mass =
+        SAY(v, "today.range", view_mass(v, c->yield.low_mg), view_mass(v, c->yield.high_mg));
+    const char *clock = view_clock(v, due_ms), *chamber = c->place.code;
+    if (c->run->off_days != 0) {
+        return SAY(v, "today.harvest-off", chamber,
+                   plan_off_text(v->arena, v->lang, c->run->off_days), mass);
+    }
+    return due_ms <= v->now_ms ? SAY(v, "today.harvest-now", chamber, clock, mass)
+                               : SAY(v, "today.harvest-later", chamber, clock, mass);
+}
+
+/* Ready, or meant by the plan to be cut, by the end of the day that is shown. */
 static struct result add_harvest(struct today *t, struct view_histories *h, struct view_chamber *c)
 {
     struct view *v = t->v;
-    int64_t from_ms = t->day == t->now_day ? 0 : t->day_ms;
-    if (c->ready_ms == 0 || c->ready_ms >= t->next_ms || c->ready_ms < from_ms) {
+    int64_t from_ms = t->day == t->now_day ? 0 : t->day_ms, due_ms = 0;
+    if (c->crop != NULL) {
+        TRY(chamber_due(v->profile, c->crop, c->run, &due_ms));
+    }
+    if (due_ms == 0 || due_ms >= t->next_ms || due_ms < from_ms) {
         return RESULT_OK;
     }
     TRY(view_chamber_yield(v, h, c));
-    const char *mass =
-        SAY(v, "today.range", view_mass(v, c->yield.low_mg), view_mass(v, c->yield.high_mg));
-    const char *clock = view_clock(v, c->ready_ms);
-    bool ready = c->ready_ms <= v->now_ms;
-    today_add(t,
-              &(struct today_line){
-                  .what = TODAY_HARVEST,
-                  .about = c->place.code,
-                  .place = c->place.code,
-                  .lot = c->run->code,
-                  .by_ms = c->ready_ms,
-                  .tone = ready ? "due" : "waiting",
-                  .with = with_chamber(c),
-                  .sentence = ready ? SAY(v, "today.harvest-now", c->place.code, clock, mass)
-                                    : SAY(v, "today.harvest-later", c->place.code, clock, mass)});
+    today_add(t, &(struct today_line){.what = TODAY_HARVEST,
+                                      .about = c->place.code,
+                                      .place = c->place.code,
+                                      .lot = c->run->code,
+                                      .by_ms = due_ms,
+                                      .tone = due_ms <= v->now_ms ? "due" : "waiting",
+                                      .with = with_chamber(c),
+                                      .sentence = harvest_sentence(v, c, due_ms)});
     return RESULT_OK;
 }
 

@@ -49,7 +49,7 @@ struct result view_chamber_yield(const struct view *v, struct view_histories *h,
     struct yield_history history;
     if (c->crop != NULL) {
         TRY(history_of(v, h, c->crop, &history));
-        c->yield = chamber_yield(c->run, c->crop, &history);
+        TRY(chamber_yield(v->profile, c->run, c->crop, &history, v->now_ms, &c->yield));
     }
     return RESULT_OK;
 }

@@ -4,13 +4,19 @@
 #include "base/decimal.h"
 #include "service/sentence.h"
 
+static void add_own(json_t *list, const char *rule, const char *name, const char *says,
+                    const char *source, const char *locator, const char *word)
+{
+    json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "rule", rule, "name", name, "says", says,
+                          "source", source, "locator", locator, "word", word);
+    CHECK(o != NULL);
+    view_append(list, o);
+}
+
 static void add(json_t *list, const char *rule, const char *name, const char *says,
                 const struct source *s)
 {
-    json_t *o = json_pack("{s:s,s:s,s:s,s:s,s:s,s:s}", "rule", rule, "name", name, "says", says,
-                          "source", s->title, "locator", s->locator, "word", word_text(s->word));
-    CHECK(o != NULL);
-    view_append(list, o);
+    add_own(list, rule, name, says, s->title, s->locator, word_text(s->word));
 }
 
 /* Thousandths of a unit; milliseconds as seconds. */
@@ -54,6 +60,27 @@ static void add_markets(const struct view *v, json_t *list)
             m->min_age_hard ? SAY(v, "rule.market-hard", samples, ml, age)
                             : SAY(v, "rule.market", samples, ml, age),
             m->source);
+    }
+}
+
+/* For plans and chances alone: how long a market's second test takes, and whether plans count on it
+ * from the start. */
+static void add_retests(const struct view *v, json_t *list)
+{
+    for (size_t i = 0; i < v->profile->market_count; i++) {
+        const struct market *m = &v->profile->markets[i];
+        const char *hours = view_hours(v, m->retest_ms);
+        if (m->retest_ms == 0) {
+            continue;
+        }
+        const char *says = v->profile->planning.retest_planned
+                               ? SAY(v, "rule.retest-planned", hours)
+                               : SAY(v, "rule.retest", hours);
+        if (m->retest_source != NULL) {
+            add(list, "retest", m->name, says, m->retest_source);
+        } else {
+            add_own(list, "retest", m->name, says, SAY(v, "rule.own", NULL), "", "");
+        }
     }
 }
 
@@ -114,6 +141,7 @@ json_t *rules_json(const struct view *v)
     add_recipes(v, list);
     add_surfaces(v, list);
     add_markets(v, list);
+    add_retests(v, list);
     add_zones(v, list);
     add_acceptances(v, list);
     add_trainings(v, list);

@@ -6,7 +6,8 @@
 #include "service/view_inner.h"
 
 /* What the profile asks beside its limits, in the reader's language: [{rule (surface, recipe,
- * market, zone, training, acceptance, clause), name, says, source, locator, word}]. */
+ * market, retest, zone, training, acceptance, clause), name, says, source, locator, word}]; word
+ * "": the house's own choice. */
 json_t *rules_json(const struct view *v);
 
 #endif

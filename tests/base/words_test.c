@@ -490,6 +490,10 @@ static void months_are_words(void **state)
     assert_string_equal(words_date(&a, "en", day_from_ymd(2026, 1, 31)), "31 January 2026");
     assert_string_equal(words_date(&a, "en", day_from_ymd(2099, 12, 1)), "1 December 2099");
     assert_string_equal(words_date(&a, "es", day_from_ymd(2026, 3, 7)), "7 de marzo de 2026");
+    assert_string_equal(words_day(&a, "en", day_from_ymd(2026, 3, 7)), "Sat 7 Mar");
+    assert_string_equal(words_day(&a, "en", day_from_ymd(2026, 9, 30)), "Wed 30 Sept");
+    assert_string_equal(words_day(&a, "es", day_from_ymd(2026, 1, 4)), "dom 4 ene");
+    assert_string_equal(words_day(&a, "es", day_from_ymd(2026, 12, 12)), "sáb 12 dic");
     arena_release(&a);
 }
 

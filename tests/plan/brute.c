@@ -61,8 +61,12 @@ static double cheapest(struct net *n)
     }
 }
 
+/* Days that goods wait for their result after harvest: 0 ... WAITS - 1. */
+enum { WAITS = 3 };
+
 struct brute {
     const struct plan_problem *p;
+    int waits; /* 1 without a laboratory, else WAITS */
     struct arena *a;
     struct start {
         int day, way, count;
@@ -111,13 +115,35 @@ static bool harvested_on(const struct plan_way *w, int days)
     return is_one;
 }
 
-/* May goods harvested on the day, packed as a product or PLAN_NONE not yet, serve the line? The
- * cost of a kg is what they are kept, late and given instead for. */
-static bool serves(const struct plan_problem *p, int harvest_day, int product,
+/* The first day whose hour of dispatch is not before the result of what was soaked on a day, in
+ * hours one by one. */
+static int result_day(const struct plan_problem *p, int soaked)
+{
+    const struct plan_market *m = &p->markets[0];
+    double wait = m->sample_age_h + m->transit_h + m->laboratory_h;
+    double known = soaked * 24 + p->soak_hour + wait + (p->retest_planned ? m->retest_h : 0);
+    int day = soaked;
+    while (wait > 0 && day * 24 + p->dispatch_hour < known)
+        day++;
+    return day;
+}
+
+/* Days from harvest until goods may leave. */
+static int wait_of(const struct brute *b, int harvest_day, int ready_day)
+{
+    int wait = ready_day > harvest_day ? ready_day - harvest_day : 0;
+    CHECK(wait < b->waits);
+    return wait;
+}
+
+/* May goods harvested on the day, that may leave from another on, packed as a product or PLAN_NONE
+ * not yet, serve the line? The cost of a kg is what they are kept, late and given instead for. */
+static bool serves(const struct plan_problem *p, int harvest_day, int ready_day, int product,
                    const struct plan_line *line, double *cost)
 {
     const struct plan_group *group = &p->groups[line->group];
     int day = harvest_day > line->day ? harvest_day : line->day; /* of dispatch */
+    day = ready_day > day ? ready_day : day;
     while (p->is_shut != NULL && day < p->day_count && p->is_shut[day])
         day++;
     if (day > line->day + group->late_days || day >= p->day_count) return false;
@@ -152,63 +178,81 @@ static double run_kg(const struct brute *b, int running)
     return r->packed_kg * share;
 }
 
-/* Points: 0 source, 1 end, 2 + d grown on day d, 2 + days + d packed on day d, then lines, then
- * stock. price: of a kg of the ingredient. */
+static int grown_at(const struct brute *b, int day, int ready_day)
+{
+    return 2 + day * b->waits + wait_of(b, day, ready_day);
+}
+
+static void draw_starts(struct brute *b, double *forced_kg)
+{
+    const struct plan_problem *p = b->p;
+    const struct plan_crop *crop = &p->crops[0];
+    struct net *n = &b->net;
+    int days = p->day_count;
+    for (int i = 0; i < b->start_count; i++) {
+        const struct plan_way *way = &crop->ways[b->starts[i].way];
+        double yield = way_yield(p, b->starts[i].way);
+        double seed_cost = p->seed_lots[0].cost_per_kg / yield;
+        int harvest = b->starts[i].day + way->grow_days, ready = result_day(p, b->starts[i].day);
+        for (int k = 0; k < way->part_count; k++) { /* full, whatever is wanted of it */
+            double kg = crop->fills[0].seed_max_kg * b->starts[i].count * yield *
+                        way->parts[k].share * way->parts[k].yield_factor;
+            if (harvest + way->parts[k].after_days >= days) continue;
+            arc(n, 0, grown_at(b, harvest + way->parts[k].after_days, ready), kg, -FORCED);
+            *forced_kg += kg;
+        }
+        if (way->part_count > 0) continue;
+        double least = crop->fills[0].seed_min_kg * b->starts[i].count * yield;
+        double most = crop->fills[0].seed_max_kg * b->starts[i].count * yield;
+        arc(n, 0, grown_at(b, harvest, ready), least, seed_cost - FORCED);
+        arc(n, 0, grown_at(b, harvest, ready), most - least, seed_cost);
+        *forced_kg += least;
+    }
+}
+
+/* Points: 0 source, 1 end, 2 + d * waits + w grown on day d and waiting w days for its result,
+ * 2 + (days + d) * waits + w packed on day d, then lines, then stock. price: of a kg of the
+ * ingredient. */
 static void draw(struct brute *b, double price, double *forced_kg)
 {
     const struct plan_problem *p = b->p;
     const struct plan_crop *crop = &p->crops[0];
     struct net *n = &b->net;
     double cost = 0;
-    int days = p->day_count;
+    int days = p->day_count, lines_from = 2 + 2 * days * b->waits;
     n->arc_count = 0;
-    n->point_count = 2 + 2 * days + p->line_count + p->stock_count;
+    n->point_count = lines_from + p->line_count + p->stock_count;
     *forced_kg = 0;
-    for (int i = 0; i < b->start_count; i++) {
-        const struct plan_way *way = &crop->ways[b->starts[i].way];
-        double yield = way_yield(p, b->starts[i].way);
-        double seed_cost = p->seed_lots[0].cost_per_kg / yield;
-        int harvest = b->starts[i].day + way->grow_days;
-        for (int k = 0; k < way->part_count; k++) { /* full, whatever is wanted of it */
-            double kg = crop->fills[0].seed_max_kg * b->starts[i].count * yield *
-                        way->parts[k].share * way->parts[k].yield_factor;
-            if (harvest + way->parts[k].after_days >= days) continue;
-            arc(n, 0, 2 + harvest + way->parts[k].after_days, kg, -FORCED);
-            *forced_kg += kg;
-        }
-        if (way->part_count > 0) continue;
-        double least = crop->fills[0].seed_min_kg * b->starts[i].count * yield;
-        double most = crop->fills[0].seed_max_kg * b->starts[i].count * yield;
-        arc(n, 0, 2 + harvest, least, seed_cost - FORCED);
-        arc(n, 0, 2 + harvest, most - least, seed_cost);
-        *forced_kg += least;
-    }
+    draw_starts(b, forced_kg);
     for (int i = 0; i < p->running_count; i++) {
         if (run_day(b, i) >= days) continue;
-        arc(n, 0, 2 + run_day(b, i), run_kg(b, i), -FORCED);
+        arc(n, 0, grown_at(b, run_day(b, i), p->running[i].ready_day[0]), run_kg(b, i), -FORCED);
         *forced_kg += run_kg(b, i);
     }
-    for (int d = 0; d < days; d++) {
-        arc(n, 2 + d, 1, 1e9, crop->waste_cost_per_kg);
+    for (int x = 0; x < days * b->waits; x++) {
+        int d = x / b->waits, packed = 2 + days * b->waits + x;
+        arc(n, 2 + x, 1, 1e9, crop->waste_cost_per_kg);
         double pack_kg = p->days[d].pack_kg * piece_kg(&p->products[0]) / p->products[0].net_kg;
-        b->pack_arc[d] = n->arc_count;
-        arc(n, 2 + d, 2 + days + d, may_pack(p, d) ? fmin(1e9, pack_kg) : 0, price * takes(p));
-        if (n->arc_count == b->pack_arc[d]) b->pack_arc[d] = PLAN_NONE;
+        b->pack_arc[x] = n->arc_count;
+        arc(n, 2 + x, packed, may_pack(p, d) ? fmin(1e9, pack_kg) : 0, price * takes(p));
+        if (n->arc_count == b->pack_arc[x]) b->pack_arc[x] = PLAN_NONE;
         for (int i = 0; i < p->line_count; i++)
-            if (serves(p, d, PLAN_NONE, &p->lines[i], &cost))
-                arc(n, 2 + days + d, 2 + 2 * days + i, 1e9, cost);
+            if (serves(p, d, d + x % b->waits, PLAN_NONE, &p->lines[i], &cost))
+                arc(n, packed, lines_from + i, 1e9, cost);
     }
     for (int s = 0; s < p->stock_count; s++) {
-        int at = 2 + 2 * days + p->line_count + s;
-        arc(n, 0, at, p->stock[s].kg, -FORCED);
+        const struct plan_stock *stock = &p->stock[s];
+        int at = lines_from + p->line_count + s;
+        arc(n, 0, at, stock->kg, -FORCED);
         arc(n, at, 1, 1e9, crop->waste_cost_per_kg);
-        *forced_kg += p->stock[s].kg;
+        *forced_kg += stock->kg;
         for (int i = 0; i < p->line_count; i++)
-            if (serves(p, p->stock[s].harvest_day, p->stock[s].product, &p->lines[i], &cost))
-                arc(n, at, 2 + 2 * days + i, 1e9, cost);
+            if (serves(p, stock->harvest_day, stock->ready_day[0], stock->product, &p->lines[i],
+                       &cost))
+                arc(n, at, lines_from + i, 1e9, cost);
     }
     for (int i = 0; i < p->line_count; i++)
-        arc(n, 2 + 2 * days + i, 1,
+        arc(n, lines_from + i, 1,
             (double)p->lines[i].pieces * piece_kg(&p->products[p->lines[i].product]),
             -p->lines[i].shortage_cost_per_kg);
 }
@@ -220,9 +264,9 @@ static double cost_at(struct brute *b, double price, double *used_kg)
     draw(b, price, &forced_kg);
     double cost = cheapest(&b->net) + FORCED * forced_kg;
     *used_kg = 0;
-    for (int d = 0; d < b->p->day_count; d++)
-        if (b->pack_arc[d] != PLAN_NONE)
-            *used_kg += b->net.arcs[b->pack_arc[d] ^ 1].room * takes(b->p);
+    for (int x = 0; x < b->p->day_count * b->waits; x++)
+        if (b->pack_arc[x] != PLAN_NONE)
+            *used_kg += b->net.arcs[b->pack_arc[x] ^ 1].room * takes(b->p);
     return cost - price * *used_kg;
 }
 
@@ -326,18 +370,21 @@ double brute_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
         CHECK(p->products[i].net_kg == p->products[0].net_kg);
     CHECK(p->ingredient_count == 0 ||
           (p->product_count == 1 && p->ingredient_count == 1 && p->stock_count == 0));
-    CHECK(p->seed_lot_count == 1 && p->taken_count == 0 && p->markets[0].laboratory_h == 0);
-    struct brute b = {.p = p, .a = a, .best = INFINITY};
+    CHECK(p->seed_lot_count == 1 && p->taken_count == 0);
+    bool waits = p->markets[0].laboratory_h > 0;
+    struct brute b = {.p = p, .a = a, .best = INFINITY, .waits = waits ? WAITS : 1};
     int days = p->day_count;
+    for (int d = 0; waits && d < days; d++) /* goods that wait differently share no limit */
+        CHECK(p->ingredient_count == 0 && isinf(p->days[d].pack_kg));
     b.starts = ARENA_ARRAY(a, struct start, (size_t)(days * p->crops[0].way_count));
     for (int d = 0; d < days; d++)
         for (int w = 0; w < p->crops[0].way_count; w++)
             if (d + p->crops[0].ways[w].grow_days < days)
                 b.starts[b.start_count++] = (struct start){d, w, 0};
-    int points = 2 + 2 * days + p->line_count + p->stock_count;
+    int points = 2 + 2 * days * b.waits + p->line_count + p->stock_count;
     b.net.arcs = ARENA_ARRAY(a, struct arc, (size_t)(2 * (points * points + 8 * days + 64)));
     b.net.distance = ARENA_ARRAY(a, double, (size_t)points);
-    b.pack_arc = ARENA_ARRAY(a, int, (size_t)days);
+    b.pack_arc = ARENA_ARRAY(a, int, (size_t)(days * b.waits));
     b.net.by = ARENA_ARRAY(a, int, (size_t)points);
     b.choices = ARENA_ARRAY(a, int, (size_t)p->running_count + 1);
     choose_all(&b, 0);

@@ -82,8 +82,8 @@ static void what_is_packed_takes_nothing_more(void **state)
     scene_init(&s);
     s.h.p.running_count = 0;
     s.h.p.stock_count = 2;
-    s.h.stock[0] = (struct plan_stock){"bowls", 0, 0, -1, 15, 1, s.h.ready_day};
-    s.h.stock[1] = (struct plan_stock){"packs", 1, 1, -1, 20, 1, s.h.ready_day};
+    s.h.stock[0] = (struct plan_stock){"bowls", 0, 0, -1, 15, 1, s.h.ready_day, NULL, NULL, NULL};
+    s.h.stock[1] = (struct plan_stock){"packs", 1, 1, -1, 20, 1, s.h.ready_day, NULL, NULL, NULL};
     handmade_want(&s.h, 1, 100);
     assert_close(met(*state, &s), 0.5, 1e-9);
     /* nor are packs of the other crop opened for it */

@@ -130,7 +130,7 @@ static void what_is_given_instead_is_given_in_every_future(void **state)
     s.h.p.swaps = &swap;
     s.h.p.swap_count = 1;
     s.h.p.stock_count = 1;
-    s.h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 25, 1, s.h.ready_day};
+    s.h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 25, 1, s.h.ready_day, NULL, NULL, NULL};
     handmade_want(&s.h, 1, 20);
     handmade_want(&s.h, 4, 80);
     s.model.future_count = 3;
@@ -288,6 +288,43 @@ static void harvests_of_a_lot_wait_for_one_result(void **state)
     assert_true(s.chance.lines[1].met == 1);
 }
 
+/* 50 kg packed of a lot whose other half still grows, sold from tomorrow on or, where the result is
+ * tested again, a day later: all of the lot waits for the one result, and is barred with it. */
+static void goods_in_stock_wait_for_an_open_result(void **state)
+{
+    static const int once[1] = {1}, again[1] = {2};
+    struct scene s;
+    scene_init(&s);
+    s.h.running[0] = (struct plan_running){.lot = "batch",
+                                           .harvest_day = 1,
+                                           .packed_kg = 50,
+                                           .markets = 1,
+                                           .ready_day = once,
+                                           .once_day = once,
+                                           .again_day = again};
+    s.h.p.running_count = 1;
+    s.h.stock[0] = (struct plan_stock){"stock", 0, PLAN_NONE, 0, 50, 1, once, "batch", once, again};
+    s.h.p.stock_count = 1;
+    handmade_want(&s.h, 1, 50);
+    handmade_want(&s.h, 1, 50);
+    s.crop.retested = 2;
+    s.crop.once = 6;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.75);
+    assert_true(s.chance.lines[0].met == s.chance.lines[1].met);
+    s.crop.retested = 0;
+    s.crop.barred = 1;
+    s.crop.passed = 3;
+    play(*state, &s);
+    assert_share(s.chance.lines[0].met, 0.75);
+    assert_true(s.chance.lines[0].met == s.chance.lines[1].met);
+    assert_close(s.chance.met_kg.mean, 100 * s.chance.lines[0].met, 1e-9);
+    s.h.stock[0].batch = NULL; /* every result is in */
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_share(s.chance.lines[1].met, 0.75);
+}
+
 static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
 {
     static const int shifts[4] = {0, 0, 0, 1};
@@ -326,7 +363,8 @@ static void a_forecast_is_met_while_it_stays_small_enough(void **state)
 {
     struct scene s;
     scene_init(&s);
-    s.h.stock[0] = (struct plan_stock){"stock", 0, PLAN_NONE, 0, 30, 1, s.h.ready_day};
+    s.h.stock[0] =
+        (struct plan_stock){"stock", 0, PLAN_NONE, 0, 30, 1, s.h.ready_day, NULL, NULL, NULL};
     s.h.p.stock_count = 1;
     handmade_want(&s.h, 1, 20);
     s.h.lines[0].key = NULL;
@@ -377,8 +415,10 @@ static void the_first_in_rank_is_served_first_from_the_oldest_that_will_do(void 
     s.h.p.groups = groups;
     s.h.p.group_count = 2;
     /* life 3: the strict group takes goods of day 0 on day 1, not those of day -1 */
-    s.h.stock[0] = (struct plan_stock){"new", 0, PLAN_NONE, 0, 40, 1, s.h.ready_day};
-    s.h.stock[1] = (struct plan_stock){"old", 0, PLAN_NONE, -1, 25, 1, s.h.ready_day};
+    s.h.stock[0] =
+        (struct plan_stock){"new", 0, PLAN_NONE, 0, 40, 1, s.h.ready_day, NULL, NULL, NULL};
+    s.h.stock[1] =
+        (struct plan_stock){"old", 0, PLAN_NONE, -1, 25, 1, s.h.ready_day, NULL, NULL, NULL};
     s.h.p.stock_count = 2;
     handmade_want(&s.h, 1, 30);
     handmade_want(&s.h, 1, 40);
@@ -494,6 +534,7 @@ int main(void)
         EACH(a_barred_batch_serves_nobody),
         EACH(a_second_test_moves_the_ready_day),
         EACH(harvests_of_a_lot_wait_for_one_result),
+        EACH(goods_in_stock_wait_for_an_open_result),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),

@@ -127,7 +127,8 @@ static void make_small(struct bowl_house *x, uint64_t seed)
     x->products[2].net_kg = 0.3 + x->with.kg + 0.1 * (double)random_below(&r, 2);
     x->products[2].life_days = 1 + (int)random_below(&r, 3);
     if (seed % 3 == 0) { /* packs of yesterday */
-        x->h.stock[0] = (struct plan_stock){"packed", 0, 2, -1, 9, 1, x->h.ready_day};
+        x->h.stock[0] =
+            (struct plan_stock){"packed", 0, 2, -1, 9, 1, x->h.ready_day, NULL, NULL, NULL};
         p->stock_count = 1;
     }
     for (int d = 0; d < p->day_count; d++) {

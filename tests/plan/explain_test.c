@@ -36,8 +36,8 @@ static void too_late_to_grow(void **state)
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
     assert_int_equal(x.shorts[0].from_day, 4);
     assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
-                        "pack for shops on 2026-02-19 is 40 pieces short: nothing soaked now is "
-                        "ready before 2026-02-20.");
+                        "pack for shops on Thu 19 Feb is 40 pieces short: nothing soaked now is "
+                        "ready before Fri 20 Feb.");
     h.ways[0].grow_days = 3;
     assert_int_equal(all_short(*state, &h), 0);
 }
@@ -93,8 +93,8 @@ static void closed_days_are_named(void **state)
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_DISPATCH);
     assert_string_equal(plan_limit_id(x.shorts[0].limit), "dispatch");
     assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
-                        "pack for shops on 2026-02-21 is 40 pieces short: nothing is dispatched "
-                        "on 2026-02-21.");
+                        "pack for shops on Sat 21 Feb is 40 pieces short: nothing is dispatched "
+                        "on Sat 21 Feb.");
     h.group.late_days = 1;
     struct improve_options options = solving(10, 0);
     plan_of(*state, &h.p, &options, &x);
@@ -111,9 +111,9 @@ static void closed_days_are_named(void **state)
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_HARVESTS);
     assert_true(plan_short_is_closed(&h.p, &x.shorts[0]));
     assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
-                        "pack for shops on 2026-02-21 (wanted on 2026-02-22, when nothing is "
-                        "dispatched) is 40 pieces short: the house is closed between 2026-02-20 "
-                        "and 2026-02-21.");
+                        "pack for shops on Sat 21 Feb (wanted on Sun 22 Feb, when nothing is "
+                        "dispatched) is 40 pieces short: the house is closed between Fri 20 Feb "
+                        "and Sat 21 Feb.");
     h.days[5].harvests_max = 1;
     assert_int_equal(all_short(*state, &h), 0);
 }

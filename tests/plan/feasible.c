@@ -37,6 +37,7 @@ static int ready_day(const struct plan_problem *p, int market, int day)
     const struct plan_market *m = &p->markets[market];
     double wait = m->sample_age_h + m->transit_h + m->laboratory_h;
     int ready = day;
+    if (wait > 0 && p->retest_planned) wait += m->retest_h;
     while (wait > 0 && ready * 24 + p->dispatch_hour < day * 24 + p->soak_hour + wait)
         ready++;
     return ready;

@@ -114,7 +114,7 @@ static void packed_stock_serves_its_product_only(void **state)
     h.lines[1].product = 1;
     assert_int_equal(framed(*state, &h)->cell_count, 1);
     h.p.stock_count = 1;
-    h.stock[0] = (struct plan_stock){"stock", 0, 1, -1, 8, 1, h.ready_day};
+    h.stock[0] = (struct plan_stock){"stock", 0, 1, -1, 8, 1, h.ready_day, NULL, NULL, NULL};
     struct plan_frame *f = framed(*state, &h);
     assert_int_equal(f->cell_count, 2);
     int n = f->node_of_stock[0];

@@ -116,8 +116,10 @@ static void make_sides(struct making *m)
         markets[i].sample_age_h = 48;
         markets[i].transit_h = 4;
         markets[i].laboratory_h = i == 0 ? 24 : 72;
+        markets[i].retest_h = i == 0 ? 48 : 30;
     }
     p->markets = markets;
+    p->retest_planned = m->size->retests;
     p->group_count = m->size->groups;
     struct plan_group *groups = ARENA_ARRAY(m->a, struct plan_group, (size_t)p->group_count);
     for (int i = 0; i < p->group_count; i++)
@@ -249,9 +251,16 @@ static void make_chambers(struct making *m)
     for (int i = 0; i < p->stock_count; i++) {
         int *ready = ARENA_ARRAY(m->a, int, PLAN_MARKETS_MAX);
         int crop = pick(m, 0, p->crop_count - 1);
-        stock[i] = (struct plan_stock){
-            code(m, "stock", i), crop, i % 2 ? crop : PLAN_NONE, -pick(m, 0, 2), between(m, 10, 40),
-            some_markets(m),     ready};
+        stock[i] = (struct plan_stock){code(m, "stock", i),
+                                       crop,
+                                       i % 2 ? crop : PLAN_NONE,
+                                       -pick(m, 0, 2),
+                                       between(m, 10, 40),
+                                       some_markets(m),
+                                       ready,
+                                       NULL,
+                                       NULL,
+                                       NULL};
     }
     p->stock = stock;
 }

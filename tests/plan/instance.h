@@ -8,6 +8,7 @@ struct instance_size {
     int days, crops, groups, classes, chambers, lots, running, stock, taken, frozen_days;
     bool outages;    /* some chambers go out of service later on */
     bool laboratory; /* results are waited for; the second market waits longer */
+    bool retests;    /* and every result is planned with its second test */
     bool day_limits; /* treating, washing, packing, hours and counts bind now and then */
     bool end_wanted;
     bool shut;    /* on some days nothing is dispatched, on others the house stands still */

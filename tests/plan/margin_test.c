@@ -1,7 +1,7 @@
 #include "instance.h"
 #include "support.h"
 
-#include "base/civil.h"
+#include "base/words.h"
 #include "plan/margin.h"
 
 static struct plan_margin margin_one(struct arena *a, struct handmade *h, int64_t *pieces,
@@ -111,7 +111,7 @@ static void an_hour_of_people(void **state)
     assert_close(m.units, 1, 1e-9);
     assert_int_equal(pieces, 50);
     assert_close(m.gained_kg, 50, 1e-9);
-    const char *on = day_text(*state, h.p.first_day + m.from_day);
+    const char *on = words_day(*state, "en", h.p.first_day + m.from_day);
     assert_string_equal(plan_margin_sentence(*state, "en", &h.p, &m, pieces),
                         arena_printf(*state,
                                      "1 more a day of hours of people on %s would give 50 more "

@@ -123,8 +123,9 @@ static void what_is_packed_takes_nothing_more(void **state)
     struct handmade h;
     handmade_init(&h);
     h.p.stock_count = 2;
-    h.stock[0] = (struct plan_stock){"packed", 0, 0, -1, 10, 1, h.ready_day};
-    h.stock[1] = (struct plan_stock){"loose", 0, PLAN_NONE, -1, 10, 1, h.ready_day};
+    h.stock[0] = (struct plan_stock){"packed", 0, 0, -1, 10, 1, h.ready_day, NULL, NULL, NULL};
+    h.stock[1] =
+        (struct plan_stock){"loose", 0, PLAN_NONE, -1, 10, 1, h.ready_day, NULL, NULL, NULL};
     struct plan_frame *f = plan_frame_make(*state, &h.p);
     assert_int_equal(plan_pack_day(f, f->node_of_stock[0]), PLAN_NONE);
     assert_int_equal(plan_pack_day(f, f->node_of_stock[1]), 0);

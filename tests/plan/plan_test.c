@@ -50,7 +50,7 @@ static void a_piece_given_is_a_piece_met(void **state)
     h.p.line_count = 1;
     h.lines[0].day = 1;
     h.p.stock_count = 1;
-    h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 20, 1, h.ready_day};
+    h.stock[0] = (struct plan_stock){"stock", 0, 1, 0, 20, 1, h.ready_day, NULL, NULL, NULL};
     struct plan_outcome x;
     plan_of(*state, &h.p, NULL, &x);
     assert_int_equal(x.met_pieces[0], 40);

@@ -39,6 +39,45 @@ static void it_finds_what_trying_everything_finds(void **state)
     assert_true(with_starts >= 8);
 }
 
+/* And where results are waited for and each is planned with a second test. */
+static void it_finds_what_second_tests_leave(void **state)
+{
+    int moved = 0;
+    for (uint64_t seed = 1; seed <= 10; seed++) {
+        struct handmade h;
+        struct random r;
+        random_seed(&r, seed);
+        handmade_init(&h);
+        h.p.day_count = 8;
+        h.p.chamber_count = 3;
+        h.market = (struct plan_market){"home", 24, 4, 44, 24 * (double)(1 + seed % 2)};
+        h.ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0, 0};
+        h.ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0, 0};
+        h.crop.way_count = 2;
+        h.crop.start_cost = (double)random_below(&r, 60);
+        h.product.life_days = 2 + (int)random_below(&r, 2);
+        for (int d = 0; d < h.p.day_count; d++) {
+            h.days[d].starts_max = 1 + (int)random_below(&r, 3);
+            h.days[d].harvests_max = 1 + (int)random_below(&r, 2);
+            handmade_want(&h, d, (int64_t)random_below(&r, 90));
+            h.lines[d].shortage_cost_per_kg = 1 + (double)random_below(&r, 6);
+        }
+        int tried = 0;
+        double once = brute_cost(*state, &h.p, &tried);
+        h.p.retest_planned = true;
+        double best = brute_cost(*state, &h.p, &tried);
+        moved += best > once + 1e-3;
+        struct plan_frame *f = plan_frame_make(*state, &h.p);
+        struct search_prices prices = search_prices_new(*state, f);
+        struct search *s = search_new(*state, f, &prices, seed);
+        search_anneal(s, 1, 0.002, 20000, NULL);
+        assert_close(s->best_cost, best, 1e-6);
+        search_release(s);
+        arena_clear(*state);
+    }
+    assert_true(moved >= 5);
+}
+
 /* And where two lots that grow may be harvested on other days: more stands in the way then. */
 static void it_finds_the_days_of_running_lots(void **state)
 {
@@ -133,6 +172,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(it_finds_what_trying_everything_finds),
+        EACH(it_finds_what_second_tests_leave),
         EACH(it_finds_the_days_of_running_lots),
         EACH(the_same_seed_goes_the_same_way),
         EACH(whoever_watches_can_end_it),

@@ -25,8 +25,8 @@ static void two_init(struct two *t, double other_kg, int other_life)
 
 static void stock_of(struct two *t, int product, int harvest_day, double kg)
 {
-    t->h.stock[t->h.p.stock_count++] =
-        (struct plan_stock){"lot", 0, product, harvest_day, kg, 1, t->h.ready_day};
+    t->h.stock[t->h.p.stock_count++] = (struct plan_stock){
+        "lot", 0, product, harvest_day, kg, 1, t->h.ready_day, NULL, NULL, NULL};
 }
 
 static void another_pack_serves_a_piece_for_a_piece(void **state)

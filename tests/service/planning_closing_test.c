@@ -115,7 +115,8 @@ static void what_is_wanted_leaves_on_the_open_day_before(void **state)
                         "dispatch");
     assert_string_equal(
         text_of(closed, "sentence"),
-        arena_printf(&x.h.arena, "%s: closed for dispatch (inventory).", plans_day(&x.h, 13)));
+        arena_printf(&x.h.arena, "%s: closed for dispatch (inventory).",
+                     words_day(&x.h.arena, "en", (int32_t)(x.h.fixed.now_ms / PLANS_DAY_MS) + 13)));
     assert_true(json_is_null(json_object_get(first_of(plan, "capacity"), "closed")));
     json_decref(plan);
     house_close(&x.h);

@@ -75,9 +75,11 @@ static void search_for(struct house *h, const struct planning_case *c, struct pl
     assert_ok(plan_make(&h->arena, &c->problem, &options, out));
 }
 
-/* Whoever lists what is to be harvested has the one lot a day early. */
+/* Whoever lists what is to be harvested has the one lot a day early, with nine tenths of it. */
 static void lists_follow(struct house *h, const struct profile *with)
 {
+    struct yield_history history;
+    struct chamber_yield early, whole;
     struct chamber_run *runs;
     size_t count;
     int64_t ready_ms, due_ms;
@@ -87,6 +89,14 @@ static void lists_follow(struct house *h, const struct profile *with)
     assert_ok(chamber_ready(with, crop, runs[0].start_ms, &ready_ms));
     assert_ok(chamber_due(with, crop, &runs[0], &due_ms));
     assert_int_equal(ready_ms - due_ms, PLANS_DAY_MS);
+    assert_ok(chamber_history(h->store, with, crop, &history));
+    assert_ok(chamber_yield(with, &runs[0], crop, &history, h->fixed.now_ms, &early));
+    /* a house that says nothing of that day shows the whole */
+    assert_ok(chamber_yield(h->lg->profile, &runs[0], crop, &history, h->fixed.now_ms, &whole));
+    assert_int_equal(whole.mg, 800000000);
+    assert_int_equal(early.mg, 720000000);
+    assert_int_equal(early.low_mg, whole.low_mg / 10 * 9);
+    assert_int_equal(early.high_mg, whole.high_mg / 10 * 9);
 }
 
 /* A lot that is wanted the day before it is ready: the plan cuts it then and says so; taken, the
@@ -129,8 +139,9 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     assert_string_equal(text(running, "harvest"), plans_day(&h, ready - 1));
     assert_string_equal(text(running, "ready"), plans_day(&h, ready));
     assert_int_equal(json_integer_value(json_object_get(running, "off_days")), -1);
-    const char *begin =
-        arena_printf(&h.arena, "Harvest %s one day early, on %s: ", lot, plans_day(&h, ready - 1));
+    const char *begin = arena_printf(
+        &h.arena, "Harvest %s one day early, on %s: ", lot,
+        words_day(&h.arena, "en", (int32_t)(h.fixed.now_ms / PLANS_DAY_MS) + ready - 1));
     assert_int_equal(strncmp(text(running, "sentence"), begin, strlen(begin)), 0);
     json_decref(plan);
     /* against the plan without the choice, and against what is taken: nothing */
@@ -185,7 +196,52 @@ static void an_overdue_lot_bears_what_a_late_one_does(void **state)
     assert_int_equal(plan_running_day(r, 1), 1);
     assert_true(fabs(plan_running_kg(r, 0) - 0.8 * whole_kg) < 1e-6 * whole_kg);
     assert_true(fabs(plan_running_kg(r, 1) - 0.6 * whole_kg) < 1e-6 * whole_kg);
+    /* the pages count it so, too */
+    struct chamber_run *runs;
+    size_t count;
+    struct yield_history history;
+    struct chamber_yield late;
+    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    const struct crop *crop = profile_crop(&with, "MUNG");
+    assert_ok(chamber_history(h.store, &with, crop, &history));
+    assert_ok(chamber_yield(&with, &runs[0], crop, &history, h.fixed.now_ms, &late));
+    assert_int_equal(late.mg, 640000000);
     house_close(&h);
+}
+
+/* 100 kg of seed in a chamber until six in the morning so many days after its own day. */
+static const char *grown(struct house *h, const char *place, int off_days)
+{
+    const struct crop *crop = profile_crop(h->lg->profile, "MUNG");
+    const char *lot = house_grow(h, place, "100 kg");
+    int32_t own_day;
+    assert_int_equal(crop->expansion_std, 8000);
+    assert_ok(chamber_own_day(h->lg->profile, crop, h->fixed.now_ms, &own_day));
+    int64_t until_ms = (int64_t)(own_day + off_days) * PLANS_DAY_MS + (int64_t)6 * 3600000;
+    h->fixed.now_ms = until_ms;
+    return lot;
+}
+
+static void meant_early(struct house *h, const char *lot)
+{
+    house_take(h,
+               "{'kind':'plan-take','starts':[],'harvests':[{'lot':'%s','day':'%s',"
+               "'off_days':-1}]}",
+               lot, plans_day(h, 1));
+}
+
+static void harvest(struct house *h, const char *lot, const char *mass)
+{
+    house_take(h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'%s','place':'WASH'}", lot,
+               mass);
+}
+
+static void expect_ratio(struct house *h, const struct profile *with, int batches, double ratio)
+{
+    struct yield_history history;
+    assert_ok(chamber_history(h->store, with, profile_crop(with, "MUNG"), &history));
+    assert_int_equal(history.batch_count, batches);
+    assert_true(fabs(history.mean_ratio - ratio) < 1e-9);
 }
 
 /* Cut a day early by the plan, it gave 648 of 800 kg, which is 720 of a whole batch: the house's
@@ -198,33 +254,63 @@ static void what_was_cut_early_on_purpose_is_no_poor_batch(void **state)
     struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900}};
     house_open(&h);
     struct profile with = *h.lg->profile;
-    const struct crop *crop = profile_crop(&with, "MUNG");
-    assert_int_equal(crop->expansion_std, 8000);
-    const char *lot = house_grow(&h, "C2", "100 kg");
-    house_wait(&h, "1 d");
-    house_take(&h,
-               "{'kind':'plan-take','starts':[],'harvests':[{'lot':'%s','day':'%s',"
-               "'off_days':-1}]}",
-               lot, plans_day(&h, 7));
-    house_wait(&h, "7 d");
-    house_take(&h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'648 kg','place':'WASH'}",
-               lot);
     with.planning.early_late = early_late;
     with.planning.early_late_count = 1;
-    assert_ok(chamber_history(h.store, &with, crop, &history));
-    assert_int_equal(history.batch_count, 1);
-    assert_true(fabs(history.mean_ratio - 0.9) < 1e-9);
+    const char *lot = grown(&h, "C2", -1);
+    meant_early(&h, lot);
+    harvest(&h, lot, "648 kg");
+    expect_ratio(&h, &with, 1, 0.9);
     /* a house that no longer says what a day early bears leaves it out */
-    assert_ok(chamber_history(h.store, h.lg->profile, crop, &history));
+    assert_ok(chamber_history(h.store, h.lg->profile, profile_crop(&with, "MUNG"), &history));
     assert_int_equal(history.batch_count, 0);
-    /* one that was not meant to be cut early counts as it is, beside the other */
+    /* one that nobody meant to be cut early counts as it is where nothing is said of its day */
+    lot = grown(&h, "C1", -1);
+    harvest(&h, lot, "648 kg");
+    expect_ratio(&h, h.lg->profile, 1, 0.81);
+    /* and as on its own day where something is */
+    expect_ratio(&h, &with, 2, 0.9);
+    house_close(&h);
+}
+
+/* The plan had it cut early, the floor let it stand until its own day: it is a batch like others,
+ * also in a house that says nothing of a day early (computed here: 720 / 800). */
+static void what_was_only_meant_early_is_counted_as_it_is(void **state)
+{
+    (void)state;
+    struct house h;
+    struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900},
+                                           {.item = "MUNG", .days = 1, .yield = 1050}};
+    house_open(&h);
+    struct profile with = *h.lg->profile;
+    with.planning.early_late = early_late;
+    with.planning.early_late_count = 2;
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    int64_t start_ms = h.fixed.now_ms, ready_ms;
+    int32_t own_day;
+    const struct crop *crop = profile_crop(&with, "MUNG");
+    assert_ok(chamber_own_day(&with, crop, start_ms, &own_day));
+    assert_ok(chamber_ready(&with, crop, start_ms, &ready_ms));
+    house_wait(&h, "1 d");
+    meant_early(&h, lot);
+    house_wait(&h,
+               arena_printf(&h.arena, "%d d", own_day - (int32_t)(h.fixed.now_ms / PLANS_DAY_MS)));
+    harvest(&h, lot, "720 kg");
+    expect_ratio(&h, &with, 1, 0.9);
+    expect_ratio(&h, h.lg->profile, 1, 0.9);
+    /* ready past the hour of harvest, and harvested that evening: not early */
     lot = house_grow(&h, "C1", "100 kg");
-    house_wait(&h, "8 d");
-    house_take(&h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'648 kg','place':'WASH'}",
-               lot);
-    assert_ok(chamber_history(h.store, &with, crop, &history));
-    assert_int_equal(history.batch_count, 2);
-    assert_true(fabs(history.mean_ratio - (0.9 + 0.81) / 2) < 1e-9);
+    start_ms = h.fixed.now_ms;
+    assert_ok(chamber_own_day(&with, crop, start_ms, &own_day));
+    assert_ok(chamber_ready(&with, crop, start_ms, &ready_ms));
+    assert_int_equal(ready_ms / PLANS_DAY_MS, own_day - 1);
+    house_wait(&h, "216 h");
+    assert_true(ready_ms <= h.fixed.now_ms && h.fixed.now_ms / PLANS_DAY_MS == own_day - 1);
+    harvest(&h, lot, "720 kg");
+    expect_ratio(&h, &with, 2, 0.9);
+    /* a day late bears a twentieth more (computed here: 756 / 1.05) */
+    lot = grown(&h, "C3", 1);
+    harvest(&h, lot, "756 kg");
+    expect_ratio(&h, &with, 3, 0.9);
     house_close(&h);
 }
 
@@ -235,6 +321,7 @@ int main(void)
         cmocka_unit_test(a_lot_that_grows_is_cut_on_the_day_the_plan_chose),
         cmocka_unit_test(an_overdue_lot_bears_what_a_late_one_does),
         cmocka_unit_test(what_was_cut_early_on_purpose_is_no_poor_batch),
+        cmocka_unit_test(what_was_only_meant_early_is_counted_as_it_is),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

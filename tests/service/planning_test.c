@@ -465,7 +465,7 @@ static void a_pack_given_instead_is_told_at_the_order(void **state)
     assert_float_equal(x->cost_per_kg, 0.3, 1e-12);
     assert_true(x->groups[c.problem.lines[0].group]);
     static const int now[PLAN_MARKETS_MAX];
-    struct plan_stock stock = {"LOT", 0, x->to_product, 0, 60, UINT32_MAX, now};
+    struct plan_stock stock = {"LOT", 0, x->to_product, 0, 60, UINT32_MAX, now, NULL, NULL, NULL};
     stock.crop = c.problem.products[x->to_product].crop;
     c.problem.stock = &stock;
     c.problem.stock_count = 1;

@@ -4,6 +4,7 @@
 
 #include "fixture.h"
 
+#include "base/words.h"
 #include "service/planning_board.h"
 #include "service/planning_change.h"
 

@@ -57,10 +57,46 @@ static void every_rule_stands_with_its_source(void **state)
     house_close(&h);
 }
 
+/* Of no profile that is shipped; where a house says it, it is its own choice or has a source. */
+static void a_second_test_stands_among_the_rules(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct view v = view_as(&h, 2, "quality");
+    struct profile with = *v.profile;
+    struct market markets[2] = {with.markets[0], with.markets[1]};
+    markets[0].retest_ms = (int64_t)36 * HOUR_MS;
+    markets[1].retest_ms = (int64_t)72 * HOUR_MS;
+    markets[1].retest_source = markets[1].source;
+    with.markets = markets;
+    with.market_count = 2;
+    v.profile = &with;
+    json_t *list = rules_json(&v);
+    const json_t *first = rule(list, "retest", markets[0].name),
+                 *second = rule(list, "retest", markets[1].name);
+    assert_string_equal(text_at(first, "says"), "A second test of a sample adds 36 h; plans wait "
+                                                "for it once a first result leaves it open.");
+    assert_string_equal(text_at(first, "source"), "the house's own choice");
+    assert_string_equal(text_at(first, "word"), "");
+    assert_string_equal(text_at(second, "source"), markets[1].source->title);
+    assert_true(strlen(text_at(second, "word")) > 0);
+    json_decref(list);
+    with.planning.retest_planned = true;
+    v.lang = "es";
+    list = rules_json(&v);
+    assert_string_equal(
+        text_at(rule(list, "retest", markets[1].name), "says"),
+        "Un segundo análisis de una muestra añade 3 d; los planes cuentan con él para cada lote.");
+    json_decref(list);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_rule_stands_with_its_source),
+        cmocka_unit_test(a_second_test_stands_among_the_rules),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

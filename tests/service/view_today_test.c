@@ -82,6 +82,33 @@ static void a_chamber_past_its_day_comes_first(void **state)
     house_close(&h);
 }
 
+/* On the day the plan has it cut, which is the one before its own. */
+static void a_chamber_is_harvested_on_the_day_of_the_plan(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C2", "100 kg");
+    house_wait(&h, "1 h");
+    house_take(&h,
+               "{'kind':'plan-take','starts':[],'harvests':[{'lot':'%s','day':'%s',"
+               "'off_days':-1}]}",
+               lot, day_text(&h.arena, (int32_t)house_day(&h) + 8));
+    house_wait(&h, "189 h");
+    json_t *today = today_of(&h, "grower", "en");
+    const json_t *line = with_text(lines_of(today), "what", "harvest");
+    assert_non_null(line);
+    assert_string_equal(text_at(line, "sentence"),
+                        "The plan has chamber C2 harvested one day early: 736 kg to 864 kg.");
+    assert_string_equal(text_at(line, "tone"), "waiting");
+    json_decref(today);
+    today = today_of(&h, "grower", "es");
+    assert_string_equal(text_at(with_text(lines_of(today), "what", "harvest"), "sentence"),
+                        "El plan prevé cosechar la cámara C2 un día antes: 736 kg a 864 kg.");
+    json_decref(today);
+    house_close(&h);
+}
+
 static void a_positive_with_product_left_outranks_everything(void **state)
 {
     (void)state;
@@ -496,6 +523,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_new_house_cleans_its_chambers),
         cmocka_unit_test(a_chamber_past_its_day_comes_first),
+        cmocka_unit_test(a_chamber_is_harvested_on_the_day_of_the_plan),
         cmocka_unit_test(a_positive_with_product_left_outranks_everything),
         cmocka_unit_test(a_lot_with_every_clause_met_is_offered_for_release),
         cmocka_unit_test(a_lot_that_lacks_one_clause_is_told_with_it),

@@ -95,7 +95,9 @@ select u.seed_mg, (select sum(s.mg) from edge e
   coalesce((select n.data from noted n where n.kind = 'harvest-day' and n.lot = u.lot and n.struck is null order by n.entry desc limit 1),
   (select coalesce(o.data, '') from plan_taken t join lot g on g.id = u.lot
     left join noted o on o.entry = t.entry and o.n = 10000 + t.n and o.kind = 'off-days'
-    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), '')
+    where t.place = u.place and t.item = u.item and t.day = g.day and t.struck is null order by t.entry desc limit 1), ''),
+  u.start_ms, (select min(c.born_ms) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null)
 from (select lot, place, item, seed_mg, start_ms, entry from chamber_use
   where item = ?1 and emptied_ms is not null and struck is null
   order by start_ms desc, entry desc limit ?2) u
@@ -137,14 +139,26 @@ select u.start_ms, u.emptied_ms,
       (select e.child from edge e where e.parent = u.lot and e.struck is null)))
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
--- Of a growing lot's samples: is some organism's newest result one that leaves it open?
+-- Of the samples of a lot and of what it was made from after soaking: is some organism's newest result one that leaves it open?
 -- name: planning_open_result
-select exists (select 1 from sample s join finding f on f.sample = s.id and f.struck is null
-    and f.state in ('presumptive', 'invalid')
-  where s.lot = ?1 and s.struck is null
-    and not exists (select 1 from finding n join sample w on w.id = n.sample and w.struck is null
-      where w.lot = ?1 and n.organism = f.organism and n.entry > f.entry and n.struck is null
+with recursive back(lot) as (
+  select ?1
+  union
+  select e.parent from back b join edge e on e.child = b.lot and e.struck is null
+  join lot l on l.id = e.parent and l.struck is null and l.kind not in ('seed', 'supplier', 'load'))
+select exists (select 1 from back b cross join sample s on s.lot = b.lot and s.struck is null
+    cross join finding f on f.sample = s.id and f.struck is null and f.state in ('presumptive', 'invalid')
+  where not exists (select 1 from back c cross join sample w on w.lot = c.lot and w.struck is null
+      cross join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
         and n.state not in ('pending', 'presumptive', 'invalid')));
+-- The chamber lots that a lot holds, the one soaked last first.
+-- name: planning_batches_of
+with recursive back(lot) as (
+  select ?1
+  union
+  select e.parent from back b join edge e on e.child = b.lot where e.struck is null)
+select l.code, u.start_ms from back b join chamber_use u on u.lot = b.lot and u.struck is null
+join lot l on l.id = u.lot and l.struck is null order by u.start_ms desc, u.lot;
 -- name: planning_taken
 select t.day, t.place, t.item, t.seed_mg, t.grow_days, coalesce(l.code, ''),
   exists (select 1 from chamber_use c join lot g on g.id = c.lot and g.struck is null

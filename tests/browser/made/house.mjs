@@ -1,5 +1,5 @@
 /* The made-up plant's house: places, forms, people, limits, calculations, a plan. */
-import { addDays, DAY, NOW } from "./plant.mjs";
+import { addDays, DAY, NOW, said } from "./plant.mjs";
 
 const places = [];
 for (let i = 1; i <= 24; i++) places.push({ code: `C-${String(i).padStart(2, "0")}`, name: `Chamber ${i}`, kind: "chamber", parent: "SITE-1", in_service: true });
@@ -185,12 +185,12 @@ export function plan(count) {
   }
   const of = (share, limit) => ({ used: Math.round(share * limit), limit });
   const grams = (share, limit) => ({ used_g: Math.round(share * limit), limit_g: limit });
-  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])], closed: d === 8 ? { what: ["soak", "dispatch"], reason: "inventory", sentence: `${addDays(DAY, 8)}: closed for soaking, dispatch (inventory).` } : null }));
+  const capacity = Array.from({ length: 21 }, (_, d) => ({ day: addDays(DAY, d), chambers: of(0.9, count), starts: of(d % 4 ? 0.5 : 1, 6), harvests: of(0.5, 6), treat: grams(d % 5 ? 0.7 : 1, 700000), soak: null, harvest: grams(0.6, 5e6), wash: grams(0.4, 5e6), pack: grams(0.3, 5e6), works: [{ name: "hours of people", used_milli: d % 7 ? 72000 : 96000, limit_milli: 96000 }, ...(d > 0 ? [{ name: "drying of hulls and roots, kg", used_milli: d % 4 ? 310500 : 450000, limit_milli: 450000 }] : [])], closed: d === 8 ? { what: ["soak", "dispatch"], reason: "inventory", sentence: `${said(addDays(DAY, 8))}: closed for soaking, dispatch (inventory).` } : null }));
   const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => {
     const chamber = `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`;
     const harvest = addDays(DAY, i % 8);
     if (i !== 1) return { lot: `MUNG-${i}`, chamber, item: "MUNG", harvest, g: 630000, ready: harvest, off_days: 0, sentence: "" };
-    const sentence = `Harvest MUNG-1 one day early, on ${harvest}: 567 kg in place of 630 kg; ${chamber} is started again on ${addDays(harvest, 1)}`;
+    const sentence = `Harvest MUNG-1 one day early, on ${said(harvest)}: 567 kg in place of 630 kg; ${chamber} is started again on ${said(addDays(harvest, 1))}`;
     return { lot: "MUNG-1", chamber, item: "MUNG", harvest, g: 567000, ready: addDays(harvest, 1), off_days: -1, sentence };
   });
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
@@ -198,12 +198,12 @@ export function plan(count) {
   const difference = {
     kept: starts.length - 2, filled: 0, moved: 1, gone: 1, added: 1,
     starts: [
-      { kind: "added", item: "MUNG", before: null, after: place(starts[0]), sentence: `Added on ${starts[0].soak}: ${starts[0].chamber}, MUNG, 105.0 kg of MUNGSEED-4, harvest ${starts[0].harvest}.` },
-      { kind: "moved", item: "MUNG", before: { ...place(starts[3]), chamber: "C-09" }, after: place(starts[3]), sentence: `Moved: MUNG from C-09 on ${starts[3].soak} to ${starts[3].chamber} on ${starts[3].soak}, harvest ${starts[3].harvest}.` },
-      { kind: "gone", item: "SOY", before: place(starts[5]), after: null, sentence: `No longer on ${starts[5].soak}: ${starts[5].chamber}, SOY, 105.0 kg of MUNGSEED-4.` },
+      { kind: "added", item: "MUNG", before: null, after: place(starts[0]), sentence: `Added on ${said(starts[0].soak)}: ${starts[0].chamber}, MUNG, 105.0 kg of MUNGSEED-4, harvest ${said(starts[0].harvest)}.` },
+      { kind: "moved", item: "MUNG", before: { ...place(starts[3]), chamber: "C-09" }, after: place(starts[3]), sentence: `Moved: MUNG from C-09 on ${said(starts[3].soak)} to ${starts[3].chamber} on ${said(starts[3].soak)}, harvest ${said(starts[3].harvest)}.` },
+      { kind: "gone", item: "SOY", before: place(starts[5]), after: null, sentence: `No longer on ${said(starts[5].soak)}: ${starts[5].chamber}, SOY, 105.0 kg of MUNGSEED-4.` },
     ],
-    lines: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), sentence: `Order 41-2 of retail, market house, M250 on ${addDays(DAY, 5)}: 800 of 2000 instead of 600.` }],
-    harvests: running.filter((r) => r.off_days !== 0).map((r) => ({ lot: r.lot, chamber: r.chamber, before: r.ready, after: r.harvest, sentence: `${r.lot} in ${r.chamber} is harvested on ${r.harvest}, not ${r.ready}.` })),
+    lines: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), sentence: `Order 41-2 of retail, market house, M250 on ${said(addDays(DAY, 5))}: 800 of 2000 instead of 600.` }],
+    harvests: running.filter((r) => r.off_days !== 0).map((r) => ({ lot: r.lot, chamber: r.chamber, before: r.ready, after: r.harvest, sentence: `${r.lot} in ${r.chamber} is harvested on ${said(r.harvest)}, not ${said(r.ready)}.` })),
   };
   return {
     first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
@@ -213,12 +213,13 @@ export function plan(count) {
     },
     dropped: [], chambers: count, sums, before: { ...sums, met: 97400, starts: starts.length }, difference,
     orders: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met: 800, rest: { pieces: 1200, day: addDays(DAY, 9) }, leaves: addDays(DAY, 5), instead: [{ given: "M500", pieces: 120, sentence: "120 pieces as M500" }], chance_percent: 71 }, { order: "41-3", item: "M250", group: "retail, market house", day: addDays(DAY, 4), pieces: 900, met: 900, rest: null, leaves: addDays(DAY, 5), instead: [], chance_percent: 96 }],
-    purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, agreed_g: 0, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, order_pieces: 0, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here or agreed lasts until ${addDays(DAY, 16)}, so it should have been ordered by ${addDays(DAY, -5)}.` }],
+    purchase: [{ item: "MUNGSEED", supplier: null, here_g: 2e6, use_g: 2.4e6, agreed_g: 0, useless_g: 0, waiting_g: 0, out: addDays(DAY, 16), order_by: addDays(DAY, -5), late_days: 5, order_g: 2.5e6, order_pieces: 0, lead_known: true, sentence: `Order 2500 kg of MUNGSEED now: what is here or agreed lasts until ${said(addDays(DAY, 16))}, so it should have been ordered by ${said(addDays(DAY, -5))}.` }],
+    retests: [{ lot: "MUNG-3", markets: "US, EU", from: addDays(DAY, 1), to: addDays(DAY, 4), sentence: `MUNG-3 is tested again: its goods may leave for US, EU from ${said(addDays(DAY, 4))} on, not from ${said(addDays(DAY, 1))}.` }],
     rehearsed: [
-      { item: "MUNG", sentence: `MUNG, ${addDays(DAY, 1)}: 2 chambers with 180 kg of seed together instead of a chamber with 105 kg of seed. On 200 futures, each played until its goods are sold or gone, that costs 41 less on average (standard error 9).` },
-      { item: "SOY", sentence: `SOY, ${addDays(DAY, 1)}: nothing, as planned; on 200 futures nothing else that was tried costs less.` },
+      { item: "MUNG", sentence: `MUNG, ${said(addDays(DAY, 1))}: 2 chambers with 180 kg of seed together instead of a chamber with 105 kg of seed. On 200 futures, each played until its goods are sold or gone, that costs 41 less on average (standard error 9).` },
+      { item: "SOY", sentence: `SOY, ${said(addDays(DAY, 1))}: nothing, as planned; on 200 futures nothing else that was tried costs less.` },
     ],
-    agreed: [{ delivery: "D-12", item: "MUNGSEED", supplier: "RAPHE-3", day: addDays(DAY, 4), g: 500000, pieces: 0, whole_g: 500000, whole_pieces: 0, from: addDays(DAY, 11), late: false, sentence: `D-12: 500 kg of MUNGSEED from RAPHE-3 comes on ${addDays(DAY, 4)}; the plan uses it from ${addDays(DAY, 11)} on.` }, { delivery: "D-9", item: "DRESSING", supplier: "RAPHE-1", day: addDays(DAY, -2), g: 40000, pieces: 0, whole_g: 40000, whole_pieces: 0, from: null, late: true, sentence: `D-9: 40.0 kg of DRESSING from RAPHE-1 was to come on ${addDays(DAY, -2)}. The plan does not count on it: agree another day, or take it back.` }],
+    agreed: [{ delivery: "D-12", item: "MUNGSEED", supplier: "RAPHE-3", day: addDays(DAY, 4), g: 500000, pieces: 0, whole_g: 500000, whole_pieces: 0, from: addDays(DAY, 11), late: false, sentence: `D-12: 500 kg of MUNGSEED from RAPHE-3 comes on ${said(addDays(DAY, 4))}; the plan uses it from ${said(addDays(DAY, 11))} on.` }, { delivery: "D-9", item: "DRESSING", supplier: "RAPHE-1", day: addDays(DAY, -2), g: 40000, pieces: 0, whole_g: 40000, whole_pieces: 0, from: null, late: true, sentence: `D-9: 40.0 kg of DRESSING from RAPHE-1 was to come on ${said(addDays(DAY, -2))}. The plan does not count on it: agree another day, or take it back.` }],
     shorts: [{ order: "41-2", item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 1200, limit: "chambers", forecast: false, sentence: "1200 packs of M250 for RADICLE-1 are short: no chamber is free nine days before; one more chamber would give 2500 packs.", gain: { pieces: 1200, g: 632000, sentence: "One more chamber would give 1200 more pieces of it and 632 kg more packed in all, 30.1 kg a chamber-day." } }, { order: null, item: "M250", group: "retail, market house", day: addDays(DAY, 6), pieces: 1200, limit: "seed", forecast: true, sentence: "1200 packs of the forecast are short: approved seed runs out; 100 kg more would give 2500 packs.", gain: null }],
   };
 }

@@ -17,6 +17,11 @@ export function addDays(day, n) {
   return new Date(Date.parse(`${day}T12:00:00Z`) + n * 24 * H).toISOString().slice(0, 10);
 }
 
+/* A day as sentences say it: "Wed 11 Mar". */
+export function said(day) {
+  return new Intl.DateTimeFormat("en-GB", { timeZone: "UTC", weekday: "short", day: "numeric", month: "short" }).format(Date.parse(`${day}T12:00:00Z`)).replace(",", "");
+}
+
 const STEPS = ["receive", "heat-treat", "soak", "grow", "water", "harvest", "wash", "pack", "metal-check", "clean", "ship", "sample", "approve", "empty"];
 export const ROLES = {
   1: { name: "Hilum 1", role: "manager", may: [...STEPS.map((s) => `record:${s}`), ...["duty-done", "corrective-action", "verification", "hand-back", "environment", "result", "plan-departure"].map((s) => `record:${s}`), "release", "lift", "hold", "review", "strike", "limit", "people", "plan", "stations", "attach", "record:mapping", "record:profile", "record:order", "record:delivery-agree"] },

@@ -950,6 +950,34 @@ export interface components {
                     sentence: string;
                 }[];
             };
+            /** @description What was rehearsed of the first evening that is still open, by crop; of a plan that was searched for. */
+            rehearsed?: {
+                item: string;
+                day: string;
+                /** @description Chambers that would be started without it. */
+                planned: number;
+                /** @description Chambers that are started. */
+                starts: number;
+                planned_g: number;
+                /** @description Seed of all its starts. */
+                seed_g: number;
+                /** @description Cost less on average. */
+                saved: number;
+                /** @description Standard error of it. */
+                saved_error: number;
+                futures: number;
+                sentence: string;
+            }[];
+            /** @description Results that are tested again. */
+            retests?: {
+                lot: string;
+                markets: string;
+                /** @description The day on which its goods could leave after one test. */
+                from: string;
+                /** @description And may now; null: the profile does not say how long a second test takes. */
+                to: string | null;
+                sentence: string;
+            }[];
             cost: number;
             bound?: number;
             gap?: number;
@@ -1267,7 +1295,7 @@ export interface components {
         };
         Rule: {
             /** @enum {string} */
-            rule: "surface" | "recipe" | "market" | "zone" | "training" | "acceptance" | "clause";
+            rule: "surface" | "recipe" | "market" | "retest" | "zone" | "training" | "acceptance" | "clause";
             name: string;
             says: string;
             source: string;

@@ -196,6 +196,7 @@ export interface Plan {
   dropped: { sentence: string }[];
   purchase: { item: string; supplier: string | null; order_g: number; order_pieces: number; late_days: number; sentence: string }[]; /* pieces 0: by mass */
   agreed: { delivery: string; item: string; supplier: string; day: string; g: number; pieces: number; whole_g: number; whole_pieces: number; late: boolean; sentence: string }[];
+  retests: { lot: string; sentence: string }[];
   rehearsed?: { item: string; sentence: string }[]; /* of a plan that was searched for */
   sums: PlanSums;
   before?: PlanSums;

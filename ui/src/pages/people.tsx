@@ -127,7 +127,7 @@ function Rules({ rules }: { rules: Limits["rules"] }) {
               <tr key={`${r.rule} ${r.name}`}>
                 <th scope="row">{r.name}<br /><span class="small">{word("rule", r.rule)}</span></th>
                 <td data-name={t("ui.rules.says")}>{r.says}</td>
-                <td data-name={t("ui.limits.source")} class="source"><div>{r.source}{r.locator ? `, ${r.locator}` : ""}<br /><span class="small">{word("word", r.word)}</span></div></td>
+                <td data-name={t("ui.limits.source")} class="source"><div>{r.source}{r.locator ? `, ${r.locator}` : ""}{r.word ? <><br /><span class="small">{word("word", r.word)}</span></> : null}</div></td>
               </tr>
             ))}
           </tbody>

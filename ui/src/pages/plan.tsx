@@ -10,7 +10,7 @@ import { PlanKey, PlanPicture } from "../plan/draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
-import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
 import { Choose, Progress, Take, useJob } from "./plan_work";
@@ -129,6 +129,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {plan ? <Purchases plan={plan} /> : null}
       {job?.plan ? <Orders plan={job.plan} /> : <Promised taken={taken} />}
       {plan ? <OtherDays plan={plan} /> : null}
+      {plan ? <Retests plan={plan} /> : null}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
       {may("plan") && plan ? <Trial plan={plan} chambers={chambers} service={job?.service_ppm ?? 0} /> : null}
     </>

@@ -178,6 +178,17 @@ export function OtherDays({ plan }: { plan: Plan }) {
   );
 }
 
+/* Lots whose result is tested again, and the day that moves. */
+export function Retests({ plan }: { plan: Plan }) {
+  if (plan.retests.length === 0) return null;
+  return (
+    <section class="plan-list">
+      <h2>{t("ui.plan.retests")}</h2>
+      <Long rows={plan.retests.map((r, i) => <li key={i} class="row-tall"><Mark tone="waiting" /><p>{r.sentence}</p></li>)} title={t("ui.plan.retests")} />
+    </section>
+  );
+}
+
 /* What the plan can promise each order. */
 export function Orders({ plan }: { plan: Plan }) {
   if (plan.orders.length === 0) return null;
