@@ -9,6 +9,9 @@
 #include "plan/search_room.h"
 
 enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 12 };
+/* Moves of two chambers: how often, how far apart they are harvested, how long one is looked for.
+ */
+enum { PAIR_EVERY = 3, PAIR_DAYS = 2, PAIR_TRIES = 8 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
 {
@@ -494,23 +497,69 @@ void search_anneal(struct search *s, double hot, double cold, int64_t moves,
 
 /* moves whose worth somebody else tells */
 
-static bool try_judged(struct search *s, struct move m, double heat,
+/* Chambers of two crops that are packed together: one more of each, harvested about together, or
+ * one less. What one of them costs alone says nothing where the other is missing. -> moves: 2, or 1
+ */
+static int pick_pair(struct search *s, struct move pair[2])
+{
+    const struct plan_frame *f = s->f;
+    const struct plan_dish *dish = &f->dishes[pick(s, f->dish_count)];
+    int with = f->cells[dish->first + pick(s, dish->count)].crop, crops = f->p->crop_count;
+    pair[0] = pick_move(s);
+    pair[1] = NO_MOVE;
+    bool adds = pair[0].from == PLAN_NONE;
+    int option = adds ? pair[0].to : pair[0].from;
+    if (pair[0].enters != PLAN_NONE || option == PLAN_NONE) return 1;
+    if (!adds && pair[0].to != PLAN_NONE) return 1;
+    const struct search_option *o = &s->options[option];
+    int other = o->flow == with ? f->cells[dish->own].crop : with;
+    if (other == o->flow) return 1;
+    for (int i = 0; i < PAIR_TRIES; i++) {
+        int at;
+        if (adds) {
+            int day = o->day + pick(s, 2 * REACH_DAYS + 1) - REACH_DAYS;
+            if (day < 0 || day >= f->p->day_count) continue;
+            int first = s->first_option[day * crops + other];
+            int room = s->first_option[day * crops + other + 1] - first;
+            if (room == 0) continue;
+            at = first + pick(s, room);
+        } else {
+            at = s->started[pick(s, s->started_count)];
+        }
+        int apart = s->options[at].harvest_day - o->harvest_day;
+        if (s->options[at].flow != other || apart < -PAIR_DAYS || apart > PAIR_DAYS) continue;
+        *(adds ? &pair[1].to : &pair[1].from) = at;
+        return 2;
+    }
+    return 1;
+}
+
+/* moves: of crops that differ, where they are two. */
+static bool try_judged(struct search *s, const struct move *moves, int n, double heat,
                        const struct search_judge *judge, double *cost)
 {
+    struct flow *flows[2][3];
+    double step = 0;
     s->moves++;
-    if (!book_move(s, m)) return false;
+    for (int i = 0; i < n; i++)
+        if (!book_move(s, moves[i])) {
+            if (i > 0) unbook_move(s, moves[0]);
+            return false;
+        }
     s->tried++;
-    struct flow *flows[3];
-    double step = own_step(s, m) + flow_move(s, m, flows);
-    count_move(s, m, 1);
+    for (int i = 0; i < n; i++) {
+        step += own_step(s, moves[i]) + flow_move(s, moves[i], flows[i]);
+        count_move(s, moves[i], 1);
+    }
     double after = judge->cost(judge->self, s);
     bool taken = after - *cost <= -heat * log(1 - random_unit(&s->random));
-    flow_settle(flows, taken);
-    if (!taken) {
-        count_move(s, m, -1);
-        unbook_move(s, m);
-        return false;
+    for (int i = n - 1; i >= 0; i--) {
+        flow_settle(flows[i], taken);
+        if (taken) continue;
+        count_move(s, moves[i], -1);
+        unbook_move(s, moves[i]);
     }
+    if (!taken) return false;
     s->cost += step;
     *cost = after;
     return true;
@@ -524,6 +573,12 @@ void search_anneal_judged(struct search *s, double hot, double cold, int64_t mov
     for (int64_t i = 0; i < moves; i++) {
         if (i % JUDGED_LOOK_EVERY == 0 && watch && watch->is_over(watch->self)) return;
         double heat = unit * hot * pow(cold / hot, (double)i / (double)moves);
-        try_judged(s, pick_move(s), heat, judge, &cost);
+        struct move pair[2];
+        int n = 1;
+        if (s->f->dish_count > 0 && pick(s, PAIR_EVERY) == 0)
+            n = pick_pair(s, pair);
+        else
+            pair[0] = pick_move(s);
+        try_judged(s, pair, n, heat, judge, &cost);
     }
 }

@@ -6,72 +6,20 @@
 
 #include "base/random.h"
 
-const struct instance_size instance_small = {.days = 14,
-                                             .crops = 2,
-                                             .groups = 3,
-                                             .classes = 2,
-                                             .chambers = 6,
-                                             .lots = 5,
-                                             .running = 3,
-                                             .stock = 3,
-                                             .taken = 4,
-                                             .frozen_days = 2,
-                                             .outages = true,
-                                             .laboratory = true,
-                                             .day_limits = true,
-                                             .end_wanted = true,
-                                             .swaps = true,
+/* What all of them share. */
+#define ALIKE                                                                                \
+    .days = 14, .crops = 2, .groups = 3, .classes = 2, .chambers = 6, .lots = 5, .taken = 4, \
+    .frozen_days = 2, .outages = true, .laboratory = true, .day_limits = true, .end_wanted = true
+
+const struct instance_size instance_small = {ALIKE, .running = 3, .stock = 3, .swaps = true,
                                              .parts = true};
 
-const struct instance_size instance_choices = {.days = 14,
-                                               .crops = 2,
-                                               .groups = 3,
-                                               .classes = 2,
-                                               .chambers = 6,
-                                               .lots = 5,
-                                               .running = 4,
-                                               .stock = 2,
-                                               .taken = 4,
-                                               .frozen_days = 2,
-                                               .outages = true,
-                                               .laboratory = true,
-                                               .day_limits = true,
-                                               .end_wanted = true,
-                                               .swaps = true,
-                                               .parts = true,
-                                               .choices = true};
+const struct instance_size instance_choices = {ALIKE,         .running = 4,  .stock = 2,
+                                               .swaps = true, .parts = true, .choices = true};
 
-const struct instance_size instance_dishes = {.days = 14,
-                                              .crops = 2,
-                                              .groups = 3,
-                                              .classes = 2,
-                                              .chambers = 6,
-                                              .lots = 5,
-                                              .running = 3,
-                                              .stock = 3,
-                                              .taken = 4,
-                                              .frozen_days = 2,
-                                              .outages = true,
-                                              .laboratory = true,
-                                              .day_limits = true,
-                                              .end_wanted = true,
-                                              .dishes = true};
+const struct instance_size instance_dishes = {ALIKE, .running = 3, .stock = 3, .dishes = true};
 
-const struct instance_size instance_bowls = {.days = 14,
-                                             .crops = 2,
-                                             .groups = 3,
-                                             .classes = 2,
-                                             .chambers = 6,
-                                             .lots = 5,
-                                             .running = 3,
-                                             .stock = 3,
-                                             .taken = 4,
-                                             .frozen_days = 2,
-                                             .outages = true,
-                                             .laboratory = true,
-                                             .day_limits = true,
-                                             .end_wanted = true,
-                                             .dishes = true,
+const struct instance_size instance_bowls = {ALIKE, .running = 3, .stock = 3, .dishes = true,
                                              .bowls = true};
 
 const struct instance_size instance_plain = {
