@@ -2,7 +2,28 @@
 #include "plan/realize.h"
 #include "untied.h"
 
-/* Small enough to try every number of starts. */
+static void two_ways(struct handmade *h)
+{
+    h->ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0, 0};
+    h->ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0, 0};
+    h->crop.way_count = 2;
+}
+
+/* Small enough to try every number of starts; goods keep for life_least ... 3 days. */
+static void draw_small(struct handmade *h, struct random *r, int life_least)
+{
+    h->p.day_count = 8;
+    h->p.chamber_count = 3;
+    h->crop.start_cost = (double)random_below(r, 60);
+    h->product.life_days = life_least + (int)random_below(r, (uint64_t)(4 - life_least));
+    for (int d = 0; d < h->p.day_count; d++) {
+        h->days[d].starts_max = 1 + (int)random_below(r, 3);
+        h->days[d].harvests_max = 1 + (int)random_below(r, 2);
+        handmade_want(h, d, (int64_t)random_below(r, 90));
+        h->lines[d].shortage_cost_per_kg = 1 + (double)random_below(r, 6);
+    }
+}
+
 static void it_finds_what_trying_everything_finds(void **state)
 {
     int with_starts = 0;
@@ -11,19 +32,8 @@ static void it_finds_what_trying_everything_finds(void **state)
         struct random r;
         random_seed(&r, seed);
         handmade_init(&h);
-        h.p.day_count = 8;
-        h.p.chamber_count = 3;
-        h.ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0, 0};
-        h.ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0, 0};
-        h.crop.way_count = 2;
-        h.crop.start_cost = (double)random_below(&r, 60);
-        h.product.life_days = 1 + (int)random_below(&r, 3);
-        for (int d = 0; d < h.p.day_count; d++) {
-            h.days[d].starts_max = 1 + (int)random_below(&r, 3);
-            h.days[d].harvests_max = 1 + (int)random_below(&r, 2);
-            handmade_want(&h, d, (int64_t)random_below(&r, 90));
-            h.lines[d].shortage_cost_per_kg = 1 + (double)random_below(&r, 6);
-        }
+        two_ways(&h);
+        draw_small(&h, &r, 1);
         int tried = 0;
         double best = brute_cost(*state, &h.p, &tried);
         struct plan_frame *f = plan_frame_make(*state, &h.p);
@@ -48,20 +58,9 @@ static void it_finds_what_second_tests_leave(void **state)
         struct random r;
         random_seed(&r, seed);
         handmade_init(&h);
-        h.p.day_count = 8;
-        h.p.chamber_count = 3;
         h.market = (struct plan_market){"home", 24, 4, 44, 24 * (double)(1 + seed % 2)};
-        h.ways[0] = (struct plan_way){"steady", 3, 5, NULL, 0, 0};
-        h.ways[1] = (struct plan_way){"slow", 4, 5, NULL, 0, 0};
-        h.crop.way_count = 2;
-        h.crop.start_cost = (double)random_below(&r, 60);
-        h.product.life_days = 2 + (int)random_below(&r, 2);
-        for (int d = 0; d < h.p.day_count; d++) {
-            h.days[d].starts_max = 1 + (int)random_below(&r, 3);
-            h.days[d].harvests_max = 1 + (int)random_below(&r, 2);
-            handmade_want(&h, d, (int64_t)random_below(&r, 90));
-            h.lines[d].shortage_cost_per_kg = 1 + (double)random_below(&r, 6);
-        }
+        two_ways(&h);
+        draw_small(&h, &r, 2);
         int tried = 0;
         double once = brute_cost(*state, &h.p, &tried);
         h.p.retest_planned = true;
@@ -88,17 +87,8 @@ static void it_finds_the_days_of_running_lots(void **state)
         random_seed(&r, seed);
         handmade_init(&h);
         choose_small(&h, seed);
-        h.p.day_count = 8;
-        h.p.chamber_count = 3;
         h.ways[0].grow_days = 3;
-        h.crop.start_cost = (double)random_below(&r, 60);
-        h.product.life_days = 1 + (int)random_below(&r, 3);
-        for (int d = 0; d < h.p.day_count; d++) {
-            h.days[d].starts_max = 1 + (int)random_below(&r, 3);
-            h.days[d].harvests_max = 1 + (int)random_below(&r, 2);
-            handmade_want(&h, d, (int64_t)random_below(&r, 90));
-            h.lines[d].shortage_cost_per_kg = 1 + (double)random_below(&r, 6);
-        }
+        draw_small(&h, &r, 1);
         int tried = 0;
         double best = brute_cost(*state, &h.p, &tried);
         struct plan_frame *f = plan_frame_make(*state, &h.p);
