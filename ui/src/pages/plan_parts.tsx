@@ -105,7 +105,7 @@ export interface Start {
   later: string[]; /* the days of its other harvests */
   off: number; /* days after the day it is ready, below 0 before */
   isTaken: boolean;
-  purpose: string;
+  purposes: string[]; /* what it is for */
 }
 
 function forText(x: PlanFor): string {
@@ -113,19 +113,27 @@ function forText(x: PlanFor): string {
   return x.order === null ? t("ui.plan.for.forecast", { group: x.group, day: day(x.day) }) : t("ui.plan.for.order", { order: x.order, day: day(x.day) });
 }
 
-function purposeOf(list: PlanFor[]): string {
-  if (list.length === 0) return t("ui.plan.for.end");
-  const more = list.length > 2 ? `, ${t("ui.plan.for.more", { n: number(list.length - 2) })}` : "";
-  return list.slice(0, 2).map(forText).join(", ") + more;
+function purposesOf(list: PlanFor[]): string[] {
+  return list.length === 0 ? [t("ui.plan.for.end")] : list.map(forText);
+}
+
+function Purposes({ of }: { of: string[] }) {
+  const rest = of.slice(2);
+  return (
+    <>
+      {of.slice(0, 2).join(", ")}
+      {rest.length === 0 ? null : <details><summary>{t("ui.plan.for.more")}</summary>{rest.join(", ")}</details>}
+    </>
+  );
 }
 
 export function startsOf(plan: Plan | null, taken: TakenPlan): Start[] {
   const of = plan ?? taken.plan;
   if (!of) {
-    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], off: 0, isTaken: true, purpose: "" }));
+    return taken.taken.map((s) => ({ day: s.day, place: s.place, item: s.item, seed: s.seed_lot ?? "–", mg: s.seed_mg, harvest: addDays(s.day, s.grow_days), later: [], off: 0, isTaken: true, purposes: [] }));
   }
   return of.starts.map((s) => ({
-    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => (x.agreed ? t("ui.plan.seed-agreed", { code: x.lot }) : x.lot)).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), off: s.off_days, isTaken: s.taken_before, purpose: purposeOf(s.for),
+    day: s.soak, place: s.chamber, item: s.item, seed: s.seed.map((x) => (x.agreed ? t("ui.plan.seed-agreed", { code: x.lot }) : x.lot)).join(", ") || "–", mg: s.seed_g * 1000, harvest: s.harvest, later: s.harvests.slice(1).map((x) => x.day), off: s.off_days, isTaken: s.taken_before, purposes: purposesOf(s.for),
   }));
 }
 
@@ -155,7 +163,7 @@ export function Starts({ starts }: { starts: Start[] }) {
                 <tr key={`${s.day} ${s.place}`}>
                   <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
                   <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
-                  <td data-name={t("ui.plan.for")}>{s.purpose}</td>
+                  <td data-name={t("ui.plan.for")}><Purposes of={s.purposes} /></td>
                 </tr>
               ))}
             </tbody>
