@@ -120,10 +120,10 @@ function purposesOf(list: PlanFor[]): string[] {
 function Purposes({ of }: { of: string[] }) {
   const rest = of.slice(2);
   return (
-    <>
+    <div>
       {of.slice(0, 2).join(", ")}
       {rest.length === 0 ? null : <details><summary>{t("ui.plan.for.more")}</summary>{rest.join(", ")}</details>}
-    </>
+    </div>
   );
 }
 
