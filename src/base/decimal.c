@@ -62,10 +62,32 @@ struct result decimal_read(const char *text, int scale, const char *field, int64
     return number_read(text, strlen(text), scale, field, text, out);
 }
 
+static uint64_t size_of(int64_t value)
+{
+    return value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+}
+
+static char *signed_before(char *end, uint64_t size, bool is_negative)
+{
+    do {
+        *--end = (char)('0' + size % 10);
+        size /= 10;
+    } while (size > 0);
+    if (is_negative) {
+        *--end = '-';
+    }
+    return end;
+}
+
+char *integer_before(char *end, int64_t value)
+{
+    return signed_before(end, size_of(value), value < 0);
+}
+
 const char *decimal_text(struct arena *a, int64_t value, int scale, bool keep_zeros)
 {
     CHECK(scale >= 0 && scale <= SCALE_MAX);
-    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    uint64_t rest = size_of(value);
     char text[32]; /* by hand, from the right: a decision writes several */
     char *at = text + sizeof text;
     bool seen = keep_zeros; /* behind the point, zeros at the end may be left out */
@@ -78,13 +100,7 @@ const char *decimal_text(struct arena *a, int64_t value, int scale, bool keep_ze
     if (at < text + sizeof text) {
         *--at = '.';
     }
-    do {
-        *--at = (char)('0' + rest % 10);
-        rest /= 10;
-    } while (rest > 0);
-    if (value < 0) {
-        *--at = '-';
-    }
+    at = signed_before(at, rest, value < 0);
     return arena_copy_n(a, at, (size_t)(text + sizeof text - at));
 }
 

@@ -9,6 +9,11 @@
 MUST_USE struct result decimal_read(const char *text, int scale, const char *field, int64_t *out);
 /* 12500, scale 3 -> "12.5"; keep_zeros: "12.500". */
 const char *decimal_text(struct arena *a, int64_t value, int scale, bool keep_zeros);
+/* A whole number written so that its last digit stands before end; nothing is put behind it. -> its
+ * first character, at most INTEGER_TEXT_MAX before end. By hand: an entry has dozens, and a
+ * formatted print of each would be a tenth of its cost. */
+enum { INTEGER_TEXT_MAX = 20 };
+char *integer_before(char *end, int64_t value);
 
 /* "942 kg", "942.5kg", "300 g", "12 mg", "1.2 t" -> mg. A number without a unit is refused
  * (UNIT_BAD). */

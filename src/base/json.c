@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/decimal.h"
 
 /* 2^53 - 1: beyond it a number is not read alike everywhere.
  * Bray 2015, RFC 7493, section 2.2 - from memory; Rundgren 2020, RFC 8785, section 3.2.2.3. */
@@ -333,20 +334,10 @@ static int member_order(const void *x, const void *y)
     return (int)*p - (int)*q;
 }
 
-/* By hand: an entry has dozens, and a formatted print of each would be a tenth of its cost. */
 static void put_integer(struct writer *w, int64_t value)
 {
-    char digits[24];
-    char *at = digits + sizeof digits;
-    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
-    do {
-        *--at = (char)('0' + rest % 10);
-        rest /= 10;
-    } while (rest > 0);
-    if (value < 0) {
-        *--at = '-';
-    }
-    put(w, at, (size_t)(digits + sizeof digits - at));
+    char digits[INTEGER_TEXT_MAX], *end = digits + sizeof digits, *at = integer_before(end, value);
+    put(w, at, (size_t)(end - at));
 }
 
 static bool is_named(const char *key, const char *const *names)

@@ -4,23 +4,16 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/decimal.h"
 #include "ledger/draft.h"
 
 enum { LEDGER_MAGIC = 0x4c454447 };
 
 static char *put_number(char *at, const char *name, int64_t value)
 {
-    char digits[24], *from = digits + sizeof digits;
-    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
-    do {
-        *--from = (char)('0' + rest % 10);
-        rest /= 10;
-    } while (rest > 0);
-    if (value < 0) {
-        *--from = '-';
-    }
-    at = stpcpy(at, name);
-    return (char *)mempcpy(at, from, (size_t)(digits + sizeof digits - from));
+    char digits[INTEGER_TEXT_MAX], *end = digits + sizeof digits;
+    const char *from = integer_before(end, value);
+    return (char *)mempcpy(stpcpy(at, name), from, (size_t)(end - from));
 }
 
 static char *put_text(char *at, const char *name, const char *text, const char *after)

@@ -187,6 +187,25 @@ static void masses_show_no_more_than_the_scale_had(void **state)
     arena_release(&a);
 }
 
+static void whole_numbers_stand_before_their_end(void **state)
+{
+    (void)state;
+    static const struct {
+        int64_t value;
+        const char *text;
+    } cases[] = {{0, "0"},
+                 {-7, "-7"},
+                 {1000, "1000"},
+                 {INT64_MAX, "9223372036854775807"},
+                 {INT64_MIN, "-9223372036854775808"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char room[INTEGER_TEXT_MAX + 1] = "", *end = room + INTEGER_TEXT_MAX;
+        const char *from = integer_before(end, cases[i].value);
+        assert_true(from >= room);
+        assert_string_equal(from, cases[i].text);
+    }
+}
+
 int main(void)
 {
     cmocka_set_message_output(CM_OUTPUT_TAP);
@@ -196,6 +215,7 @@ int main(void)
         cmocka_unit_test(what_is_written_reads_back),
         cmocka_unit_test(quantities_need_their_unit),
         cmocka_unit_test(masses_show_no_more_than_the_scale_had),
+        cmocka_unit_test(whole_numbers_stand_before_their_end),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
