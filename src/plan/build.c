@@ -93,16 +93,20 @@ double builder_lets_through_kg(const struct builder *b, int node, int cell)
     return day == PLAN_NONE ? kg : fmin(kg, plan_dish_room_kg(b->f, dish, tally_of(b, dish), day));
 }
 
-static void serve_from_made(struct builder *b, int cell, bool swapped)
+enum serving_kind { AS_WANTED, INSTEAD, ACROSS };
+
+static void serve_from_made(struct builder *b, int cell, enum serving_kind kind)
 {
     for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
         if (b->left_kg[node] <= BUILD_NOTHING_KG) continue;
-        struct plan_serving how = plan_serving(b->f, node, cell);
-        if (how.day == PLAN_NEVER || (how.swap != PLAN_NONE) != swapped) continue;
         const struct plan_cell *c = &b->f->cells[cell];
+        int crop = b->f->nodes[node].crop;
+        if ((crop != c->crop) != (kind == ACROSS)) continue;
+        struct plan_serving how = plan_serving(b->f, node, cell);
+        if (how.day == PLAN_NEVER || (how.swap != PLAN_NONE) != (kind != AS_WANTED)) continue;
         double short_cost = fmax(c->shortage_cost_per_kg, c->worth_per_kg);
-        double spared = short_cost / how.kg_per_kg + b->f->p->crops[c->crop].waste_cost_per_kg;
+        double spared = short_cost / how.kg_per_kg + b->f->p->crops[crop].waste_cost_per_kg;
         if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
         double kg = fmin(b->open_kg[cell] * how.kg_per_kg,
                          fmin(b->left_kg[node], builder_lets_through_kg(b, node, cell)));
@@ -112,8 +116,13 @@ static void serve_from_made(struct builder *b, int cell, bool swapped)
 
 void builder_serve_from_made(struct builder *b, int cell)
 {
-    serve_from_made(b, cell, false);
-    if (b->f->cells[cell].swaps != 0) serve_from_made(b, cell, true);
+    serve_from_made(b, cell, AS_WANTED);
+    if (b->f->cells[cell].swaps != 0) serve_from_made(b, cell, INSTEAD);
+}
+
+void builder_serve_across(struct builder *b, int cell)
+{
+    if (b->f->has_ties && b->f->cells[cell].swaps != 0) serve_from_made(b, cell, ACROSS);
 }
 
 void builder_ask_with(struct builder *b, int dish)
@@ -203,14 +212,25 @@ void builder_fill_for(struct builder *b, int option, int cell)
     }
 }
 
-void builder_fill_started(struct builder *b, int cell)
+static void fill_started(struct builder *b, int cell, bool across)
 {
     for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         int node = b->f->options[o].node;
-        if (b->plan->counts[o] > 0 && node != PLAN_NONE && plan_serves(b->f, node, cell))
+        if ((b->f->options[o].crop != b->f->cells[cell].crop) == across && b->plan->counts[o] > 0 &&
+            node != PLAN_NONE && plan_serves(b->f, node, cell))
             builder_fill_for(b, o, cell);
     }
+}
+
+void builder_fill_started(struct builder *b, int cell)
+{
+    fill_started(b, cell, false);
+}
+
+void builder_fill_across(struct builder *b, int cell)
+{
+    if (b->f->has_ties && b->f->cells[cell].swaps != 0) fill_started(b, cell, true);
 }
 
 /* Most kg of a cell that goods made and started chambers could still serve, its limits aside. */

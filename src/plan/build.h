@@ -40,9 +40,11 @@ double builder_add_seed(struct builder *b, int fill, double want_kg);
 double builder_lets_through_kg(const struct builder *b, int node, int cell);
 /* kg of goods. The node must have them, the cell want them. */
 void builder_serve(struct builder *b, int node, int cell, double kg);
-/* Serves a cell from what is made, oldest first; what is given instead after all else. Of a dish of
- * several crops its own cell as far as those with it are served. */
+/* Serves a cell from what is made of its crop, oldest first; what is given instead after all else.
+ * Of a dish of several crops its own cell as far as those with it are served. */
 void builder_serve_from_made(struct builder *b, int cell);
+/* From what is made of other crops that are given in its place. */
+void builder_serve_across(struct builder *b, int cell);
 /* Cells of what goes into a dish want no more than its own cell still wants. */
 void builder_ask_with(struct builder *b, int dish);
 /* What serves them beyond what the dish's own crop is met with is free again, the latest first. */
@@ -53,8 +55,10 @@ void builder_serve_dish(struct builder *b, int dish);
 void builder_fill_dish(struct builder *b, int dish);
 /* Seed beyond the least filling whose goods nobody takes is not soaked. */
 void builder_spare_seed(struct builder *b);
-/* Fills a started option further for a cell, and all started ones that can serve it. */
+/* Fills a started option further for a cell, and all started ones of its crop that can serve it; or
+ * of other crops. */
 void builder_fill_for(struct builder *b, int option, int cell);
 void builder_fill_started(struct builder *b, int cell);
+void builder_fill_across(struct builder *b, int cell);
 
 #endif

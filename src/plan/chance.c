@@ -169,8 +169,12 @@ static void list_asked(struct arena *a, struct playing *x)
             .piece_kg = plan_piece_kg(p, l->product),
             .late_days = p->products[l->product].with_count > 0 ? 0 : p->groups[l->group].late_days,
             .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
-        for (int s = 0; s < p->swap_count; s++)
-            if (plan_swap_suits(p, s, l)) x->asked[i].swaps |= 1u << s;
+        for (int s = 0; s < p->swap_count; s++) {
+            if (!plan_swap_suits(p, s, l)) continue;
+            x->asked[i].swaps |= 1u << s;
+            x->asked[i].across |= p->products[p->swaps[s].to_product].crop != x->asked[i].crop;
+        }
+        x->has_across |= x->asked[i].across;
     }
 }
 
@@ -320,19 +324,33 @@ static double share_of(const struct asked *w)
     return w->want_kg > 0 ? 1 - w->left_kg / w->want_kg : 1;
 }
 
-/* What earlier lines are short of, the oldest first: from what the day's own have left.
- * -> kg given */
-static double serve_late(struct playing *x, int count, int day, double *cost)
+/* What lines from one to another that may still be served on the day are short of, in their order:
+ * from what those before them have left. -> kg given */
+static double serve_lines(struct playing *x, int from, int to, int day, bool across, double *cost)
 {
     double got = 0;
-    for (int i = 0; i < count; i++) {
+    for (int i = from; i < to; i++) {
         struct asked *w = &x->asked[i];
         if (w->day + w->late_days < day || w->left_kg <= CHANCE_NOTHING_KG) continue;
-        double kg = chance_serve(x, w, day, cost);
+        if (across && !w->across) continue;
+        double kg = across ? chance_serve_across(x, w, day, cost) : chance_serve(x, w, day, cost);
         w->left_kg -= kg;
         got += kg;
     }
     return got;
+}
+
+/* The day's lines, then what earlier ones are short of, the oldest first; of each what was ordered
+ * for all, then other crops in its place. -> kg given late */
+static double serve_day(struct playing *x, int first, int next, int day, double *cost)
+{
+    double late = 0;
+    for (int i = first; i < next; i++)
+        x->asked[i].left_kg -= chance_serve(x, &x->asked[i], day, cost);
+    if (x->has_across) serve_lines(x, first, next, day, true, cost);
+    if (x->takes_late) late = serve_lines(x, 0, first, day, false, cost);
+    if (x->takes_late && x->has_across) late += serve_lines(x, 0, first, day, true, cost);
+    return late;
 }
 
 static void play(struct playing *x)
@@ -348,12 +366,13 @@ static void play(struct playing *x)
         for (; next < x->p->line_count && x->asked[next].day == day; next++) {
             struct asked *w = &x->asked[next];
             w->want_kg = w->left_kg = (double)pieces_of(x, w->line) * w->piece_kg;
-            if (is_open) w->left_kg -= chance_serve(x, w, day, &cost);
-            x->out->lines[w->line].met += is_whole(w);
-            x->out->lines[w->line].share += share_of(w);
             wanted += w->want_kg;
         }
-        if (is_open && x->takes_late) late += serve_late(x, first, day, &cost);
+        if (is_open) late += serve_day(x, first, next, day, &cost);
+        for (int i = first; i < next; i++) {
+            x->out->lines[x->asked[i].line].met += is_whole(&x->asked[i]);
+            x->out->lines[x->asked[i].line].share += share_of(&x->asked[i]);
+        }
     }
     for (int i = 0; i < x->p->line_count; i++) {
         const struct asked *w = &x->asked[i];

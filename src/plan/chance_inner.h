@@ -29,6 +29,7 @@ struct asked {
     int late_days;
     double late_cost_per_kg_day;
     uint32_t swaps; /* bits of problem.swaps: what may be given instead */
+    bool across;    /* some of it of another crop */
     /* in this future */
     double want_kg, left_kg;
 };
@@ -51,15 +52,18 @@ struct playing {
     double *ingredient_kg; /* used: ingredient * day_count + day of packing */
     double fixed_cost;
     bool takes_late; /* some group does */
+    bool has_across; /* some line takes another crop's goods */
     struct chance *out;
     struct sums {
         double sum, squares;
     } wanted, met, missed, waste, cost, late;
 };
 
-/* Gives the line on the day what it is short of: what was ordered first, then what may be given
- * instead, a piece for a piece; adds the cost of what is late and of what was kept until then. ->
- * kg of what was ordered that are served */
+/* Gives the line on the day what it is short of: what was ordered first, then what of its crop may
+ * be given instead, a piece for a piece; adds the cost of what is late and of what was kept until
+ * then. -> kg of what was ordered that are served */
 double chance_serve(struct playing *x, const struct asked *w, int day, double *cost);
+/* The same with what of other crops may be given instead. */
+double chance_serve_across(struct playing *x, const struct asked *w, int day, double *cost);
 
 #endif

@@ -104,8 +104,9 @@ static double serve_as(struct playing *x, const struct asked *w, int product, in
     const struct plan_product *ordered = &x->p->products[x->p->lines[w->line].product];
     const struct plan_product *given = &x->p->products[product];
     int oldest_day = w->oldest_day + ordered->life_days - given->life_days + (day - w->day);
-    for (int i = x->first_of_crop[w->crop];
-         i < x->first_of_crop[w->crop + 1] && want_kg - got > NOTHING_KG; i++) {
+    int crop = given->crop;
+    for (int i = x->first_of_crop[crop];
+         i < x->first_of_crop[crop + 1] && want_kg - got > NOTHING_KG; i++) {
         struct goods *g = &x->goods[x->by_age[i]];
         if (g->day > day) break;
         if (!suits(g, w, product, oldest_day, day)) continue;
@@ -119,25 +120,41 @@ static double serve_as(struct playing *x, const struct asked *w, int product, in
                     true, cost);
         g->kg -= kg;
         got += kg;
-        *cost += kg * (day - g->day) * x->p->crops[w->crop].hold_cost_per_kg_day;
+        *cost += kg * (day - g->day) * x->p->crops[crop].hold_cost_per_kg_day;
+    }
+    return got;
+}
+
+/* -> kg of what was ordered that are served; got: of them already */
+static double serve_instead(struct playing *x, const struct asked *w, int day, double got,
+                            bool across, double *cost)
+{
+    const struct plan_problem *p = x->p;
+    double want_kg = w->left_kg;
+    for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
+        int given = p->swaps[s].to_product;
+        if (!(w->swaps >> s & 1) || (p->products[given].crop != w->crop) != across) continue;
+        double ratio = plan_piece_kg(p, given) / w->piece_kg;
+        double shortage = p->lines[w->line].shortage_cost_per_kg;
+        if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
+        double kg = serve_as(x, w, given, day, (want_kg - got) * ratio, cost);
+        *cost += kg * p->swaps[s].cost_per_kg;
+        got += kg / ratio;
     }
     return got;
 }
 
 double chance_serve(struct playing *x, const struct asked *w, int day, double *cost)
 {
-    const struct plan_problem *p = x->p;
-    double want_kg = w->left_kg;
-    double got = serve_as(x, w, p->lines[w->line].product, day, want_kg, cost);
-    for (int s = 0; s < p->swap_count && want_kg - got > NOTHING_KG; s++) {
-        if (!(w->swaps >> s & 1)) continue;
-        double ratio = plan_piece_kg(p, p->swaps[s].to_product) / w->piece_kg;
-        double shortage = p->lines[w->line].shortage_cost_per_kg;
-        if (p->swaps[s].cost_per_kg * ratio > shortage) continue; /* rather short */
-        double kg = serve_as(x, w, p->swaps[s].to_product, day, (want_kg - got) * ratio, cost);
-        *cost += kg * p->swaps[s].cost_per_kg;
-        got += kg / ratio;
-    }
+    double got = serve_as(x, w, x->p->lines[w->line].product, day, w->left_kg, cost);
+    got = serve_instead(x, w, day, got, false, cost);
+    *cost += got * (day - w->day) * w->late_cost_per_kg_day;
+    return got;
+}
+
+double chance_serve_across(struct playing *x, const struct asked *w, int day, double *cost)
+{
+    double got = serve_instead(x, w, day, 0, true, cost);
     *cost += got * (day - w->day) * w->late_cost_per_kg_day;
     return got;
 }

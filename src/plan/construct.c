@@ -43,7 +43,8 @@ static bool counts_for(const struct plan_frame *f, int other, int cell)
     return f->cells[other].own == PLAN_NONE || f->cells[other].dish == f->cells[cell].dish;
 }
 
-/* Shortage a full chamber would avoid when it is started for the cell, against what it costs. */
+/* Shortage a full chamber would avoid when it is started for the cell, against what it costs. One
+ * started for its own crop's wants is not counted on for those of others: they have their own. */
 static bool pays(const struct builder *b, int option, int for_cell)
 {
     const struct plan_frame *f = b->f;
@@ -54,7 +55,8 @@ static bool pays(const struct builder *b, int option, int for_cell)
         all_kg += left_kg[h];
     for (int i = 0; i < f->cell_count && all_kg - used_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
-        double open_kg = counts_for(f, cell, for_cell) ? b->open_kg[cell] : 0;
+        bool is_own = f->cells[cell].crop == o->crop || f->cells[for_cell].crop != o->crop;
+        double open_kg = is_own && counts_for(f, cell, for_cell) ? b->open_kg[cell] : 0;
         for (int h = 0; h < o->harvest_count; h++) {
             double kg = gain_at(b, o->harvests[h].node, cell, left_kg[h], &open_kg, &gain);
             left_kg[h] -= kg;
@@ -78,14 +80,20 @@ static bool may_serve(const struct plan_frame *f, const struct plan_option *o, i
     return false;
 }
 
-static void start_for(struct builder *b, int cell)
+/* Chambers of its crop; across: of others that are given in its place. */
+static void start_for(struct builder *b, int cell, bool across)
 {
     for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
-        if (!may_serve(b->f, &b->f->options[o], cell)) continue;
+        if ((b->f->options[o].crop != b->f->cells[cell].crop) != across ||
+            !may_serve(b->f, &b->f->options[o], cell))
+            continue;
         while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o, cell)) {
             builder_start(b, o);
-            builder_serve_from_made(b, cell);
+            if (across)
+                builder_serve_across(b, cell);
+            else
+                builder_serve_from_made(b, cell);
             builder_fill_for(b, o, cell);
         }
     }
@@ -103,10 +111,10 @@ static void start_for_dish(struct builder *b, struct builder *spare, struct aren
     for (int c = x->first; c < x->first + x->count; c++) {
         builder_serve_from_made(b, c);
         builder_fill_started(b, c);
-        start_for(b, c);
+        start_for(b, c, false);
     }
     builder_fill_started(b, x->own);
-    start_for(b, x->own);
+    start_for(b, x->own, false);
     builder_give_back(b, dish);
     if (plan_cost(scratch, b->plan) >= cost) builder_copy(b, spare);
     arena_clear(scratch);
@@ -129,6 +137,18 @@ static void keep_taken(struct builder *b)
     }
 }
 
+/* Each crop has served its own wants: what is still short may be met by another. */
+static void serve_across(struct builder *b)
+{
+    for (int i = 0; i < b->f->cell_count; i++) {
+        int cell = b->cell_order[i];
+        if (b->f->cells[cell].swaps == 0) continue;
+        builder_serve_across(b, cell);
+        builder_fill_across(b, cell);
+        start_for(b, cell, true);
+    }
+}
+
 struct plan *plan_construct(struct arena *a, const struct plan_frame *f)
 {
     struct builder *b = builder_new(a, f);
@@ -146,8 +166,9 @@ struct plan *plan_construct(struct arena *a, const struct plan_frame *f)
         }
         builder_serve_from_made(b, cell);
         builder_fill_started(b, cell);
-        start_for(b, cell);
+        start_for(b, cell, false);
     }
+    if (f->has_ties) serve_across(b);
     arena_release(&scratch);
     plan_flows_tidy(b->plan);
     return b->plan;

@@ -16,6 +16,7 @@ struct ways {
     const struct plan_slack *slack;
     const double *made, *used; /* by node */
     const struct plan_cell *cell;
+    int crop; /* whose ways are looked at: the cell's own, or one given in its place */
     int count, stopped[PLAN_LIMIT_COUNT];
     uint32_t all; /* limits that stop every way so far */
     bool is_open; /* one way is not stopped at all */
@@ -65,7 +66,7 @@ static uint32_t seed_missing(const struct ways *w, int day)
     uint32_t blocks = 1u << PLAN_LIMIT_SEED;
     for (int l = 0; l < p->seed_lot_count; l++) {
         const struct plan_seed_lot *lot = &p->seed_lots[l];
-        if (lot->seed_item != p->crops[w->cell->crop].seed_item || !plan_lot_usable(lot, day) ||
+        if (lot->seed_item != p->crops[w->crop].seed_item || !plan_lot_usable(lot, day) ||
             lot->kg <= 0)
             continue;
         if (lot->markets >> w->cell->market & 1) return 0;
@@ -78,11 +79,11 @@ static void start_in_pool(struct ways *w, int day, const struct plan_way *by, in
                           int pool)
 {
     const struct plan_frame *f = w->f;
-    const struct plan_crop *crop = &f->p->crops[w->cell->crop];
+    const struct plan_crop *crop = &f->p->crops[w->crop];
     const struct plan_fill *fill = &crop->fills[f->pools[pool].class_index];
     double least_kg = by->part_count > 0 ? fill->seed_max_kg : fill->seed_min_kg;
     uint32_t blocks = slack_start_blocks(w->slack, day, by, pool, least_kg) |
-                      slack_goods_blocks(w->slack, w->cell->crop, harvest_day, w->cell->mix);
+                      slack_goods_blocks(w->slack, w->crop, harvest_day, w->cell->mix);
     if (blocks >> PLAN_LIMIT_CHAMBERS & 1) mark_chambers(w, day, day + plan_way_days(by), pool);
     uint32_t missing = seed_missing(w, day);
     if (missing != 0) {
@@ -101,7 +102,7 @@ static void start_in_pool(struct ways *w, int day, const struct plan_way *by, in
 static void start_on(struct ways *w, int day, const struct plan_way *by, int harvest_day)
 {
     const struct plan_frame *f = w->f;
-    const struct plan_crop *crop = &f->p->crops[w->cell->crop];
+    const struct plan_crop *crop = &f->p->crops[w->crop];
     bool any = false;
     for (int q = 0; q < f->pool_count; q++) {
         if (crop->fills[f->pools[q].class_index].seed_max_kg <= 0) continue;
@@ -118,7 +119,7 @@ static void other_days(struct ways *w, int cell)
     for (int c = 0; c < f->choice_count; c++) {
         const struct plan_choice *x = &f->choices[c];
         if (x->choice == w->plan->choices[x->running] || x->node == PLAN_NONE ||
-            !plan_serves(f, x->node, cell))
+            f->nodes[x->node].crop != w->crop || !plan_serves(f, x->node, cell))
             continue;
         uint32_t blocks = slack_node_blocks(w->slack, x->node, w->cell->mix);
         if (w->slack->days[x->day].harvests_max < 1) blocks |= 1u << PLAN_LIMIT_HARVESTS;
@@ -142,7 +143,7 @@ static void what_is_there(struct ways *w, int cell)
         const struct plan_option *x = &f->options[o];
         double room_kg = x->seed_max_kg * w->plan->counts[o] - plan_option_seed_kg(w->plan, o);
         if (w->plan->counts[o] == 0 || room_kg <= NOTHING_KG || x->node == PLAN_NONE ||
-            !plan_serves(f, x->node, cell))
+            x->crop != w->crop || !plan_serves(f, x->node, cell))
             continue;
         uint32_t blocks = slack_seed_blocks(w->slack, x->day, x->blend, 0) |
                           slack_node_blocks(w->slack, x->node, w->cell->mix);
@@ -152,7 +153,8 @@ static void what_is_there(struct ways *w, int cell)
     }
     for (int n = 0; n < f->node_count; n++) {
         const struct plan_node *x = &f->nodes[n];
-        if (w->made[n] - w->used[n] <= NOTHING_KG || !plan_serves(f, n, cell)) continue;
+        if (w->made[n] - w->used[n] <= NOTHING_KG || x->crop != w->crop || !plan_serves(f, n, cell))
+            continue;
         way(w, slack_node_blocks(w->slack, n, w->cell->mix), x->harvest_day,
             x->harvest_day > 0 ? x->harvest_day : 0);
     }
@@ -176,7 +178,8 @@ static void walk_harvest(struct ways *w, int day, const struct plan_way *by, int
     int leaves = plan_open_day(p, harvest_day > w->cell->day ? harvest_day : w->cell->day);
     if (leaves > last_day) return;
     c->in_time = true;
-    if (harvest_day < plan_cell_oldest_day(w->f, w->cell) + (leaves - w->cell->day)) return;
+    int oldest_day = plan_cell_oldest_day(w->f, w->cell, w->crop);
+    if (harvest_day < oldest_day + (leaves - w->cell->day)) return;
     c->fresh = true;
     if (ready_day < c->ready_first) c->ready_first = ready_day;
     if (plan_open_day(p, ready_day) > last_day) return;
@@ -189,7 +192,7 @@ static void walk_harvest(struct ways *w, int day, const struct plan_way *by, int
 static bool walk_starts(struct ways *w, struct plan_short *out)
 {
     const struct plan_problem *p = w->f->p;
-    const struct plan_crop *crop = &p->crops[w->cell->crop];
+    const struct plan_crop *crop = &p->crops[w->crop];
     int last_day = w->cell->day + w->cell->late_days;
     if (plan_open_day(p, w->cell->day) > last_day) {
         out->everywhere = true;
@@ -200,7 +203,7 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
     }
     struct calendar c = {.harvest_first = PLAN_NEVER, .ready_first = PLAN_NEVER};
     for (int day = 0; day < p->day_count; day++) {
-        if (day < p->frozen_days && plan_dropped(w->f, day, w->cell->crop) == 0) continue;
+        if (day < p->frozen_days && plan_dropped(w->f, day, w->crop) == 0) continue;
         for (int k = 0; k < crop->way_count; k++)
             for (int h = 0; h < plan_way_harvests(&crop->ways[k]); h++)
                 walk_harvest(w, day, &crop->ways[k], h, &c);
@@ -236,18 +239,33 @@ static void name_limit(const struct ways *w, struct plan_short *out)
         out->ingredient = slack_lacks(w->slack, out->from_day, w->cell->mix);
 }
 
-/* Why there is no more for the cell. -> whether something stands in the way */
-static bool look_at(struct ways w, int cell, struct plan_short *out)
+/* Why there is no more of a crop for the cell. -> whether something stands in the way */
+static bool look_at_crop(struct ways w, int cell, int crop, struct plan_short *out)
 {
     w.cell = &w.f->cells[cell];
+    w.crop = crop;
     for (int limit = 0; limit < PLAN_LIMIT_COUNT; limit++)
         w.from_day[limit] = w.to_day[limit] = PLAN_NONE;
-    out->crop = w.cell->crop;
+    out->crop = crop;
     what_is_there(&w, cell);
     other_days(&w, cell);
     bool walked = walk_starts(&w, out);
     if (walked || w.count > 0) name_limit(&w, out);
     return !w.is_open;
+}
+
+/* What stops a cell is told of its own crop, unless one given in its place would not be stopped. */
+static bool look_at(struct ways w, int cell, struct plan_short *out)
+{
+    const struct plan_cell *c = &w.f->cells[cell];
+    bool stopped = look_at_crop(w, cell, c->crop, out);
+    for (int k = 0; w.f->has_ties && stopped && k < w.f->p->crop_count; k++) {
+        struct plan_short other = *out;
+        if (k == c->crop || plan_cell_oldest_day(w.f, c, k) == PLAN_NEVER) continue;
+        stopped = look_at_crop(w, cell, k, &other);
+        if (!stopped) *out = other;
+    }
+    return stopped;
 }
 
 int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,

@@ -1,4 +1,5 @@
-/* The goods of one crop for given starts: which harvests serve which wants at least cost.
+/* The goods of a crop for given starts: which harvests serve which wants at least cost. Crops that
+ * swaps tie together (frame.h) have one flow.
  *
  * A least-cost flow that is kept cheapest while chambers are added and taken away, one at a time:
  * only the harvest that changed can open a cheaper way, so a few shortest paths from it mend the
@@ -6,13 +7,15 @@
  * those. Amounts are whole micrograms of packed goods, so that nothing drifts and taking back
  * leaves no trace.
  *
- * node    a harvest that sells alike (frame.h), and last the goods that still grow at the end
+ * node    a harvest that sells alike (frame.h), and last of each crop the goods that still grow at
+ *         the end
  * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
- * cell    what is wanted (frame.h), and last what should stand at the end
+ * cell    what is wanted (frame.h), and last of each crop what should stand at the end
  *
- * Where a swap gives a piece of another weight than the piece wanted, an arc counts kg wanted and
- * costs what all its goods cost; that a node then gives more or less than it counts is left to
- * realize.h. */
+ * What is counted are units of each crop (frame.h), a kg where nothing ties it to another: a piece
+ * given then counts as the piece wanted. Where a swap gives a piece of another weight all the same,
+ * an arc counts units wanted and costs what all its goods cost; that a node then gives more or less
+ * than it counts is left to realize.h. */
 #ifndef PLAN_FLOW_H
 #define PLAN_FLOW_H
 
@@ -20,7 +23,7 @@
 
 struct flow_arc {
     int node, cell;
-    double cost; /* of one kg wanted */
+    double cost; /* of one unit wanted */
 };
 
 struct flow_undo {
@@ -28,21 +31,23 @@ struct flow_undo {
 };
 
 struct flow {
-    int crop, node_count, cell_count, layer_count;
-    int *frame_nodes, *frame_cells; /* PLAN_NONE: the last of each, where the end counts */
+    int *crops, crop_count; /* in the frame's order */
+    int node_count, cell_count, layer_count;
+    int *frame_nodes, *frame_cells; /* PLAN_NONE: the last, one a crop, where the end counts */
     struct flow_arc *arcs;          /* by node */
     int *first_arc;                 /* by node, node_count + 1 */
     int *into, *first_into;         /* arcs by cell */
-    double *short_cost;             /* by cell, of one kg */
+    double *short_cost;             /* by cell, of one unit */
     int64_t *wanted_ug;
-    double *waste_cost; /* by node, of one kg */
-    int *first_layer;   /* by node, node_count + 1 */
-    double *layer_cost; /* of one kg, rising within a node */
-    int64_t *layer_ug, *sunk_ug;
+    double *waste_cost;                 /* by node, of one unit */
+    int *first_layer;                   /* by node, node_count + 1 */
+    double *layer_cost;                 /* of one unit, rising within a node */
+    int64_t *layer_ug, *sunk_ug;        /* millionths of a thousandth of a unit, as all amounts */
     int64_t *used_ug, *met_ug, *arc_ug; /* the flow: by node, cell, arc */
     double cost;
-    /* What one kg more (bid) or less (ask) of a node's goods is worth: bid <= ask. Each set of them
-     * is a dual solution, so that what a change costs is bounded from below without making it. */
+    /* What one unit more (bid) or less (ask) of a node's goods is worth: bid <= ask. Each set of
+     * them is a dual solution, so that what a change costs is bounded from below without making it.
+     */
     double *bid, *ask;
     double *distance;
     int *by_arc, *queue;
@@ -64,7 +69,7 @@ struct flow_chamber {
     } * more;
 };
 
-/* Options of the crop by their place in the frame -> what a chamber of each brings; seed_cost: of
+/* Options of the crops by their place in the frame -> what a chamber of each brings; seed_cost: of
  * one kg of seed in each option, goods_cost: of one kg of each frame node's goods taken (both with
  * the prices of shared limits in them), seed_yield: packed kg of one kg of seed in each option;
  * mix_cost: of one kg of crop by mix * day_count + day of packing, pack_cost: of one kg packed by
@@ -73,8 +78,12 @@ struct flow_chamber {
 struct flow_terms {
     const double *seed_cost, *seed_yield, *goods_cost, *mix_cost, *pack_cost, *short_cost;
 };
-struct flow *flow_new(struct arena *a, const struct plan_frame *f, int crop,
+/* first_crop: of those tied together. */
+struct flow *flow_new(struct arena *a, const struct plan_frame *f, int first_crop,
                       const struct flow_terms *terms, struct flow_chamber *chambers);
+/* Nodes and cells of the frame; the ends come after them. */
+int flow_goods_count(const struct flow *f);
+int flow_wants_count(const struct flow *f);
 /* What a running lot's choice of the frame brings; those told are in the flow from the beginning.
  */
 struct flow_chamber flow_of_choice(const struct flow *f, const struct plan_frame *frame,
@@ -94,7 +103,7 @@ double flow_add_bound(const struct flow *f, const struct flow_chamber *c, const 
 double flow_remove_bound(const struct flow *f, const struct flow_chamber *c, const double *prices);
 /* The cost from its parts, for checks. */
 double flow_cost(const struct flow *f);
-/* Optional micrograms that the flow uses of a layer. */
+/* What of its optional seed's goods the flow uses of a layer. */
 int64_t flow_layer_used_ug(const struct flow *f, int node, int layer);
 
 #endif

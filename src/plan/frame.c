@@ -8,6 +8,7 @@
 #include "plan/dish.h"
 #include "plan/mix.h"
 #include "plan/pool.h"
+#include "plan/tie.h"
 
 /* Seed lots this close in yield are planned as one grade. common practice: well inside the spread
  * of any house's yields. */
@@ -430,8 +431,8 @@ static void options_make(struct plan_frame *f)
 
 /* cells */
 
-/* Crops whose wants must be told apart by product: packs are there, or what is given instead keeps
- * longer. */
+/* Crops whose wants must be told apart by product: packs are there, or what is given instead is of
+ * another crop or keeps longer. */
 static bool *crops_by_product(const struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
@@ -441,7 +442,8 @@ static bool *crops_by_product(const struct plan_frame *f)
             by_product[p->stock[i].crop] = true;
     for (int i = 0; i < p->swap_count; i++) {
         const struct plan_product *from = &p->products[p->swaps[i].from_product];
-        if (p->products[p->swaps[i].to_product].life_days > from->life_days)
+        const struct plan_product *to = &p->products[p->swaps[i].to_product];
+        if (to->crop != from->crop || to->life_days > from->life_days)
             by_product[from->crop] = true;
     }
     return by_product;
@@ -454,8 +456,9 @@ static uint32_t swaps_of(struct plan_frame *f, const struct plan_line *line)
     for (int i = 0; i < p->swap_count; i++) {
         if (!plan_swap_suits(p, i, line)) continue;
         swaps |= 1u << i;
-        f->has_uneven_swap |= p->products[p->swaps[i].from_product].net_kg !=
-                              p->products[p->swaps[i].to_product].net_kg;
+        double ordered = plan_piece_units(f, p->swaps[i].from_product);
+        double given = plan_piece_units(f, p->swaps[i].to_product);
+        f->has_uneven_swap |= fabs(given - ordered) > 1e-9 * ordered;
     }
     return swaps;
 }
@@ -557,6 +560,7 @@ struct plan_frame *plan_frame_make(struct arena *a, const struct plan_problem *p
     wishes_make(f);
     options_make(f);
     plan_mixes_make(f);
+    plan_ties_make(f);
     cells_make(f);
     plan_dishes_make(f);
     return f;

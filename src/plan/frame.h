@@ -152,6 +152,9 @@ struct plan_frame {
     struct plan_cell *cells;
     int *cell_of_line;        /* PLAN_NONE: nothing wanted */
     struct plan_dish *dishes; /* of several crops */
+    int *tied_to;    /* by crop: the first of those that swaps across crops tie together; itself */
+    double *unit_kg; /* by crop: kg of it that stand for a kg of that first one, as the first swap
+                        that ties it has it; 1 */
     struct plan_fixed *fixed;
     struct plan_drop *drops;
     struct plan_wish *wishes;
@@ -163,7 +166,8 @@ struct plan_frame {
     double *fixed_end_kg; /* by crop: fixed starts and running lots that stand at the end */
     int pool_count, blend_count, grade_count, option_count, fill_count, node_count, cell_count;
     int fixed_count, drop_count, wish_count, mix_count, dish_count;
-    bool has_uneven_swap; /* a piece given weighs otherwise than the piece wanted */
+    bool has_uneven_swap; /* a piece given is otherwise many units than the piece wanted */
+    bool has_ties;        /* some crop is given in place of another */
 };
 
 /* The problem must have passed plan_problem_check. */

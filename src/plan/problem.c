@@ -426,9 +426,6 @@ static struct result check_swaps(const struct plan_problem *p)
             return wrong("swaps", i, "to_product", "there is no such product");
         if (x->from_product == x->to_product)
             return wrong("swaps", i, "to_product", "it is what was ordered");
-        if (p->products[x->from_product].crop != p->products[x->to_product].crop)
-            return wrong("swaps", i, "to_product",
-                         "it is of another crop: only packs of the same crop are given instead");
         if (has_recipe(p, x->from_product) || has_recipe(p, x->to_product))
             return wrong("swaps", i, "to_product", "it has a recipe: dishes are not given instead");
         if (!not_negative(x->cost_per_kg))

@@ -250,11 +250,11 @@ struct plan_line {
                      */
 };
 
-/* What a customer takes in place of what was ordered, a piece for a piece: packs of another item of
- * the same crop. Goods that may go as what was ordered go as that; a swap is for packs that are
- * made already, and for goods that only the other item's longer life still sells. Age is then
- * judged by the life of what is given. Neither may be a dish or take ingredients. Across crops a
- * plan does not look for it: each crop's goods are shared out by themselves (flow.h). */
+/* What a customer takes in place of what was ordered, a piece for a piece: packs of another item,
+ * of the same crop or of another. Goods that may go as what was ordered go as that; within a crop a
+ * swap is for packs that are made already, and for goods that only the other item's longer life
+ * still sells. Another crop may be started for it. Age is judged by the life of what is given.
+ * Neither may be a dish or take ingredients. */
 struct plan_swap {
     int from_product, to_product; /* ordered, given */
     double cost_per_kg;           /* given, beside everything else */

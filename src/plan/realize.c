@@ -57,8 +57,9 @@ static void fill_all(struct realizing *r)
         if (room_kg <= 0) continue;
         double share = kg(c->optional_ug) * s->counts[o] / room_kg;
         int fill = fill_of(s, o);
-        double want_kg =
-            kg(flow_layer_used_ug(w, c->node, c->layer)) * share / f->fills[fill].packed_kg_per_kg;
+        double used_kg =
+            kg(flow_layer_used_ug(w, c->node, c->layer)) * f->unit_kg[f->options[o].crop];
+        double want_kg = used_kg * share / f->fills[fill].packed_kg_per_kg;
         double most_kg =
             f->options[o].seed_max_kg * r->b->plan->counts[o] - plan_option_seed_kg(r->b->plan, o);
         want_kg = fmin(want_kg, most_kg);
@@ -71,8 +72,11 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
 {
     int node = w->frame_nodes[w->arcs[arc].node], cell = w->frame_cells[w->arcs[arc].cell];
     if (node == PLAN_NONE) return; /* still grows at the end: counted from its seed */
-    double ratio = cell != PLAN_NONE ? plan_serve_ratio(r->s->f, node, cell) : 1;
-    double want_kg = kg(w->arc_ug[arc]) * ratio;
+
+    const struct plan_frame *f = r->s->f;
+    double ratio = cell != PLAN_NONE ? plan_serve_ratio(f, node, cell) : 1;
+    int counted = cell != PLAN_NONE ? f->cells[cell].crop : f->nodes[node].crop;
+    double want_kg = kg(w->arc_ug[arc]) * f->unit_kg[counted] * ratio;
     double give_kg =
         fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node, cell)));
     if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell] * ratio);
@@ -100,7 +104,7 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
 {
     const struct plan_frame *f = r->s->f;
     for (int k = 0; k < f->p->crop_count; k++)
-        for (int c = 0; c + 1 < r->s->flows[k]->cell_count; c++)
+        for (int c = 0; c < flow_wants_count(r->s->flows[k]); c++)
             flow_cell_of[r->s->flows[k]->frame_cells[c]] = c;
     for (int i = 0; i < f->cell_count; i++) {
         int cell = r->b->cell_order[i];
@@ -113,10 +117,10 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
         if (dish) builder_give_back(r->b, c->dish);
     }
     for (int k = 0; k < f->p->crop_count; k++) {
-        const struct flow *w = r->s->flows[k];
-        int end = w->cell_count - 1;
-        for (int j = w->first_into[end]; j < w->first_into[end + 1]; j++)
-            if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
+        const struct flow *w = search_flow_from(r->s, k);
+        for (int end = w ? flow_wants_count(w) : 0; w && end < w->cell_count; end++)
+            for (int j = w->first_into[end]; j < w->first_into[end + 1]; j++)
+                if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
     }
 }
 
@@ -145,6 +149,11 @@ static void share_out(struct realizing *r)
         builder_serve_from_made(r->b, cell);
         double worth = f->cells[cell].shortage_cost_per_kg;
         if (worth > r->dearest_seed) builder_fill_started(r->b, cell);
+    }
+    for (int i = 0; f->has_ties && i < f->cell_count; i++) {
+        int cell = r->b->cell_order[i];
+        builder_serve_across(r->b, cell);
+        if (f->cells[cell].shortage_cost_per_kg > r->dearest_seed) builder_fill_across(r->b, cell);
     }
     if (f->dish_count > 0) builder_spare_seed(r->b);
 }

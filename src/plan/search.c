@@ -188,6 +188,10 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
                                goods_cost,   mix_costs(f, a, prices),
                                prices->pack, short_costs(f, a, prices)};
     for (int k = 0; k < f->p->crop_count; k++) {
+        if (f->tied_to[k] != k) {
+            s->flows[k] = s->flows[f->tied_to[k]];
+            continue;
+        }
         s->flows[k] = flow_new(a, f, k, &terms, s->chambers);
         flow_price(s->flows[k]);
         s->cost += s->flows[k]->cost;
@@ -202,7 +206,7 @@ struct search *search_new(struct arena *a, const struct plan_frame *f,
 void search_release(struct search *s)
 {
     for (int k = 0; k < s->f->p->crop_count; k++)
-        flow_release(s->flows[k]);
+        if (search_flow_from(s, k)) flow_release(s->flows[k]);
 }
 
 static double wish_step(const struct search *s, int option, int sign)
@@ -373,7 +377,15 @@ static struct flow *flow_of_choosing(const struct search *s, int choice)
     return s->flows[s->f->p->running[s->f->choices[choice].running].crop];
 }
 
-static double flow_move(struct search *s, struct move m, struct flow *flows[3])
+static bool is_among(struct flow *const *flows, const struct flow *w)
+{
+    return flows && (flows[0] == w || flows[1] == w || flows[2] == w);
+}
+
+/* flows: those it changes, to be settled; what an earlier move of the same step has changed (NULL:
+ * there is none) is settled with that. */
+static double flow_move(struct search *s, struct move m, struct flow *const *earlier,
+                        struct flow *flows[3])
 {
     flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
     flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
@@ -383,7 +395,7 @@ static double flow_move(struct search *s, struct move m, struct flow *flows[3])
     double before = 0, after = 0;
     for (int i = 0; i < 3; i++)
         if (flows[i]) {
-            flow_keep(flows[i]);
+            if (!is_among(earlier, flows[i])) flow_keep(flows[i]);
             before += flows[i]->cost;
         }
     if (m.from != PLAN_NONE) flow_remove(s->flows[s->options[m.from].flow], &s->chambers[m.from]);
@@ -393,7 +405,10 @@ static double flow_move(struct search *s, struct move m, struct flow *flows[3])
     }
     if (m.to != PLAN_NONE) flow_add(s->flows[s->options[m.to].flow], &s->chambers[m.to]);
     for (int i = 0; i < 3; i++)
-        if (flows[i]) after += flows[i]->cost;
+        if (flows[i]) {
+            after += flows[i]->cost;
+            if (is_among(earlier, flows[i])) flows[i] = NULL;
+        }
     return after - before;
 }
 
@@ -424,7 +439,7 @@ static bool try_move(struct search *s, struct move m, double most)
     if (move_bound(s, m) > most || !book_move(s, m)) return false;
     s->tried++;
     struct flow *flows[3];
-    double cost = own_step(s, m) + flow_move(s, m, flows);
+    double cost = own_step(s, m) + flow_move(s, m, NULL, flows);
     bool taken = cost <= most;
     flow_settle(flows, taken);
     if (!taken) {
@@ -534,7 +549,7 @@ static int pick_pair(struct search *s, struct move pair[2])
     return 1;
 }
 
-/* moves: of crops that differ, where they are two. */
+/* moves: at most two. */
 static bool try_judged(struct search *s, const struct move *moves, int n, double heat,
                        const struct search_judge *judge, double *cost)
 {
@@ -548,7 +563,7 @@ static bool try_judged(struct search *s, const struct move *moves, int n, double
         }
     s->tried++;
     for (int i = 0; i < n; i++) {
-        step += own_step(s, moves[i]) + flow_move(s, moves[i], flows[i]);
+        step += own_step(s, moves[i]) + flow_move(s, moves[i], i > 0 ? flows[0] : NULL, flows[i]);
         count_move(s, moves[i], 1);
     }
     double after = judge->cost(judge->self, s);

@@ -41,7 +41,7 @@ struct search_option {
 
 struct search {
     const struct plan_frame *f;
-    struct flow **flows;           /* by crop */
+    struct flow **flows;           /* by crop; crops tied together (frame.h) share theirs */
     struct flow_chamber *chambers; /* by option */
     struct search_option *options;
     int *counts, *best_counts;
@@ -61,6 +61,8 @@ struct search {
 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f);
+/* The flow that the crop is the first of; NULL: it shares that of a crop before it. */
+struct flow *search_flow_from(const struct search *s, int crop);
 /* Nothing started. */
 struct search *search_new(struct arena *a, const struct plan_frame *f,
                           const struct search_prices *prices, uint64_t seed);

@@ -138,3 +138,8 @@ bool search_holds(const struct search *s, int option)
     return s->treat_left_kg[o->day] >= -NOTHING && s->soak_left_kg[o->day] >= -NOTHING &&
            seed_suffices(s, o->blend, o->day);
 }
+
+struct flow *search_flow_from(const struct search *s, int crop)
+{
+    return s->f->tied_to[crop] == crop ? s->flows[crop] : NULL;
+}

@@ -26,7 +26,8 @@ static struct plan_serving serving_by_swap(const struct plan_frame *f, const str
     struct plan_serving best = {PLAN_NEVER, PLAN_NONE, 1};
     for (int i = 0; i < f->p->swap_count; i++) {
         const struct plan_swap *x = &f->p->swaps[i];
-        if (!(c->swaps >> i & 1) || (n->product != PLAN_NONE && n->product != x->to_product))
+        if (!(c->swaps >> i & 1) || f->p->products[x->to_product].crop != n->crop ||
+            (n->product != PLAN_NONE && n->product != x->to_product))
             continue;
         int day = leaving_day(f, n, c, oldest_by_swap(f, c, i));
         if (day == PLAN_NEVER) continue;
@@ -43,8 +44,7 @@ struct plan_serving plan_serving(const struct plan_frame *f, int node, int cell)
     const struct plan_node *n = &f->nodes[node];
     const struct plan_cell *c = &f->cells[cell];
     struct plan_serving x = {PLAN_NEVER, PLAN_NONE, 1};
-    if (n->crop != c->crop) return x;
-    if (n->product == PLAN_NONE || n->product == c->product)
+    if (n->crop == c->crop && (n->product == PLAN_NONE || n->product == c->product))
         x.day = leaving_day(f, n, c, c->oldest_harvest_day);
     return x.day != PLAN_NEVER || c->swaps == 0 ? x : serving_by_swap(f, n, c);
 }
@@ -59,11 +59,13 @@ double plan_serve_ratio(const struct plan_frame *f, int node, int cell)
     return f->cells[cell].swaps == 0 ? 1 : plan_serving(f, node, cell).kg_per_kg;
 }
 
-int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c)
+int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c, int crop)
 {
-    int oldest = c->oldest_harvest_day;
+    int oldest = crop == c->crop ? c->oldest_harvest_day : PLAN_NEVER;
     for (int i = 0; i < f->p->swap_count; i++)
-        if (c->swaps >> i & 1 && oldest_by_swap(f, c, i) < oldest) oldest = oldest_by_swap(f, c, i);
+        if (c->swaps >> i & 1 && f->p->products[f->p->swaps[i].to_product].crop == crop &&
+            oldest_by_swap(f, c, i) < oldest)
+            oldest = oldest_by_swap(f, c, i);
     return oldest;
 }
 

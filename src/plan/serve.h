@@ -17,9 +17,9 @@ struct plan_serving plan_serving(const struct plan_frame *f, int node, int cell)
 int plan_serve_day(const struct plan_frame *f, int node, int cell);
 /* And the kg of goods for one kg wanted. They must fit. */
 double plan_serve_ratio(const struct plan_frame *f, int node, int cell);
-/* Oldest harvest day of goods that leave for the cell on its day, as what is wanted or by a swap.
- */
-int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c);
+/* Oldest harvest day of the crop's goods that leave for the cell on its day, as what is wanted or
+ * by a swap; PLAN_NEVER: it takes none of the crop. */
+int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c, int crop);
 /* May goods of the node be dispatched for the cell? */
 bool plan_serves(const struct plan_frame *f, int node, int cell);
 /* Of one kg of the node that serves the cell: days kept, days late, and the swap. They must fit. */

@@ -42,15 +42,16 @@ static void add_goods(const struct search *s, struct strain *x)
 {
     const struct plan_frame *f = s->f;
     for (int k = 0; k < f->p->crop_count; k++) {
-        const struct flow *w = s->flows[k];
-        for (int n = 0; n + 1 < w->node_count; n++) {
+        const struct flow *w = search_flow_from(s, k);
+        for (int n = 0; w && n < flow_goods_count(w); n++) {
             const struct plan_node *node = &f->nodes[w->frame_nodes[n]];
             if (node->is_stock) continue;
-            x->pack_kg[node->harvest_day] += kg(w->used_ug[n]);
-            x->bed_kg[node->harvest_day] += kg(w->used_ug[n]) * f->p->crops[k].bed_kg_per_packed_kg;
+            double used_kg = kg(w->used_ug[n]) * f->unit_kg[node->crop];
+            x->pack_kg[node->harvest_day] += used_kg;
+            x->bed_kg[node->harvest_day] += used_kg * f->p->crops[node->crop].bed_kg_per_packed_kg;
             for (int i = 0; i < f->p->work_count; i++)
                 x->work[i * f->p->day_count + node->harvest_day] +=
-                    kg(w->used_ug[n]) * f->p->works[i].per_packed_kg[k];
+                    used_kg * f->p->works[i].per_packed_kg[node->crop];
         }
     }
 }
@@ -60,16 +61,17 @@ static void add_mixes(const struct search *s, struct strain *x)
 {
     const struct plan_frame *f = s->f;
     for (int k = 0; f->mix_count > 1 && k < f->p->crop_count; k++) {
-        const struct flow *w = s->flows[k];
-        for (int i = 0; i < w->first_arc[w->node_count]; i++) {
+        const struct flow *w = search_flow_from(s, k);
+        for (int i = 0; w && i < w->first_arc[w->node_count]; i++) {
             int node = w->frame_nodes[w->arcs[i].node], cell = w->frame_cells[w->arcs[i].cell];
             if (w->arc_ug[i] <= 0 || node == PLAN_NONE || cell == PLAN_NONE) continue;
             int day = plan_pack_day(f, node);
             if (day == PLAN_NONE) continue;
             const struct plan_mix *mix = &f->mixes[f->cells[cell].mix];
-            if (!f->nodes[node].is_stock) x->pack_kg[day] += kg(w->arc_ug[i]) * (mix->pack_kg - 1);
+            double used_kg = kg(w->arc_ug[i]) * f->unit_kg[f->cells[cell].crop];
+            if (!f->nodes[node].is_stock) x->pack_kg[day] += used_kg * (mix->pack_kg - 1);
             for (int m = 0; m < f->p->ingredient_count; m++)
-                x->ingredient_kg[m * f->p->day_count + day] += kg(w->arc_ug[i]) * mix->takes[m];
+                x->ingredient_kg[m * f->p->day_count + day] += used_kg * mix->takes[m];
         }
     }
 }
@@ -84,7 +86,7 @@ static double met_kg(const struct search *s, int cell, bool fresh)
         if (node == PLAN_NONE || w->frame_cells[w->arcs[i].cell] != cell) continue;
         if (!fresh || plan_pack_day(s->f, node) != PLAN_NONE) kg_met += kg(w->arc_ug[i]);
     }
-    return kg_met;
+    return kg_met * s->f->unit_kg[s->f->cells[cell].crop];
 }
 
 /* -> whether the price changed */

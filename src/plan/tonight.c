@@ -515,8 +515,49 @@ static void choose_crop(struct arena *a, const struct tonight_ask *ask, int crop
                                fabs(told->seed_kg - told->planned_seed_kg) > 1e-6);
 }
 
+/* Of a kg of the product given in place of what the line orders. */
+static double worth_given(const struct plan_problem *p, const struct plan_line *l, int product)
+{
+    double cost = INFINITY;
+    for (int i = 0; i < p->swap_count; i++)
+        if (p->swaps[i].to_product == product && plan_swap_suits(p, i, l))
+            cost = fmin(cost, p->swaps[i].cost_per_kg);
+    double ordered = plan_piece_kg(p, l->product) / plan_piece_kg(p, product);
+    return fmax(0, l->shortage_cost_per_kg * ordered - cost);
+}
+
+/* The problem with what the plan gives of another crop ordered of that one. */
+static const struct plan_problem *as_given(struct arena *a, const struct tonight_ask *ask)
+{
+    struct plan_problem *p = ARENA_NEW(a, struct plan_problem);
+    struct plan_line *lines =
+        ARENA_ARRAY(a, struct plan_line, (size_t)(ask->p->line_count + ask->sale_count) + 1);
+    *p = *ask->p;
+    if (p->line_count > 0) memcpy(lines, p->lines, (size_t)p->line_count * sizeof *lines);
+    for (int i = 0; i < ask->sale_count; i++) {
+        const struct plan_sale *s = &ask->sales[i];
+        if (s->line >= ask->p->line_count) continue; /* it serves a cover */
+        const struct plan_line *l = &ask->p->lines[s->line];
+        if (p->products[l->product].crop == p->products[s->product].crop) continue;
+        int64_t pieces = llround(s->kg / plan_piece_kg(p, s->product));
+        if (pieces > lines[s->line].pieces) pieces = lines[s->line].pieces;
+        double spread = l->spread_pieces * (double)pieces / (double)l->pieces;
+        lines[s->line].pieces -= pieces;
+        lines[s->line].spread_pieces -= spread;
+        lines[p->line_count] = *l;
+        lines[p->line_count].product = s->product;
+        lines[p->line_count].pieces = pieces;
+        lines[p->line_count].spread_pieces = spread;
+        lines[p->line_count++].shortage_cost_per_kg = worth_given(p, l, s->product);
+    }
+    p->lines = lines;
+    return p;
+}
+
 void tonight_choose(struct arena *a, const struct tonight_ask *ask, struct tonight *out)
 {
+    struct tonight_ask given = *ask;
+    if (ask->p->swap_count > 0) given.p = as_given(a, ask);
     *out = (struct tonight){.day = ask->p->frozen_days};
     out->crops = ARENA_ARRAY(a, struct tonight_crop, (size_t)ask->p->crop_count + 1);
     out->starts =
@@ -524,7 +565,7 @@ void tonight_choose(struct arena *a, const struct tonight_ask *ask, struct tonig
     if (out->day >= ask->p->day_count) return;
     for (int k = 0; k < ask->p->crop_count; k++) {
         if (ask->stop && *ask->stop) return;
-        choose_crop(a, ask, k, out);
+        choose_crop(a, &given, k, out);
     }
     out->is_done = true;
 }

@@ -31,7 +31,9 @@ struct tonight_ask {
     const struct chance_model *model;
     const struct safety *safety;
     const struct plan_placed *planned; /* the plan of safety_problem as it is made without this */
-    int planned_count;
+    const struct plan_sale *sales;     /* of that plan; what it gives of another crop is wanted of
+                                          that one */
+    int planned_count, sale_count;
     const struct tonight_known *running; /* by running lot; NULL: nothing is known */
     int future_count;                    /* at most for each start looked at; 8 or more */
     const atomic_bool *stop;             /* may be NULL */

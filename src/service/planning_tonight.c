@@ -44,6 +44,8 @@ struct result planning_rehearse(struct arena *a, const struct planning_case *c,
                                     .safety = safety,
                                     .planned = at_once.starts,
                                     .planned_count = at_once.start_count,
+                                    .sales = at_once.sales,
+                                    .sale_count = at_once.sale_count,
                                     .running = known_of(a, &c->problem),
                                     .future_count = TONIGHT_FUTURES,
                                     .stop = ask->stop};

@@ -93,20 +93,56 @@ static double yield_of(const struct plan_problem *p, int crop)
     return p->crops[crop].ways[0].packed_kg_per_seed_kg * p->seed_lots[crop].yield_factor;
 }
 
-static bool is_fresh(const struct plan_problem *p, const struct plan_line *line, int harvest_day)
+/* What the line takes of the other crop in place of what it orders; NULL: nothing. */
+static const struct plan_swap *swap_of(const struct plan_problem *p, const struct plan_line *line)
 {
-    return harvest_day <= line->day &&
-           harvest_day + p->products[line->product].life_days - line->day >=
+    const struct plan_swap *found = NULL;
+    for (int i = 0; i < p->swap_count; i++) {
+        const struct plan_swap *x = &p->swaps[i];
+        if (x->from_product != line->product || (x->groups && !x->groups[line->group])) continue;
+        CHECK(!found && p->products[x->to_product].crop != p->products[line->product].crop);
+        found = x;
+    }
+    return found;
+}
+
+/* As what the crop's goods go to the line; PLAN_NONE: not at all. */
+static int goes_as(const struct plan_problem *p, const struct plan_line *line, int crop)
+{
+    const struct plan_product *x = &p->products[line->product];
+    const struct plan_swap *swap = swap_of(p, line);
+    if (x->crop == crop || with_kg(x) > 0) return line->product;
+    return swap && p->products[swap->to_product].crop == crop ? swap->to_product : PLAN_NONE;
+}
+
+static bool is_fresh(const struct plan_problem *p, const struct plan_line *line, int product,
+                     int harvest_day)
+{
+    return product != PLAN_NONE && harvest_day <= line->day &&
+           harvest_day + p->products[product].life_days - line->day >=
                p->groups[line->group].remaining_days;
 }
 
-/* A kg of the crop given to the line is no waste; of its own crop it also is none short. */
+/* Kg of what is wanted that a kg of the product stands for: a piece for a piece. */
+static double stands_for(const struct plan_problem *p, const struct plan_line *line, int product)
+{
+    return product == line->product
+               ? 1
+               : p->products[line->product].net_kg / p->products[product].net_kg;
+}
+
+/* A kg of the crop given to the line is no waste; of its own crop or in its place it also is none
+ * short. */
 static double gain_of(const struct plan_problem *p, const struct plan_line *line, int crop,
                       int harvest_day)
 {
     const struct plan_crop *x = &p->crops[crop];
+    int product = goes_as(p, line, crop);
     double gain = x->waste_cost_per_kg - x->hold_cost_per_kg_day * (line->day - harvest_day);
-    return p->products[line->product].crop == crop ? gain + line->shortage_cost_per_kg : gain;
+    if (product != line->product) gain -= swap_of(p, line)->cost_per_kg;
+    return p->products[product].crop == crop
+               ? gain + line->shortage_cost_per_kg * stands_for(p, line, product)
+               : gain;
 }
 
 static void goods_columns(struct bowls *b)
@@ -116,8 +152,7 @@ static void goods_columns(struct bowls *b)
         for (int d = 0; d < p->day_count; d++)
             for (int i = 0; i < p->line_count; i++) {
                 const struct plan_line *line = &p->lines[i];
-                const struct plan_product *x = &p->products[line->product];
-                bool goes = (x->crop == k || with_kg(x) > 0) && is_fresh(p, line, d);
+                bool goes = is_fresh(p, line, goes_as(p, line, k), d);
                 b->goods[(k * p->day_count + d) * p->line_count + i] =
                     goes ? column(b->program, gain_of(p, line, k, d)) : PLAN_NONE;
             }
@@ -125,7 +160,8 @@ static void goods_columns(struct bowls *b)
         for (int i = 0; i < p->line_count; i++) {
             const struct plan_line *line = &p->lines[i];
             const struct plan_stock *x = &p->stock[s];
-            bool goes = line->product == x->product && is_fresh(p, line, x->harvest_day);
+            bool goes = goes_as(p, line, x->crop) == x->product &&
+                        is_fresh(p, line, x->product, x->harvest_day);
             b->packs[s * p->line_count + i] =
                 goes ? column(b->program, gain_of(p, line, x->crop, x->harvest_day)) : PLAN_NONE;
         }
@@ -195,13 +231,17 @@ static double wanted_rows(struct bowls *b)
         const struct plan_product *x = &p->products[p->lines[i].product];
         double kg = (double)p->lines[i].pieces * own_kg(x), *all = row(b->program, kg);
         cost += kg * p->lines[i].shortage_cost_per_kg;
-        for (int d = 0; d < p->day_count; d++) {
-            int c = b->goods[(x->crop * p->day_count + d) * p->line_count + i];
-            if (c != PLAN_NONE) all[c] = 1;
-        }
+        for (int k = 0; k < 2; k++)
+            for (int d = 0; d < p->day_count; d++) {
+                int c = b->goods[(k * p->day_count + d) * p->line_count + i];
+                int product = goes_as(p, &p->lines[i], k);
+                if (c != PLAN_NONE && p->products[product].crop == k)
+                    all[c] = stands_for(p, &p->lines[i], product);
+            }
         for (int s = 0; s < p->stock_count; s++)
             if (b->packs[s * p->line_count + i] != PLAN_NONE)
-                all[b->packs[s * p->line_count + i]] = 1;
+                all[b->packs[s * p->line_count + i]] =
+                    stands_for(p, &p->lines[i], p->stock[s].product);
         if (with_kg(x) > 0) bowl_rows(b, i);
     }
     return cost;
@@ -215,9 +255,9 @@ static void day_rows(struct bowls *b)
         double *wash = row(b->program, p->days[d].wash_bed_kg);
         for (int k = 0; k < 2; k++)
             for (int i = 0; i < p->line_count; i++) {
-                const struct plan_product *x = &p->products[p->lines[i].product];
                 int c = b->goods[(k * p->day_count + d) * p->line_count + i];
                 if (c == PLAN_NONE) continue;
+                const struct plan_product *x = &p->products[goes_as(p, &p->lines[i], k)];
                 wash[c] = p->crops[k].bed_kg_per_packed_kg;
                 if (x->crop == k) pack[c] = x->net_kg / own_kg(x);
             }

@@ -235,9 +235,9 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
         const struct plan_line *line = &p->lines[sale->line];
         int market = p->groups[line->group].market, crop = x->frame->nodes[sale->node].crop;
         made[sale->node] -= sale->kg;
-        HOLDS(crop_kg(p, line->product, crop) > 0, "line %d does not hold crop %d", sale->line,
+        HOLDS(crop_kg(p, sale->product, crop) > 0, "line %d does not hold crop %d", sale->line,
               crop);
-        HOLDS(sale->is_with == (crop != p->products[line->product].crop),
+        HOLDS(sale->is_with == (crop != p->products[sale->product].crop),
               "line %d: its own crop is taken for another", sale->line);
         HOLDS(sale->product == line->product || swap_for(p, line, sale->product),
               "line %d does not take product %d", sale->line, sale->product);

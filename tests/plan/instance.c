@@ -22,6 +22,9 @@ const struct instance_size instance_dishes = {ALIKE, .running = 3, .stock = 3, .
 const struct instance_size instance_bowls = {ALIKE, .running = 3, .stock = 3, .dishes = true,
                                              .bowls = true};
 
+const struct instance_size instance_across = {ALIKE,         .running = 3,  .stock = 3,
+                                              .swaps = true, .parts = true, .across = true};
+
 const struct instance_size instance_plain = {
     .days = 12, .crops = 1, .groups = 1, .classes = 1, .chambers = 3, .lots = 1};
 
@@ -385,6 +388,32 @@ static void make_swaps(struct making *m)
     p->swap_count = 2;
 }
 
+/* The first crop's pack for the second's, and now and then the other way round; now and then of one
+ * weight, or to some groups alone. */
+static void make_across(struct making *m)
+{
+    struct plan_problem *p = m->p;
+    if (!m->size->across) return;
+    int count = p->swap_count + 1 + pick(m, 0, 1);
+    struct plan_swap *swaps = ARENA_ARRAY(m->a, struct plan_swap, (size_t)count);
+    struct plan_product *products =
+        ARENA_ARRAY(m->a, struct plan_product, (size_t)p->product_count);
+    bool *groups = ARENA_ARRAY(m->a, bool, (size_t)p->group_count + 1);
+    memcpy(products, p->products, (size_t)p->product_count * sizeof *products);
+    if (p->swap_count > 0) memcpy(swaps, p->swaps, (size_t)p->swap_count * sizeof *swaps);
+    for (int g = 0; g < p->group_count; g++)
+        groups[g] = pick(m, 0, 2) > 0;
+    if (pick(m, 0, 1) == 0) products[1].net_kg = products[0].net_kg;
+    for (int i = p->swap_count; i < count; i++) {
+        int from = i == p->swap_count ? 1 : 0;
+        swaps[i] =
+            (struct plan_swap){from, 1 - from, between(m, 0, 0.8), pick(m, 0, 1) ? groups : NULL};
+    }
+    p->swaps = swaps;
+    p->swap_count = count;
+    p->products = products;
+}
+
 /* One way of a crop harvested in two or three parts. */
 static void make_parts(struct making *m)
 {
@@ -447,6 +476,7 @@ struct plan_problem *instance_make(struct arena *a, uint64_t seed, const struct 
     make_ingredients(&m);
     make_lines(&m);
     make_swaps(&m);
+    make_across(&m);
     make_parts(&m);
     make_choices(&m);
     if (size->shut) shut_days(&m);

@@ -14,6 +14,7 @@ struct instance_size {
     bool shut;    /* on some days nothing is dispatched, on others the house stands still */
     bool parts;   /* now and then a way harvested in parts */
     bool swaps;   /* now and then a second pack of a crop, given in place of the first */
+    bool across;  /* packs of the first two crops given in place of each other's */
     bool choices; /* most running lots may be harvested on other days */
     bool dishes;  /* each crop is also packed as a dish; two ingredients run out now and then */
     bool bowls;   /* and each dish holds the next crop, too */
@@ -23,6 +24,7 @@ extern const struct instance_size instance_small; /* every feature, solved in we
 extern const struct instance_size instance_choices; /* the same, and running lots' other days */
 extern const struct instance_size instance_dishes;  /* the same, and dishes */
 extern const struct instance_size instance_bowls;   /* the same, and dishes of two crops */
+extern const struct instance_size instance_across;  /* the small one, and swaps across crops */
 extern const struct instance_size instance_plain;   /* a few chambers, no limits but theirs */
 
 struct plan_problem *instance_make(struct arena *a, uint64_t seed,

@@ -163,24 +163,24 @@ static void wrong_parts_and_swaps_are_named(void **state)
 #undef WRONG
 }
 
-/* Each crop's goods are shared out by themselves. */
-static void nothing_is_given_across_crops(void **state)
+/* Packs of another crop may be given; dishes may not, of whatever crop. */
+static void packs_alone_are_given_across_crops(void **state)
 {
     struct plan_problem *p = instance_make(*state, 1, &instance_small);
     struct plan_swap swap = {0, 1, 0.2, NULL};
     p->swaps = &swap;
     p->swap_count = 1;
-    struct result r = plan_problem_check(p);
-    assert_int_equal(r.code, CODE_PLAN_FIELD);
-    assert_string_equal(r.field, "swaps[0].to_product");
-    assert_non_null(strstr(result_sentence(*state, &r), "packs of the same crop"));
+    assert_int_equal(plan_problem_check(p).code, CODE_OK);
     struct plan_product *products =
         ARENA_ARRAY(*state, struct plan_product, (size_t)p->product_count);
     memcpy(products, p->products, (size_t)p->product_count * sizeof *products);
-    products[1].crop = 0;
+    products[1].crop_kg = 0.1;
     p->products = products;
-    p->stock_count = 0;
-    assert_int_equal(plan_problem_check(p).code, CODE_OK);
+    struct result r = plan_problem_check(p);
+    assert_int_equal(r.code, CODE_PLAN_FIELD);
+    assert_string_equal(r.field, "swaps[0].to_product");
+    assert_non_null(strstr(result_sentence(*state, &r), "dishes are not given instead"));
+    products[1].crop_kg = 0;
     swap.cost_per_kg = -1;
     assert_string_equal(plan_problem_check(p).field, "swaps[0].cost_per_kg");
 }
@@ -194,7 +194,7 @@ int main(void)
         EACH(a_way_in_parts_has_a_harvest_for_each),
         EACH(each_wrong_member_is_named),
         EACH(wrong_parts_and_swaps_are_named),
-        EACH(nothing_is_given_across_crops),
+        EACH(packs_alone_are_given_across_crops),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_problem", tests, NULL, NULL);

@@ -91,7 +91,7 @@ static void a_longer_life_sells_what_is_too_old(void **state)
     const struct plan_frame *f = plan_frame_make(*state, &t.h.p);
     assert_int_equal(plan_serving(f, f->node_of_stock[0], 0).swap, 0);
     assert_int_equal(f->cells[0].oldest_harvest_day, 2);
-    assert_int_equal(plan_cell_oldest_day(f, &f->cells[0]), -1);
+    assert_int_equal(plan_cell_oldest_day(f, &f->cells[0], 0), -1);
     t.h.lines[0].day = 2; /* young enough to be packed as what is ordered */
     f = plan_frame_make(*state, &t.h.p);
     assert_int_equal(plan_serving(f, f->node_of_stock[0], 0).swap, PLAN_NONE);
