@@ -12,8 +12,7 @@
 enum {
     APPLICATION_ID = 0x506c756d, /* "Plum" */
     BUSY_WAIT_MS = 10000,
-    LOG_PAGES_MAX =
-        1000, /* 4 MB of log before a checkpoint, SQLite's own default (common practice) */
+    LOG_PAGES_MAX = 4000, /* 16 MB of log before a checkpoint (computed here: docs/scaling.md) */
     WRITER_CACHE_KB = 8192,
     READER_CACHE_KB = 8192
 };
