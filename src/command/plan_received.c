@@ -118,7 +118,7 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
     TRY(cli_reader(cli, &plant));
     TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
     TRY(planning_received_make(a, c, seconds, NULL, &outcome));
-    TRY(planning_received_luck(plant->store, profile, a, c, &luck));
+    TRY(planning_received_luck(plant->store, a, c, &luck));
     struct intake_chance chance = intake_chance_of(a, outcome.plan, &luck);
     json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
     planning_received_chance_put(c, &luck, &chance, a, cli->lang, plan);

@@ -85,7 +85,7 @@ static struct result read_both(struct work *w)
     const struct planning_received_job *job = w->job;
     TRY(planning_received_read(job->store, job->profile, job->now_ms, w->a, &w->as_is));
     TRY(planning_received_taken(job->store, &w->taken));
-    TRY(planning_received_luck(job->store, job->profile, w->a, &w->as_is, &w->luck));
+    TRY(planning_received_luck(job->store, w->a, &w->as_is, &w->luck));
     w->wished = w->as_is;
     return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
 }

@@ -1105,6 +1105,18 @@ export interface components {
                 forecast: boolean;
                 sentence: string;
             }[];
+            /** @description what each use is counted on to give: by its days of work in the record, or by the profile */
+            counted: {
+                use: string;
+                days: number;
+                by_record: boolean;
+                parts: {
+                    good: string;
+                    ppm: number;
+                    told_ppm: number;
+                }[];
+                sentence: string;
+            }[];
             gains: {
                 limit: string;
                 which: string;

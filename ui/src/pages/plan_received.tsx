@@ -11,7 +11,7 @@ import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
-import { Buy, ComingIn, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+import { Buy, ComingIn, Counted, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
 import { Choose, Progress, Take, useJob } from "./plan_work";
 
@@ -90,6 +90,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
           </div>
           <ComingIn plan={plan} />
           <Buy plan={plan} />
+          <Counted plan={plan} />
         </>
       ) : null}
       {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}

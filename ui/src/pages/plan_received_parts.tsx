@@ -169,6 +169,19 @@ export function HowSure({ plan }: { plan: ReceivedPlan }) {
   );
 }
 
+/* What uses are counted on to give: by the record or by the profile, which paper says too. */
+export function Counted({ plan }: { plan: ReceivedPlan }) {
+  const by = (record: boolean) => plan.counted.filter((c) => c.by_record === record).map((c) => c.use).join(", ");
+  return (
+    <section class="plan-list plan-counted">
+      <h2>{t("ui.received.counted")}</h2>
+      {by(true) ? <p>{t("ui.received.counted.record", { uses: by(true) })}</p> : null}
+      {by(false) ? <p>{t("ui.received.counted.profile", { uses: by(false) })}</p> : null}
+      {plan.chance ? null : <details class="chart-table no-print"><summary>{t("ui.received.counted.shares")}</summary><ul class="rows">{plan.counted.map((c) => <li key={c.use} class="row-tall"><p>{c.sentence}</p></li>)}</ul></details>}
+    </section>
+  );
+}
+
 export function Buy({ plan }: { plan: ReceivedPlan }) {
   if (plan.buy.length === 0) return null;
   return (
