@@ -10,6 +10,8 @@
 #include "service/reading.h"
 
 enum { DAYS_SHOWN = 2 };
+/* Less is nothing to see to (common practice). */
+enum { NO_ROOM_TELLS_G = 1000 };
 
 static const char *text_of(const json_t *o, const char *key)
 {
@@ -99,6 +101,9 @@ static void print_days(struct cli *cli, const json_t *chance)
         if (strcmp(text_of(o, "word"), "certain") != 0) {
             CLI_ROW(cli, {1, ""}, {0, text_of(o, "day")}, {0, text_of(o, "sentence")});
         }
+    }
+    if (json_integer_value(json_object_get(chance, "no_room_g")) >= NO_ROOM_TELLS_G) {
+        CLI_SAY(cli, "received.no-room", kg_of(cli, chance, "no_room_g"));
     }
     CLI_SAY(cli, "received.learnt", NULL);
     json_array_foreach(json_object_get(chance, "learnt"), i, o)

@@ -117,10 +117,11 @@ void planning_received_chance_put(const struct planning_received *c, const struc
     planning_chance_percent(lines, json_object_get(plan, "orders"));
     planning_chance_percent(lines, json_object_get(plan, "shorts"));
     json_t *o =
-        json_pack("{s:i,s:I,s:I,s:I,s:o,s:o,s:o}", "futures", chance->future_count, "share_ppm",
+        json_pack("{s:i,s:I,s:I,s:I,s:I,s:o,s:o,s:o}", "futures", chance->future_count, "share_ppm",
                   wanted > 0 ? ppm(1 - missed / wanted) : ppm(1), "share_error_ppm",
                   wanted > 0 ? ppm(chance->short_kg.error / wanted) : ppm(0), "short_g",
-                  (json_int_t)llround(missed * 1000), "lines", lines, "days",
+                  (json_int_t)llround(missed * 1000), "no_room_g",
+                  (json_int_t)llround(chance->no_room_kg.mean * 1000), "lines", lines, "days",
                   days_json(c, chance, a, lang), "learnt", learnt_json(c, luck, a, lang));
     CHECK(o != NULL);
     json_object_set_new(plan, "chance", o);

@@ -1142,6 +1142,8 @@ export interface components {
                 share_ppm: number;
                 share_error_ppm: number;
                 short_g: number;
+                /** @description what has no room in the stores and leaves, on average */
+                no_room_g: number;
                 lines: {
                     order: string | null;
                     item: string;
