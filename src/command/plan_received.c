@@ -77,6 +77,16 @@ static void print_stores(struct cli *cli, const json_t *plan)
     }
 }
 
+static void print_closed(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *o;
+    json_array_foreach(json_object_get(plan, "closed"), i, o)
+    {
+        CLI_ROW(cli, {1, ""}, {0, text_of(o, "sentence")});
+    }
+}
+
 static void print_gains(struct cli *cli, const json_t *plan)
 {
     size_t i;
@@ -131,6 +141,7 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
+        print_closed(cli, plan);
         print_flows(cli, plan);
         print_stores(cli, plan);
         print_shorts(cli, plan);

@@ -7,6 +7,7 @@
 #include "base/civil.h"
 #include "ledger/agreed.h"
 #include "service/planning_inner.h"
+#include "service/planning_received_inner.h"
 #include "service/planning_received_luck.h"
 
 enum { LOTS_MAX = 5000, DELIVERIES_MAX = 2000, PLACES_MAX = 1000 };
@@ -387,6 +388,8 @@ struct result planning_received_read(struct store *s, const struct profile *p, i
     TRY(read_lots(&r, out));
     TRY(read_deliveries(&r, out));
     TRY(read_demand(&r, out));
+    planning_read_closed(&r);
+    planning_received_close(a, out);
     return intake_check(&out->problem);
 }
 

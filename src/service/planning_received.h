@@ -6,6 +6,9 @@
  * profile's standing agreements, less what came today without the name of a delivery, and by the
  * deliveries agreed that the record awaits (ledger/agreed.h), less what of each has come.
  *
+ * On closed days (ledger/closing.h) machines rest and nothing is dispatched; deliveries come as
+ * agreed.
+ *
  * What a use gives is what the record's days of work say, drawn to the profile's shares
  * (plan/intake_luck.h); of too few days the profile's. */
 #ifndef SERVICE_PLANNING_RECEIVED_H
@@ -75,6 +78,7 @@ json_t *planning_received_today(const struct planning_received *c,
  *  "gains":[{limit, which, step_milli, unit, saved, met_g, sentence}],
  *  "counted":[{use, days, by_record, parts:[{good, ppm, told_ppm}], sentence}]  what uses are
  *    counted on to give, and what the profile says,
+ *  "closed":[{day, what:[harvest|pack|dispatch], reason, sentence}],
  *  "sums": as of planning_received_sums,
  *  "cost", "by_solver", "solver", "bound"?, "gap"?}; owned by the caller. */
 json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,

@@ -87,7 +87,8 @@ static struct result read_both(struct work *w)
     TRY(planning_received_taken(job->store, &w->taken));
     TRY(planning_received_luck(job->store, w->a, &w->as_is, &w->luck));
     w->wished = w->as_is;
-    return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
+    return planning_received_change(job->store, job->profile, job->now_ms, w->a, job->wish.changes,
+                                    &w->wished);
 }
 
 struct result planning_received_work(const struct planning_received_job *job, struct arena *a)

@@ -135,6 +135,7 @@ test("how sure it is is said of orders and days, and that the record is too shor
   assert.match(await sure.textContent(), /Expected to be met:/);
   await sure.locator("summary").click();
   assert.match(await sure.textContent(), /sort HESPERIDIUM-1: 0 days of work in the record, too few to tell/);
+  assert.match(await page.locator(".plan-counted").textContent(), /By the profile, for want of days in the record: sort HESPERIDIUM-1, sort,/);
 });
 
 test("what a shift does on a day is listed, and adds up with what it gives", async () => {
@@ -189,6 +190,25 @@ test("what if: more hours of packing, beside the plan without them", async () =>
   assert.ok(job.received.sums.booked_met > job.received.before.booked_met);
   assert.ok(job.received.cost < job.received.base.cost);
   assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);
+});
+
+test("what if a day is closed: nothing is sorted or packed on it, which costs", async () => {
+  await go(page, "/plan");
+  const trial = page.locator(".plan-trial");
+  await trial.getByLabel("What is changed").selectOption({ label: "The house is closed on a day" });
+  await trial.getByLabel(/^Day/).selectOption(on(0));
+  await trial.getByLabel("Closed for").selectOption({ label: "everything" });
+  await trial.getByRole("button", { name: "Add this change" }).click();
+  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
+  await trial.getByRole("button", { name: "Ask what would be" }).click();
+  const { job: id } = await (await asked).json();
+  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
+  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const made = (await page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id)).received;
+  assert.deepEqual(made.closed.map((c) => [c.day, c.what]), [[on(0), ["harvest", "pack", "dispatch"]]]);
+  for (const m of made.machines) assert.equal(m.days[0].limit_min, 0, m.machine);
+  assert.ok(made.cost >= made.base.cost);
+  assert.equal(made.base.closed.length, 0);
 });
 
 test("what of today is done since the plan was taken is told, and what is left", async () => {

@@ -1105,6 +1105,13 @@ export interface components {
                 forecast: boolean;
                 sentence: string;
             }[];
+            /** @description days on which something is not done */
+            closed: {
+                day: string;
+                what: ("harvest" | "pack" | "dispatch")[];
+                reason: string;
+                sentence: string;
+            }[];
             /** @description what each use is counted on to give: by its days of work in the record, or by the profile */
             counted: {
                 use: string;

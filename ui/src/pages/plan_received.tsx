@@ -53,6 +53,7 @@ function Board({ plan }: { plan: ReceivedPlan }) {
       {items.length > 1 ? <Choose label={t("ui.item")} names={["", ...items]} at={item} text={(i) => (i === "" ? t("ui.every") : i)} set={setItem} /> : null}
       <ReceivedKey />
       <ReceivedPicture plan={plan} item={item} label={t("ui.received.picture")} asked={(b) => receivedWanted(b, item || t("ui.plan.packs"))} />
+      {plan.closed.length > 0 ? <section><h2>{t("ui.plan.closed")}</h2><ul class="plain-list">{plan.closed.map((c) => <li key={c.day}>{c.sentence}</li>)}</ul></section> : null}
       <ReceivedTables plan={plan} item={item} />
     </>
   );
