@@ -60,23 +60,6 @@ static void find_products(struct arena *a, struct playing *x)
     }
 }
 
-/* What the plan lets go of each good, too old at once or not. */
-static void want_out(struct playing *x)
-{
-    const struct intake_frame *f = x->plan->f;
-    int days = x->asked->day_count;
-    for (int i = 0; i < f->node_count * days; i++)
-        x->wanted->out_kg[i / (f->birth_count * days) * days + i % days] += x->plan->out_kg[i];
-    for (int i = 0; i < x->asked->use_count * f->birth_count * days; i++) {
-        int use = i / (f->birth_count * days), birth = i / days % f->birth_count, day = i % days;
-        const struct intake_use *u = &x->asked->uses[use];
-        for (int k = 0; k < u->part_count && x->plan->use_kg[i] > 0; k++)
-            if (intake_given(f, use, k, birth, day) == PLAN_NONE)
-                x->wanted->out_kg[u->parts[k].good * days + day] +=
-                    x->plan->use_kg[i] * u->parts[k].share;
-    }
-}
-
 static void begin(struct arena *a, struct playing *x)
 {
     const struct intake_problem *p = x->asked;
@@ -96,7 +79,7 @@ static void begin(struct arena *a, struct playing *x)
     x->wants = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     memcpy(x->wanted->buy_kg, x->plan->buy_kg,
            sizeof(double) * (size_t)(p->offer_count * p->day_count));
-    want_out(x);
+    intake_wanted_out(x->plan, x->wanted);
     find_products(a, x);
     x->out->future_count = x->luck->future_count;
     x->out->lines = ARENA_ARRAY(a, struct chance_line, (size_t)p->line_count + 1);

@@ -44,6 +44,22 @@ int intake_first_part(const struct intake_problem *p, int use)
     return count;
 }
 
+void intake_wanted_out(const struct intake_plan *plan, struct intake_wanted *w)
+{
+    const struct intake_frame *f = plan->f;
+    const struct intake_problem *p = f->p;
+    int days = p->day_count;
+    for (int i = 0; i < f->node_count * days; i++)
+        w->out_kg[i / (f->birth_count * days) * days + i % days] += plan->out_kg[i];
+    for (int i = 0; i < p->use_count * f->birth_count * days; i++) {
+        int use = i / (f->birth_count * days), birth = i / days % f->birth_count, day = i % days;
+        const struct intake_use *u = &p->uses[use];
+        for (int k = 0; k < u->part_count && plan->use_kg[i] > 0; k++)
+            if (intake_given(f, use, k, birth, day) == PLAN_NONE)
+                w->out_kg[u->parts[k].good * days + day] += plan->use_kg[i] * u->parts[k].share;
+    }
+}
+
 void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
                         int born_day, double kg)
 {

@@ -30,6 +30,9 @@ struct intake_fared {
 
 /* Nothing. */
 struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f);
+/* Adds what a plan lets go of each good, too old at once or not; its days are those followed for.
+ */
+void intake_wanted_out(const struct intake_plan *plan, struct intake_wanted *w);
 /* Parts of the uses before it; of use_count: of all. */
 int intake_first_part(const struct intake_problem *p, int use);
 /* So much of today's is done already: of the age of what was taken as far as it is wanted of it,
