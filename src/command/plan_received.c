@@ -5,6 +5,7 @@
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/say.h"
+#include "service/planning_received_care.h"
 #include "service/planning_received_chance.h"
 #include "service/planning_received_luck.h"
 #include "service/reading.h"
@@ -101,6 +102,11 @@ static void print_gains(struct cli *cli, const json_t *plan)
     }
 }
 
+static void print_care(struct cli *cli, const json_t *plan)
+{
+    CLI_ROW(cli, {1, ""}, {0, text_of(json_object_get(plan, "care"), "sentence")});
+}
+
 /* Days on which something may well be short, and what the chances rest on. */
 static void print_days(struct cli *cli, const json_t *chance)
 {
@@ -130,13 +136,14 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
     struct planning_received *c = ARENA_NEW(a, struct planning_received);
     struct intake_outcome outcome;
     struct intake_luck luck;
+    struct intake_care care;
     TRY(cli_reader(cli, &plant));
     TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
-    TRY(planning_received_make(a, c, seconds, NULL, &outcome));
     TRY(planning_received_luck(plant->store, a, c, &luck));
-    struct intake_chance chance = intake_chance_of(a, outcome.plan, &luck);
+    TRY(planning_received_careful(a, c, &luck, seconds, NULL, &outcome, &care));
     json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
-    planning_received_chance_put(c, &luck, &chance, a, cli->lang, plan);
+    planning_received_chance_put(c, &luck, &care.chance, a, cli->lang, plan);
+    planning_received_care_put(&care, a, cli->lang, plan);
     if (cli->json) {
         cli_print_json(plan);
     } else {
@@ -147,6 +154,7 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
         print_shorts(cli, plan);
         print_gains(cli, plan);
         print_chances(cli, json_object_get(plan, "chance"));
+        print_care(cli, plan);
         print_days(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);
     }

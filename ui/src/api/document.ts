@@ -1143,6 +1143,22 @@ export interface components {
                 entry: number;
                 at_ms: number;
             } | null;
+            /** @description how much less than is expected the plan counts on: chosen on drawn futures; told_ of the plan without care */
+            care?: {
+                /** @description standard deviations; null: none */
+                level_milli: number | null;
+                tried: boolean;
+                futures: number;
+                cost: number;
+                told_cost: number;
+                saved: number;
+                saved_error: number;
+                short_g: number;
+                told_short_g: number;
+                left_g: number;
+                told_left_g: number;
+                sentence: string;
+            };
             /** @description How sure it is, from futures drawn as the record says of what uses give, what deliveries bring and what forecasts come to; of a plan that is worked out. */
             chance?: {
                 futures: number;

@@ -163,6 +163,7 @@ export function HowSure({ plan }: { plan: ReceivedPlan }) {
         {t("ui.plan.sure.expected")} <Num plain value={percent(c.share_ppm)} ask={{ title: t("ui.plan.sure.share"), how: t("ui.received.sure.how"), inputs }} />.{" "}
         {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
       </p>
+      {plan.care ? <p>{plan.care.sentence}</p> : null}
       {c.no_room_g >= 1000 ? <p>{t("ui.received.sure.no-room", { mass: kg(c.no_room_g) })}</p> : null}
       {open.length > 0 ? <Long rows={open.map((d) => <li key={d.day} class="row-tall"><Mark tone="due" /><p>{t("ui.received.sure.day", { day: day(d.day), sentence: d.sentence })}</p></li>)} title={t("ui.received.sure.rest")} /> : <p>{t("ui.received.sure.days")}</p>}
       <details class="chart-table no-print"><summary>{tn("ui.received.learnt", c.learnt.filter((l) => l.known).length, { of: number(c.learnt.length) })}</summary><ul class="rows">{c.learnt.map((l) => <li key={l.name} class="row-tall"><p>{l.sentence}</p></li>)}</ul></details>
