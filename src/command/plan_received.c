@@ -1,5 +1,6 @@
 #include "command/plan_received.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/check.h"
@@ -102,6 +103,21 @@ static void print_gains(struct cli *cli, const json_t *plan)
     }
 }
 
+/* With care the distance to the bound is not what could be saved. */
+static void print_bound(struct cli *cli, const json_t *plan)
+{
+    const json_t *bound = json_object_get(plan, "bound");
+    if (json_is_null(json_object_get(json_object_get(plan, "care"), "level_milli")) ||
+        bound == NULL) {
+        print_gap(cli, plan);
+        return;
+    }
+    CLI_SAY(cli, "received.care.bound",
+            decimal_text(&cli->arena, llround(json_real_value(json_object_get(plan, "cost"))), 0,
+                         false),
+            decimal_text(&cli->arena, llround(json_real_value(bound)), 0, false));
+}
+
 static void print_care(struct cli *cli, const json_t *plan)
 {
     CLI_ROW(cli, {1, ""}, {0, text_of(json_object_get(plan, "care"), "sentence")});
@@ -156,7 +172,7 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
         print_chances(cli, json_object_get(plan, "chance"));
         print_care(cli, plan);
         print_days(cli, json_object_get(plan, "chance"));
-        print_gap(cli, plan);
+        print_bound(cli, plan);
     }
     json_decref(plan);
     if (take) {

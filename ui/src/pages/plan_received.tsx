@@ -40,6 +40,7 @@ function HowGood({ plan }: { plan: ReceivedPlan }) {
   return (
     <p>
       {plan.gap === undefined || plan.bound === undefined ? t("ui.received.no-bound", { cost })
+        : plan.care && plan.care.level_milli !== null ? t("received.care.bound", { cost, bound: number(plan.bound) })
         : t("ui.received.bound", { cost, bound: number(plan.bound), gap: percent(plan.gap * 1e6, 2) })}
     </p>
   );
