@@ -6,7 +6,7 @@
 #include "plan/intake_construct.h"
 #include "plan/intake_follow.h"
 
-const double intake_care_levels[INTAKE_CARE_LEVELS] = {-1, 0, 0.5, 1, 1.5, 2};
+const double intake_care_levels[INTAKE_CARE_LEVELS] = {-1, 0, 0.5, 1, 1.5, 2, 3};
 /* A level is taken for what it saves, not for rounding. */
 #define ROUNDING 1e-9
 

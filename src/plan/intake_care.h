@@ -17,7 +17,7 @@
 #include "plan/intake_chance.h"
 #include "plan/intake_make.h"
 
-enum { INTAKE_CARE_LEVELS = 6, INTAKE_CARE_FUTURES = 100 };
+enum { INTAKE_CARE_LEVELS = 7, INTAKE_CARE_FUTURES = 100 };
 /* A part never counts for less of what is expected: a plan for nothing buys without end. common
  * practice */
 #define INTAKE_CARE_LEAST 0.2
