@@ -186,10 +186,8 @@ double chamber_off_yield(const struct profile *p, const char *item, int off_days
     return off_days == 0 ? 1 : 0;
 }
 
-/* Days from a batch's own day to its harvest. Ready is ready: what is harvested the evening before
- * the hour of its own day is not early. */
-static struct result days_off(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                              int64_t harvest_ms, int *out)
+struct result chamber_days_off(const struct profile *p, const struct crop *crop, int64_t start_ms,
+                               int64_t harvest_ms, int *out)
 {
     int64_t ready_ms;
     int32_t own_day;
@@ -209,7 +207,7 @@ static struct result read_batch(const struct profile *p, const struct crop *crop
 {
     int meant, off_days;
     TRY(chamber_off_days(store_text(q, 3), &meant));
-    TRY(days_off(p, crop, store_int(q, 4), store_int(q, 5), &off_days));
+    TRY(chamber_days_off(p, crop, store_int(q, 4), store_int(q, 5), &off_days));
     double off_yield = chamber_off_yield(p, crop->item, off_days);
     off_yield = off_yield > 0 || meant != 0 ? off_yield : 1;
     if (off_yield > 0) {

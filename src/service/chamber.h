@@ -46,6 +46,10 @@ MUST_USE struct result chamber_off_days(const char *noted, int *out);
 /* Of what an item bears on the day it is ready, so many days after it (below 0: before), as the
  * profile says; 0 where it says nothing of them. */
 double chamber_off_yield(const struct profile *p, const char *item, int off_days);
+/* Days from a batch's own day to the first harvest of it. Ready is ready: what is harvested the
+ * evening before the hour of its own day is not early. FIELD_RANGE from the crop. */
+MUST_USE struct result chamber_days_off(const struct profile *p, const struct crop *crop,
+                                        int64_t start_ms, int64_t harvest_ms, int *out);
 
 /* What the last sixty batches of the crop gave, against the standard; those that were cut early or
  * late, as if on their own day. It is the day of their first harvest that says so, whatever a plan

@@ -194,13 +194,15 @@ select max(t.entry) from plan_taken t join daybook d on d.seq = t.entry where t.
 -- name: floor_departures
 select n.entry, n.code, n.data, d.person from noted n join daybook d on d.seq = n.entry
 where n.kind = ?1 and n.at_ms >= ?2 and n.struck is null order by n.at_ms, n.entry;
--- What was started on days ?1 to ?2, with what was harvested of it and when last.
+-- What was started on days ?1 to ?2, with what was harvested of it, on which day last and when first.
 -- name: floor_made
 select u.entry, l.code, l.day, u.place, u.item, u.seed_mg, u.emptied_ms,
   (select max(c.day) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
     where e.parent = u.lot and e.struck is null),
   coalesce((select sum(s.mg) from edge e join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
     join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-    where e.parent = u.lot and e.struck is null), 0)
+    where e.parent = u.lot and e.struck is null), 0),
+  u.start_ms, (select min(c.born_ms) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null)
 from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and l.day between ?1 and ?2 order by l.day, u.place;
