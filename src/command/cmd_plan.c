@@ -80,6 +80,10 @@ void print_shorts(struct cli *cli, const json_t *plan)
         if (json_is_object(gain)) {
             CLI_ROW(cli, {3, ""}, {0, json_string_value(json_object_get(gain, "sentence"))});
         }
+        const char *yet = json_string_value(json_object_get(s, "chance_says"));
+        if (yet != NULL) {
+            CLI_ROW(cli, {3, ""}, {0, yet});
+        }
     }
 }
 

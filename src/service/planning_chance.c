@@ -263,6 +263,25 @@ void planning_chance_percent(const json_t *lines, json_t *list)
     }
 }
 
+/* Of what the plan leaves short and most futures meet, why that is no slip: into "chance_says". */
+static void say_yet_met(json_t *list, struct arena *a, const char *lang)
+{
+    size_t i;
+    json_t *o;
+    json_array_foreach(list, i, o)
+    {
+        const json_t *chance = json_object_get(o, "chance_percent");
+        const json_t *met = json_object_get(o, "met"); /* of an order; what is short has none */
+        bool is_short = met == NULL ||
+                        json_integer_value(met) < json_integer_value(json_object_get(o, "pieces"));
+        if (is_short && json_integer_value(chance) >= 50) {
+            const char *percent = arena_printf(a, "%d", (int)json_integer_value(chance));
+            json_object_set_new(o, "chance_says",
+                                json_string(WORDS(a, lang, "say.chance-yet", percent)));
+        }
+    }
+}
+
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan)
 {
@@ -270,6 +289,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
     const json_t *lines = json_object_get(chance, "lines");
     planning_chance_percent(lines, json_object_get(plan, "orders"));
     planning_chance_percent(lines, json_object_get(plan, "shorts"));
+    say_yet_met(json_object_get(plan, "orders"), a, lang);
+    say_yet_met(json_object_get(plan, "shorts"), a, lang);
     json_object_set_new(plan, "chance", chance);
     json_object_set_new(plan, "rehearsed", planning_rehearsed_json(c, choice, a, lang));
 }

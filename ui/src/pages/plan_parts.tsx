@@ -24,10 +24,10 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-export function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+export function Chance({ of }: { of: { chance_percent?: number; chance_says?: string; late_percent?: number } }) {
   if (of.chance_percent === undefined) return null;
   const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
-  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
+  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}{of.chance_says ? ` ${of.chance_says}` : ""}</span>;
 }
 
 /* What comes of the plan in many futures, beside what was asked for. */
