@@ -155,7 +155,10 @@ test("what if changes nothing of the record, is shown beside the plan as it is, 
     ["temperature", async () => trial.getByLabel(/^Temperature/).fill("22")],
     ["life", async () => trial.getByLabel(/^Days/).fill("5")],
     ["seed", async () => trial.getByLabel(/^Amount/).fill("100")],
-    ["closed-day", async () => trial.getByLabel(/^Closed for/).selectOption("soak")],
+    ["closed-day", async () => {
+      await trial.getByLabel(/^Up to and with/).selectOption({ index: 6 });
+      await trial.getByLabel(/^Closed for/).selectOption("soak");
+    }],
     ["parts", async () => {
       await trial.getByLabel(/^Harvested when it is ready/).fill("60");
       await trial.getByLabel(/^The rest, days later/).fill("2");
@@ -168,6 +171,7 @@ test("what if changes nothing of the record, is shown beside the plan as it is, 
   }
   assert.equal(await back.count(), 8);
   await trial.getByText(/60\s% of a chamber is harvested when it is ready/).waitFor();
+  await trial.getByText(/^From .* to .* the house is closed for/).waitFor(); /* a week in one change */
   await page.getByRole("button", { name: "Ask what would be" }).click();
   await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
   await trial.getByRole("heading", { name: "As it is" }).waitFor();
