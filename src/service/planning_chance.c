@@ -14,13 +14,14 @@ enum { BATCHES_MAX = 60 };
 /* The same futures for every plan, so that two can be compared. */
 static const uint64_t FUTURES_SEED = 1;
 
-/* Days later than foretold at soaking, what was barred, and of what was not how many results took a
- * second test, of the crop's last batches. */
+/* Days later than foretold at soaking, what was barred, of that what never came to be goods for
+ * other reasons than a result, and of what was not barred how many results took a second test, of
+ * the crop's last batches. Before there are any, all are taken to be barred later. */
 static struct result read_luck(struct reading *r, const char *item, int grow_days,
                                struct chance_crop *out)
 {
     int *shifts = ARENA_ARRAY(r->arena, int, BATCHES_MAX);
-    int count = 0, barred = 0, retested = 0, once = 0;
+    int count = 0, barred = 0, early = 0, retested = 0, once = 0;
     struct statement *q = store_prepare(r->store, Q_PLANNING_LUCK);
     store_bind_text(q, 1, item);
     bool row;
@@ -37,6 +38,7 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
             bool is_barred = store_int(q, 2) != 0, has_result = store_int(q, 4) != 0;
             bool is_retested = store_int(q, 5) != 0;
             barred += is_barred;
+            early += is_barred && store_int(q, 6) == 0; /* by no result, and before its harvest */
             retested += !is_barred && is_retested;
             once += !is_barred && has_result && !is_retested;
             shifts[count++] = day_of_house(emptied_ms, civil_offset_min(emptied_ms), starts_min) -
@@ -48,6 +50,7 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
     out->shift_count = count;
     out->barred = CHANCE_BARRED_BEFORE + barred;
     out->passed = CHANCE_PASSED_BEFORE + count - barred;
+    out->barred_early = early;
     out->retested = CHANCE_RETESTED_BEFORE + retested;
     out->once = CHANCE_ONCE_BEFORE + once;
     return RESULT_OK;

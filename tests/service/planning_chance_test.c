@@ -111,6 +111,47 @@ static void second_tests_are_learnt_from_the_record(void **state)
     house_close(&h);
 }
 
+static void held_for_quality(struct house *h, const char *lot)
+{
+    house_take(h,
+               "{'kind':'hold','hold_kind':'quality','lot':'%s','stops':['use'],"
+               "'needs':'decision','reason':'smell'}",
+               lot);
+}
+
+/* Of four barred batches, those that were never harvested or held before it count as early; what a
+ * result barred, or a hold of later, may still come to what is in stock. */
+static void what_never_came_to_be_goods_is_told_apart(void **state)
+{
+    (void)state;
+    struct house h;
+    struct planning_case c;
+    house_open(&h);
+    const char *lot = house_grow(&h, "C1", "100 kg");
+    house_wait(&h, "50 h");
+    sampled(&h, lot, "presumptive");
+    const char *sample = house_sample(&h, lot);
+    house_result(&h, sample, "Salmonella spp.", "confirmed-positive");
+    harvest(&h, lot);
+    plans_read(&h, &c);
+    assert_true(fabs(mung(&c)->barred - CHANCE_BARRED_BEFORE - 1) < 1e-9);
+    assert_true(mung(&c)->barred_early == 0);
+    lot = house_grow(&h, "C2", "100 kg");
+    harvest(&h, lot);
+    held_for_quality(&h, lot); /* after its harvest */
+    plans_read(&h, &c);
+    assert_true(fabs(mung(&c)->barred - CHANCE_BARRED_BEFORE - 2) < 1e-9);
+    assert_true(mung(&c)->barred_early == 0);
+    lot = house_grow(&h, "C3", "100 kg");
+    house_wait(&h, "50 h");
+    held_for_quality(&h, lot);
+    harvest(&h, lot);
+    plans_read(&h, &c);
+    assert_true(fabs(mung(&c)->barred - CHANCE_BARRED_BEFORE - 3) < 1e-9);
+    assert_true(mung(&c)->barred_early == 1);
+    house_close(&h);
+}
+
 /* Ready days count the second test where the house says so, of what grows and of what is to be
  * soaked; futures still know of both days. */
 static void a_house_may_plan_with_the_second_test(void **state)
@@ -190,6 +231,7 @@ int main(void)
         cmocka_unit_test(second_tests_are_learnt_from_the_record),
         cmocka_unit_test(a_house_may_plan_with_the_second_test),
         cmocka_unit_test(what_is_short_in_the_plan_and_met_in_most_futures_is_explained),
+        cmocka_unit_test(what_never_came_to_be_goods_is_told_apart),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -136,7 +136,12 @@ select u.start_ms, u.emptied_ms,
     where s.struck is null and (s.lot = u.lot or s.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null))
       and (w.lot = u.lot or w.lot in
-      (select e.child from edge e where e.parent = u.lot and e.struck is null)))
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))),
+  exists (select 1 from hold_on o join hold h on h.id = o.hold and h.kind <> 'laboratory' and h.lifted is null and h.struck is null
+    where o.struck is null and (o.lot = u.lot or o.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))
+      and (h.kind = 'positive' or h.placed_ms >= (select min(c.born_ms) from edge e
+        join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null where e.parent = u.lot and e.struck is null)))
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
 -- Of the samples of a lot and of what it was made from after soaking: is some organism's newest result one that leaves it open?
