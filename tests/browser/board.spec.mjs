@@ -94,6 +94,28 @@ test("a short order says what binds and what one more would give, and each start
   assert.deepEqual(faults, []);
 });
 
+test("what to soak is folded by day: today and tomorrow stand open, the others open by keyboard", async () => {
+  await workOut();
+  const starts = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job.plan.starts.map((s) => s.soak));
+  const list = page.locator(".plan-list").filter({ has: page.getByRole("heading", { name: "What to soak" }) });
+  const days = await list.locator("details").evaluateAll((all) => all.filter((d) => d.querySelector("table")).map((d) => ({ open: d.open, says: d.querySelector("summary").textContent, rows: d.querySelectorAll("tbody tr").length })));
+  const of = [...new Set(starts)].sort();
+  assert.ok(of.length > 2, "starts on more than two days");
+  assert.equal(days.length, of.length);
+  const tomorrow = await page.evaluate(async () => { const at = new Date(`${(await (await fetch("/api/v1/plan")).json()).job.plan.first_day}T12:00:00Z`); at.setUTCDate(at.getUTCDate() + 1); return at.toISOString().slice(0, 10); });
+  days.forEach((d, i) => {
+    assert.equal(d.open, of[i] <= tomorrow, `${of[i]}: ${d.says}`);
+    assert.equal(d.rows, starts.filter((s) => s === of[i]).length);
+    assert.match(d.says, new RegExp(`: ${d.rows} starts?, [\\d.,]+\\s(kg|t) of seed$`));
+  });
+  const shut = list.locator("details:not([open]) > summary").filter({ hasText: "of seed" }).first();
+  const says = await shut.textContent();
+  await shut.focus();
+  await page.keyboard.press("Enter");
+  await list.locator("details[open]").filter({ hasText: says }).getByRole("region").waitFor();
+  assert.deepEqual(faults, []);
+});
+
 test("a new plan stands beside the one taken: in figures, as a picture, in words; and passes axe", async () => {
   await workOut();
   const differ = page.locator(".plan-differ").first();
