@@ -80,6 +80,10 @@ void print_shorts(struct cli *cli, const json_t *plan)
         if (json_is_object(gain)) {
             CLI_ROW(cli, {3, ""}, {0, json_string_value(json_object_get(gain, "sentence"))});
         }
+        const char *yet = json_string_value(json_object_get(s, "chance_says"));
+        if (yet != NULL) {
+            CLI_ROW(cli, {3, ""}, {0, yet});
+        }
     }
 }
 
@@ -461,7 +465,7 @@ static void print_day(struct cli *cli, const json_t *day)
     size_t i, k, n;
     json_t *stage, *line, *bar, *truck, *says;
     const json_t *jobs = json_object_get(day, "jobs");
-    const char *name = json_string_value(json_object_get(day, "day"));
+    const char *name = said_day(cli, json_object_get(day, "day"));
     if (!json_is_true(json_object_get(day, "known"))) {
         CLI_SAY(cli, "day.none", NULL);
         return;

@@ -27,6 +27,8 @@ struct result chance_check(const struct plan_problem *p, const struct chance_mod
             return FAIL1(PLAN_FIELD, "yield_relative", "it must be from 0 to 1");
         if (!(c->barred >= 0 && (c->barred <= 0 || c->passed > 0)))
             return FAIL1(PLAN_FIELD, "barred", "barred and passed must be above 0");
+        if (!(c->barred_early >= 0 && c->barred_early <= c->barred))
+            return FAIL1(PLAN_FIELD, "barred_early", "it must be from 0 to barred");
         if (!(c->retested >= 0 && (c->retested <= 0 || c->once > 0)))
             return FAIL1(PLAN_FIELD, "retested", "retested and once must be above 0");
     }
@@ -210,9 +212,10 @@ static void draw_goods(const struct playing *x, struct goods *g)
     bool barred = draw_unit(&d) < x->of_barring[g->crop];
     int shift = c->shift_count > 0 ? c->shift_days[(int)(draw_unit(&d) * c->shift_count)] : 0;
     double gives = g->is_here ? 1 : c->yield_mean * x->of_mean[g->crop] * own;
-    g->kg = barred ? 0 : g->planned_kg * gives;
     g->delay_days = g->is_here ? 0 : shift;
     g->is_retested = draw_unit(&d) < x->of_retesting[g->crop];
+    bool barred_early = draw_unit(&d) < x->of_barring_early[g->crop] && !g->is_here;
+    g->kg = barred || barred_early ? 0 : g->planned_kg * gives;
 }
 
 /* Days from the luck of growing and from chambers emptied late. */
@@ -239,6 +242,18 @@ static void settle_days(struct playing *x)
     }
 }
 
+/* Three shares of batches that sum to one, barred early, barred later and passed, are a Dirichlet
+ * of their counts (the gamma representation; from memory): the first of them all and the second of
+ * what the first left are beta, each for itself, and both together bar as beta of barred and
+ * passed. */
+static void draw_barring(struct playing *x, struct draw *d, int crop)
+{
+    const struct chance_crop *c = &x->m->crops[crop];
+    double early = c->barred_early, later = c->barred - early;
+    x->of_barring[crop] = later > 0 ? draw_beta(d, later, c->passed) : 0;
+    x->of_barring_early[crop] = early > 0 ? draw_beta(d, early, later + c->passed) : 0;
+}
+
 static void play_goods(struct playing *x)
 {
     struct draw d;
@@ -247,7 +262,7 @@ static void play_goods(struct playing *x)
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_MEAN, k, 0, 0));
         x->of_mean[k] = draw_lognormal(&d, c->mean_relative);
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_BARRING, k, 0, 0));
-        x->of_barring[k] = c->barred > 0 ? draw_beta(&d, c->barred, c->passed) : 0;
+        draw_barring(x, &d, k);
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_RETESTING, k, 0, 0));
         x->of_retesting[k] = c->retested > 0 ? draw_beta(&d, c->retested, c->once) : 0;
     }
@@ -407,6 +422,7 @@ static void prepare(struct arena *a, const struct plan_placed *starts, int start
     x->ingredient_kg = ARENA_ARRAY(a, double, (size_t)(p->ingredient_count * p->day_count) + 1);
     x->of_mean = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->of_barring = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
+    x->of_barring_early = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->of_retesting = ARENA_ARRAY(a, double, (size_t)p->crop_count + 1);
     x->life_days = ARENA_ARRAY(a, int, (size_t)p->crop_count + 1);
     for (int i = 0; i < p->product_count; i++) {

@@ -11,7 +11,8 @@
  *   holds up what is started in it next,
  * - it is barred as a whole with a probability drawn once for the crop from a beta distribution:
  *   the number of barred batches is beta-binomial (Skellam 1948, A Probability Distribution Derived
- *   from the Binomial Distribution - from memory),
+ *   from the Binomial Distribution - from memory); what is in stock can only be barred as such
+ *   batches were that came to be goods, and is then barred together with the rest of its batch,
  * - its result takes a second test (retest_h of the market), with a probability drawn in the same
  *   way; all harvests of a batch wait for the same result. Who plans the second test is ready
  *   earlier in futures that need none,
@@ -45,6 +46,7 @@ struct chance_crop {
     const int *shift_days; /* real harvest day less the one foretold at soaking */
     int shift_count;       /* 0: always on its day */
     double barred, passed; /* of the beta distribution, > 0; barred 0: never */
+    double barred_early;   /* of barred: by no result, and before they were goods. 0 ... barred */
     double retested, once; /* the same of results that take a second test; retested 0: none */
 };
 

@@ -46,8 +46,8 @@ struct playing {
     int *by_age;         /* goods: by crop, then harvest day in this future */
     int *first_of_crop;  /* in by_age; crop_count + 1 */
     double *level;       /* by product and group: normal deviate all days share */
-    double *of_mean, *of_barring, *of_retesting; /* by crop, in this future */
-    int *life_days;                              /* by crop: the longest of its products */
+    double *of_mean, *of_barring, *of_barring_early, *of_retesting; /* by crop, in this future */
+    int *life_days; /* by crop: the longest of its products */
     struct plan_day *left;
     double *ingredient_kg; /* used: ingredient * day_count + day of packing */
     double fixed_cost;

@@ -5,7 +5,9 @@
 
 #include "base/civil.h"
 #include "base/json.h"
+#include "ledger/closing.h"
 #include "ledger/evidence.h"
+#include "service/shift.h"
 
 enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS, HEAT_MAX_MC_H = 100000000 };
 
@@ -93,11 +95,41 @@ struct result chamber_own_day(const struct profile *p, const struct crop *crop, 
     return RESULT_OK;
 }
 
-struct result chamber_due(const struct profile *p, const struct crop *crop,
-                          const struct chamber_run *run, int64_t *out_ms)
+int64_t chamber_harvest_min(const struct profile *p)
 {
-    TRY(chamber_ready(p, crop, run->start_ms, out_ms));
-    *out_ms += *out_ms != 0 ? (int64_t)run->off_days * DAY_MS : 0;
+    int64_t at_min = p->planning.harvest_ms / 60000;
+    return at_min + (at_min < p->day_starts_min ? 1440 : 0);
+}
+
+/* The day itself or the first after it on which a chamber can be emptied; a house that is closed
+ * for longer than a year is taken to open then. */
+static int32_t open_day(const struct profile *p, int32_t day)
+{
+    int32_t last = day + 366;
+    while (day < last && (closing_of(p, day) & (CLOSES_HARVEST | CLOSES_PACK)) != 0) {
+        day++;
+    }
+    return day;
+}
+
+struct result chamber_due(const struct profile *p, const struct crop *crop,
+                          const struct chamber_run *run, int64_t now_ms, int64_t *out_ms)
+{
+    int64_t ready_ms;
+    int32_t own_day, today = day_at(p, now_ms);
+    TRY(chamber_ready(p, crop, run->start_ms, &ready_ms));
+    TRY(chamber_own_day(p, crop, run->start_ms, &own_day));
+    *out_ms = 0;
+    if (ready_ms == 0) {
+        return RESULT_OK;
+    }
+    bool is_ready = run->off_days == 0 && ready_ms <= now_ms;
+    int32_t day = is_ready ? day_at(p, ready_ms) : own_day + run->off_days;
+    int32_t wanted = day > today ? day : today, open = open_day(p, wanted);
+    bool by_hour = is_ready || day_at(p, ready_ms) == own_day;
+    *out_ms = open != wanted || !by_hour
+                  ? shift_wall_ms(open != wanted ? open : day, chamber_harvest_min(p))
+                  : ready_ms + (int64_t)run->off_days * DAY_MS;
     return RESULT_OK;
 }
 
@@ -154,10 +186,8 @@ double chamber_off_yield(const struct profile *p, const char *item, int off_days
     return off_days == 0 ? 1 : 0;
 }
 
-/* Days from a batch's own day to its harvest. Ready is ready: what is harvested the evening before
- * the hour of its own day is not early. */
-static struct result days_off(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                              int64_t harvest_ms, int *out)
+struct result chamber_days_off(const struct profile *p, const struct crop *crop, int64_t start_ms,
+                               int64_t harvest_ms, int *out)
 {
     int64_t ready_ms;
     int32_t own_day;
@@ -177,7 +207,7 @@ static struct result read_batch(const struct profile *p, const struct crop *crop
 {
     int meant, off_days;
     TRY(chamber_off_days(store_text(q, 3), &meant));
-    TRY(days_off(p, crop, store_int(q, 4), store_int(q, 5), &off_days));
+    TRY(chamber_days_off(p, crop, store_int(q, 4), store_int(q, 5), &off_days));
     double off_yield = chamber_off_yield(p, crop->item, off_days);
     off_yield = off_yield > 0 || meant != 0 ? off_yield : 1;
     if (off_yield > 0) {

@@ -32,15 +32,24 @@ MUST_USE struct result chamber_ready(const struct profile *p, const struct crop 
  * never. FIELD_RANGE from the crop. */
 MUST_USE struct result chamber_own_day(const struct profile *p, const struct crop *crop,
                                        int64_t start_ms, int32_t *out_day);
-/* The moment it is ready as the plan in force has it: so many days before or after. */
+/* The hour of harvest in minutes after midnight of a house day's date: 0..2880. */
+int64_t chamber_harvest_min(const struct profile *p);
+/* The moment it is harvested as the plan has it, 0: never. It is the one it is ready, so many days
+ * before or after as the plan in force says; past the hour of harvest that hour of the next day,
+ * unless it is ready by now; that hour of the first open day where the house is closed. FIELD_RANGE
+ * from the crop. */
 MUST_USE struct result chamber_due(const struct profile *p, const struct crop *crop,
-                                   const struct chamber_run *run, int64_t *out_ms);
+                                   const struct chamber_run *run, int64_t now_ms, int64_t *out_ms);
 /* off_days of what a plan noted of a start or a lot; "": 0. */
 MUST_USE struct result chamber_off_days(const char *noted, int *out);
 
 /* Of what an item bears on the day it is ready, so many days after it (below 0: before), as the
  * profile says; 0 where it says nothing of them. */
 double chamber_off_yield(const struct profile *p, const char *item, int off_days);
+/* Days from a batch's own day to the first harvest of it. Ready is ready: what is harvested the
+ * evening before the hour of its own day is not early. FIELD_RANGE from the crop. */
+MUST_USE struct result chamber_days_off(const struct profile *p, const struct crop *crop,
+                                        int64_t start_ms, int64_t harvest_ms, int *out);
 
 /* What the last sixty batches of the crop gave, against the standard; those that were cut early or
  * late, as if on their own day. It is the day of their first harvest that says so, whatever a plan

@@ -212,17 +212,11 @@ static void close_passed(struct dayline_reading *r)
 /* ---- what is ready */
 
 /* Minutes from midnight at which harvests begin. */
-static int64_t harvest_min(const struct profile *p)
-{
-    int64_t at_min = p->planning.harvest_ms / 60000;
-    return at_min + (at_min < p->day_starts_min ? 1440 : 0);
-}
-
-/* Is a chamber that gets ready then a job of the day? */
+/* Is a chamber that is due then a job of the day? */
 static bool is_of_day(const struct dayline_reading *r, int64_t ready_ms)
 {
     const struct dayline *d = r->out;
-    int64_t at_min = harvest_min(r->v->profile);
+    int64_t at_min = chamber_harvest_min(r->v->profile);
     int64_t this_ms = shift_wall_ms(d->day, at_min), before_ms = shift_wall_ms(d->day - 1, at_min);
     if (ready_ms == 0 || r->v->now_ms >= d->end_ms) {
         return false;
@@ -235,7 +229,7 @@ static bool is_of_day(const struct dayline_reading *r, int64_t ready_ms)
 
 static int earliest_of(const struct dayline_reading *r, int64_t ready_ms)
 {
-    int usual = dayline_wall(r->out, harvest_min(r->v->profile)),
+    int usual = dayline_wall(r->out, chamber_harvest_min(r->v->profile)),
         ready = dayline_minute(r->out, ready_ms);
     return ready > usual ? ready : usual;
 }
@@ -248,7 +242,7 @@ static struct result read_ready(struct dayline_reading *r, const struct chamber_
         const struct crop *crop = profile_crop(r->v->profile, runs[i].item);
         int64_t ready_ms = 0;
         if (crop != NULL) {
-            TRY(chamber_due(r->v->profile, crop, &runs[i], &ready_ms));
+            TRY(chamber_due(r->v->profile, crop, &runs[i], r->v->now_ms, &ready_ms));
         }
         if (crop == NULL || runs[i].shares_ppm >= 1000000 || !is_of_day(r, ready_ms)) {
             continue;

@@ -97,7 +97,8 @@ MUST_USE struct result planning_choose(struct arena *a, const struct planning_ca
 json_t *planning_chance_json(const struct planning_case *c, const struct safety_choice *choice,
                              struct arena *a, const char *lang);
 /* The same as the plan's "chance", what was rehearsed as its "rehearsed", and each order's
- * "chance_percent" beside it, with "late_percent" where it is taken late. */
+ * "chance_percent" beside it, with "late_percent" where it is taken late, and "chance_says" where
+ * the plan leaves it short and at least half of the futures meet it. */
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan);
 

@@ -14,13 +14,14 @@ enum { BATCHES_MAX = 60 };
 /* The same futures for every plan, so that two can be compared. */
 static const uint64_t FUTURES_SEED = 1;
 
-/* Days later than foretold at soaking, what was barred, and of what was not how many results took a
- * second test, of the crop's last batches. */
+/* Days later than foretold at soaking, what was barred, of that what never came to be goods for
+ * other reasons than a result, and of what was not barred how many results took a second test, of
+ * the crop's last batches. Before there are any, all are taken to be barred later. */
 static struct result read_luck(struct reading *r, const char *item, int grow_days,
                                struct chance_crop *out)
 {
     int *shifts = ARENA_ARRAY(r->arena, int, BATCHES_MAX);
-    int count = 0, barred = 0, retested = 0, once = 0;
+    int count = 0, barred = 0, early = 0, retested = 0, once = 0;
     struct statement *q = store_prepare(r->store, Q_PLANNING_LUCK);
     store_bind_text(q, 1, item);
     bool row;
@@ -37,6 +38,7 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
             bool is_barred = store_int(q, 2) != 0, has_result = store_int(q, 4) != 0;
             bool is_retested = store_int(q, 5) != 0;
             barred += is_barred;
+            early += is_barred && store_int(q, 6) == 0; /* by no result, and before its harvest */
             retested += !is_barred && is_retested;
             once += !is_barred && has_result && !is_retested;
             shifts[count++] = day_of_house(emptied_ms, civil_offset_min(emptied_ms), starts_min) -
@@ -48,6 +50,7 @@ static struct result read_luck(struct reading *r, const char *item, int grow_day
     out->shift_count = count;
     out->barred = CHANCE_BARRED_BEFORE + barred;
     out->passed = CHANCE_PASSED_BEFORE + count - barred;
+    out->barred_early = early;
     out->retested = CHANCE_RETESTED_BEFORE + retested;
     out->once = CHANCE_ONCE_BEFORE + once;
     return RESULT_OK;
@@ -263,6 +266,25 @@ void planning_chance_percent(const json_t *lines, json_t *list)
     }
 }
 
+/* Of what the plan leaves short and most futures meet, why that is no slip: into "chance_says". */
+static void say_yet_met(json_t *list, struct arena *a, const char *lang)
+{
+    size_t i;
+    json_t *o;
+    json_array_foreach(list, i, o)
+    {
+        const json_t *chance = json_object_get(o, "chance_percent");
+        const json_t *met = json_object_get(o, "met"); /* of an order; what is short has none */
+        bool is_short = met == NULL ||
+                        json_integer_value(met) < json_integer_value(json_object_get(o, "pieces"));
+        if (is_short && json_integer_value(chance) >= 50) {
+            const char *percent = arena_printf(a, "%d", (int)json_integer_value(chance));
+            json_object_set_new(o, "chance_says",
+                                json_string(WORDS(a, lang, "say.chance-yet", percent)));
+        }
+    }
+}
+
 void planning_chance_put(const struct planning_case *c, const struct safety_choice *choice,
                          struct arena *a, const char *lang, json_t *plan)
 {
@@ -270,6 +292,8 @@ void planning_chance_put(const struct planning_case *c, const struct safety_choi
     const json_t *lines = json_object_get(chance, "lines");
     planning_chance_percent(lines, json_object_get(plan, "orders"));
     planning_chance_percent(lines, json_object_get(plan, "shorts"));
+    say_yet_met(json_object_get(plan, "orders"), a, lang);
+    say_yet_met(json_object_get(plan, "shorts"), a, lang);
     json_object_set_new(plan, "chance", chance);
     json_object_set_new(plan, "rehearsed", planning_rehearsed_json(c, choice, a, lang));
 }

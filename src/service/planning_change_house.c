@@ -2,8 +2,9 @@
 
 #include <string.h>
 
-#include "base/civil.h"
 #include "ledger/closing.h"
+
+enum { EVERY_WEEKDAY = 127 };
 
 static const unsigned all = CLOSES_SOAK | CLOSES_HARVEST | CLOSES_PACK | CLOSES_DISPATCH;
 
@@ -24,43 +25,54 @@ static struct result what_of(const struct change *x, unsigned *out)
     return FAIL2(FIELD_CHOICE, change_field(x, "of"), of, "soak, harvest, pack, dispatch");
 }
 
+/* From "day", one of the plan's, to "to", that day where none is given. */
+static struct result days_of(const struct change *x, int32_t *out_from, int32_t *out_to)
+{
+    int from, to;
+    TRY(change_day(x, "day", &from));
+    TRY(change_day_or(x, "to", from, &to));
+    *out_from = x->first_day + from;
+    *out_to = x->first_day + to;
+    return to >= from ? RESULT_OK
+                      : FAIL2(FIELD_RANGE, change_field(x, "to"), "an earlier day",
+                              "the first day or a later one");
+}
+
 struct result planning_change_closed(const struct change *x, void *self)
 {
     struct profile *house = self;
     struct planning *pl = &house->planning;
     const char *reason = "what if";
-    int day;
+    int32_t from, to;
     unsigned what;
-    TRY(change_day(x, "day", &day));
+    TRY(days_of(x, &from, &to));
     TRY(what_of(x, &what));
     TRY(change_optional(x, "reason", &reason));
-    int32_t at = x->first_day + day;
     struct closing *list =
         change_copy(x->arena, pl->closings, (int)pl->closing_count, 1, sizeof *list);
     list[pl->closing_count++] =
-        (struct closing){at, at, 1U << day_weekday(at), what, arena_copy(x->arena, reason)};
+        (struct closing){from, to, EVERY_WEEKDAY, what, arena_copy(x->arena, reason)};
     pl->closings = list;
     return RESULT_OK;
 }
 
-/* Each row that covers the day becomes what it was before it and what it was after. */
+/* Each row that covers any of the days becomes what it was before them and what it was after. */
 struct result planning_change_open(const struct change *x, void *self)
 {
     struct profile *house = self;
     struct planning *pl = &house->planning;
-    int day;
-    TRY(change_day(x, "day", &day));
-    int32_t at = x->first_day + day;
+    int32_t from, to;
+    TRY(days_of(x, &from, &to));
     struct closing *list = ARENA_ARRAY(x->arena, struct closing, 2 * pl->closing_count + 1);
     size_t count = 0;
     for (size_t i = 0; i < pl->closing_count; i++) {
         struct closing before = pl->closings[i], after = before;
-        if (at < before.from_day || at > before.to_day) {
+        if (to < before.from_day || from > before.to_day) {
             list[count++] = before;
             continue;
         }
-        before.to_day = at - 1;
-        after.from_day = at + 1;
+        before.to_day = from - 1;
+        after.from_day = to + 1;
         if (before.from_day <= before.to_day) {
             list[count++] = before;
         }

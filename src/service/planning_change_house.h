@@ -1,9 +1,10 @@
 /* What if the house worked otherwise: changes of what its profile says, made before the problem is
  * read, so that everything that follows from it follows.
  *
- *   {"what":"closed-day","day":DAY,"of"?:"soak"|"harvest"|"pack"|"dispatch","reason"?:TEXT}
- *                          not done on that day; without of none of them
- *   {"what":"open-day","day":DAY}     works, whatever the profile says of that day
+ *   {"what":"closed-day","day":DAY,"to"?:DAY,"of"?:"soak"|"harvest"|"pack"|"dispatch",
+ *    "reason"?:TEXT}       not done from that day to the other, or on it alone; without of none of
+ *                          them
+ *   {"what":"open-day","day":DAY,"to"?:DAY}     works, whatever the profile says of those days
  *   {"what":"parts","item":"MUNG","share_ppm":N,"days"?:N,"yield_milli"?:N}
  *                          so much of a chamber is harvested when it is ready, the rest so many
  * days later, at so much of what it would have borne (1000 where not said); 1000000: all at once. A

@@ -10,6 +10,7 @@
 #include "ledger/departure.h"
 #include "ledger/evidence.h"
 #include "plan/differ.h"
+#include "service/chamber.h"
 #include "service/view_inner.h"
 
 enum { STARTS_MAX = 20000, AHEAD_DAYS = 14 };
@@ -23,6 +24,7 @@ struct planned {
 
 struct made {
     int64_t entry, seed_mg, harvest_mg;
+    int64_t expected_mg;      /* by the standard, on the day it was harvested first */
     int32_t day, harvest_day; /* harvest_day 0: not emptied yet */
     const char *lot, *place, *item;
 };
@@ -70,6 +72,27 @@ static struct result read_planned(struct floor *f)
     return RESULT_OK;
 }
 
+/* The standard yield of its own day; once it is emptied, what the profile says of the day on which
+ * it was harvested. A day that it says nothing of bears the standard. */
+static struct result expect(const struct floor *f, int64_t start_ms, int64_t first_ms,
+                            struct made *m)
+{
+    const struct profile *p = f->v->profile;
+    const struct crop *crop = profile_crop(p, m->item);
+    double off_yield = 1;
+    if (crop != NULL && m->harvest_day != 0) {
+        int off_days;
+        TRY(chamber_days_off(p, crop, start_ms, first_ms, &off_days));
+        double said = chamber_off_yield(p, m->item, off_days);
+        off_yield = said > 0 ? said : 1;
+    }
+    if (crop != NULL) {
+        double whole_mg = (double)m->seed_mg * (double)crop->expansion_std / 1000.0;
+        m->expected_mg = llround(whole_mg * off_yield);
+    }
+    return RESULT_OK;
+}
+
 static struct result read_made(struct floor *f)
 {
     struct arena *a = f->v->arena;
@@ -81,15 +104,16 @@ static struct result read_made(struct floor *f)
         TRY(store_step(q, &row));
         if (row && f->made_count < STARTS_MAX) {
             bool emptied = !store_is_null(q, 6) && !store_is_null(q, 7);
-            f->made[f->made_count++] =
-                (struct made){.entry = store_int(q, 0),
-                              .lot = arena_copy(a, store_text(q, 1)),
-                              .day = (int32_t)store_int(q, 2),
-                              .place = arena_copy(a, store_text(q, 3)),
-                              .item = arena_copy(a, store_text(q, 4)),
-                              .seed_mg = store_int(q, 5),
-                              .harvest_day = emptied ? (int32_t)store_int(q, 7) : 0,
-                              .harvest_mg = emptied ? store_int(q, 8) : 0};
+            struct made *m = &f->made[f->made_count++];
+            *m = (struct made){.entry = store_int(q, 0),
+                               .lot = arena_copy(a, store_text(q, 1)),
+                               .day = (int32_t)store_int(q, 2),
+                               .place = arena_copy(a, store_text(q, 3)),
+                               .item = arena_copy(a, store_text(q, 4)),
+                               .seed_mg = store_int(q, 5),
+                               .harvest_day = emptied ? (int32_t)store_int(q, 7) : 0,
+                               .harvest_mg = emptied ? store_int(q, 8) : 0};
+            TRY(expect(f, store_int(q, 9), store_int(q, 10), m));
         }
     }
     return RESULT_OK;
@@ -224,12 +248,6 @@ static enum kind kind_of(const struct floor *f, const struct planned *p, const s
     return off <= FLOOR_SEED_SHARE * (double)p->seed_mg ? KEPT : FILLED;
 }
 
-static int64_t expected_mg(const struct floor *f, const struct made *m)
-{
-    const struct crop *crop = profile_crop(f->v->profile, m->item);
-    return crop != NULL ? llround((double)m->seed_mg * (double)crop->expansion_std / 1000.0) : 0;
-}
-
 static const char *start_sentence(const struct floor *f, enum kind kind, const struct planned *p,
                                   const struct made *m)
 {
@@ -290,7 +308,7 @@ static json_t *start_json(const struct floor *f, enum kind kind, const struct pl
     view_put(o, "due", day_json(f, p != NULL ? p->day + p->grow_days : 0));
     view_put(o, "harvested", day_json(f, emptied ? m->harvest_day : 0));
     view_put(o, "harvest_g", view_int(emptied, emptied ? grams(m->harvest_mg) : 0));
-    view_put(o, "expected_g", view_int(m != NULL, m != NULL ? grams(expected_mg(f, m)) : 0));
+    view_put(o, "expected_g", view_int(m != NULL, m != NULL ? grams(m->expected_mg) : 0));
     view_put(o, "departure", told_json(t));
     view_put(o, "sentence", json_string(start_sentence(f, kind, p, m)));
     return o;
@@ -313,8 +331,8 @@ static struct tally *tally_of(struct tally *list, size_t *count, const char *ite
     return &list[(*count)++];
 }
 
-static void tally_add(const struct floor *f, struct tally *t, enum kind kind,
-                      const struct planned *p, const struct made *m)
+static void tally_add(struct tally *t, enum kind kind, const struct planned *p,
+                      const struct made *m)
 {
     t->kinds[kind]++;
     t->planned += p != NULL;
@@ -326,7 +344,7 @@ static void tally_add(const struct floor *f, struct tally *t, enum kind kind,
             t->emptied++;
             t->harvest_days += m->harvest_day - (p->day + p->grow_days);
             t->harvest_mg += (double)m->harvest_mg;
-            t->expected_mg += (double)expected_mg(f, m);
+            t->expected_mg += (double)m->expected_mg;
         }
     }
 }
@@ -400,7 +418,7 @@ static void tell(struct telling *x)
         enum kind kind = kind_of(f, p, m);
         const char *item = p != NULL ? p->item : m->item;
         const struct told *t = told_of(f, p, m);
-        tally_add(f, tally_of(x->tallies, &x->tally_count, item), kind, p, m);
+        tally_add(tally_of(x->tallies, &x->tally_count, item), kind, p, m);
         cause_add(x, kind, t);
         if (x->starts != NULL) {
             view_append(x->starts, start_json(f, kind, p, m, t));

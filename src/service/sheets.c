@@ -149,7 +149,7 @@ static struct result ready_in_shift(const struct filling *f, const struct chambe
     int64_t ready_ms = 0;
     *out = true;
     if (f->shift != NULL && crop != NULL) {
-        TRY(chamber_due(f->v->profile, crop, run, &ready_ms));
+        TRY(chamber_due(f->v->profile, crop, run, f->v->now_ms, &ready_ms));
         *out = ready_ms > 0 && ready_ms < f->shift->end_ms;
     }
     return RESULT_OK;

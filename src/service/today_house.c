@@ -17,18 +17,17 @@ static json_t *with_chamber(const struct view_chamber *c)
     return o;
 }
 
-static const char *harvest_sentence(const struct view *v, const struct view_chamber *c,
-                                    int64_t due_ms)
+static const char *harvest_sentence(const struct view *v, const struct view_chamber *c)
 {
     const char *mass =
         SAY(v, "today.range", view_mass(v, c->yield.low_mg), view_mass(v, c->yield.high_mg));
-    const char *clock = view_clock(v, due_ms), *chamber = c->place.code;
+    const char *clock = view_clock(v, c->ready_ms), *chamber = c->place.code;
     if (c->run->off_days != 0) {
         return SAY(v, "today.harvest-off", chamber,
                    plan_off_text(v->arena, v->lang, c->run->off_days), mass);
     }
-    return due_ms <= v->now_ms ? SAY(v, "today.harvest-now", chamber, clock, mass)
-                               : SAY(v, "today.harvest-later", chamber, clock, mass);
+    return c->ready_ms <= v->now_ms ? SAY(v, "today.harvest-now", chamber, clock, mass)
+                                    : SAY(v, "today.harvest-later", chamber, clock, mass);
 }
 
 /* Ready, or meant by the plan to be cut, by the end of the day that is shown. */
@@ -37,7 +36,7 @@ static struct result add_harvest(struct today *t, struct view_histories *h, stru
     struct view *v = t->v;
     int64_t from_ms = t->day == t->now_day ? 0 : t->day_ms, due_ms = 0;
     if (c->crop != NULL) {
-        TRY(chamber_due(v->profile, c->crop, c->run, &due_ms));
+        TRY(chamber_due(v->profile, c->crop, c->run, v->now_ms, &due_ms));
     }
     if (due_ms == 0 || due_ms >= t->next_ms || due_ms < from_ms) {
         return RESULT_OK;
@@ -50,7 +49,7 @@ static struct result add_harvest(struct today *t, struct view_histories *h, stru
                                       .by_ms = due_ms,
                                       .tone = due_ms <= v->now_ms ? "due" : "waiting",
                                       .with = with_chamber(c),
-                                      .sentence = harvest_sentence(v, c, due_ms)});
+                                      .sentence = harvest_sentence(v, c)});
     return RESULT_OK;
 }
 

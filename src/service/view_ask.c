@@ -95,7 +95,7 @@ static struct result add_ready(struct asking *a, int32_t day)
         bool found;
         int64_t ready_ms = 0;
         if (crop != NULL) {
-            TRY(chamber_due(v->profile, crop, &runs[i], &ready_ms));
+            TRY(chamber_due(v->profile, crop, &runs[i], v->now_ms, &ready_ms));
         }
         int32_t ready = ready_ms != 0 ? view_day(v, ready_ms) : day - 1;
         if (ready_ms == 0 || (ready > now ? ready : now) != day) {

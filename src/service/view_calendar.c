@@ -199,7 +199,7 @@ static struct result put_batch(const struct view *v, const struct chamber_run *r
     view_append(rows, o);
     TRY(put_wants(v, run->markets, wants, &age_ms, &least));
     if (crop != NULL) {
-        TRY(chamber_due(p, crop, run, &harvest_ms));
+        TRY(chamber_due(p, crop, run, v->now_ms, &harvest_ms));
     }
     if (harvest_ms != 0) {
         TRY(latest(p, v->now_ms, run->start_ms, harvest_ms, age_ms, &latest_ms));

@@ -58,7 +58,7 @@ static struct result read_ready(struct ribbon *r)
         const struct crop *crop = profile_crop(r->v->profile, runs[i].item);
         int64_t ready_ms = 0;
         if (crop != NULL) {
-            TRY(chamber_due(r->v->profile, crop, &runs[i], &ready_ms));
+            TRY(chamber_due(r->v->profile, crop, &runs[i], r->v->now_ms, &ready_ms));
         }
         if (ready_ms != 0) {
             int32_t day = view_day(r->v, ready_ms);

@@ -94,6 +94,28 @@ test("a short order says what binds and what one more would give, and each start
   assert.deepEqual(faults, []);
 });
 
+test("what to soak is folded by day: today and tomorrow stand open, the others open by keyboard", async () => {
+  await workOut();
+  const starts = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job.plan.starts.map((s) => s.soak));
+  const list = page.locator(".plan-list").filter({ has: page.getByRole("heading", { name: "What to soak" }) });
+  const days = await list.locator("details").evaluateAll((all) => all.filter((d) => d.querySelector("table")).map((d) => ({ open: d.open, says: d.querySelector("summary").textContent, rows: d.querySelectorAll("tbody tr").length })));
+  const of = [...new Set(starts)].sort();
+  assert.ok(of.length > 2, "starts on more than two days");
+  assert.equal(days.length, of.length);
+  const tomorrow = await page.evaluate(async () => { const at = new Date(`${(await (await fetch("/api/v1/plan")).json()).job.plan.first_day}T12:00:00Z`); at.setUTCDate(at.getUTCDate() + 1); return at.toISOString().slice(0, 10); });
+  days.forEach((d, i) => {
+    assert.equal(d.open, of[i] <= tomorrow, `${of[i]}: ${d.says}`);
+    assert.equal(d.rows, starts.filter((s) => s === of[i]).length);
+    assert.match(d.says, new RegExp(`: ${d.rows} starts?, [\\d.,]+\\s(kg|t) of seed$`));
+  });
+  const shut = list.locator("details:not([open]) > summary").filter({ hasText: "of seed" }).first();
+  const says = await shut.textContent();
+  await shut.focus();
+  await page.keyboard.press("Enter");
+  await list.locator("details[open]").filter({ hasText: says }).getByRole("region").waitFor();
+  assert.deepEqual(faults, []);
+});
+
 test("a new plan stands beside the one taken: in figures, as a picture, in words; and passes axe", async () => {
   await workOut();
   const differ = page.locator(".plan-differ").first();
@@ -155,7 +177,10 @@ test("what if changes nothing of the record, is shown beside the plan as it is, 
     ["temperature", async () => trial.getByLabel(/^Temperature/).fill("22")],
     ["life", async () => trial.getByLabel(/^Days/).fill("5")],
     ["seed", async () => trial.getByLabel(/^Amount/).fill("100")],
-    ["closed-day", async () => trial.getByLabel(/^Closed for/).selectOption("soak")],
+    ["closed-day", async () => {
+      await trial.getByLabel(/^Up to and with/).selectOption({ index: 6 });
+      await trial.getByLabel(/^Closed for/).selectOption("soak");
+    }],
     ["parts", async () => {
       await trial.getByLabel(/^Harvested when it is ready/).fill("60");
       await trial.getByLabel(/^The rest, days later/).fill("2");
@@ -168,6 +193,7 @@ test("what if changes nothing of the record, is shown beside the plan as it is, 
   }
   assert.equal(await back.count(), 8);
   await trial.getByText(/60\s% of a chamber is harvested when it is ready/).waitFor();
+  await trial.getByText(/^From .* to .* the house is closed for/).waitFor(); /* a week in one change */
   await page.getByRole("button", { name: "Ask what would be" }).click();
   await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
   await trial.getByRole("heading", { name: "As it is" }).waitFor();

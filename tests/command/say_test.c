@@ -202,6 +202,18 @@ static void the_balance_of_a_lot(void **state)
     only_from_catalogue("balance", r.out, arena_printf(&r.arena, "%s MUNG250", codes.packed));
 }
 
+/* As the other sentences of plans write days. */
+static void the_day_by_the_minute(void **state)
+{
+    (void)state;
+    SAYS_ONLY("plan", "--day", "2026-03-02");
+    RUN_OK(&r, "plan", "--day", "2026-03-02");
+    assert_non_null(strstr(r.out, "Mon 2 Mar: "));
+    assert_null(strstr(r.out, "2026-03-02"));
+    RUN_OK(&r, "--lang=es", "plan", "--day", "2026-03-02");
+    assert_non_null(strstr(r.out, "lun 2 mar: "));
+}
+
 static void what_was_told(void **state)
 {
     (void)state;
@@ -328,9 +340,9 @@ int main(int argc, char **argv)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(what_is_here),    TEST(what_is_asked_of_a_lot), TEST(the_balance_of_a_lot),
-        TEST(what_was_told),   TEST(how_it_is_used),         TEST(what_goes_wrong),
-        TEST(what_is_printed),
+        TEST(what_is_here),          TEST(what_is_asked_of_a_lot), TEST(the_balance_of_a_lot),
+        TEST(the_day_by_the_minute), TEST(what_was_told),          TEST(how_it_is_used),
+        TEST(what_goes_wrong),       TEST(what_is_printed),
     };
     if (argc < 2) {
         return 2;

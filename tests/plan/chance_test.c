@@ -325,6 +325,31 @@ static void goods_in_stock_wait_for_an_open_result(void **state)
     assert_share(s.chance.lines[1].met, 0.75);
 }
 
+/* Of sixteen batches four were barred, three of them before they were goods: what is in stock waits
+ * for a result that one in thirteen fails, what still grows is barred as four in sixteen are
+ * (computed here), and never is the stock barred without the rest of its batch. */
+static void goods_in_stock_are_barred_for_what_may_still_come(void **state)
+{
+    static const int once[1] = {1};
+    struct scene s;
+    scene_init(&s);
+    s.h.running[0] = (struct plan_running){
+        .lot = "batch", .harvest_day = 1, .packed_kg = 50, .markets = 1, .ready_day = once};
+    s.h.p.running_count = 1;
+    s.h.stock[0] = (struct plan_stock){"stock", 0, PLAN_NONE, 0, 50, 1, once, "batch", once, once};
+    s.h.p.stock_count = 1;
+    handmade_want(&s.h, 1, 50);
+    handmade_want(&s.h, 1, 50);
+    s.crop.barred = 4;
+    s.crop.barred_early = 3;
+    s.crop.passed = 12;
+    play(*state, &s);
+    /* whichever line is served first gets the stock: both are there in 12 of 16, one in 12 of 13 */
+    assert_share(s.chance.lines[0].met, 12.0 / 13);
+    assert_share(s.chance.lines[1].met, 12.0 / 16);
+    assert_share(s.chance.met_kg.mean / 100, (12.0 / 13 + 12.0 / 16) / 2);
+}
+
 static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
 {
     static const int shifts[4] = {0, 0, 0, 1};
@@ -479,6 +504,8 @@ static void a_model_that_is_none_is_refused(void **state)
     assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
     s.crop = (struct chance_crop){.yield_mean = 1, .barred = 1};
     assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
+    s.crop = (struct chance_crop){.yield_mean = 1, .barred = 1, .barred_early = 2, .passed = 1};
+    assert_int_equal(chance_of(*state, &s.h.p, NULL, 0, &s.model, &out).code, CODE_PLAN_FIELD);
 }
 
 /* One order too early for any start and one that a start of today is for: the first is met late
@@ -535,6 +562,7 @@ int main(void)
         EACH(a_second_test_moves_the_ready_day),
         EACH(harvests_of_a_lot_wait_for_one_result),
         EACH(goods_in_stock_wait_for_an_open_result),
+        EACH(goods_in_stock_are_barred_for_what_may_still_come),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),

@@ -10,10 +10,7 @@ static struct planning_case was, now;
 static int set_up(void **state)
 {
     (void)state;
-    house_open(&h);
-    plans_seed(&h);
-    plans_order(&h, "O-1", 14, 1600);
-    plans_read(&h, &was);
+    plans_open_order(&h, &was);
     return 0;
 }
 
@@ -98,6 +95,45 @@ static void an_open_day_is_cut_out_of_what_the_profile_closes(void **state)
     assert_int_equal(rows[0].to_day, first + 8); /* the profile's own stays */
 }
 
+/* A week of holidays in one change, and the profile's own week cut by some days of it. */
+static void days_are_closed_and_opened_from_one_to_another(void **state)
+{
+    int32_t first = was.problem.first_day;
+    struct closing rows[] = {{first + 2, first + 8, 127, CLOSES_PACK, "inventory"}};
+    struct profile with = *h.lg->profile;
+    struct planning_wish wish = {.keep = PLANNING_KEEP_BALANCE};
+    (void)state;
+    json_t *changes = json_pack("[{s:s,s:s,s:s,s:s}]", "what", "closed-day", "day",
+                                plans_day(&h, 3), "to", plans_day(&h, 9), "of", "soak");
+    now = was;
+    wish.changes = changes;
+    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    json_decref(changes);
+    for (int d = 0; d < was.problem.day_count; d++) {
+        assert_int_equal(now.closed[d].what, d >= 3 && d <= 9 ? CLOSES_SOAK : 0);
+        assert_true(d < 3 || d > 9 || now.problem.days[d].starts_max == 0);
+    }
+    with.planning.closings = rows;
+    with.planning.closing_count = 1;
+    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    changes = json_pack("[{s:s,s:s,s:s}]", "what", "open-day", "day", plans_day(&h, 4), "to",
+                        plans_day(&h, 6));
+    now = was;
+    wish.changes = changes;
+    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    json_decref(changes);
+    for (int d = 0; d < was.problem.day_count; d++) {
+        bool is_closed = d == 2 || d == 3 || d == 7 || d == 8;
+        assert_int_equal(now.closed[d].what, is_closed ? CLOSES_PACK : 0);
+    }
+    changes = json_pack("[{s:s,s:s,s:s}]", "what", "closed-day", "day", plans_day(&h, 4), "to",
+                        plans_day(&h, 3));
+    wish.changes = changes;
+    assert_code(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now),
+                FIELD_RANGE);
+    json_decref(changes);
+}
+
 static void a_crop_in_parts_and_at_once(void **state)
 {
     (void)state;
@@ -152,6 +188,7 @@ int main(void)
         TEST(a_closed_day_is_planned_round),
         TEST(only_one_kind_of_work_may_be_closed),
         TEST(an_open_day_is_cut_out_of_what_the_profile_closes),
+        TEST(days_are_closed_and_opened_from_one_to_another),
         TEST(a_crop_in_parts_and_at_once),
         TEST(a_crop_in_parts_is_not_harvested_early_or_late),
     };

@@ -10,10 +10,7 @@ static struct planning_case c;
 static int set_up(void **state)
 {
     (void)state;
-    house_open(&h);
-    plans_seed(&h);
-    plans_order(&h, "O-1", 14, 1600);
-    plans_read(&h, &c);
+    plans_open_order(&h, &c);
     return 0;
 }
 

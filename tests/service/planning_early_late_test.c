@@ -82,13 +82,14 @@ static void lists_follow(struct house *h, const struct profile *with)
     struct chamber_yield early, whole;
     struct chamber_run *runs;
     size_t count;
-    int64_t ready_ms, due_ms;
+    int64_t due_ms;
+    int32_t own_day;
     assert_ok(chamber_runs(h->store, &h->arena, &runs, &count));
     assert_int_equal(runs[0].off_days, -1);
     const struct crop *crop = profile_crop(with, "MUNG");
-    assert_ok(chamber_ready(with, crop, runs[0].start_ms, &ready_ms));
-    assert_ok(chamber_due(with, crop, &runs[0], &due_ms));
-    assert_int_equal(ready_ms - due_ms, PLANS_DAY_MS);
+    assert_ok(chamber_own_day(with, crop, runs[0].start_ms, &own_day));
+    assert_ok(chamber_due(with, crop, &runs[0], h->fixed.now_ms, &due_ms));
+    assert_int_equal(due_ms / PLANS_DAY_MS, own_day - 1);
     assert_ok(chamber_history(h->store, with, crop, &history));
     assert_ok(chamber_yield(with, &runs[0], crop, &history, h->fixed.now_ms, &early));
     /* a house that says nothing of that day shows the whole */

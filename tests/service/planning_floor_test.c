@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "service/chamber.h"
 #include "service/planning_floor.h"
 
 static struct house h;
@@ -181,6 +182,44 @@ static void seed_that_starts_do_not_get_is_learned(void **state)
     assert_int_equal(count, 0);
 }
 
+/* 100 kg of seed bear 800 kg on their own day, 720 a day early where the profile says nine tenths:
+ * the 648 kg harvested then are nine tenths of what was to be expected, not 81 hundredths (computed
+ * here). */
+static void what_is_cut_early_is_held_against_what_that_day_bears(void **state)
+{
+    struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900}};
+    struct profile with = *h.lg->profile;
+    int32_t own_day;
+    with.planning.early_late = early_late;
+    with.planning.early_late_count = 1;
+    plan("100 kg", "90 kg");
+    const char *lot = house_grow(&h, "C1", "100 kg");
+    assert_ok(chamber_own_day(&with, profile_crop(&with, "MUNG"), h.fixed.now_ms, &own_day));
+    struct view v = house_view(&h, "en");
+    v.profile = &with;
+    json_t *o;
+    assert_ok(view_floor(&v, today, today, &o)); /* it grows: its own day is expected */
+    const json_t *start = page_find(json_object_get(o, "starts"), "place", "C1");
+    assert_int_equal(page_number(start, "expected_g"), 800000);
+    json_decref(o);
+    h.fixed.now_ms = (int64_t)(own_day - 1) * 86400000 + (int64_t)6 * 3600000;
+    house_take(&h, "{'kind':'harvest','lot':'%s','share':'rest','mass':'648 kg','place':'WASH'}",
+               lot);
+    v.now_ms = h.fixed.now_ms;
+    assert_ok(view_floor(&v, today, today, &o));
+    start = page_find(json_object_get(o, "starts"), "place", "C1");
+    assert_int_equal(page_number(start, "expected_g"), 720000);
+    assert_int_equal(
+        page_number(page_find(json_object_get(o, "crops"), "item", "MUNG"), "harvest_ppm"), 900000);
+    json_decref(o);
+    /* a profile that says nothing of that day leaves the standard */
+    v.profile = h.lg->profile;
+    assert_ok(view_floor(&v, today, today, &o));
+    assert_int_equal(
+        page_number(page_find(json_object_get(o, "crops"), "item", "MUNG"), "harvest_ppm"), 810000);
+    json_decref(o);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -191,6 +230,7 @@ int main(void)
         TEST(why_a_start_departed_is_told_and_counted),
         TEST(what_nobody_told_of_is_counted_by_itself),
         TEST(seed_that_starts_do_not_get_is_learned),
+        TEST(what_is_cut_early_is_held_against_what_that_day_bears),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

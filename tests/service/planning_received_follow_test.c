@@ -102,6 +102,15 @@ static json_int_t grams(const json_t *o, const char *key)
     return json_integer_value(json_object_get(o, key));
 }
 
+/* A morning with so much fruit to sort. -> its lot */
+static const char *morning(struct house *h, const char *mass)
+{
+    hall_open(h);
+    hall_sorts(h);
+    hall_receive(h, "HESPERIDIUM-1", mass);
+    return house_answer(h, "lot");
+}
+
 /* Of the sorting planned for today a part is done in the morning: at noon the plan in force sorts
  * the rest, on the hours that are left, and a plan made anew has no more of them either. */
 static void the_work_of_the_morning_is_not_done_twice(void **state)
@@ -112,10 +121,7 @@ static void the_work_of_the_morning_is_not_done_twice(void **state)
     struct planning_received c;
     struct planning_received_taken t;
     struct intake_outcome x;
-    hall_open(&h);
-    hall_sorts(&h);
-    hall_receive(&h, "HESPERIDIUM-1", "4 t");
-    const char *lot = house_answer(&h, "lot");
+    const char *lot = morning(&h, "4 t");
     hall_sort(&h, lot, "300 kg", 132, 93, 54, 15); /* before the plan: it knows of it */
     hall_order(&h, "A", "LIME-BOX", 0, 200);
     hall_read(&h, &c);
@@ -149,10 +155,7 @@ static void more_than_planned_leaves_nothing(void **state)
     struct planning_received c;
     struct planning_received_taken t;
     struct intake_outcome x;
-    hall_open(&h);
-    hall_sorts(&h);
-    hall_receive(&h, "HESPERIDIUM-1", "2 t");
-    const char *lot = house_answer(&h, "lot");
+    const char *lot = morning(&h, "2 t");
     hall_read(&h, &c);
     planning_received_follow(&h.arena, &c, &(struct planning_received_taken){0}, &x);
     assert_ok(house_send_json(&h, planning_received_take(&c, &x, &h.arena))); /* does nothing */

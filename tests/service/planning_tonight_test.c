@@ -15,8 +15,7 @@ static struct planning_case c;
 static int set_up(void **state)
 {
     (void)state;
-    house_open(&h);
-    plans_seed(&h);
+    plans_open(&h);
     for (int day = 9; day < 16; day++) {
         plans_order(&h, arena_printf(&h.arena, "O%d", day), day, 900);
     }

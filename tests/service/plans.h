@@ -39,6 +39,13 @@ static inline const char *plans_seed(struct house *h)
     return lot;
 }
 
+/* The house with such seed in its store. */
+static inline void plans_open(struct house *h)
+{
+    house_open(h);
+    plans_seed(h);
+}
+
 static inline void plans_order(struct house *h, const char *key, int days, int pieces)
 {
     house_take(h,
@@ -50,6 +57,14 @@ static inline void plans_order(struct house *h, const char *key, int days, int p
 static inline void plans_read(struct house *h, struct planning_case *out)
 {
     assert_ok(planning_read(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, out));
+}
+
+/* The same with one order of 1600 packs for the fifteenth day, read. */
+static inline void plans_open_order(struct house *h, struct planning_case *out)
+{
+    plans_open(h);
+    plans_order(h, "O-1", 14, 1600);
+    plans_read(h, out);
 }
 
 /* Changes as JSON with ' for ", done to a problem. */

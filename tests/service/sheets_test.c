@@ -120,7 +120,7 @@ static void what_was_not_started_goes_on(void **state)
     assert_null(strstr(text, "C2 MUNG"));
 }
 
-/* From the shift in which it will be ready on. */
+/* From the shift in which the plan has it harvested on. */
 static void a_shift_has_the_chambers_that_are_ready(void **state)
 {
     (void)state;
@@ -128,11 +128,11 @@ static void a_shift_has_the_chambers_that_are_ready(void **state)
     const char *growing = house_grow(&h, "C2", "100 kg");
     struct chamber_run *runs;
     size_t count;
-    int64_t ready_ms;
+    int64_t due_ms;
     assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
     assert_int_equal(count, 1);
-    assert_ok(chamber_ready(p, profile_crop(p, "MUNG"), runs[0].start_ms, &ready_ms));
-    struct shift shift = shift_at(p, &h.arena, ready_ms);
+    assert_ok(chamber_due(p, profile_crop(p, "MUNG"), &runs[0], h.fixed.now_ms, &due_ms));
+    struct shift shift = shift_at(p, &h.arena, due_ms);
     struct shift before = shift_at(p, &h.arena, shift.start_ms - 1);
     assert_null(strstr(read_shift("en", SHEETS_HARVEST, before.day, before.name), growing));
     assert_has(read_shift("en", SHEETS_HARVEST, shift.day, shift.name), growing);

@@ -20,8 +20,9 @@ static const json_t *batch_of(const json_t *o, const char *lot)
     return batch;
 }
 
-/* The profile: 48 h at least. Ready 215.26 h after it was wet (computed here in view_today_test.c):
- * a sample must be drawn by then less the way and the laboratory's time. */
+/* The profile: 48 h at least. Ready 215.26 h after it was wet (computed here in view_today_test.c),
+ * past the hour of harvest, which is six: cut at six of the next day. A sample must be drawn by
+ * then less the way and the laboratory's time. */
 static void a_batch_has_its_first_and_its_last_moment(void **state)
 {
     (void)state;
@@ -36,8 +37,8 @@ static void a_batch_has_its_first_and_its_last_moment(void **state)
     assert_int_equal(lab_ms, h.lg->profile->lab_time_ms);
     assert_int_equal(number_at(b, "wet_ms"), wet_ms);
     assert_int_equal(number_at(b, "earliest_ms"), wet_ms + 48 * (int64_t)HOUR_MS);
-    int64_t harvest_h = (number_at(b, "harvest_ms") - wet_ms) / HOUR_MS;
-    assert_int_equal(harvest_h, 215);
+    int64_t ready_day = (wet_ms + 215 * (int64_t)HOUR_MS) / (24 * (int64_t)HOUR_MS);
+    assert_int_equal(number_at(b, "harvest_ms"), ((ready_day + 1) * 24 + 6) * (int64_t)HOUR_MS);
     int64_t latest_ms = number_at(b, "harvest_ms") - transit_ms - lab_ms;
     assert_int_equal(number_at(b, "latest_ms"), latest_ms);
     assert_string_equal(text_at(b, "state"), "early");

@@ -25,7 +25,7 @@ static void a_day_counts_what_it_brought(void **state)
     (void)state;
     struct house h;
     house_open(&h);
-    house_grow(&h, "C1", "100 kg"); /* ready in 215.3 h: on the ninth day */
+    house_grow(&h, "C1", "100 kg"); /* ready in 215.3 h, past the hour of harvest */
     house_take(&h,
                "{'kind':'order','source':'shop','lines':[{'key':'O-1','customer':'COTYLEDON',"
                "'item':'MUNG250','day':'%s','pieces':40}]}",
@@ -36,7 +36,8 @@ static void a_day_counts_what_it_brought(void **state)
     assert_false(json_is_true(at_key(json_array_get(at_key(out, "days"), 3), "now")));
     assert_int_equal(on(&h, out, 0, "soak"), 1);
     assert_int_equal(on(&h, out, 0, "harvest"), 0);
-    assert_int_equal(on(&h, out, 9, "harvest"), 1);
+    assert_int_equal(on(&h, out, 9, "harvest"), 0);
+    assert_int_equal(on(&h, out, 10, "harvest"), 1);
     assert_int_equal(on(&h, out, 2, "ship_pieces"), 40);
     assert_int_equal(on(&h, out, 2, "ship_mg"), 40 * 250000);
     assert_int_equal(on(&h, out, 0, "stopped"), 0); /* the laboratory's hold is none */

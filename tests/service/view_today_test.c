@@ -60,10 +60,17 @@ static void a_chamber_past_its_day_comes_first(void **state)
     house_grow(&h, "C2", "100 kg");
     house_wait(&h, "215 h");
     json_t *today = today_of(&h, "grower", "en");
-    assert_string_not_equal(first_what(today), "harvest"); /* the sample is due, nothing else yet */
+    assert_non_null(first_what(today)); /* the sample is due */
+    /* ready past the hour of harvest: the plan has it tomorrow */
+    assert_null(with_text(lines_of(today), "what", "harvest"));
+    json_decref(today);
+    struct view v = view_as(&h, 9, "grower");
+    assert_ok(view_today(&v, (int32_t)house_day(&h) + 1, NULL, &today));
     const json_t *soon = with_text(lines_of(today), "what", "harvest");
-    assert_non_null(soon); /* later today */
+    assert_non_null(soon);
     assert_string_equal(text_at(soon, "tone"), "waiting");
+    assert_string_equal(text_at(soon, "sentence"),
+                        "Chamber C2 will be ready at 12:25: 736 kg to 864 kg.");
     json_decref(today);
     house_wait(&h, "1 h");
     today = today_of(&h, "grower", "en");
@@ -93,8 +100,8 @@ static void a_chamber_is_harvested_on_the_day_of_the_plan(void **state)
     house_take(&h,
                "{'kind':'plan-take','starts':[],'harvests':[{'lot':'%s','day':'%s',"
                "'off_days':-1}]}",
-               lot, day_text(&h.arena, (int32_t)house_day(&h) + 8));
-    house_wait(&h, "189 h");
+               lot, day_text(&h.arena, (int32_t)house_day(&h) + 9));
+    house_wait(&h, "207 h"); /* its own day is the tenth: past the hour of harvest on the ninth */
     json_t *today = today_of(&h, "grower", "en");
     const json_t *line = with_text(lines_of(today), "what", "harvest");
     assert_non_null(line);
@@ -355,7 +362,7 @@ static void a_later_day_tells_what_has_a_date(void **state)
     house_grow(&h, "C2", "100 kg");
     struct view v = view_as(&h, 1, "manager");
     json_t *then;
-    int32_t day = (int32_t)house_day(&h) + 8; /* 215 h on */
+    int32_t day = (int32_t)house_day(&h) + 9; /* ready 215 h on, past the hour of harvest */
     assert_ok(view_today(&v, day, NULL, &then));
     assert_int_equal(json_array_size(lines_of(then)), 0);
     json_decref(then);

@@ -136,7 +136,12 @@ select u.start_ms, u.emptied_ms,
     where s.struck is null and (s.lot = u.lot or s.lot in
       (select e.child from edge e where e.parent = u.lot and e.struck is null))
       and (w.lot = u.lot or w.lot in
-      (select e.child from edge e where e.parent = u.lot and e.struck is null)))
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))),
+  exists (select 1 from hold_on o join hold h on h.id = o.hold and h.kind <> 'laboratory' and h.lifted is null and h.struck is null
+    where o.struck is null and (o.lot = u.lot or o.lot in
+      (select e.child from edge e where e.parent = u.lot and e.struck is null))
+      and (h.kind = 'positive' or h.placed_ms >= (select min(c.born_ms) from edge e
+        join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null where e.parent = u.lot and e.struck is null)))
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
 -- Of the samples of a lot and of what it was made from after soaking: is some organism's newest result one that leaves it open?
@@ -194,13 +199,15 @@ select max(t.entry) from plan_taken t join daybook d on d.seq = t.entry where t.
 -- name: floor_departures
 select n.entry, n.code, n.data, d.person from noted n join daybook d on d.seq = n.entry
 where n.kind = ?1 and n.at_ms >= ?2 and n.struck is null order by n.at_ms, n.entry;
--- What was started on days ?1 to ?2, with what was harvested of it and when last.
+-- What was started on days ?1 to ?2, with what was harvested of it, on which day last and when first.
 -- name: floor_made
 select u.entry, l.code, l.day, u.place, u.item, u.seed_mg, u.emptied_ms,
   (select max(c.day) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
     where e.parent = u.lot and e.struck is null),
   coalesce((select sum(s.mg) from edge e join step_lot s on s.lot = e.child and s.side = 'out' and s.struck is null
     join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
-    where e.parent = u.lot and e.struck is null), 0)
+    where e.parent = u.lot and e.struck is null), 0),
+  u.start_ms, (select min(c.born_ms) from edge e join lot c on c.id = e.child and c.kind = 'harvested' and c.struck is null
+    where e.parent = u.lot and e.struck is null)
 from chamber_use u join lot l on l.id = u.lot and l.struck is null
 where u.struck is null and l.day between ?1 and ?2 order by l.day, u.place;

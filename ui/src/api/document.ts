@@ -1091,9 +1091,11 @@ export interface components {
                 pieces: number;
                 met: number;
                 chance_percent?: number;
+                chance_says?: string;
             }[];
             shorts: {
                 chance_percent?: number;
+                chance_says?: string;
                 order: string | null;
                 item: string;
                 group: string;

@@ -132,6 +132,7 @@ export interface PlanShort extends PlanFor {
   sentence: string;
   gain: { pieces: number; g: number; sentence: string } | null;
   chance_percent?: number;
+  chance_says?: string; /* why it is short in the plan and met in most futures */
   late_percent?: number; /* within the days it is taken late */
 }
 
@@ -142,6 +143,7 @@ export interface PlanOrder extends PlanFor {
   leaves: string; /* the day its last goods go */
   instead: { given: string; pieces: number; sentence: string }[]; /* what goes in place of the item */
   chance_percent?: number;
+  chance_says?: string;
   late_percent?: number;
 }
 

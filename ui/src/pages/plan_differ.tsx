@@ -4,13 +4,18 @@ import { mass, number } from "../base/format";
 import { t, tn } from "../base/words";
 import { bars, strips, usesOfDifference } from "../plan/layout";
 import { PlanKey, PlanPicture } from "../plan/draw";
-import { Long, wanted } from "./plan_parts";
+import type { OfDay } from "./plan_parts";
+import { ByDay, wanted } from "./plan_parts";
 import { SumTable } from "./plan_sums";
 
 const FIGURES: [keyof PlanSums, (v: number) => string][] = [
   ["wanted", number], ["met", number], ["booked", number], ["booked_met", number], ["short_orders", number], ["starts", number],
   ["seed_g", (v) => mass(v * 1000)], ["packed_g", (v) => mass(v * 1000)],
 ];
+
+function said(of: string, key: string | number, sentence: string): OfDay {
+  return { day: of, row: <li key={key} class="row-tall"><p>{sentence}</p></li> };
+}
 
 export function Difference({ plan, before, difference, titles, base }: {
   plan: Plan; before: PlanSums; difference: PlanDifference; titles: [string, string]; base?: Plan | null;
@@ -42,19 +47,19 @@ export function Difference({ plan, before, difference, titles, base }: {
         <>
           <PlanKey hasBars={false} />
           <PlanPicture bars={null} strips={rows} limits={[]} first={plan.first_day} days={plan.days} label={`${t("ui.plan.differ.picture")}: ${titles.join(", ")}`} asked={(b) => wanted(b, "", "")} />
-          <Long rows={changed.map((s, i) => <li key={i} class="row-tall"><p>{s.sentence}</p></li>)} title={t("ui.plan.differ")} />
+          <ByDay rows={changed.map((s, i) => said((s.after ?? s.before)?.day ?? "", i, s.sentence))} />
         </>
       ) : null}
       {difference.harvests.length > 0 ? (
         <>
           <h3>{tn("ui.plan.differ.harvests", difference.harvests.length)}</h3>
-          <Long rows={difference.harvests.map((h) => <li key={h.lot} class="row-tall"><p>{h.sentence}</p></li>)} title={t("ui.plan.differ")} />
+          <ByDay rows={difference.harvests.map((h) => said(h.after, h.lot, h.sentence))} />
         </>
       ) : null}
       {difference.lines.length > 0 ? (
         <>
           <h3>{tn("ui.plan.differ.lines", difference.lines.length)}</h3>
-          <Long rows={difference.lines.map((l, i) => <li key={i} class="row-tall"><p>{l.sentence}</p></li>)} title={t("ui.plan.differ")} />
+          <ByDay rows={difference.lines.map((l, i) => said(l.day, i, l.sentence))} />
         </>
       ) : null}
     </section>

@@ -36,6 +36,13 @@ interface Panel<Of> {
 
 export const whole = (text: string | undefined, times = 1) => Math.round(Number((text ?? "").replace(",", ".")) * times);
 
+/* What was chosen stays as long as it is one of the choices. */
+function valueOf<Of>(f: Field<Of>, of: Of, filled: Draft, drafted: string | undefined): string {
+  if (!f.options) return drafted ?? f.usual ?? "";
+  const choices = f.options(of, filled).map(([v]) => v);
+  return drafted !== undefined && choices.includes(drafted) ? drafted : choices[0] ?? "";
+}
+
 function Add<Of>({ panel, add }: { panel: Panel<Of>; add: (c: PlanChange) => void }) {
   const { of, kinds } = panel;
   const offered = Object.keys(kinds).filter((k) => kinds[k]?.fields.every((f) => !f.options || f.options(of, {}).length > 0));
@@ -44,7 +51,7 @@ function Add<Of>({ panel, add }: { panel: Panel<Of>; add: (c: PlanChange) => voi
   const kind = kinds[name];
   if (!kind) return null;
   const filled: Draft = {};
-  for (const f of kind.fields) filled[f.name] = draft[f.name] ?? (f.options ? f.options(of, filled)[0]?.[0] : f.usual) ?? "";
+  for (const f of kind.fields) filled[f.name] = valueOf(f, of, filled, draft[f.name]);
   const isReady = kind.fields.every((f) => (f.options ? filled[f.name] !== "" : /^\d+([.,]\d+)?$/.test(filled[f.name] ?? "")));
   const put = (event: Event) => {
     event.preventDefault();

@@ -1,4 +1,5 @@
 /* The lists of the plan board: why it is short, what orders get, which seed to buy, what to soak, and the tables behind the picture. */
+import type { ComponentChildren } from "preact";
 import type { Plan, PlanFor, TakenPlan } from "../api/types";
 import { addDays, DASH, day, mass, number, percent } from "../base/format";
 import { recordPath } from "../base/route";
@@ -24,10 +25,42 @@ export function Long({ rows, title }: { rows: preact.JSX.Element[]; title: strin
   );
 }
 
-export function Chance({ of }: { of: { chance_percent?: number; late_percent?: number } }) {
+export interface OfDay {
+  day: string;
+  row: preact.JSX.Element;
+}
+
+/* A long list by day: today's and tomorrow's are open, the others are opened by who wants them. */
+export function ByDay({ rows }: { rows: OfDay[] }) {
+  if (rows.length <= ROWS_MOST) return <ul class="rows">{rows.map((r) => r.row)}</ul>;
+  return (
+    <div>
+      {daysOf(rows).map(([d, list]) => (
+        <Fold key={d} day={d} says={tn("ui.plan.day.changes", list.length)}><ul class="rows">{list.map((r) => r.row)}</ul></Fold>
+      ))}
+    </div>
+  );
+}
+
+function daysOf<Row extends { day: string }>(rows: Row[]): [string, Row[]][] {
+  const by = new Map<string, Row[]>();
+  for (const r of rows) by.set(r.day, [...(by.get(r.day) ?? []), r]);
+  return [...by].sort(([a], [b]) => a.localeCompare(b));
+}
+
+function Fold({ day: of, says, children }: { day: string; says: string; children: ComponentChildren }) {
+  return (
+    <details class="chart-table" open={of <= addDays(today(), 1) || of === shown.value}>
+      <summary>{day(of)}{of === today() ? `, ${t("ui.today").toLowerCase()}` : ""}: {says}</summary>
+      {children}
+    </details>
+  );
+}
+
+export function Chance({ of }: { of: { chance_percent?: number; chance_says?: string; late_percent?: number } }) {
   if (of.chance_percent === undefined) return null;
   const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
-  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}</span>;
+  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}{of.chance_says ? ` ${of.chance_says}` : ""}</span>;
 }
 
 /* What comes of the plan in many futures, beside what was asked for. */
@@ -148,26 +181,38 @@ function seedAsk(s: Start): Question {
   return s.isTaken ? { title, about: "start", of: s.day, with: s.place } : { title, how: t("ui.plan.start.how"), calc: "seed-needed" };
 }
 
+function StartTable({ starts, title }: { starts: Start[]; title: string }) {
+  return (
+    <div class="wide-table" role="region" aria-label={title} tabIndex={0}>
+      <table class="ledger ledger-cards">
+        <thead><tr><th scope="col">{t("ui.chamber")}</th><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.plan.seed-lot")}</th><th scope="col" class="right">{t("ui.plan.seed")}</th><th scope="col">{t("ui.plan.harvest")}</th><th scope="col">{t("ui.plan.for")}</th></tr></thead>
+        <tbody>
+          {starts.map((s) => (
+            <tr key={s.place}>
+              <th scope="row"><span class="code">{s.place}</span></th><td data-name={t("ui.item")}>{s.item}</td>
+              <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
+              <td data-name={t("ui.plan.for")}><Purposes of={s.purposes} /></td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
 export function Starts({ starts }: { starts: Start[] }) {
   const ahead = isNow.value ? starts.filter((s) => s.day >= today()) : starts.filter((s) => s.day === shown.value);
-  const sorted = [...ahead].sort((a, b) => a.day.localeCompare(b.day) || a.place.localeCompare(b.place, "en", { numeric: true }));
+  const sorted = [...ahead].sort((a, b) => a.place.localeCompare(b.place, "en", { numeric: true }));
   return (
     <section class="plan-list">
       <h2>{isNow.value ? t("ui.plan.starts") : t("ui.plan.starts.of", { day: day(shown.value) })}</h2>
       {sorted.length === 0 ? <p>{t("ui.plan.starts.none")}</p> : (
-        <div class="wide-table" role="region" aria-label={t("ui.plan.starts")} tabIndex={0}>
-          <table class="ledger ledger-cards">
-            <thead><tr><th scope="col">{t("ui.plan.soak")}</th><th scope="col">{t("ui.chamber")}</th><th scope="col">{t("ui.item")}</th><th scope="col">{t("ui.plan.seed-lot")}</th><th scope="col" class="right">{t("ui.plan.seed")}</th><th scope="col">{t("ui.plan.harvest")}</th><th scope="col">{t("ui.plan.for")}</th></tr></thead>
-            <tbody>
-              {sorted.map((s) => (
-                <tr key={`${s.day} ${s.place}`}>
-                  <th scope="row">{day(s.day)}</th><td data-name={t("ui.chamber")}>{s.place}</td><td data-name={t("ui.item")}>{s.item}</td>
-                  <td data-name={t("ui.plan.seed-lot")}>{s.seed}</td><td data-name={t("ui.plan.seed")} class="right"><Num plain value={mass(s.mg)} ask={seedAsk(s)} /></td><td data-name={t("ui.plan.harvest")}>{[s.harvest, ...s.later].map((d) => day(d)).join(", ")}{s.off === 0 ? null : <><br /><span class="small">{offText(s.off)}</span></>}</td>
-                  <td data-name={t("ui.plan.for")}><Purposes of={s.purposes} /></td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
+        <div>
+          {daysOf(sorted).map(([d, list]) => (
+            <Fold key={d} day={d} says={tn("ui.plan.day.starts", list.length, { seed: mass(list.reduce((sum, s) => sum + s.mg, 0)) })}>
+              <StartTable starts={list} title={t("ui.plan.starts.of", { day: day(d) })} />
+            </Fold>
+          ))}
         </div>
       )}
     </section>

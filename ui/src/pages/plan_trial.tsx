@@ -5,7 +5,7 @@ import { addDays, day, mass, number, percent, temperature } from "../base/format
 import { t } from "../base/words";
 import { Difference } from "./plan_differ";
 import { WhatIf, whole } from "./plan_if";
-import type { Kind } from "./plan_if";
+import type { Draft, Kind } from "./plan_if";
 
 const LIMIT_NAMES = ["treat", "soak", "harvest", "wash", "pack"];
 const CLOSED = ["all", "soak", "harvest", "pack", "dispatch"];
@@ -28,6 +28,10 @@ const limits: Choices = () => LIMIT_NAMES.map((n) => [n, t(`ui.plan.limit.${n}`)
 const works: Choices = ({ plan }) => same([...new Set(plan.capacity.flatMap((d) => d.works.map((w) => w.name)))]);
 const days: Choices = ({ plan }) => Array.from({ length: plan.days }, (_, i) => addDays(plan.first_day, i)).map((d) => [d, day(d)]);
 const closedDays: Choices = ({ plan }) => plan.capacity.filter((c) => c.closed).map((c) => [c.day, day(c.day)]);
+
+/* To: not before the first day. */
+const last = (of: Choices) => (x: Of, d: Draft) => of(x).filter(([to]) => to >= (d.day ?? ""));
+const spanOf = (d: Draft) => ({ day: d.day ?? "", ...(d.to === d.day ? {} : { to: d.to ?? "" }) });
 
 const KINDS: Record<string, Kind<Of>> = {
   "chamber-out": { fields: [{ name: "chamber", options: chambers }], make: (d) => ({ what: "chamber-out", chamber: d.chamber ?? "" }), say: (c) => t("ui.plan.if.chamber-out.says", { chamber: c.chamber ?? "" }) },
@@ -65,13 +69,14 @@ const KINDS: Record<string, Kind<Of>> = {
     make: (d) => ({ what: "limit", name: d.limit ?? "", g: whole(d.kg, 1000) }), say: (c) => t("ui.plan.if.limit.says", { limit: t(`ui.plan.limit.${c.name}`), mass: mass(Number(c.g) * 1000) }),
   },
   "closed-day": {
-    fields: [{ name: "day", options: days }, { name: "closed", options: () => CLOSED.map((w) => [w, t(`ui.plan.if.closed.${w}`)]) }],
-    make: (d) => ({ what: "closed-day", day: d.day ?? "", reason: t("ui.plan.if"), ...(d.closed === "all" ? {} : { of: d.closed ?? "" }) }),
-    say: (c) => t("ui.plan.if.closed-day.says", { day: day(String(c.day)), what: t(`ui.plan.if.closed.${c.of ?? "all"}`) }),
+    fields: [{ name: "day", options: days }, { name: "to", options: last(days) }, { name: "closed", options: () => CLOSED.map((w) => [w, t(`ui.plan.if.closed.${w}`)]) }],
+    make: (d) => ({ what: "closed-day", ...spanOf(d), reason: t("ui.plan.if"), ...(d.closed === "all" ? {} : { of: d.closed ?? "" }) }),
+    say: (c) => t(c.to === undefined ? "ui.plan.if.closed-day.says" : "ui.plan.if.closed-days.says", { day: day(String(c.day)), to: c.to === undefined ? "" : day(String(c.to)), what: t(`ui.plan.if.closed.${c.of ?? "all"}`) }),
   },
   "open-day": {
-    fields: [{ name: "day", options: closedDays }],
-    make: (d) => ({ what: "open-day", day: d.day ?? "" }), say: (c) => t("ui.plan.if.open-day.says", { day: day(String(c.day)) }),
+    fields: [{ name: "day", options: closedDays }, { name: "to", options: last(closedDays) }],
+    make: (d) => ({ what: "open-day", ...spanOf(d) }),
+    say: (c) => t(c.to === undefined ? "ui.plan.if.open-day.says" : "ui.plan.if.open-days.says", { day: day(String(c.day)), to: c.to === undefined ? "" : day(String(c.to)) }),
   },
   parts: {
     fields: [{ name: "item", options: items("growing") }, { name: "share", unit: () => "%" }, { name: "rest" }, { name: "bears", unit: () => "%", usual: "100" }],
