@@ -17,7 +17,7 @@ static json_t *early_late(void)
     static const struct {
         const char *item, *yield;
         int days;
-    } list[] = {{"MUNG", "0.92", -1}, {"MUNG", "0.97", 1}, {"URD", "0.9", -1}, {"URD", "0.96", 1}};
+    } list[] = {{"MUNG", "0.92", -1}, {"URD", "0.96", 1}};
     json_t *all = json_array();
     for (size_t i = 0; i < sizeof list / sizeof list[0]; i++) {
         json_array_append_new(all,
