@@ -41,15 +41,13 @@ static double bare(const char *folder)
 }
 
 /* A moisture check: read, judged against its limit, booked as a reading. */
-static json_t *request_new(struct world world)
+static json_t *request_new(struct world world, struct arena *a)
 {
-    struct arena a;
-    arena_init(&a, 1 << 16);
     json_t *r = json_pack("{s:s,s:{s:s,s:s,s:i,s:s,s:s,s:s}}", "do", "take", "command", "kind",
-                          "cold-check", "uuid", uuid_new(&a, world), "person", 1, "place", "CR-1",
+                          "cold-check", "uuid", uuid_new(a, world), "person", 1, "place", "CR-1",
                           "temp", "2.8 C", "instrument", "TH-9");
     CHECK(r != NULL);
-    arena_release(&a);
+    arena_clear(a);
     return r;
 }
 
@@ -62,13 +60,16 @@ struct client {
 static void *client_work(void *arg)
 {
     struct client *c = arg;
+    struct arena a;
+    arena_init(&a, 1 << 16);
     for (int i = 0; i < c->count; i++) {
-        json_t *answer = NULL, *request = request_new(c->world);
+        json_t *answer = NULL, *request = request_new(c->world, &a);
         struct result r = writer_ask(c->writer, request, &answer);
         CHECK(r.code == CODE_OK);
         json_decref(answer);
         json_decref(request);
     }
+    arena_release(&a);
     return NULL;
 }
 

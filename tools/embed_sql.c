@@ -4,7 +4,11 @@
  * its one semicolon. OUT_H becomes the enum of their names, OUT_C their texts in the same order and
  * the texts of SCHEMA_DIR/0001.sql, 0002.sql and so on. Comment lines are dropped. The folders
  * themselves stand in the dependency file, so a new file is seen without naming it anywhere. Any
- * fault in the SQL's form stops the build with file and line. */
+ * fault in the SQL's form stops the build with file and line.
+ *
+ * A line "-- kept: place, item" under the heading says that the writer may keep the query's answer
+ * until one of these tables is written. They must be all it reads, but for the daybook: an entry
+ * never changes, so a kept query may read those that its other tables name. */
 #include <ctype.h>
 #include <dirent.h>
 #include <stdarg.h>
@@ -14,16 +18,22 @@
 #include <string.h>
 
 enum { PATH_SIZE = 1024, FILES_MAX = 256, QUERIES_MAX = 4096, NAME_SIZE = 64 };
+enum { KEPT_MAX = 4, TABLES_MAX = 64 };
 
 struct query {
     char name[NAME_SIZE];
     char place[PATH_SIZE + 16]; /* file:line of its heading */
     char *text;
     size_t len;
+    char kept[NAME_SIZE * KEPT_MAX]; /* the line's list; "" none */
+    int tables[KEPT_MAX], table_count;
+    char writes[NAME_SIZE]; /* the table; "" none */
 };
 
 static struct query queries[QUERIES_MAX];
 static size_t query_count;
+static char tables[TABLES_MAX][NAME_SIZE]; /* that a kept query reads */
+static int table_count;
 
 static _Noreturn void __attribute__((format(printf, 1, 2))) fail(const char *format, ...)
 {
@@ -89,6 +99,81 @@ static void append(struct query *q, const char *text, size_t len)
     q->text[q->len] = '\0';
 }
 
+static size_t word_len(const char *text)
+{
+    return strspn(text, "abcdefghijklmnopqrstuvwxyz0123456789_");
+}
+
+static int table_number(const char *name, size_t len)
+{
+    for (int i = 0; i < table_count; i++) {
+        if (strlen(tables[i]) == len && memcmp(tables[i], name, len) == 0) return i;
+    }
+    return -1;
+}
+
+static void read_kept(struct query *q)
+{
+    for (const char *name = q->kept; *name != '\0';) {
+        size_t len = word_len(name);
+        if (len == 0 || len >= NAME_SIZE ||
+            (name[len] != '\0' && strncmp(name + len, ", ", 2) != 0)) {
+            fail("%s: \"%s\" is not a list of tables", q->place, q->kept);
+        }
+        if (q->table_count == KEPT_MAX) fail("%s: more than %d tables", q->place, KEPT_MAX);
+        int at = table_number(name, len);
+        if (at < 0) {
+            if (table_count == TABLES_MAX) fail("more than %d tables are kept", TABLES_MAX);
+            at = table_count++;
+            memcpy(tables[at], name, len);
+        }
+        q->tables[q->table_count++] = at;
+        name += name[len] == '\0' ? len : len + 2;
+    }
+}
+
+/* Every table that stands after "from" or "join" is named in the line, or is the daybook. */
+static void check_kept(const struct query *q)
+{
+    static const char *const before[] = {"from ", "join ", "from\n", "join\n"};
+    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
+        const char *at = q->text;
+        while ((at = strstr(at, before[i])) != NULL) {
+            at += strlen(before[i]);
+            size_t len = word_len(at);
+            int table = table_number(at, len);
+            bool named = len == 7 && memcmp(at, "daybook", 7) == 0;
+            for (int k = 0; k < q->table_count && !named; k++) {
+                named = q->tables[k] == table;
+            }
+            if (!named) fail("%s: query %s reads more than it says", q->place, q->name);
+        }
+    }
+    if (q->writes[0] != '\0') fail("%s: query %s writes", q->place, q->name);
+}
+
+/* What a query writes stands in its first words; one that begins with others only reads. */
+static void read_writes(struct query *q)
+{
+    static const char *const writing[] = {"insert into ", "update ", "delete from "};
+    static const char *const reading[] = {"select", "with ", "pragma "};
+    for (size_t i = 0; i < sizeof writing / sizeof writing[0]; i++) {
+        size_t len = strlen(writing[i]);
+        if (strncmp(q->text, writing[i], len) == 0) {
+            size_t name = word_len(q->text + len);
+            if (name == 0 || name >= NAME_SIZE)
+                fail("%s: query %s writes what?", q->place, q->name);
+            memcpy(q->writes, q->text + len, name);
+            return;
+        }
+    }
+    for (size_t i = 0; i < sizeof reading / sizeof reading[0]; i++) {
+        if (strncmp(q->text, reading[i], strlen(reading[i])) == 0) return;
+    }
+    fail("%s: query %s begins with neither of: select with pragma insert-into update delete-from",
+         q->place, q->name);
+}
+
 /* One statement, one semicolon, at its end. */
 static void finish(struct query *q)
 {
@@ -105,6 +190,11 @@ static void finish(struct query *q)
     }
     if (q->text[q->len - 1] != ';') fail("%s: query %s does not end with ;", q->place, q->name);
     q->text[--q->len] = '\0';
+    read_writes(q);
+    if (q->kept[0] != '\0') {
+        read_kept(q);
+        check_kept(q);
+    }
 }
 
 static void start(const char *place, const char *name)
@@ -140,6 +230,13 @@ static void read_queries(const char *path)
         if (strncmp(line, "-- name: ", 9) == 0) {
             if (query_count > first) finish(&queries[query_count - 1]);
             start(place, line + 9);
+        } else if (strncmp(line, "-- kept: ", 9) == 0) {
+            struct query *q = query_count > first ? &queries[query_count - 1] : NULL;
+            if (q == NULL || q->len > 0 || q->kept[0] != '\0' ||
+                strlen(line + 9) >= sizeof q->kept) {
+                fail("%s: a \"-- kept:\" line stands once, under the heading", place);
+            }
+            memcpy(q->kept, line + 9, strlen(line + 9) + 1);
         } else if (strncmp(word, "--", 2) != 0 && *word != '\0') {
             if (query_count == first) fail("%s: text before the first \"-- name:\" line", place);
             append(&queries[query_count - 1], line, (size_t)(end - line));
@@ -190,7 +287,9 @@ static void write_header(const char *path)
         }
         fputs(",\n", out);
     }
-    fputs("    QUERY_COUNT\n};\n\n#endif\n", out);
+    fputs("    QUERY_COUNT\n};\n", out);
+    /* one more, so that there is one */
+    fprintf(out, "enum { KEPT_TABLES_MAX = %d };\n\n#endif\n", table_count + 1);
     close_written(out, path);
 }
 
@@ -204,7 +303,12 @@ static void write_texts(const char *path, char schemas[FILES_MAX][PATH_SIZE], si
     for (size_t i = 0; i < query_count; i++) {
         fprintf(out, "    {\"%s\",", queries[i].name);
         put_literal(out, queries[i].text);
-        fputs("},\n", out);
+        fprintf(out, ",\n     %d, %d, {",
+                table_number(queries[i].writes, strlen(queries[i].writes)), queries[i].table_count);
+        for (int k = 0; k < queries[i].table_count; k++) {
+            fprintf(out, "%s%d", k > 0 ? ", " : "", queries[i].tables[k]);
+        }
+        fputs(queries[i].table_count > 0 ? "}},\n" : "0}},\n", out);
     }
     fputs("};\n\nconst char *const embedded_schemas[] = {", out);
     for (size_t i = 0; i < schema_count; i++) {

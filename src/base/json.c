@@ -442,11 +442,12 @@ char *json_text(const json_t *value, size_t *out_len)
     return w.out;
 }
 
-const char *json_canonical_without(struct arena *a, const json_t *value, const char *const *names)
+enum { TEXT_FEW = 2048 }; /* most entries fit */
+
+const char *json_canonical(struct arena *a, const json_t *value)
 {
-    char first[2048]; /* most entries fit */
-    struct writer w = {
-        .out = first, .size = sizeof first, .first = first, .canonical = true, .without = names};
+    char first[TEXT_FEW];
+    struct writer w = {.out = first, .size = sizeof first, .first = first, .canonical = true};
     put_value(&w, value, 0);
     const char *out = arena_copy_n(a, w.out, w.len);
     if (w.out != first) {
@@ -455,9 +456,17 @@ const char *json_canonical_without(struct arena *a, const json_t *value, const c
     return out;
 }
 
-const char *json_canonical(struct arena *a, const json_t *value)
+struct hash json_sum_without(const json_t *value, const char *const *names)
 {
-    return json_canonical_without(a, value, NULL);
+    char first[TEXT_FEW];
+    struct writer w = {
+        .out = first, .size = sizeof first, .first = first, .canonical = true, .without = names};
+    put_value(&w, value, 0);
+    struct hash sum = digest_sha256(w.out, w.len);
+    if (w.out != first) {
+        free(w.out);
+    }
+    return sum;
 }
 
 const char *json_quoted(struct arena *a, const char *text)

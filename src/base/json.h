@@ -7,6 +7,7 @@
 
 #include <jansson.h>
 
+#include "base/digest.h"
 #include "base/result.h"
 
 /* What comes in may be 64 deep; what is stored wraps it in an entry, so that is read back and
@@ -33,8 +34,8 @@ MUST_USE struct result json_no_reals(const json_t *value);
 char *json_text(const json_t *value, size_t *out_len);
 /* RFC 8785 text, in the arena. */
 const char *json_canonical(struct arena *a, const json_t *value);
-/* Of an object all members but those named (NULL-ended). */
-const char *json_canonical_without(struct arena *a, const json_t *value, const char *const *names);
+/* The SHA-256 of that text, of an object without the members named (NULL-ended). */
+struct hash json_sum_without(const json_t *value, const char *const *names);
 /* A text (UTF-8) as json_canonical writes it, with its quotes. */
 const char *json_quoted(struct arena *a, const char *text);
 

@@ -1,15 +1,19 @@
 #include "command/plan_received.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/say.h"
+#include "service/planning_received_care.h"
 #include "service/planning_received_chance.h"
 #include "service/planning_received_luck.h"
 #include "service/reading.h"
 
 enum { DAYS_SHOWN = 2 };
+/* Less is nothing to see to (common practice). */
+enum { NO_ROOM_TELLS_G = 1000 };
 
 static const char *text_of(const json_t *o, const char *key)
 {
@@ -75,6 +79,16 @@ static void print_stores(struct cli *cli, const json_t *plan)
     }
 }
 
+static void print_closed(struct cli *cli, const json_t *plan)
+{
+    size_t i;
+    json_t *o;
+    json_array_foreach(json_object_get(plan, "closed"), i, o)
+    {
+        CLI_ROW(cli, {1, ""}, {0, text_of(o, "sentence")});
+    }
+}
+
 static void print_gains(struct cli *cli, const json_t *plan)
 {
     size_t i;
@@ -89,6 +103,26 @@ static void print_gains(struct cli *cli, const json_t *plan)
     }
 }
 
+/* With care the distance to the bound is not what could be saved. */
+static void print_bound(struct cli *cli, const json_t *plan)
+{
+    const json_t *bound = json_object_get(plan, "bound");
+    if (json_is_null(json_object_get(json_object_get(plan, "care"), "level_milli")) ||
+        bound == NULL) {
+        print_gap(cli, plan);
+        return;
+    }
+    CLI_SAY(cli, "received.care.bound",
+            decimal_text(&cli->arena, llround(json_real_value(json_object_get(plan, "cost"))), 0,
+                         false),
+            decimal_text(&cli->arena, llround(json_real_value(bound)), 0, false));
+}
+
+static void print_care(struct cli *cli, const json_t *plan)
+{
+    CLI_ROW(cli, {1, ""}, {0, text_of(json_object_get(plan, "care"), "sentence")});
+}
+
 /* Days on which something may well be short, and what the chances rest on. */
 static void print_days(struct cli *cli, const json_t *chance)
 {
@@ -99,6 +133,9 @@ static void print_days(struct cli *cli, const json_t *chance)
         if (strcmp(text_of(o, "word"), "certain") != 0) {
             CLI_ROW(cli, {1, ""}, {0, text_of(o, "day")}, {0, text_of(o, "sentence")});
         }
+    }
+    if (json_integer_value(json_object_get(chance, "no_room_g")) >= NO_ROOM_TELLS_G) {
+        CLI_SAY(cli, "received.no-room", kg_of(cli, chance, "no_room_g"));
     }
     CLI_SAY(cli, "received.learnt", NULL);
     json_array_foreach(json_object_get(chance, "learnt"), i, o)
@@ -115,24 +152,27 @@ struct result plan_received(struct cli *cli, const struct profile *profile, doub
     struct planning_received *c = ARENA_NEW(a, struct planning_received);
     struct intake_outcome outcome;
     struct intake_luck luck;
+    struct intake_care care;
     TRY(cli_reader(cli, &plant));
     TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
-    TRY(planning_received_make(a, c, seconds, NULL, &outcome));
-    TRY(planning_received_luck(plant->store, profile, a, c, &luck));
-    struct intake_chance chance = intake_chance_of(a, outcome.plan, &luck);
+    TRY(planning_received_luck(plant->store, a, c, &luck));
+    TRY(planning_received_careful(a, c, &luck, seconds, NULL, &outcome, &care));
     json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
-    planning_received_chance_put(c, &luck, &chance, a, cli->lang, plan);
+    planning_received_chance_put(c, &luck, &care.chance, a, cli->lang, plan);
+    planning_received_care_put(&care, a, cli->lang, plan);
     if (cli->json) {
         cli_print_json(plan);
     } else {
         print_demand(cli, plan);
+        print_closed(cli, plan);
         print_flows(cli, plan);
         print_stores(cli, plan);
         print_shorts(cli, plan);
         print_gains(cli, plan);
         print_chances(cli, json_object_get(plan, "chance"));
+        print_care(cli, plan);
         print_days(cli, json_object_get(plan, "chance"));
-        print_gap(cli, plan);
+        print_bound(cli, plan);
     }
     json_decref(plan);
     if (take) {

@@ -21,9 +21,17 @@ struct positive {
 
 static struct result positives_told(struct consequence *c, struct positive **out, size_t *out_count)
 {
-    struct statement *q = store_prepare(c->lg->store, Q_SCOPE_POSITIVES);
-    store_bind_int(q, 1, c->cause_seq);
+    struct statement *q = store_prepare(c->lg->store, Q_POSITIVE_NEWEST);
     bool row;
+    TRY(store_step(q, &row));
+    CHECK(row);
+    int64_t newest = store_int(q, 0);
+    store_done(q);
+    if (newest < c->cause_seq) {
+        return RESULT_OK; /* most entries tell of none, and asking what they told takes longer */
+    }
+    q = store_prepare(c->lg->store, Q_SCOPE_POSITIVES);
+    store_bind_int(q, 1, c->cause_seq);
     for (;;) {
         TRY(store_step(q, &row));
         if (!row) {

@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
+#include "base/text.h"
 #include "ledger/daybook.h"
 #include "ledger/draft_inner.h"
 #include "ledger/fold.h"
@@ -203,7 +204,7 @@ static json_t *did_of(const struct command *cmd)
     {
         bool dropped = false;
         for (size_t i = 0; i < sizeof drop / sizeof drop[0] && !dropped; i++) {
-            dropped = strcmp(drop[i], key) == 0;
+            dropped = text_is(drop[i], key);
         }
         if (!dropped) {
             json_object_set_nocheck(did, key, value);

@@ -4,6 +4,7 @@
 
 #include "base/check.h"
 #include "base/digest.h"
+#include "base/text.h"
 #include "ledger/draft.h"
 
 struct effect_row {
@@ -42,7 +43,7 @@ const char *effect_fields(int effect)
 static int effect_find(const char *name)
 {
     for (int i = 0; i < EFFECT_STRIKE; i++) {
-        if (strcmp(effect_rows[i].name, name) == 0) {
+        if (text_is(effect_rows[i].name, name)) {
             return i;
         }
     }

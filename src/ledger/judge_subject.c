@@ -214,9 +214,7 @@ struct result judge_subject_of(struct consequence *c, struct judge_subject *out)
     TRY(store_step(q, &row));
     bool any = row;
     int64_t newest_ms = row ? store_int(q, 0) : 0;
-    while (row) {
-        TRY(store_step(q, &row));
-    }
+    store_done(q);
     if (!any || list_has(no_history, c->cause->act)) {
         return RESULT_OK;
     }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "base/text.h"
 #include "base/uuid.h"
 #include "ledger/consequence.h"
 #include "ledger/daybook.h"
@@ -19,7 +20,7 @@ static const struct act acts[] = {
 const struct act *act_find(const char *name)
 {
     for (size_t i = 0; i < sizeof acts / sizeof acts[0]; i++) {
-        if (strcmp(acts[i].name, name) == 0) {
+        if (text_is(acts[i].name, name)) {
             return &acts[i];
         }
     }
@@ -36,10 +37,10 @@ struct result draft_only(struct draft *d, const char *what, const char *const *n
     {
         bool known = false;
         for (size_t i = 0; i < sizeof envelope / sizeof envelope[0] && !known; i++) {
-            known = strcmp(envelope[i], key) == 0;
+            known = text_is(envelope[i], key);
         }
         for (size_t i = 0; names[i] != NULL && !known; i++) {
-            known = strcmp(names[i], key) == 0;
+            known = text_is(names[i], key);
         }
         if (!known) {
             return FAIL1(FIELD_UNKNOWN, key, what);

@@ -31,9 +31,7 @@ struct result listed_one(struct store *s, struct arena *a, const char *kind, con
     if (*out_found) {
         r = listed_row(q, a, out);
     }
-    for (bool row = *out_found; row && r.code == CODE_OK;) {
-        r = store_step(q, &row);
-    }
+    store_done(q);
     return r;
 }
 

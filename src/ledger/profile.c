@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "base/json.h"
+#include "base/text.h"
 #include "ledger/profile_inner.h"
 
 enum { PROFILE_BYTES_MAX = 4 << 20 };
@@ -56,7 +57,7 @@ bool list_has(const char *comma_list, const char *word)
 const struct profile_step *profile_step(const struct profile *p, const char *name)
 {
     for (size_t i = 0; i < p->step_count; i++) {
-        if (strcmp(p->steps[i].name, name) == 0) {
+        if (text_is(p->steps[i].name, name)) {
             return &p->steps[i];
         }
     }
@@ -68,7 +69,7 @@ const struct limit *profile_limit(const struct profile *p, const char *name, con
     const struct limit *any = NULL;
     for (size_t i = 0; i < p->limit_count; i++) {
         const struct limit *l = &p->limits[i];
-        if (strcmp(l->name, name) != 0) {
+        if (!text_is(l->name, name)) {
             continue;
         }
         if (item != NULL && list_has(l->item, item)) {

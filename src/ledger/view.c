@@ -9,15 +9,6 @@ static const char *keep(struct arena *a, const char *text)
     return text != NULL ? arena_copy(a, text) : NULL;
 }
 
-/* Steps a query that gives at most one row past its end, once the row was read. */
-static struct result finish(struct statement *q, bool row)
-{
-    while (row) {
-        TRY(store_step(q, &row));
-    }
-    return RESULT_OK;
-}
-
 static void read_lot(struct statement *q, struct arena *a, struct lot *out)
 {
     *out = (struct lot){.id = store_int(q, 0),
@@ -42,7 +33,8 @@ static struct result one_lot(struct statement *q, struct arena *a, struct lot *o
     if (*out_found) {
         read_lot(q, a, out);
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result lot_by_code(struct store *s, struct arena *a, const char *code, struct lot *out,
@@ -96,7 +88,8 @@ struct result place_by_code(struct store *s, struct arena *a, const char *code, 
                               .capacity_mg = store_int(q, 5),
                               .in_service = store_int(q, 6) != 0};
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result place_in_use(struct store *s, struct arena *a, const char *place, int64_t from_ms,
@@ -109,7 +102,8 @@ struct result place_in_use(struct store *s, struct arena *a, const char *place, 
     bool row;
     TRY(store_step(q, &row));
     *out_lot = row ? arena_copy(a, store_text(q, 0)) : NULL;
-    return finish(q, row);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result place_named(struct draft *d, const char *key, enum json_need need, struct place *out)
@@ -135,12 +129,34 @@ struct result place_named(struct draft *d, const char *key, enum json_need need,
     return RESULT_OK;
 }
 
+/* The newest calibration at that moment or before it. */
+static struct result calibrated_on(struct store *s, const char *code, int64_t at_ms,
+                                   struct instrument *out)
+{
+    struct statement *q = store_prepare(s, Q_CALIBRATIONS_OF);
+    store_bind_text(q, 1, code);
+    bool row;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        int64_t calibrated_ms = store_int(q, 0);
+        if (calibrated_ms <= at_ms) {
+            bool good = store_int(q, 1) != 0;
+            out->uncertainty = store_int(q, 2);
+            out->due_ms = good ? store_int(q, 3) : calibrated_ms - 1;
+            store_done(q);
+            return RESULT_OK;
+        }
+    }
+}
+
 struct result instrument_on(struct store *s, struct arena *a, const char *code, int64_t at_ms,
                             struct instrument *out, bool *out_found)
 {
-    struct statement *q = store_prepare(s, Q_INSTRUMENT_ON);
+    struct statement *q = store_prepare(s, Q_INSTRUMENT_BY_CODE);
     store_bind_text(q, 1, code);
-    store_bind_int(q, 2, at_ms);
     TRY(store_step(q, out_found));
     if (*out_found) {
         *out = (struct instrument){.code = keep(a, store_text(q, 0)),
@@ -150,7 +166,8 @@ struct result instrument_on(struct store *s, struct arena *a, const char *code, 
                                    .uncertainty = store_int(q, 4),
                                    .due_ms = store_int(q, 5)};
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return *out_found ? calibrated_on(s, code, at_ms, out) : RESULT_OK;
 }
 
 struct result item_by_code(struct store *s, struct arena *a, const char *code, struct item *out,
@@ -171,7 +188,8 @@ struct result item_by_code(struct store *s, struct arena *a, const char *code, s
                              .life_days = store_int(q, 8),
                              .source_item = keep(a, store_text(q, 9))};
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result partner_by_code(struct store *s, struct arena *a, const char *code,
@@ -188,7 +206,8 @@ struct result partner_by_code(struct store *s, struct arena *a, const char *code
                                 .life_days = store_int(q, 4),
                                 .priority = store_int(q, 5)};
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result person_role(struct store *s, struct arena *a, int64_t number, const char **out_role,
@@ -203,7 +222,8 @@ struct result person_role(struct store *s, struct arena *a, int64_t number, cons
         *out_role = keep(a, store_text(q, 0));
         *out_active = store_int(q, 1) != 0;
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result balance_of(struct store *s, int64_t lot, enum amount_unit unit, int64_t *out)
@@ -215,7 +235,8 @@ struct result balance_of(struct store *s, int64_t lot, enum amount_unit unit, in
     bool row;
     TRY(store_step(q, &row));
     *out = row ? store_int(q, 0) : 0;
-    return finish(q, row);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result run_by_code(struct store *s, struct arena *a, const char *code, struct run *out,
@@ -234,7 +255,8 @@ struct result run_by_code(struct store *s, struct arena *a, const char *code, st
                             .end_ms = store_int(q, 6),
                             .carry_ms = store_is_null(q, 7) ? -1 : store_int(q, 7)};
     }
-    return finish(q, *out_found);
+    store_done(q);
+    return RESULT_OK;
 }
 
 struct result holds_on(struct store *s, struct arena *a, int64_t lot, int64_t unit,
@@ -276,16 +298,21 @@ struct result limit_in_force(struct store *s, const struct profile *p, const cha
 {
     const struct limit *base = profile_limit(p, name, item);
     *out = base != NULL ? *base : (struct limit){.name = name, .item = "*", .unit = ""};
-    struct statement *q = store_prepare(s, Q_LIMIT_LATEST);
+    struct statement *q = store_prepare(s, Q_LIMIT_CHANGES);
     store_bind_text(q, 1, name);
-    store_bind_int(q, 2, at_ms);
     bool row;
-    TRY(store_step(q, &row));
-    if (row) {
-        out->has_low = !store_is_null(q, 0);
-        out->low = store_int(q, 0);
-        out->has_high = !store_is_null(q, 1);
-        out->high = store_int(q, 1);
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        if (store_int(q, 2) <= at_ms) {
+            out->has_low = !store_is_null(q, 0);
+            out->low = store_int(q, 0);
+            out->has_high = !store_is_null(q, 1);
+            out->high = store_int(q, 1);
+            store_done(q);
+            return RESULT_OK;
+        }
     }
-    return finish(q, row);
 }

@@ -26,7 +26,7 @@ struct playing {
     double *got, *wants; /* sums of pieces by line */
     struct sums {
         double sum, squares;
-    } wanted_kg, short_kg;
+    } wanted_kg, short_kg, left_kg, no_room_kg, cost;
     struct intake_chance *out;
 };
 
@@ -60,23 +60,6 @@ static void find_products(struct arena *a, struct playing *x)
     }
 }
 
-/* What the plan lets go of each good, too old at once or not. */
-static void want_out(struct playing *x)
-{
-    const struct intake_frame *f = x->plan->f;
-    int days = x->asked->day_count;
-    for (int i = 0; i < f->node_count * days; i++)
-        x->wanted->out_kg[i / (f->birth_count * days) * days + i % days] += x->plan->out_kg[i];
-    for (int i = 0; i < x->asked->use_count * f->birth_count * days; i++) {
-        int use = i / (f->birth_count * days), birth = i / days % f->birth_count, day = i % days;
-        const struct intake_use *u = &x->asked->uses[use];
-        for (int k = 0; k < u->part_count && x->plan->use_kg[i] > 0; k++)
-            if (intake_given(f, use, k, birth, day) == PLAN_NONE)
-                x->wanted->out_kg[u->parts[k].good * days + day] +=
-                    x->plan->use_kg[i] * u->parts[k].share;
-    }
-}
-
 static void begin(struct arena *a, struct playing *x)
 {
     const struct intake_problem *p = x->asked;
@@ -88,6 +71,7 @@ static void begin(struct arena *a, struct playing *x)
     x->p.lines = x->lines;
     x->f = intake_frame_make(a, &x->p); /* births and cells are the plan's */
     x->wanted = intake_wanted_new(a, x->f);
+    x->wanted->rooms_bind = true;
     x->wanted->share = ARENA_ARRAY(a, double, parts *(size_t)p->day_count + 1);
     x->mean = ARENA_ARRAY(a, double, parts + 1);
     x->level = ARENA_ARRAY(a, double, (size_t)(p->product_count * p->group_count) + 1);
@@ -95,10 +79,11 @@ static void begin(struct arena *a, struct playing *x)
     x->wants = ARENA_ARRAY(a, double, (size_t)p->line_count + 1);
     memcpy(x->wanted->buy_kg, x->plan->buy_kg,
            sizeof(double) * (size_t)(p->offer_count * p->day_count));
-    want_out(x);
+    intake_wanted_out(x->plan, x->wanted);
     find_products(a, x);
     x->out->future_count = x->luck->future_count;
     x->out->lines = ARENA_ARRAY(a, struct chance_line, (size_t)p->line_count + 1);
+    x->out->costs = ARENA_ARRAY(a, double, (size_t)x->luck->future_count);
     x->out->days = ARENA_ARRAY(a, struct chance_line, (size_t)p->day_count);
     arena_init(&x->one, ARENA_LIMIT_DEFAULT);
 }
@@ -181,7 +166,13 @@ static void draw_lines(struct playing *x)
     }
 }
 
-static void count(struct playing *x, const int64_t *met)
+static void add(struct sums *s, double value)
+{
+    s->sum += value;
+    s->squares += value * value;
+}
+
+static void count(struct playing *x, const int64_t *met, const struct intake_fared *fared)
 {
     const struct intake_problem *p = x->asked;
     bool whole[INTAKE_DAYS_MAX];
@@ -201,10 +192,12 @@ static void count(struct playing *x, const int64_t *met)
     }
     for (int d = 0; d < p->day_count; d++)
         x->out->days[d].met += whole[d];
-    x->wanted_kg.sum += wanted;
-    x->wanted_kg.squares += wanted * wanted;
-    x->short_kg.sum += missed;
-    x->short_kg.squares += missed * missed;
+    add(&x->wanted_kg, wanted);
+    add(&x->short_kg, missed);
+    add(&x->left_kg, fared->left_kg);
+    add(&x->no_room_kg, fared->no_room_kg);
+    add(&x->cost, fared->cost);
+    x->out->costs[x->future] = fared->cost;
 }
 
 static struct chance_total total(const struct sums *s, int n)
@@ -235,6 +228,9 @@ static void finish(struct playing *x)
     }
     x->out->wanted_kg = total(&x->wanted_kg, n);
     x->out->short_kg = total(&x->short_kg, n);
+    x->out->left_kg = total(&x->left_kg, n);
+    x->out->no_room_kg = total(&x->no_room_kg, n);
+    x->out->cost = total(&x->cost, n);
     arena_release(&x->one);
 }
 
@@ -253,7 +249,9 @@ struct intake_chance intake_chance_of(struct arena *a, const struct intake_plan 
         draw_uses(x);
         draw_deliveries(x);
         draw_lines(x);
-        count(x, intake_met_pieces(&x->one, intake_follow(&x->one, x->f, x->wanted)));
+        struct intake_fared fared;
+        const struct intake_plan *how = intake_follow(&x->one, x->f, x->wanted, &fared);
+        count(x, intake_met_pieces(&x->one, how), &fared);
         arena_clear(&x->one);
     }
     finish(x);

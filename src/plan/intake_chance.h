@@ -9,7 +9,7 @@
  * - what a forecast adds is a negative binomial of its pieces and spread (draw_shared_pieces).
  * Lots, orders, hours and what is bought stay as they are. Uses take what the plan says, and those
  * that give what is sold take as much more or less as their packs need. Nothing is re-planned, and
- * stores bound nothing.
+ * what has no room in the evening leaves (intake_follow.h).
  *
  * The same luck and seed give the same futures to every plan of the same problem. */
 #ifndef PLAN_INTAKE_CHANCE_H
@@ -43,6 +43,10 @@ struct intake_chance {
     struct chance_line *lines; /* by line; late_... as on its day */
     struct chance_line *days;  /* met: every line of the day; 1 where nothing is wanted */
     struct chance_total wanted_kg, short_kg;
+    struct chance_total left_kg,
+        no_room_kg;           /* left for whatever reason; of that, for want of room */
+    struct chance_total cost; /* in the terms of intake.h */
+    double *costs;            /* by future */
 };
 
 /* The plan must be of a problem that passed intake_check. */

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #define NOTHING_KG 1e-6
+#define ROUNDING_KG 1e-7
 
 struct follower {
     const struct intake_frame *f;
@@ -15,8 +16,12 @@ struct follower {
     double *any_left;  /* by use: of whatever age */
     double *gone;      /* by good: given too old today, gone at once */
     double *offer_all; /* by offer, left of kg_in_all */
+    double *before;    /* by node, at the end of the day before */
+    double *met;       /* by cell */
     int *cells;        /* dearest first */
+    int *shortest;     /* nodes, those first whose life ends first */
     int *first_part;   /* by use */
+    struct intake_fared fared;
 };
 
 struct intake_wanted *intake_wanted_new(struct arena *a, const struct intake_frame *f)
@@ -37,6 +42,22 @@ int intake_first_part(const struct intake_problem *p, int use)
     for (int u = 0; u < use; u++)
         count += p->uses[u].part_count;
     return count;
+}
+
+void intake_wanted_out(const struct intake_plan *plan, struct intake_wanted *w)
+{
+    const struct intake_frame *f = plan->f;
+    const struct intake_problem *p = f->p;
+    int days = p->day_count;
+    for (int i = 0; i < f->node_count * days; i++)
+        w->out_kg[i / (f->birth_count * days) * days + i % days] += plan->out_kg[i];
+    for (int i = 0; i < p->use_count * f->birth_count * days; i++) {
+        int use = i / (f->birth_count * days), birth = i / days % f->birth_count, day = i % days;
+        const struct intake_use *u = &p->uses[use];
+        for (int k = 0; k < u->part_count && plan->use_kg[i] > 0; k++)
+            if (intake_given(f, use, k, birth, day) == PLAN_NONE)
+                w->out_kg[u->parts[k].good * days + day] += plan->use_kg[i] * u->parts[k].share;
+    }
 }
 
 void intake_wanted_done(const struct intake_frame *f, struct intake_wanted *w, int use,
@@ -60,6 +81,7 @@ static void comes(struct follower *x, int day)
         const struct intake_delivery *d = &p->deliveries[i];
         if (d->day != day) continue;
         x->plan->turn_kg[i] = fmin(x->wanted->turn_kg[i], d->kg);
+        x->fared.cost += x->plan->turn_kg[i] * d->turn_cost_per_kg;
         x->stock[intake_node(x->f, d->good, birth)] += d->kg - x->plan->turn_kg[i];
     }
     for (int i = 0; i < p->offer_count; i++) {
@@ -68,9 +90,16 @@ static void comes(struct follower *x, int day)
         if (day < o->lead_days) continue;
         double kg = fmin(fmin(x->wanted->buy_kg[at], o->kg_a_day), x->offer_all[i]);
         x->plan->buy_kg[at] = kg;
+        x->fared.cost += kg * o->price_per_kg;
         x->offer_all[i] -= kg;
         x->stock[intake_node(x->f, o->good, birth)] += kg;
     }
+}
+
+static void lost(struct follower *x, int good, double kg)
+{
+    x->fared.left_kg += kg;
+    x->fared.cost += kg * x->f->p->goods[good].out_cost_per_kg;
 }
 
 static double hours_let(const struct follower *x, const struct intake_use *u)
@@ -92,12 +121,14 @@ static double use(struct follower *x, int use, int birth, int day, double want)
     if (kg <= NOTHING_KG || !intake_usable(f, use, birth, day)) return 0;
     x->stock[node] -= kg;
     x->plan->use_kg[(use * f->birth_count + birth) * f->p->day_count + day] += kg;
+    x->fared.cost += kg * u->cost_per_kg;
     const double *share = x->wanted->share;
     for (int k = 0; k < u->part_count; k++) {
         int given = intake_given(f, use, k, birth, day);
-        *(given != PLAN_NONE ? &x->stock[given] : &x->gone[u->parts[k].good]) +=
-            kg *
-            (share ? share[(x->first_part[use] + k) * f->p->day_count + day] : u->parts[k].share);
+        double made = kg * (share ? share[(x->first_part[use] + k) * f->p->day_count + day]
+                                  : u->parts[k].share);
+        *(given != PLAN_NONE ? &x->stock[given] : &x->gone[u->parts[k].good]) += made;
+        if (given == PLAN_NONE) lost(x, u->parts[k].good, made);
     }
     for (int k = 0; k < u->need_count; k++)
         x->hours[u->needs[k].machine] -= kg * u->needs[k].hours_per_kg;
@@ -150,9 +181,17 @@ static void sales(struct follower *x, int day)
             double kg = fmin(want, x->stock[node]);
             x->plan->sale_kg[x->cells[i] * f->birth_count + b] += kg;
             x->stock[node] -= kg;
+            x->met[x->cells[i]] += kg;
             want -= kg;
         }
     }
+}
+
+static void let_go(struct follower *x, int node, int day, double kg)
+{
+    x->plan->out_kg[node * x->f->p->day_count + day] += kg;
+    x->stock[node] -= kg;
+    lost(x, node / x->f->birth_count, kg);
 }
 
 static void leaves(struct follower *x, int day)
@@ -166,10 +205,104 @@ static void leaves(struct follower *x, int day)
             int node = intake_node(f, g, b);
             double kg = day <= f->last_day[node] ? fmin(want, x->stock[node]) : 0;
             if (kg <= NOTHING_KG) continue;
-            x->plan->out_kg[node * days + day] += kg;
-            x->stock[node] -= kg;
+            let_go(x, node, day, kg);
             want -= kg;
         }
+    }
+    for (int n = 0; n < f->node_count; n++)
+        if (day == f->last_day[n] && intake_ends(f, n) && x->stock[n] > ROUNDING_KG)
+            let_go(x, n, day, x->stock[n]);
+}
+
+static void no_room(struct follower *x, int node, int day, double kg)
+{
+    let_go(x, node, day, kg);
+    x->fared.no_room_kg += kg;
+}
+
+static void fill_room(struct follower *x, int store, int day)
+{
+    const struct intake_frame *f = x->f;
+    double over = -f->p->stores[store].limit[day];
+    for (int n = 0; n < f->node_count; n++) {
+        const struct intake_good *g = &f->p->goods[n / f->birth_count];
+        if (g->store == store) over += fmax(0, x->stock[n]) * g->room_per_kg;
+    }
+    for (int i = 0; i < f->node_count && over > NOTHING_KG; i++) {
+        int n = x->shortest[i];
+        const struct intake_good *g = &f->p->goods[n / f->birth_count];
+        if (g->store != store || x->stock[n] <= NOTHING_KG) continue;
+        double kg = fmin(x->stock[n], over / g->room_per_kg);
+        no_room(x, n, day, kg);
+        over -= kg * g->room_per_kg;
+    }
+}
+
+/* Tanks that a node keeps from others whatever leaves today: those of the evening before. */
+static int tanks_kept(const struct follower *x, const struct intake_store *s, int node, int day)
+{
+    const struct intake_good *g = &x->f->p->goods[node / x->f->birth_count];
+    if (day == 0 || !s->cleaned_next_day) return 0;
+    return intake_tanks(s, fmax(0, x->before[node]) * g->room_per_kg);
+}
+
+static void fill_tanks(struct follower *x, int store, int day)
+{
+    const struct intake_frame *f = x->f;
+    const struct intake_store *s = &f->p->stores[store];
+    int over = -s->tank_count;
+    for (int n = 0; n < f->node_count; n++) {
+        const struct intake_good *g = &f->p->goods[n / f->birth_count];
+        if (g->store != store) continue;
+        int kept = tanks_kept(x, s, n, day),
+            used = intake_tanks(s, fmax(0, x->stock[n]) * g->room_per_kg);
+        over += used > kept ? used : kept;
+    }
+    for (int i = 0; i < f->node_count && over > 0; i++) {
+        int n = x->shortest[i];
+        const struct intake_good *g = &f->p->goods[n / f->birth_count];
+        if (g->store != store) continue;
+        int kept = tanks_kept(x, s, n, day),
+            used = intake_tanks(s, fmax(0, x->stock[n]) * g->room_per_kg),
+            less = used - kept < over ? used - kept : over;
+        if (less <= 0) continue;
+        no_room(x, n, day, x->stock[n] - (used - less) * s->tank_size / g->room_per_kg);
+        over -= less;
+    }
+}
+
+static void rooms(struct follower *x, int day)
+{
+    const struct intake_problem *p = x->f->p;
+    for (int s = 0; s < p->store_count && x->wanted->rooms_bind; s++) {
+        if (p->stores[s].tank_size > 0) fill_tanks(x, s, day);
+        fill_room(x, s, day);
+    }
+}
+
+/* What the day's end costs. */
+static void evening(struct follower *x)
+{
+    const struct intake_frame *f = x->f;
+    for (int n = 0; n < f->node_count; n++) {
+        x->before[n] = x->stock[n];
+        x->fared.cost +=
+            fmax(0, x->stock[n]) * f->p->goods[n / f->birth_count].hold_cost_per_kg_day;
+    }
+}
+
+/* What is short, and what still has a day of life. */
+static void last_evening(struct follower *x)
+{
+    const struct intake_frame *f = x->f;
+    for (int c = 0; c < f->cell_count; c++)
+        x->fared.cost += fmax(0, f->cells[c].kg - x->met[c]) * f->cells[c].cost_per_kg;
+    for (int g = 0; g < f->p->good_count; g++) {
+        double end = 0;
+        for (int b = 0; b < f->birth_count; b++)
+            if (!intake_ends(f, intake_node(f, g, b)))
+                end += fmax(0, x->stock[intake_node(f, g, b)]);
+        x->fared.cost -= fmin(end, f->p->goods[g].end_kg_wanted) * f->p->goods[g].end_value_per_kg;
     }
 }
 
@@ -188,8 +321,28 @@ static int *dearest_first(struct arena *a, const struct intake_frame *f)
     return order;
 }
 
+static int life_end(const struct intake_frame *f, int node)
+{
+    return f->births[node % f->birth_count] + f->p->goods[node / f->birth_count].keep_days;
+}
+
+/* A sort by counting would need the span of lives; an insertion over what is nearly in order. */
+static int *shortest_first(struct arena *a, const struct intake_frame *f)
+{
+    int *order = ARENA_ARRAY(a, int, (size_t)f->node_count + 1);
+    for (int i = 0; i < f->node_count; i++) {
+        int at = i;
+        while (at > 0 && life_end(f, order[at - 1]) > life_end(f, i)) {
+            order[at] = order[at - 1];
+            at--;
+        }
+        order[at] = i;
+    }
+    return order;
+}
+
 struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
-                                  const struct intake_wanted *wanted)
+                                  const struct intake_wanted *wanted, struct intake_fared *out)
 {
     const struct intake_problem *p = f->p;
     struct follower x = {.f = f,
@@ -202,7 +355,10 @@ struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
                          .any_left = ARENA_ARRAY(a, double, (size_t)p->use_count + 1),
                          .gone = ARENA_ARRAY(a, double, (size_t)p->good_count + 1),
                          .offer_all = ARENA_ARRAY(a, double, (size_t)p->offer_count + 1),
+                         .before = ARENA_ARRAY(a, double, (size_t)f->node_count + 1),
+                         .met = ARENA_ARRAY(a, double, (size_t)f->cell_count + 1),
                          .cells = dearest_first(a, f),
+                         .shortest = wanted->rooms_bind ? shortest_first(a, f) : NULL,
                          .first_part = ARENA_ARRAY(a, int, (size_t)p->use_count + 1)};
     for (int u = 0; u < p->use_count; u++)
         x.first_part[u] = intake_first_part(p, u);
@@ -215,7 +371,10 @@ struct intake_plan *intake_follow(struct arena *a, const struct intake_frame *f,
         uses(&x, d);
         sales(&x, d);
         leaves(&x, d);
+        rooms(&x, d);
+        evening(&x);
     }
-    if (!wanted->share) intake_let_go(a, x.plan);
+    last_evening(&x);
+    if (out) *out = x.fared;
     return x.plan;
 }

@@ -21,7 +21,8 @@ struct intake_luck_use intake_luck_learn(struct arena *a, const struct intake_us
                                          const double *taken_kg, const double *given_kg, int days)
 {
     struct intake_luck_use out = {.days = days, .is_known = days >= INTAKE_LUCK_MIN};
-    double *shares = ARENA_ARRAY(a, double, (size_t)use->part_count + 1);
+    double *shares = ARENA_ARRAY(a, double, (size_t)use->part_count + 1),
+           *expected = ARENA_ARRAY(a, double, (size_t)use->part_count + 1);
     double spread = 0, variance = 0;
     for (int k = 0; k <= use->part_count && out.is_known; k++) {
         double sum = 0, squares = 0;
@@ -34,7 +35,13 @@ struct intake_luck_use intake_luck_learn(struct arena *a, const struct intake_us
         variance += squares / (days - 1);
         shares[k] = mean * (1 + use->added_per_kg);
     }
+    for (int k = 0; k < use->part_count; k++)
+        expected[k] = out.is_known
+                          ? (days * shares[k] + INTAKE_LUCK_TOLD_DAYS * use->parts[k].share) /
+                                (days + INTAKE_LUCK_TOLD_DAYS)
+                          : use->parts[k].share;
     out.shares = shares;
+    out.expected = expected;
     bool varies = variance > NO_SHARE * NO_SHARE;
     out.precision = varies ? fmax(NO_SHARE, spread / variance - 1) : INFINITY;
     out.mean_precision = varies ? (out.precision + 1) * days - 1 : INFINITY;
@@ -62,7 +69,7 @@ void intake_luck_mean(const struct intake_luck_use *x, const struct intake_use *
                       double *out_shares)
 {
     if (x->is_known) {
-        scatter(x->shares, use, x->mean_precision, d, out_shares);
+        scatter(x->expected, use, x->mean_precision, d, out_shares);
         return;
     }
     for (int k = 0; k < use->part_count; k++)

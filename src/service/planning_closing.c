@@ -26,7 +26,7 @@ unsigned planning_closed(const struct reading *r, int day)
     return closing_of(r->profile, r->first_day + day);
 }
 
-void planning_read_closing(struct reading *r, struct plan_day *days)
+void planning_read_closed(struct reading *r)
 {
     struct plan_problem *o = &r->out->problem;
     bool *is_shut = ARENA_ARRAY(r->arena, bool, (size_t)o->day_count);
@@ -37,10 +37,17 @@ void planning_read_closing(struct reading *r, struct plan_day *days)
         closed[d].what = planning_closed(r, d);
         closed[d].reason = why != NULL ? arena_copy(r->arena, why->reason) : NULL;
         is_shut[d] = (closed[d].what & CLOSES_DISPATCH) != 0;
-        close_day(&days[d], closed[d].what);
     }
     o->is_shut = is_shut;
     r->out->closed = closed;
+}
+
+void planning_read_closing(struct reading *r, struct plan_day *days)
+{
+    planning_read_closed(r);
+    for (int d = 0; d < r->out->problem.day_count; d++) {
+        close_day(&days[d], r->out->closed[d].what);
+    }
 }
 
 int planning_harvest_open(const struct reading *r, int day)

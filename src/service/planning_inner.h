@@ -83,7 +83,9 @@ struct planning_tested {
 MUST_USE struct result planning_tested(struct reading *r, int64_t lot, int start_day, int soonest,
                                        struct planning_tested *out);
 
-/* Takes what the house does not do on closed days from the limits of the days. */
+/* What is closed on which day, in the case. */
+void planning_read_closed(struct reading *r);
+/* The same, and takes what the house does not do on closed days from the limits of the days. */
 void planning_read_closing(struct reading *r, struct plan_day *days);
 /* What of enum closes is not done on a day of the plan, as bits. */
 unsigned planning_closed(const struct reading *r, int day);

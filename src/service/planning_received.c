@@ -7,6 +7,8 @@
 #include "base/civil.h"
 #include "ledger/agreed.h"
 #include "service/planning_inner.h"
+#include "service/planning_received_inner.h"
+#include "service/planning_received_luck.h"
 
 enum { LOTS_MAX = 5000, DELIVERIES_MAX = 2000, PLACES_MAX = 1000 };
 
@@ -137,6 +139,27 @@ static void read_machines(struct reading *r, struct planning_received *out)
     p->machine_count = (int)rules->machine_count;
 }
 
+/* Shares as the record has them, where it knows. */
+static void learn_uses(struct arena *a, struct planning_received *out)
+{
+    struct intake_problem *p = &out->problem;
+    size_t count = (size_t)p->use_count + 1;
+    struct intake_use *uses = ARENA_ARRAY(a, struct intake_use, count);
+    struct intake_luck_use *learnt = ARENA_ARRAY(a, struct intake_luck_use, count);
+    for (int i = 0; i < p->use_count; i++) {
+        uses[i] = out->told[i];
+        struct intake_part *parts =
+            ARENA_ARRAY(a, struct intake_part, (size_t)uses[i].part_count + 1);
+        learnt[i] = planning_received_learn(a, out, i, &out->told[i]);
+        for (int k = 0; k < uses[i].part_count; k++) {
+            parts[k] = (struct intake_part){uses[i].parts[k].good, learnt[i].expected[k]};
+        }
+        uses[i].parts = parts;
+    }
+    p->uses = uses;
+    out->learnt = learnt;
+}
+
 static void read_uses(struct reading *r, struct planning_received *out)
 {
     const struct received *rules = out->rules;
@@ -162,8 +185,9 @@ static void read_uses(struct reading *r, struct planning_received *out)
                                       .cost_per_kg = cost(u->cost_per_kg),
                                       .keeps_age = u->keeps_age};
     }
-    out->problem.uses = uses;
+    out->told = uses;
     out->problem.use_count = (int)rules->use_count;
+    learn_uses(r->arena, out);
 }
 
 static void read_offers(struct reading *r, struct planning_received *out)
@@ -212,20 +236,21 @@ static struct result read_lots(struct reading *r, struct planning_received *out)
     return RESULT_OK;
 }
 
-/* What was done today. */
-static struct result read_today(struct reading *r, struct planning_received *out)
+static struct result read_past(struct reading *r, struct planning_received *out)
 {
     struct received_did *list;
-    int count;
     int64_t before;
-    TRY(received_before(r->store, r->profile, r->first_day, &before));
-    TRY(received_read(r->store, r->arena, out->rules, before, &list, &count));
-    for (int i = 0; i < count; i++) {
+    TRY(received_before(r->store, r->profile, r->first_day - RECEIVED_LUCK_DAYS, &before));
+    TRY(received_read(r->store, r->arena, out->rules, before, &list, &out->past_count));
+    struct received_did *today =
+        ARENA_ARRAY(r->arena, struct received_did, (size_t)out->past_count + 1);
+    for (int i = 0; i < out->past_count; i++) {
         if (list[i].day == r->first_day) {
-            list[out->today_count++] = list[i];
+            today[out->today_count++] = list[i];
         }
     }
-    out->today = list;
+    out->past = list;
+    out->today = today;
     return RESULT_OK;
 }
 
@@ -354,7 +379,7 @@ struct result planning_received_read(struct store *s, const struct profile *p, i
     int day_count = (int)p->planning.horizon_days;
     out->demand.problem = (struct plan_problem){.first_day = r.first_day, .day_count = day_count};
     out->problem = (struct intake_problem){.first_day = r.first_day, .day_count = day_count};
-    TRY(read_today(&r, out));
+    TRY(read_past(&r, out));
     TRY(read_stores(&r, out));
     read_goods(&r, out);
     read_machines(&r, out);
@@ -363,6 +388,8 @@ struct result planning_received_read(struct store *s, const struct profile *p, i
     TRY(read_lots(&r, out));
     TRY(read_deliveries(&r, out));
     TRY(read_demand(&r, out));
+    planning_read_closed(&r);
+    planning_received_close(a, out);
     return intake_check(&out->problem);
 }
 

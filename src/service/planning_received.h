@@ -4,22 +4,35 @@
  *
  * Held lots count for nothing. A tank counts as the smallest of its store. Fruit comes by the
  * profile's standing agreements, less what came today without the name of a delivery, and by the
- * deliveries agreed that the record awaits (ledger/agreed.h), less what of each has come. */
+ * deliveries agreed that the record awaits (ledger/agreed.h), less what of each has come.
+ *
+ * On closed days (ledger/closing.h) machines rest and nothing is dispatched; deliveries come as
+ * agreed.
+ *
+ * What a use gives is what the record's days of work say, drawn to the profile's shares
+ * (plan/intake_luck.h); of too few days the profile's. */
 #ifndef SERVICE_PLANNING_RECEIVED_H
 #define SERVICE_PLANNING_RECEIVED_H
 
+#include "plan/intake_luck.h"
 #include "plan/intake_make.h"
 #include "service/planning.h"
 #include "service/planning_received_record.h"
+
+/* Looked back on. A season changes fruit: common practice. */
+enum { RECEIVED_LUCK_DAYS = 120 };
 
 struct planning_received {
     struct intake_problem problem;
     /* days, markets, groups, products and demand; planning_group_text takes it */
     struct planning_case demand;
     const struct received *rules;
+    const struct intake_use *told;        /* the problem's uses with the profile's shares */
+    const struct intake_luck_use *learnt; /* by use */
+    const struct received_did *past;      /* RECEIVED_LUCK_DAYS back, with today */
     const struct received_did
         *today; /* what was done today; the hours of machines are without it */
-    int today_count;
+    int past_count, today_count;
 };
 
 /* Everything lives in the arena. The profile's house receives. PLAN_FIELD, errors of the store. */
@@ -63,6 +76,9 @@ json_t *planning_received_today(const struct planning_received *c,
  *  "shorts":[{order|null, item, group, day, pieces, limit, which|null, also, forecast,
  *    sentence}],
  *  "gains":[{limit, which, step_milli, unit, saved, met_g, sentence}],
+ *  "counted":[{use, days, by_record, parts:[{good, ppm, told_ppm}], sentence}]  what uses are
+ *    counted on to give, and what the profile says,
+ *  "closed":[{day, what:[harvest|pack|dispatch], reason, sentence}],
  *  "sums": as of planning_received_sums,
  *  "cost", "by_solver", "solver", "bound"?, "gap"?}; owned by the caller. */
 json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,

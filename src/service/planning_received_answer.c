@@ -261,14 +261,15 @@ json_t *planning_received_json(const struct planning_received *c, const struct i
         json_array_append_new(gains, gain_json(c, &x->gains[i], a, lang));
     }
     json_t *o = json_pack(
-        "{s:s,s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "kind", "received",
-        "first_day", planning_received_day(c, a, 0), "days", c->problem.day_count, "flows",
-        planning_received_flows(c, x, a), "coming", coming_json(c, x, a), "buy",
+        "{s:s,s:s,s:i,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:f,s:b,s:s}", "kind",
+        "received", "first_day", planning_received_day(c, a, 0), "days", c->problem.day_count,
+        "flows", planning_received_flows(c, x, a), "coming", coming_json(c, x, a), "buy",
         buy_json(c, x, a, lang), "stores", stores_json(c, x, a), "machines", machines_json(c, x, a),
         "supply", supply_json(c, x, a), "demand", planning_demand_json(&c->demand, a, lang),
-        "orders", orders_json(c, x, a, lang), "shorts", shorts, "gains", gains, "sums",
-        planning_received_sums(c, x, a), "cost", x->cost, "by_solver", x->is_improved, "solver",
-        x->solver.code == CODE_OK ? "ok" : code_id(x->solver.code));
+        "orders", orders_json(c, x, a, lang), "shorts", shorts, "gains", gains, "counted",
+        planning_received_counted(c, a, lang), "closed", planning_received_closed(c, a, lang),
+        "sums", planning_received_sums(c, x, a), "cost", x->cost, "by_solver", x->is_improved,
+        "solver", x->solver.code == CODE_OK ? "ok" : code_id(x->solver.code));
     CHECK(o != NULL);
     if (x->has_bound) {
         json_object_set_new(o, "bound", json_real(x->bound));

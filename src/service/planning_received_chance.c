@@ -65,20 +65,6 @@ static void learnt_add(json_t *list, const char *name, int seen, bool known, con
     json_array_append_new(list, o);
 }
 
-/* "firsts 41.2 % (44 %), seconds 33 % (31 %)": as the days had it, and as planned. */
-static const char *shares_text(const struct planning_received *c, const struct intake_luck_use *x,
-                               int use, struct arena *a)
-{
-    const struct intake_use *u = &c->problem.uses[use];
-    const char *text = "";
-    for (int k = 0; k < u->part_count; k++) {
-        text = arena_printf(a, "%s%s%s %s %% (%s %%)", text, k > 0 ? ", " : "",
-                            c->problem.goods[u->parts[k].good].code, percent(a, x->shares[k]),
-                            percent(a, u->parts[k].share));
-    }
-    return text;
-}
-
 static void learnt_deliveries(const struct planning_received *c, const struct intake_luck *luck,
                               struct arena *a, const char *lang, json_t *list)
 {
@@ -115,12 +101,8 @@ static json_t *learnt_json(const struct planning_received *c, const struct intak
 {
     json_t *list = json_array();
     for (int u = 0; u < c->problem.use_count; u++) {
-        const struct intake_luck_use *x = &luck->uses[u];
-        const char *name = c->problem.uses[u].code, *days = arena_printf(a, "%d", x->days);
-        learnt_add(list, name, x->days, x->is_known,
-                   x->is_known
-                       ? WORDS(a, lang, "received.learnt.use", name, days, shares_text(c, x, u, a))
-                       : WORDS(a, lang, "received.learnt.use-few", name, days));
+        learnt_add(list, c->problem.uses[u].code, c->learnt[u].days, c->learnt[u].is_known,
+                   planning_received_counts_on(c, u, a, lang));
     }
     learnt_deliveries(c, luck, a, lang, list);
     return list;
@@ -135,10 +117,11 @@ void planning_received_chance_put(const struct planning_received *c, const struc
     planning_chance_percent(lines, json_object_get(plan, "orders"));
     planning_chance_percent(lines, json_object_get(plan, "shorts"));
     json_t *o =
-        json_pack("{s:i,s:I,s:I,s:I,s:o,s:o,s:o}", "futures", chance->future_count, "share_ppm",
+        json_pack("{s:i,s:I,s:I,s:I,s:I,s:o,s:o,s:o}", "futures", chance->future_count, "share_ppm",
                   wanted > 0 ? ppm(1 - missed / wanted) : ppm(1), "share_error_ppm",
                   wanted > 0 ? ppm(chance->short_kg.error / wanted) : ppm(0), "short_g",
-                  (json_int_t)llround(missed * 1000), "lines", lines, "days",
+                  (json_int_t)llround(missed * 1000), "no_room_g",
+                  (json_int_t)llround(chance->no_room_kg.mean * 1000), "lines", lines, "days",
                   days_json(c, chance, a, lang), "learnt", learnt_json(c, luck, a, lang));
     CHECK(o != NULL);
     json_object_set_new(plan, "chance", o);

@@ -5,7 +5,7 @@
 #include "plan/intake_chance.h"
 #include "service/planning_received.h"
 
-/* For the plan's "chance": {futures, share_ppm, share_error_ppm, short_g,
+/* For the plan's "chance": {futures, share_ppm, share_error_ppm, short_g, no_room_g,
  *  "lines":[{order|null, item, group, day, pieces, met_ppm, share_ppm, word, sentence}],
  *  "days":[{day, met_ppm, share_ppm, word, sentence}]  those on which something is wanted,
  *  "learnt":[{name, seen, known, sentence}]  uses, then deliveries}, and each order's

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "service/planning_change_house.h"
 #include "service/planning_change_order.h"
 
 struct changing {
@@ -82,22 +83,34 @@ static struct result one_offer_more(const struct change *x, void *self)
     return RESULT_OK;
 }
 
+/* What the house would be, before its problem is read; and the problem. */
+enum { HOUSE, PROBLEM };
+
 /* Each kind of change, with the names it may have. */
 static const struct change_kind list_of_kinds[] = {
-    {"store", other_store, {"what", "name", "milli", NULL}, 0},
-    {"machine", other_machine, {"what", "name", "minutes", NULL}, 0},
-    {"order", other_order, PLANNING_CHANGE_ORDER_NAMES, 0},
-    {"offer", one_offer_more, {"what", "good", "day", "g", "price_milli", NULL}, 0},
+    {"store", other_store, {"what", "name", "milli", NULL}, PROBLEM},
+    {"machine", other_machine, {"what", "name", "minutes", NULL}, PROBLEM},
+    {"order", other_order, PLANNING_CHANGE_ORDER_NAMES, PROBLEM},
+    {"offer", one_offer_more, {"what", "good", "day", "g", "price_milli", NULL}, PROBLEM},
+    {"closed-day", planning_change_closed, {"what", "day", "of", "reason", NULL}, HOUSE},
+    {"open-day", planning_change_open, {"what", "day", NULL}, HOUSE},
 };
 static const struct change_kinds kinds = {list_of_kinds,
                                           sizeof list_of_kinds / sizeof list_of_kinds[0]};
 
-struct result planning_received_change(struct arena *a, const json_t *changes,
-                                       const struct profile *p, struct planning_received *out)
+struct result planning_received_change(struct store *s, const struct profile *p, int64_t now_ms,
+                                       struct arena *a, const json_t *changes,
+                                       struct planning_received *out)
 {
-    struct changing c = {.profile = p, .out = out};
+    struct profile *house = ARENA_NEW(a, struct profile);
+    struct changing c = {.profile = house, .out = out};
     struct change at = {
         .arena = a, .first_day = out->problem.first_day, .day_count = out->problem.day_count};
-    TRY(change_each(&at, changes, &kinds, 0, &c));
+    *house = *p;
+    TRY(change_each(&at, changes, &kinds, HOUSE, house));
+    if (house->planning.closings != p->planning.closings) {
+        TRY(planning_received_read(s, house, now_ms, a, out));
+    }
+    TRY(change_each(&at, changes, &kinds, PROBLEM, &c));
     return intake_check(&out->problem);
 }

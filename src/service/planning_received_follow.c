@@ -148,7 +148,7 @@ void planning_received_follow(struct arena *a, const struct planning_received *c
     }
     less_done(c, f, taken->entry, w);
     *out = (struct intake_outcome){.solver = RESULT_OK};
-    intake_measure(a, intake_follow(a, f, w), out);
+    intake_measure(a, intake_follow(a, f, w, NULL), out);
     out->shorts = ARENA_ARRAY(a, struct intake_short, (size_t)p->line_count + 1);
     for (int k = 0; k < p->line_count; k++) {
         int64_t pieces = p->lines[k].pieces - out->met_pieces[k];

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "service/planning_received_care.h"
 #include "service/planning_received_chance.h"
 #include "service/planning_received_change.h"
 #include "service/planning_received_luck.h"
@@ -19,14 +20,20 @@ struct work {
     struct intake_luck luck;
 };
 
-static void show(struct work *w, const struct intake_outcome *x)
+struct made {
+    struct intake_outcome x;
+    struct intake_care care;
+};
+
+static void show(struct work *w, const struct made *made)
 {
     json_t *plan[WORDS_SPOKEN];
-    struct intake_chance chance = intake_chance_of(w->a, x->plan, &w->luck);
+    const struct intake_outcome *x = &made->x;
     for (int i = 0; i < WORDS_SPOKEN; i++) {
         const char *lang = words_spoken[i];
         plan[i] = planning_received_json(&w->wished, x, w->a, lang);
-        planning_received_chance_put(&w->wished, &w->luck, &chance, w->a, lang, plan[i]);
+        planning_received_chance_put(&w->wished, &w->luck, &made->care.chance, w->a, lang, plan[i]);
+        planning_received_care_put(&made->care, w->a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_received_sums(&w->as_is, &w->before, w->a));
         json_object_set_new(
             plan[i], "difference",
@@ -44,36 +51,58 @@ static void show(struct work *w, const struct intake_outcome *x)
 static struct result make_before(struct work *w, double seconds)
 {
     if (w->job->is_trial) {
-        return planning_received_make(w->a, &w->as_is, seconds, w->job->stop, &w->before);
+        struct intake_care care;
+        return planning_received_careful(w->a, &w->as_is, &w->luck, seconds, w->job->stop,
+                                         &w->before, &care);
     }
     planning_received_follow(w->a, &w->as_is, &w->taken, &w->before);
     return RESULT_OK;
 }
 
-static bool is_better(const struct intake_outcome *x, const struct intake_outcome *than)
+/* What it costs where things go otherwise, if they can. */
+static double cost_of(const struct made *x)
 {
-    return x->cost < than->cost || (x->has_bound && !(than->has_bound && than->gap <= x->gap));
+    return x->care.is_chosen ? x->care.chance.cost.mean : x->x.cost;
+}
+
+/* A bound is one of every plan. -> whether the best is another, or better known */
+static bool take(const struct made *x, struct made *best)
+{
+    struct intake_outcome known = best->x.has_bound ? best->x : x->x;
+    bool is_cheaper = cost_of(x) < cost_of(best), is_news = is_cheaper;
+    if (x->x.has_bound && known.bound < x->x.bound) {
+        known = x->x;
+    }
+    if (is_cheaper) {
+        *best = *x;
+    }
+    if (known.has_bound) {
+        is_news = is_news || !best->x.has_bound || best->x.bound < known.bound;
+        best->x.has_bound = true;
+        best->x.bound = fmin(known.bound, best->x.cost);
+        best->x.gap = fmin(1, (best->x.cost - best->x.bound) / fmax(1e-9, fabs(best->x.cost)));
+    }
+    return is_news;
 }
 
 static struct result make(struct work *w)
 {
     const struct planning_received_job *job = w->job;
-    struct intake_outcome best, x;
+    struct made best, x;
     double seconds = job->is_trial ? job->seconds / 2 : job->seconds;
     TRY(make_before(w, 0));
-    TRY(planning_received_make(w->a, &w->wished, 0, job->stop, &best));
+    TRY(planning_received_careful(w->a, &w->wished, &w->luck, 0, job->stop, &best.x, &best.care));
     show(w, &best);
     if (seconds > 0 && job->is_trial && !*job->stop) {
         TRY(make_before(w, seconds));
     }
     for (int step = 0; step < 2 && seconds > 0 && !*job->stop; step++) {
         double of = step == 0 ? seconds * FIRST_SHARE : seconds * (1 - FIRST_SHARE);
-        TRY(planning_received_make(w->a, &w->wished, of, job->stop, &x));
-        if (is_better(&x, &best)) {
-            best = x;
+        TRY(planning_received_careful(w->a, &w->wished, &w->luck, of, job->stop, &x.x, &x.care));
+        if (take(&x, &best)) {
             show(w, &best);
         }
-        if (best.has_bound && best.gap <= PLANNING_GAP) {
+        if (best.x.has_bound && best.x.gap <= PLANNING_GAP) {
             break;
         }
     }
@@ -85,9 +114,10 @@ static struct result read_both(struct work *w)
     const struct planning_received_job *job = w->job;
     TRY(planning_received_read(job->store, job->profile, job->now_ms, w->a, &w->as_is));
     TRY(planning_received_taken(job->store, &w->taken));
-    TRY(planning_received_luck(job->store, job->profile, w->a, &w->as_is, &w->luck));
+    TRY(planning_received_luck(job->store, w->a, &w->as_is, &w->luck));
     w->wished = w->as_is;
-    return planning_received_change(w->a, job->wish.changes, job->profile, &w->wished);
+    return planning_received_change(job->store, job->profile, job->now_ms, w->a, job->wish.changes,
+                                    &w->wished);
 }
 
 struct result planning_received_work(const struct planning_received_job *job, struct arena *a)

@@ -18,26 +18,27 @@ struct learner {
 };
 
 /* A day's work of a use is one: of its steps everything together. */
-static struct intake_luck_use learn_use(const struct learner *l, int use)
+struct intake_luck_use planning_received_learn(struct arena *a, const struct planning_received *c,
+                                               int use, const struct intake_use *told)
 {
-    const struct intake_use *u = &l->c->problem.uses[use];
-    int parts = u->part_count, days = 0;
-    double *taken = ARENA_ARRAY(l->a, double, RECEIVED_LUCK_DAYS + 1),
-           *given = ARENA_ARRAY(l->a, double, (size_t)((RECEIVED_LUCK_DAYS + 1) * parts) + 1);
-    int *at = ARENA_ARRAY(l->a, int, RECEIVED_LUCK_DAYS + 1); /* by day looked back on, from 1 */
-    for (int i = 0; i < l->count; i++) {
-        const struct received_did *did = &l->list[i];
-        if (did->use != use || did->day < l->from || did->day >= l->today || !(did->kg > 0)) {
+    int parts = told->part_count, days = 0;
+    int32_t today = c->problem.first_day, from = today - RECEIVED_LUCK_DAYS;
+    double *taken = ARENA_ARRAY(a, double, RECEIVED_LUCK_DAYS + 1),
+           *given = ARENA_ARRAY(a, double, (size_t)((RECEIVED_LUCK_DAYS + 1) * parts) + 1);
+    int *at = ARENA_ARRAY(a, int, RECEIVED_LUCK_DAYS + 1); /* by day looked back on, from 1 */
+    for (int i = 0; i < c->past_count; i++) {
+        const struct received_did *did = &c->past[i];
+        if (did->use != use || did->day < from || did->day >= today || !(did->kg > 0)) {
             continue;
         }
-        int *row = &at[did->day - l->from];
+        int *row = &at[did->day - from];
         *row = *row == 0 ? ++days : *row;
         taken[*row - 1] += did->kg;
         for (int k = 0; k < parts; k++) {
             given[(*row - 1) * parts + k] += did->given_kg[k];
         }
     }
-    return intake_luck_learn(l->a, u, taken, given, days);
+    return intake_luck_learn(a, told, taken, given, days);
 }
 
 /* kg of a good that came on a day, but what came of deliveries agreed. */
@@ -158,21 +159,16 @@ bool planning_received_standing(const struct planning_received *c, int delivery)
     return false;
 }
 
-struct result planning_received_luck(struct store *s, const struct profile *p, struct arena *a,
+struct result planning_received_luck(struct store *s, struct arena *a,
                                      const struct planning_received *c, struct intake_luck *out)
 {
     const struct intake_problem *x = &c->problem;
-    struct received_did *list;
-    struct learner l = {
-        .a = a, .c = c, .from = x->first_day - RECEIVED_LUCK_DAYS, .today = x->first_day};
-    int64_t before;
-    TRY(received_before(s, p, l.from, &before));
-    TRY(received_read(s, a, c->rules, before, &list, &l.count));
-    l.list = list;
-    struct intake_luck_use *uses = ARENA_ARRAY(a, struct intake_luck_use, (size_t)x->use_count + 1);
-    for (int u = 0; u < x->use_count; u++) {
-        uses[u] = learn_use(&l, u);
-    }
+    struct learner l = {.a = a,
+                        .c = c,
+                        .list = c->past,
+                        .count = c->past_count,
+                        .from = x->first_day - RECEIVED_LUCK_DAYS,
+                        .today = x->first_day};
     struct intake_came_list *standing =
                                 ARENA_ARRAY(a, struct intake_came_list, (size_t)x->good_count + 1),
                             *agreed =
@@ -187,7 +183,7 @@ struct result planning_received_luck(struct store *s, const struct profile *p, s
         int good = x->deliveries[i].good;
         came[i] = planning_received_standing(c, i) ? standing[good] : agreed[good];
     }
-    *out = (struct intake_luck){.uses = uses,
+    *out = (struct intake_luck){.uses = c->learnt,
                                 .came = came,
                                 .shared_part = c->demand.demand.shared_part,
                                 .seed = FUTURES_SEED,

@@ -1,7 +1,7 @@
 #include "service/writer.h"
 
 #include <pthread.h>
-#include <semaphore.h>
+#include <sched.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -17,8 +17,7 @@ struct ask {
     const struct command_sum *sum;
     struct result result;
     json_t *answer;
-    bool leads;
-    sem_t turn; /* posted once: answered, or to lead the next group */
+    bool leads, answered; /* under the writer's mutex, and its told */
 };
 
 /* Requests that stand in one transaction. */
@@ -36,12 +35,11 @@ struct group {
 struct writer {
     struct plant *plant;
     pthread_mutex_t mutex;
-    pthread_cond_t room, idle, came;
+    pthread_cond_t room, idle, told;
     struct ask *head, *tail;
     size_t queued;
-    size_t asking; /* in writer_ask and not answered yet */
+    size_t asking; /* in writer_ask */
     bool led;      /* somebody leads, or was told to */
-    bool gathers;  /* the leader sleeps until somebody asks */
     /* below: the leader's alone */
     size_t expected;   /* who asked around the last group, and may soon ask again */
     int64_t commit_ns; /* what the last commit took */
@@ -83,20 +81,18 @@ static int64_t now_ns(void)
     return t.tv_sec * INT64_C(1000000000) + t.tv_nsec;
 }
 
-/* Until somebody asks. A group waits no longer than the commit takes that it may save. */
+/* Until somebody asks. A group waits no longer than the commit takes that it may save, and awake: a
+ * sleeping processor takes longer to wake than most take to come back. */
 static void wait_for_more(struct writer *w, struct group *g)
 {
     if (g->until_ns == 0) {
         g->until_ns = now_ns() + (w->commit_ns < GATHER_MAX_NS ? w->commit_ns : GATHER_MAX_NS);
     }
-    struct timespec until = {.tv_sec = g->until_ns / 1000000000,
-                             .tv_nsec = g->until_ns % 1000000000};
-    int late = 0;
-    w->gathers = true;
-    while (w->head == NULL && late == 0) {
-        late = pthread_cond_clockwait(&w->came, &w->mutex, CLOCK_MONOTONIC, &until);
+    while (w->head == NULL && now_ns() < g->until_ns) {
+        pthread_mutex_unlock(&w->mutex);
+        sched_yield();
+        pthread_mutex_lock(&w->mutex);
     }
-    w->gathers = false;
 }
 
 /* Who asked while the group was being done joins it. Those answered last come back within the time
@@ -253,12 +249,11 @@ void group_take(struct plant *plant, const json_t *const *requests, size_t count
     arena_release(&a);
 }
 
-/* Gives the leadership on to who waits first, or up. An asker may be gone, and the writer with the
- * last of them, as soon as it was told. */
+/* Gives the leadership on to who waits first, or up. All are woken at once: told one by one, the
+ * first of them took the processor from who had to tell the others. */
 static void lead(struct writer *w, struct ask *self)
 {
     struct group *g = &w->group;
-    struct ask *told[WRITER_GROUP_MAX], *next;
     pthread_mutex_lock(&w->mutex);
     g->count = 0;
     g->until_ns = 0;
@@ -266,29 +261,21 @@ static void lead(struct writer *w, struct ask *self)
     CHECK(w->asks[0] == self);
     pthread_mutex_unlock(&w->mutex);
     group_do(w->plant, g, &w->arena);
-    size_t count = g->count;
-    for (size_t i = 0; i < count; i++) {
-        told[i] = w->asks[i];
-        told[i]->result = w->results[i];
-        told[i]->answer = w->answers[i];
-    }
     pthread_mutex_lock(&w->mutex);
-    w->asking -= count;
-    w->expected = count + w->queued;
-    next = w->head;
-    w->led = next != NULL;
-    if (next != NULL) {
-        next->leads = true;
-    } else if (w->asking == 0) {
-        pthread_cond_signal(&w->idle);
+    for (size_t i = 0; i < g->count; i++) {
+        w->asks[i]->result = w->results[i];
+        w->asks[i]->answer = w->answers[i];
+        w->asks[i]->answered = true;
+    }
+    w->expected = g->count + w->queued;
+    w->led = w->head != NULL;
+    if (w->led) {
+        w->head->leads = true;
+    }
+    if (w->led || g->count > 1) {
+        pthread_cond_broadcast(&w->told);
     }
     pthread_mutex_unlock(&w->mutex);
-    if (next != NULL) {
-        sem_post(&next->turn);
-    }
-    for (size_t i = 1; i < count; i++) {
-        sem_post(&told[i]->turn);
-    }
 }
 
 struct result writer_start(struct plant *plant, struct writer **out)
@@ -305,7 +292,7 @@ struct result writer_start(struct plant *plant, struct writer **out)
     pthread_mutex_init(&w->mutex, NULL);
     pthread_cond_init(&w->room, NULL);
     pthread_cond_init(&w->idle, NULL);
-    pthread_cond_init(&w->came, NULL);
+    pthread_cond_init(&w->told, NULL);
     *out = w;
     return RESULT_OK;
 }
@@ -319,7 +306,7 @@ void writer_stop(struct writer *w)
     pthread_mutex_unlock(&w->mutex);
     pthread_cond_destroy(&w->room);
     pthread_cond_destroy(&w->idle);
-    pthread_cond_destroy(&w->came);
+    pthread_cond_destroy(&w->told);
     pthread_mutex_destroy(&w->mutex);
     arena_release(&w->arena);
     free(w);
@@ -341,24 +328,20 @@ struct result writer_ask(struct writer *w, const json_t *request, json_t **out_a
     }
     w->tail = &ask;
     w->queued++;
-    bool leads = !w->led;
+    ask.leads = !w->led;
     w->led = true;
-    if (w->gathers) {
-        pthread_cond_signal(&w->came);
+    while (!ask.leads && !ask.answered) {
+        pthread_cond_wait(&w->told, &w->mutex);
     }
-    if (!leads) {
-        CHECK(sem_init(&ask.turn, 0, 0) == 0);
+    if (!ask.answered) {
+        pthread_mutex_unlock(&w->mutex);
+        lead(w, &ask);
+        pthread_mutex_lock(&w->mutex);
+    }
+    if (--w->asking == 0) { /* the writer may be gone as soon as this is let go */
+        pthread_cond_signal(&w->idle);
     }
     pthread_mutex_unlock(&w->mutex);
-    if (!leads) {
-        while (sem_wait(&ask.turn) != 0) { /* a signal came in between */
-        }
-        sem_destroy(&ask.turn);
-        leads = ask.leads;
-    }
-    if (leads) {
-        lead(w, &ask);
-    }
     *out_answer = ask.answer;
     return ask.result;
 }

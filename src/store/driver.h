@@ -12,6 +12,7 @@ struct statement {
     struct store *store;
     struct sqlite3_stmt *compiled; /* NULL until first used */
     struct result *failed;         /* why it did not compile; store_step returns it */
+    struct memo_use *use;          /* NULL: its answers are not kept */
     bool on_row;
 };
 
@@ -27,6 +28,7 @@ struct store {
     struct result (*before_commit)(void *self);
     void *before_commit_self;
     struct sqlite3_stmt *begin, *commit; /* NULL until first used */
+    struct memo_slots *memo;             /* NULL until first used */
     struct statement statements[QUERY_COUNT];
 };
 

@@ -9,6 +9,9 @@
 struct embedded_query {
     const char *name;
     const char *text;
+    int writes;   /* the number of the table it writes, where a kept query reads that; else -1 */
+    int kept;     /* how many tables its answer rests on, if that may be kept; 0: it may not */
+    int rests[4]; /* their numbers, below KEPT_TABLES_MAX */
 };
 
 extern const struct embedded_query embedded_queries[QUERY_COUNT];

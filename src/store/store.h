@@ -54,6 +54,8 @@ void store_bind_bytes(struct statement *q, int at, const void *bytes, size_t len
 void store_bind_null(struct statement *q, int at);
 /* *out_row false at the end (the statement is reset then). */
 MUST_USE struct result store_step(struct statement *q, bool *out_row);
+/* No more of its rows are wanted; as after its end. */
+void store_done(struct statement *q);
 /* Columns are 0-based; a null integer reads as 0, null text or bytes as NULL. Valid until the next
  * step. */
 int64_t store_int(struct statement *q, int column);

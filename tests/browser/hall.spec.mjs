@@ -1,6 +1,6 @@
 /* The plan of a house that receives fruit, on a small hall made from its profile by the program's own commands. */
 import assert from "node:assert/strict";
-import { mkdtempSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
@@ -135,6 +135,7 @@ test("how sure it is is said of orders and days, and that the record is too shor
   assert.match(await sure.textContent(), /Expected to be met:/);
   await sure.locator("summary").click();
   assert.match(await sure.textContent(), /sort HESPERIDIUM-1: 0 days of work in the record, too few to tell/);
+  assert.match(await page.locator(".plan-counted").textContent(), /By the profile, for want of days in the record: sort HESPERIDIUM-1, sort,/);
 });
 
 test("what a shift does on a day is listed, and adds up with what it gives", async () => {
@@ -191,6 +192,27 @@ test("what if: more hours of packing, beside the plan without them", async () =>
   assert.equal(await trial.locator(".plan-beside .plan-svg").count(), 2);
 });
 
+test("what if a day is closed: nothing is sorted or packed on it, which costs", async () => {
+  await go(page, "/plan");
+  const trial = page.locator(".plan-trial");
+  const back = trial.getByRole("button", { name: /^Take it back/ });
+  while (await back.count() > 0) await back.first().click();
+  await trial.getByLabel("What is changed").selectOption({ label: "The house is closed on a day" });
+  await trial.getByLabel(/^Day/).selectOption(on(0));
+  await trial.getByLabel("Closed for").selectOption({ label: "everything" });
+  await trial.getByRole("button", { name: "Add this change" }).click();
+  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
+  await trial.getByRole("button", { name: "Ask what would be" }).click();
+  const { job: id } = await (await asked).json();
+  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
+  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const made = (await page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id)).received;
+  assert.deepEqual(made.closed.map((c) => [c.day, c.what]), [[on(0), ["harvest", "pack", "dispatch"]]]);
+  for (const m of made.machines) assert.equal(m.days[0].limit_min, 0, m.machine);
+  assert.ok(made.cost >= made.base.bound, `${made.cost} of ${made.base.bound}`); /* fewer hours never cost less */
+  assert.equal(made.base.closed.length, 0);
+});
+
 test("what of today is done since the plan was taken is told, and what is left", async () => {
   await page.getByRole("button", { name: "Take this plan" }).click();
   await page.getByRole("button", { name: "Yes, take it" }).click();
@@ -210,6 +232,43 @@ test("what of today is done since the plan was taken is told, and what is left",
   await go(page, "/plan");
   assert.match(await page.locator(".plan-today").textContent(), /sort HESPERIDIUM-1/);
   assert.match(await page.locator(".plan-today").textContent(), /300/);
+});
+
+test("what six sortings gave is counted on, and the plan is made with care for what they differ by", async () => {
+  const first = (told) => /"lot":"([^"]+)"/.exec(told)[1];
+  for (const [days, firsts] of [[6, 300], [5, 520], [4, 380], [3, 450], [2, 330], [1, 480]]) {
+    const then = { at: new Date(Date.now() - days * 86400000).toISOString(), reason: "told from paper" };
+    const fruit = first(await record([{ ...then, kind: "receive", supplier: "HESPERIDIUM-1", item: "LIME", mass: "1 t", instrument: "SCALE", place: "COLD-1", supplier_lot: `L-${days}` }]));
+    const outputs = [["first", firsts], ["second", 930 - firsts], ["juicing", 20], ["feed", 30]].map(([role, kg]) => ({ role, mass: `${kg} kg` }));
+    const sorted = first(await record([{ ...then, kind: "grade", place: "SORTER-1", inputs: [{ lot: fruit }], outputs }]));
+    await record([{ ...then, kind: "destroy", lot: sorted, to: "feed" }]);
+  }
+  await record([{ kind: "order", source: "shop", lines: [{ key: "A", customer: "FLAVEDO-1", item: "LIME-BOX", day: on(1), pieces: 200 }] }]);
+  await go(page, "/plan");
+  await page.getByRole("button", { name: /^Work out (a plan|anew)$/ }).click();
+  await page.getByText(NEW).waitFor({ timeout: 60000 });
+  await page.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const { job } = await read();
+  assert.equal(job.problem, null);
+  const { care, counted, chance } = job.received;
+  const sorting = counted.find((c) => c.use === "sort HESPERIDIUM-1");
+  assert.deepEqual([sorting.by_record, sorting.days, sorting.parts[0].ppm, sorting.parts[0].told_ppm], [true, 6, Math.round((6 * 410000 + 2 * 440000) / 8), 440000]);
+  assert.equal(care.tried, true);
+  assert.ok(care.cost <= care.told_cost);
+  assert.ok(care.level_milli === null || care.saved > 0);
+  assert.ok(chance.futures >= 100);
+  const sure = page.locator(".plan-sure-fruit");
+  assert.ok((await sure.textContent()).includes(care.sentence));
+  assert.match(await page.locator(".plan-counted").textContent(), /By the record: sort HESPERIDIUM-1\./);
+  if (process.env.PLUMULE_PICTURES) {
+    mkdirSync(process.env.PLUMULE_PICTURES, { recursive: true });
+    for (const [name, width] of [["phone", 390], ["tablet", 820], ["desk", 1440]]) {
+      await page.setViewportSize({ width, height: 900 });
+      await settle(page);
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth), name);
+      await page.screenshot({ path: join(process.env.PLUMULE_PICTURES, `hall-${name}.png`), fullPage: true });
+    }
+  }
 });
 
 test("the page passes axe and is reached by the keyboard alone, in two languages", async () => {

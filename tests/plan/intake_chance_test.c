@@ -60,6 +60,7 @@ static void without_luck_all_is_as_planned(void **state)
     assert_close(x.days[2].met, 1, 0); /* nothing is wanted */
     assert_close(x.short_kg.mean, 0, 1e-9);
     assert_close(x.wanted_kg.mean, 160, 1e-9);
+    assert_close(x.cost.mean, intake_cost(*state, plan), 1e-9);
 }
 
 /* Of ten deliveries due one did not come, two brought half and one came a day late. Day 0 is met
@@ -110,14 +111,14 @@ static void few_deliveries_tell_nothing(void **state)
  * which the share above 0.8 is counted from its density. */
 static void packs_are_met_as_far_as_fruit_goes(void **state)
 {
-    const double taken[6] = {100, 100, 100, 100, 100, 100}, given[6] = {75, 85, 80, 90, 70, 86};
+    const double taken[6] = {100, 100, 100, 100, 100, 100}, given[6] = {67, 77, 72, 82, 62, 78};
     struct small s;
     struct luck l;
     luck_init(&l);
     const struct intake_plan *plan = two_days(*state, &s);
     l.use = intake_luck_learn(*state, &s.use, taken, given, 6);
     l.use.mean_precision = INFINITY; /* the mean for certain, so that it can be counted */
-    double alpha = l.use.shares[0] * l.use.precision, beta = l.use.precision - alpha;
+    double alpha = l.use.expected[0] * l.use.precision, beta = l.use.precision - alpha;
     double above = 0, all = 0;
     for (int i = 0; i < 100000; i++) {
         double at = (i + 0.5) / 100000;
@@ -129,6 +130,33 @@ static void packs_are_met_as_far_as_fruit_goes(void **state)
     assert_true(chance > 0.4 && chance < 0.8);
     struct intake_chance x = intake_chance_of(*state, plan, &l.luck);
     assert_close(x.lines[0].met, chance, error_of(chance));
+}
+
+/* A room of 20 kg in the evening. Day 0 brings 100 kg, or 130 in half the futures, and 80 are sold:
+ * what is more than 20 then leaves, 30 kg at 0.5. computed here */
+static void what_has_no_room_is_lost(void **state)
+{
+    static const struct intake_came seen[6] = {{1, 0},   {1, 0},   {1, 0},
+                                               {1.3, 0}, {1.3, 0}, {1.3, 0}};
+    struct small s;
+    struct luck l;
+    luck_init(&l);
+    const struct intake_plan *plan = two_days(*state, &s);
+    double old = intake_chance_of(*state, plan, &l.luck).left_kg.mean; /* past its life */
+    l.came[0] = (struct intake_came_list){seen, 6};
+    for (int d = 0; d < 3; d++)
+        s.limit[d] = 20 + d * 100;
+    s.goods[0].out_cost_per_kg = s.goods[1].out_cost_per_kg = 0.5;
+    struct intake_chance x = intake_chance_of(*state, plan, &l.luck);
+    assert_close(x.no_room_kg.mean, 15, 4 * x.no_room_kg.error);
+    assert_true(x.no_room_kg.error > 0.1 && x.no_room_kg.error < 0.5);
+    assert_close(x.left_kg.mean - x.no_room_kg.mean, old, 1e-6);
+    double sum = 0;
+    for (int i = 0; i < FUTURES; i++)
+        sum += x.costs[i];
+    assert_close(sum / FUTURES, x.cost.mean, 1e-9);
+    /* what comes costs nothing here, and holding it neither */
+    assert_close(x.cost.mean, 0.5 * x.left_kg.mean, 1e-6);
 }
 
 /* A forecast of 80 pieces and none booked: it is met where no more than 80 come. */
@@ -201,6 +229,7 @@ int main(void)
         EACH(deliveries_come_as_they_did),
         EACH(few_deliveries_tell_nothing),
         EACH(packs_are_met_as_far_as_fruit_goes),
+        EACH(what_has_no_room_is_lost),
         EACH(a_forecast_is_met_where_it_comes_to_no_more),
         EACH(the_same_seed_gives_the_same_futures),
         EACH(a_hall_has_chances),

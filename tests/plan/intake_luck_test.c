@@ -15,6 +15,8 @@ static void few_days_tell_nothing(void **state)
     struct intake_luck_use x = intake_luck_learn(*state, &sorting, taken, given, 4);
     assert_int_equal(x.days, 4);
     assert_false(x.is_known);
+    assert_close(x.expected[0], 0.4, 0); /* the use's own */
+    assert_close(x.expected[1], 0.5, 0);
     struct draw d;
     double mean[2], day[2];
     draw_begin(&d, 1, 0, 0);
@@ -37,6 +39,29 @@ static void means_and_precision_are_those_of_the_days(void **state)
     assert_close(x.shares[1], 0.5, 1e-12);
     assert_close(x.precision, 57, 1e-9);
     assert_close(x.mean_precision, 289, 1e-9);
+}
+
+/* Five days of a part of 0.3 and the use's own 0.4, which weighs as two: (5 * 0.3 + 2 * 0.4) / 7.
+ * The more days the nearer to theirs. computed here */
+static void what_is_counted_on_lies_between_record_and_use(void **state)
+{
+    double taken[50], given[100];
+    for (int i = 0; i < 50; i++) {
+        taken[i] = 100;
+        given[2 * i] = 30;
+        given[2 * i + 1] = 60;
+    }
+    struct intake_luck_use x = intake_luck_learn(*state, &sorting, taken, given, 5);
+    assert_close(x.shares[0], 0.3, 1e-12);
+    assert_close(x.expected[0], 2.3 / 7, 1e-12);
+    assert_close(x.expected[1], 4.0 / 7, 1e-12);
+    x = intake_luck_learn(*state, &sorting, taken, given, 50);
+    assert_close(x.expected[0], 15.8 / 52, 1e-12);
+    double mean[2];
+    struct draw d;
+    draw_begin(&d, 1, 0, 0);
+    intake_luck_mean(&x, &sorting, &d, mean); /* days all alike: the mean itself */
+    assert_close(mean[0], x.expected[0], 1e-12);
 }
 
 /* Drawn shares have the mean and the variance of the Dirichlet: mean (1 - mean) / (precision + 1).
@@ -73,10 +98,11 @@ static void days_alike_are_certain(void **state)
     double mean[1], day[1];
     struct draw d;
     draw_begin(&d, 1, 0, 0);
+    assert_close(x.shares[0], 1, 1e-12);
     intake_luck_mean(&x, &packing, &d, mean);
     intake_luck_day(&x, &packing, mean, &d, day);
     assert_true(isinf(x.precision));
-    assert_close(day[0], 1, 1e-12);
+    assert_close(day[0], (5 * 1 + 2 * 0.99) / 7, 1e-12); /* with the use's own as two days */
 }
 
 /* A carrier is added: what is given is more than what is taken in. */
@@ -104,6 +130,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(few_days_tell_nothing),
         EACH(means_and_precision_are_those_of_the_days),
+        EACH(what_is_counted_on_lies_between_record_and_use),
         EACH(drawn_days_differ_as_the_days_did),
         EACH(days_alike_are_certain),
         EACH(what_is_added_counts_to_the_whole),

@@ -57,6 +57,12 @@ static void the_plan_is_told_day_by_day(void **state)
     json_t *plan = planning_received_json(&c, &x, &h.arena, "en");
     assert_string_equal(json_string_value(json_object_get(plan, "kind")), "received");
     assert_string_equal(json_string_value(json_object_get(plan, "first_day")), hall_day(&h, 0));
+    const json_t *press = find(json_object_get(plan, "counted"), "use", "press");
+    assert_true(json_is_false(json_object_get(press, "by_record")));
+    assert_int_equal(number(json_array_get(json_object_get(press, "parts"), 0), "ppm"), 420000);
+    assert_string_equal(json_string_value(json_object_get(press, "sentence")),
+                        "press: 0 days of work in the record, too few to tell; the plan counts on "
+                        "what the profile says, raw juice 42 %, feed 50 %.");
     /* a split gives 98 % of what it takes */
     int64_t sorted = flow(plan, "used", "sort HESPERIDIUM-1");
     assert_true(sorted > 1000000);

@@ -11,7 +11,7 @@ static json_t *told(struct house *h, const char *lang)
     struct intake_luck luck;
     hall_read(h, &c);
     assert_ok(planning_received_make(&h->arena, &c, 0, NULL, &x));
-    assert_ok(planning_received_luck(h->store, h->lg->profile, &h->arena, &c, &luck));
+    assert_ok(planning_received_luck(h->store, &h->arena, &c, &luck));
     struct intake_chance chance = intake_chance_of(&h->arena, x.plan, &luck);
     json_t *plan = planning_received_json(&c, &x, &h->arena, lang);
     planning_received_chance_put(&c, &luck, &chance, &h->arena, lang, plan);
@@ -88,6 +88,8 @@ static void what_sortings_gave_makes_orders_less_sure(void **state)
     assert_true(number(line, "share_ppm") > number(line, "met_ppm"));
     const char *says = sentence_of(chance, "sort HESPERIDIUM-1");
     assert_non_null(strstr(says, "5 days of work gave firsts 41 % (44 %)"));
+    /* (5 * 0.41 + 2 * 0.44) / 7; 52 and 31 % of seconds */
+    assert_non_null(strstr(says, "The plan counts on firsts 41.9 %, seconds 46 %,"));
     json_decref(plan);
     plan = told(&h, "es");
     assert_non_null(strstr(sentence_of(json_object_get(plan, "chance"), "sort HESPERIDIUM-1"),

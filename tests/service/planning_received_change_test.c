@@ -37,7 +37,8 @@ static struct result changed(const char *text, const char *day)
     json_t *changes = json_loads(all, 0, NULL);
     assert_non_null(changes);
     now = was;
-    struct result r = planning_received_change(&h.arena, changes, h.lg->profile, &now);
+    struct result r =
+        planning_received_change(h.store, h.lg->profile, h.fixed.now_ms, &h.arena, changes, &now);
     json_decref(changes);
     return r;
 }
@@ -114,6 +115,29 @@ static void fruit_that_is_offered(void **state)
     assert_code(changed("['wish']", ""), FIELD_TYPE);
 }
 
+/* On Wednesday nothing is packed, or nothing at all; what was closed is opened again. */
+static void a_day_closed_and_opened(void **state)
+{
+    (void)state;
+    assert_ok(changed("[{'what':'closed-day','day':'DAY','of':'pack'}]", hall_day(&h, 2)));
+    assert_true(is(now.problem.machines[1].hours[2], 0)); /* packing */
+    assert_true(is(now.problem.machines[0].hours[2], 14));
+    assert_true(is(was.problem.machines[1].hours[2], 14));
+    assert_ok(changed("[{'what':'closed-day','day':'DAY'}]", hall_day(&h, 2)));
+    for (int m = 0; m < now.problem.machine_count; m++) {
+        assert_true(is(now.problem.machines[m].hours[2], 0));
+        assert_true(is(now.problem.machines[m].hours[3], was.problem.machines[m].hours[3]));
+    }
+    const char *day = hall_day(&h, 2);
+    assert_ok(changed(arena_printf(&h.arena,
+                                   "[{'what':'closed-day','day':'%s'},"
+                                   "{'what':'open-day','day':'%s'}]",
+                                   day, day),
+                      ""));
+    assert_true(is(now.problem.machines[0].hours[2], 14));
+    assert_code(changed("[{'what':'closed-day','day':'DAY','of':'tea'}]", day), FIELD_CHOICE);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -121,6 +145,7 @@ int main(void)
         TEST(a_store_and_a_machine),
         TEST(an_order_and_one_more),
         TEST(fruit_that_is_offered),
+        TEST(a_day_closed_and_opened),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -14,7 +14,7 @@ static struct intake_luck luck_of(struct house *h, struct planning_received *c)
 {
     struct intake_luck out;
     hall_read(h, c);
-    assert_ok(planning_received_luck(h->store, h->lg->profile, &h->arena, c, &out));
+    assert_ok(planning_received_luck(h->store, &h->arena, c, &out));
     return out;
 }
 
@@ -66,6 +66,12 @@ static void days_of_sorting_teach_its_shares(void **state)
     assert_true(is(x->shares[1], 0.93 - 0.45));
     assert_true(is(x->shares[3], 0.03));
     assert_true(isfinite(x->precision) && x->mean_precision > x->precision);
+    /* the plan counts on the record with the profile's as two days more: 44, 31, 18, 5 % */
+    const struct intake_part *parts = c.problem.uses[use_at(&c, "sort HESPERIDIUM-1")].parts;
+    assert_true(is(parts[0].share, (5 * 0.45 + 2 * 0.44) / 7));
+    assert_true(is(parts[1].share, (5 * 0.48 + 2 * 0.31) / 7));
+    assert_true(is(c.told[use_at(&c, "sort HESPERIDIUM-1")].parts[0].share, 0.44));
+    assert_true(is(c.problem.uses[use_at(&c, "press")].parts[0].share, 0.42));
     assert_false(luck.uses[use_at(&c, "press")].is_known);
     assert_int_equal(luck.uses[use_at(&c, "press")].days, 0);
     house_close(&h);

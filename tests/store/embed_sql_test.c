@@ -48,12 +48,32 @@ static void queries_become_c(void **state)
                                "from a;\n\n-- name: second2\nselect\n  2;\n"),
                      0);
     assert_contains("names.h", "Q_FIRST_ONE,\n    Q_SECOND2,\n    Q_THIRD,\n    QUERY_COUNT");
-    assert_contains("texts.c", "{\"first_one\",\n     \"select 'a;\\\\' from a\"}");
-    assert_contains("texts.c", "\"select\\n\"\n     \"  2\"}");
+    assert_contains("texts.c",
+                    "{\"first_one\",\n     \"select 'a;\\\\' from a\",\n     -1, 0, {0}},");
+    assert_contains("texts.c", "\"select\\n\"\n     \"  2\",");
     assert_contains("texts.c", "create table a (x @int64);\\n");
     assert_contains("texts.c", "embedded_schema_count = 1;");
     assert_contains("sql.d",
                     "names.h texts.c: schema query schema/0001.sql query/a.sql query/b.sql");
+}
+
+/* Who reads which table, and who writes it, is known when the program is built. */
+static void kept_queries_name_their_tables(void **state)
+{
+    (void)state;
+    assert_int_equal(
+        status_of("-- name: two\n-- kept: b, a\nselect 1 from a join b join daybook d;\n"
+                  "-- name: one\n-- kept: a\nselect 2\nfrom a;\n"
+                  "-- name: put_a\ninsert into a values (1);\n"
+                  "-- name: set_b\nupdate b set x = 1;\n"
+                  "-- name: drop_c\ndelete from c;\n"),
+        0);
+    assert_contains("names.h", "enum { KEPT_TABLES_MAX = 3 };");
+    assert_contains("texts.c", "join daybook d\",\n     -1, 2, {0, 1}},");
+    assert_contains("texts.c", "from a\",\n     -1, 1, {1}},");
+    assert_contains("texts.c", "insert into a values (1)\",\n     1, 0, {0}},");
+    assert_contains("texts.c", "update b set x = 1\",\n     0, 0, {0}},");
+    assert_contains("texts.c", "delete from c\",\n     -1, 0, {0}},");
 }
 
 static void bad_queries_stop_the_build(void **state)
@@ -71,6 +91,15 @@ static void bad_queries_stop_the_build(void **state)
         "-- name: one\nselect 1\n",
         "-- name: one\nselect 1; select 2;\n",
         "select 1;\n-- name: one\nselect 1;\n",
+        "-- name: one\n-- kept: a\nselect 1 from b;\n",
+        "-- name: one\n-- kept: a\nselect 1 from a join b;\n",
+        "-- name: one\n-- kept: a\nselect 1\nfrom a where 2 in (select x\nfrom\nb);\n",
+        "-- name: one\n-- kept: a b\nselect 1 from a;\n",
+        "-- name: one\n-- kept: a\ndelete from a;\n",
+        "-- name: one\n-- kept: a\n-- kept: a\nselect 1 from a;\n",
+        "-- kept: a\n-- name: one\nselect 1 from a;\n",
+        "-- name: one\nreplace into a values (1);\n",
+        "-- name: one\ninsert or ignore into a values (1);\n",
     };
     assert_ok(folder_make("query"));
     assert_ok(file_write("query/b.sql", "-- name: third\nselect 3;\n", 25, 0644));
@@ -106,6 +135,7 @@ int main(int argc, char **argv)
     }
     const struct CMUnitTest tests[] = {
         IN_FOLDER(queries_become_c),
+        IN_FOLDER(kept_queries_name_their_tables),
         IN_FOLDER(bad_queries_stop_the_build),
         IN_FOLDER(schemas_have_no_gap),
     };

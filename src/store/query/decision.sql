@@ -142,6 +142,7 @@ select r.lot, r.clauses from release r where r.revoked is null and r.struck is n
     or r.clauses like '%,' || ?1 || ',%' or r.clauses like '%,' || ?1 || ']%') order by r.entry;
 -- The newest release in force, and when it was booked.
 -- name: judge_newest
+-- kept: release
 select d.recorded_ms from release r join daybook d on d.seq = r.entry
 where r.revoked is null and r.struck is null order by r.entry desc limit 1;
 -- Lots released, of which some is here or whose date has not passed.

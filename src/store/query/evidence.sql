@@ -157,6 +157,9 @@ where id = ?1 and closed_ms is null and struck is null;
 
 -- The scope of a positive.
 
+-- name: positive_newest
+-- kept: finding
+select coalesce(max(entry), 0) from finding where state = 'confirmed-positive';
 -- The confirmed positives that an entry told, each only where it is the first of its kind.
 -- name: scope_positives
 select s.id, s.code, s.lot, s.place, s.what, s.taken_ms, f.organism, s.location from finding f

@@ -1,9 +1,11 @@
 -- What the house keeps lists of, and what was noted about it. The newest unstruck row of a code stands.
 
 -- name: listed_one
+-- kept: listed
 select code, place, about, until_ms, active, at_ms, data, entry from listed
 where kind = ?1 and code = ?2 and struck is null order by entry desc limit 1;
 -- name: listed_all
+-- kept: listed
 select l.code, l.place, l.about, l.until_ms, l.active, l.at_ms, l.data, l.entry from listed l where l.kind = ?1 and l.struck is null
   and l.active = 1 and l.entry = (select max(m.entry) from listed m where m.kind = l.kind and m.code = l.code and m.struck is null)
 order by l.code;

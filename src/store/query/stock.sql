@@ -93,13 +93,14 @@ select lot, null, null from reading where entry = ?1 and kind = 'metal-check' an
 select lot, null, null from reading where entry = ?1 and kind = 'inspect' and ok = 1 and lot is not null and struck is null
 union select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
 where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null;
--- An instrument as it was calibrated at a moment. One that was found bad is past its calibration from then on.
--- name: instrument_on
-select i.code, i.kind, i.place, i.division, coalesce(c.uncertainty, i.uncertainty),
-  case when c.ok = 0 then c.at_ms - 1 else coalesce(c.due_ms, i.due_ms) end
-from instrument i left join calibration c on c.entry = (select l.entry from calibration l
-  where l.instrument = i.code and l.at_ms <= ?2 and l.struck is null order by l.at_ms desc, l.entry desc limit 1)
-where i.code = ?1 and i.struck is null order by i.entry desc limit 1;
+-- name: instrument_by_code
+-- kept: instrument
+select code, kind, place, division, uncertainty, due_ms from instrument where code = ?1 and struck is null
+order by entry desc limit 1;
+-- The newest first.
+-- name: calibrations_of
+-- kept: calibration
+select at_ms, ok, uncertainty, due_ms from calibration where instrument = ?1 and struck is null order by at_ms desc, entry desc;
 -- name: calibration_good_before
 select max(at_ms) from calibration where instrument = ?1 and at_ms < ?2 and ok = 1 and struck is null
 having max(at_ms) is not null;

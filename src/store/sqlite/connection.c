@@ -7,12 +7,12 @@
 #include <string.h>
 
 #include "base/check.h"
+#include "store/sqlite/memo.h"
 
 enum {
     APPLICATION_ID = 0x506c756d, /* "Plum" */
     BUSY_WAIT_MS = 10000,
-    LOG_PAGES_MAX =
-        1000, /* 4 MB of log before a checkpoint, SQLite's own default (common practice) */
+    LOG_PAGES_MAX = 4000, /* 16 MB of log before a checkpoint (computed here: docs/scaling.md) */
     WRITER_CACHE_KB = 8192,
     READER_CACHE_KB = 8192
 };
@@ -238,6 +238,7 @@ struct result driver_schema_apply(struct store *s, int number)
 {
     CHECK(number >= 1 && number <= embedded_schema_count);
     char *sql = schema_text(embedded_schemas[number - 1]);
+    memo_forget(s);
     struct result r = run(s->db, sql);
     free(sql);
     TRY(r);
@@ -299,6 +300,7 @@ struct result driver_commit(struct store *s)
 void driver_rollback(struct store *s)
 {
     statements_reset(s);
+    memo_forget(s);
     if (sqlite3_get_autocommit(s->db) ==
         0) { /* a failed statement may have ended the transaction already */
         CHECK(sqlite3_exec(s->db, "rollback;", NULL, NULL, NULL) != SQLITE_MISUSE);
@@ -313,12 +315,14 @@ struct result driver_mark(struct store *s)
 struct result driver_back(struct store *s)
 {
     statements_reset(s);
+    memo_forget(s);
     return run(s->db, "rollback to mark; release mark;");
 }
 
 void driver_close(struct store *s)
 {
     statements_close(s);
+    memo_free(s);
     if (s->db != NULL) {
         if (!store_is_reader(s)) {
             sqlite3_wal_checkpoint_v2(s->db, NULL, SQLITE_CHECKPOINT_PASSIVE, NULL, NULL);

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "store/sqlite/connection.h"
+#include "store/sqlite/memo.h"
 
 static enum query query_of(const struct statement *q)
 {
@@ -59,25 +59,38 @@ struct statement *store_prepare(struct store *s, enum query query)
     free(q->failed);
     q->failed = NULL;
     q->on_row = false;
-    if (q->compiled != NULL) {
+    if (q->compiled == NULL) {
+        struct result r = compile(q);
+        if (r.code != CODE_OK) {
+            failure_keep(q, &r);
+            return q;
+        }
+        q->use = memo_use_new(s, query);
+    }
+    if (q->use != NULL) {
+        memo_begin(q->use);
+    } else {
         sqlite3_reset(q->compiled);
         sqlite3_clear_bindings(q->compiled);
-        return q;
-    }
-    struct result r = compile(q);
-    if (r.code != CODE_OK) {
-        failure_keep(q, &r);
     }
     return q;
 }
 
 void store_bind_int(struct statement *q, int at, int64_t value)
 {
+    if (q->use != NULL) {
+        memo_bind_int(q->use, at, value);
+        return;
+    }
     CHECK(q->compiled == NULL || sqlite3_bind_int64(q->compiled, at, value) == SQLITE_OK);
 }
 
 void store_bind_text(struct statement *q, int at, const char *text)
 {
+    if (q->use != NULL && text != NULL) {
+        memo_bind_text(q->use, at, text);
+        return;
+    }
     CHECK(q->compiled == NULL ||
           sqlite3_bind_text(q->compiled, at, text, -1, SQLITE_TRANSIENT) == SQLITE_OK);
 }
@@ -87,6 +100,7 @@ void store_bind_bytes(struct statement *q, int at, const void *bytes, size_t len
     if (q->compiled == NULL) {
         return;
     }
+    CHECK(q->use == NULL); /* no kept query asks by bytes */
     int rc = bytes != NULL && len == 0
                  ? sqlite3_bind_zeroblob(q->compiled, at, 0)
                  : sqlite3_bind_blob64(q->compiled, at, bytes, len, SQLITE_TRANSIENT);
@@ -95,7 +109,7 @@ void store_bind_bytes(struct statement *q, int at, const void *bytes, size_t len
 
 void store_bind_null(struct statement *q, int at)
 {
-    CHECK(q->compiled == NULL || sqlite3_bind_null(q->compiled, at) == SQLITE_OK);
+    CHECK(q->compiled == NULL || q->use != NULL || sqlite3_bind_null(q->compiled, at) == SQLITE_OK);
 }
 
 struct result store_step(struct statement *q, bool *out_row)
@@ -106,6 +120,18 @@ struct result store_step(struct statement *q, bool *out_row)
         return *q->failed;
     }
     CHECK(q->compiled != NULL);
+    if (q->use != NULL) {
+        bool served;
+        TRY(memo_step(q->use, q->compiled, &served, out_row));
+        if (served) {
+            q->on_row = *out_row;
+            return RESULT_OK;
+        }
+    }
+    int writes = embedded_queries[query_of(q)].writes;
+    if (writes >= 0) {
+        memo_written(q->store, writes);
+    }
     /* Nothing is written by itself: also not after a fault that ended the transaction. */
     CHECK(sqlite3_stmt_readonly(q->compiled) || sqlite3_get_autocommit(q->store->db) == 0);
     int rc = sqlite3_step(q->compiled);
@@ -119,30 +145,51 @@ struct result store_step(struct statement *q, bool *out_row)
     return r;
 }
 
+void store_done(struct statement *q)
+{
+    if (q->use != NULL) {
+        memo_begin(q->use);
+    }
+    if (q->compiled != NULL) {
+        sqlite3_reset(q->compiled);
+    }
+    q->on_row = false;
+}
+
+/* A row that stands: served from what is kept, or the statement's own. */
+static bool served(const struct statement *q, int column)
+{
+    CHECK(q->on_row);
+    if (q->use != NULL && memo_on_row(q->use)) {
+        return true;
+    }
+    CHECK(column >= 0 && column < sqlite3_column_count(q->compiled));
+    return false;
+}
+
 int64_t store_int(struct statement *q, int column)
 {
-    CHECK(q->on_row && column >= 0 && column < sqlite3_column_count(q->compiled));
-    return sqlite3_column_int64(q->compiled, column);
+    return served(q, column) ? memo_int(q->use, column) : sqlite3_column_int64(q->compiled, column);
 }
 
 const char *store_text(struct statement *q, int column)
 {
-    CHECK(q->on_row && column >= 0 && column < sqlite3_column_count(q->compiled));
-    return (const char *)sqlite3_column_text(q->compiled, column);
+    return served(q, column) ? memo_text(q->use, column)
+                             : (const char *)sqlite3_column_text(q->compiled, column);
 }
 
 const void *store_bytes(struct statement *q, int column, size_t *out_len)
 {
-    CHECK(q->on_row && column >= 0 && column < sqlite3_column_count(q->compiled));
+    CHECK(!served(q, column)); /* no kept query gives bytes */
     const void *bytes = sqlite3_column_blob(q->compiled, column);
     *out_len = (size_t)sqlite3_column_bytes(q->compiled, column);
-    return bytes == NULL && !store_is_null(q, column) ? "" : bytes;
+    return bytes == NULL && sqlite3_column_type(q->compiled, column) != SQLITE_NULL ? "" : bytes;
 }
 
 bool store_is_null(struct statement *q, int column)
 {
-    CHECK(q->on_row && column >= 0 && column < sqlite3_column_count(q->compiled));
-    return sqlite3_column_type(q->compiled, column) == SQLITE_NULL;
+    return served(q, column) ? memo_is_null(q->use, column)
+                             : sqlite3_column_type(q->compiled, column) == SQLITE_NULL;
 }
 
 void statements_reset(struct store *s)
@@ -150,6 +197,9 @@ void statements_reset(struct store *s)
     for (int i = 0; i < QUERY_COUNT; i++) {
         if (s->statements[i].compiled != NULL && sqlite3_stmt_busy(s->statements[i].compiled)) {
             sqlite3_reset(s->statements[i].compiled);
+        }
+        if (s->statements[i].use != NULL) {
+            memo_begin(s->statements[i].use);
         }
         s->statements[i].on_row = false;
     }
@@ -162,7 +212,9 @@ void statements_close(struct store *s)
     s->begin = s->commit = NULL;
     for (int i = 0; i < QUERY_COUNT; i++) {
         sqlite3_finalize(s->statements[i].compiled);
+        memo_use_free(s->statements[i].use);
         free(s->statements[i].failed);
+        s->statements[i].use = NULL;
         s->statements[i].failed = NULL;
         s->statements[i].compiled = NULL;
         s->statements[i].on_row = false;

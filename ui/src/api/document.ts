@@ -1105,6 +1105,25 @@ export interface components {
                 forecast: boolean;
                 sentence: string;
             }[];
+            /** @description days on which something is not done */
+            closed: {
+                day: string;
+                what: ("harvest" | "pack" | "dispatch")[];
+                reason: string;
+                sentence: string;
+            }[];
+            /** @description what each use is counted on to give: by its days of work in the record, or by the profile */
+            counted: {
+                use: string;
+                days: number;
+                by_record: boolean;
+                parts: {
+                    good: string;
+                    ppm: number;
+                    told_ppm: number;
+                }[];
+                sentence: string;
+            }[];
             gains: {
                 limit: string;
                 which: string;
@@ -1124,12 +1143,30 @@ export interface components {
                 entry: number;
                 at_ms: number;
             } | null;
+            /** @description how much less than is expected the plan counts on: chosen on drawn futures; told_ of the plan without care */
+            care?: {
+                /** @description standard deviations; null: none */
+                level_milli: number | null;
+                tried: boolean;
+                futures: number;
+                cost: number;
+                told_cost: number;
+                saved: number;
+                saved_error: number;
+                short_g: number;
+                told_short_g: number;
+                left_g: number;
+                told_left_g: number;
+                sentence: string;
+            };
             /** @description How sure it is, from futures drawn as the record says of what uses give, what deliveries bring and what forecasts come to; of a plan that is worked out. */
             chance?: {
                 futures: number;
                 share_ppm: number;
                 share_error_ppm: number;
                 short_g: number;
+                /** @description what has no room in the stores and leaves, on average */
+                no_room_g: number;
                 lines: {
                     order: string | null;
                     item: string;

@@ -11,7 +11,7 @@ import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
-import { Buy, ComingIn, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
+import { Buy, ComingIn, Counted, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
 import { Choose, Progress, Take, useJob } from "./plan_work";
 
@@ -40,6 +40,7 @@ function HowGood({ plan }: { plan: ReceivedPlan }) {
   return (
     <p>
       {plan.gap === undefined || plan.bound === undefined ? t("ui.received.no-bound", { cost })
+        : plan.care && plan.care.level_milli !== null ? t("received.care.bound", { cost, bound: number(plan.bound) })
         : t("ui.received.bound", { cost, bound: number(plan.bound), gap: percent(plan.gap * 1e6, 2) })}
     </p>
   );
@@ -53,6 +54,7 @@ function Board({ plan }: { plan: ReceivedPlan }) {
       {items.length > 1 ? <Choose label={t("ui.item")} names={["", ...items]} at={item} text={(i) => (i === "" ? t("ui.every") : i)} set={setItem} /> : null}
       <ReceivedKey />
       <ReceivedPicture plan={plan} item={item} label={t("ui.received.picture")} asked={(b) => receivedWanted(b, item || t("ui.plan.packs"))} />
+      {plan.closed.length > 0 ? <section><h2>{t("ui.plan.closed")}</h2><ul class="plain-list">{plan.closed.map((c) => <li key={c.day}>{c.sentence}</li>)}</ul></section> : null}
       <ReceivedTables plan={plan} item={item} />
     </>
   );
@@ -90,6 +92,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
           </div>
           <ComingIn plan={plan} />
           <Buy plan={plan} />
+          <Counted plan={plan} />
         </>
       ) : null}
       {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}

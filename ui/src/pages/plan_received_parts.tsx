@@ -163,8 +163,23 @@ export function HowSure({ plan }: { plan: ReceivedPlan }) {
         {t("ui.plan.sure.expected")} <Num plain value={percent(c.share_ppm)} ask={{ title: t("ui.plan.sure.share"), how: t("ui.received.sure.how"), inputs }} />.{" "}
         {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}
       </p>
+      {plan.care ? <p>{plan.care.sentence}</p> : null}
+      {c.no_room_g >= 1000 ? <p>{t("ui.received.sure.no-room", { mass: kg(c.no_room_g) })}</p> : null}
       {open.length > 0 ? <Long rows={open.map((d) => <li key={d.day} class="row-tall"><Mark tone="due" /><p>{t("ui.received.sure.day", { day: day(d.day), sentence: d.sentence })}</p></li>)} title={t("ui.received.sure.rest")} /> : <p>{t("ui.received.sure.days")}</p>}
       <details class="chart-table no-print"><summary>{tn("ui.received.learnt", c.learnt.filter((l) => l.known).length, { of: number(c.learnt.length) })}</summary><ul class="rows">{c.learnt.map((l) => <li key={l.name} class="row-tall"><p>{l.sentence}</p></li>)}</ul></details>
+    </section>
+  );
+}
+
+/* What uses are counted on to give: by the record or by the profile, which paper says too. */
+export function Counted({ plan }: { plan: ReceivedPlan }) {
+  const by = (record: boolean) => plan.counted.filter((c) => c.by_record === record).map((c) => c.use).join(", ");
+  return (
+    <section class="plan-list plan-counted">
+      <h2>{t("ui.received.counted")}</h2>
+      {by(true) ? <p>{t("ui.received.counted.record", { uses: by(true) })}</p> : null}
+      {by(false) ? <p>{t("ui.received.counted.profile", { uses: by(false) })}</p> : null}
+      {plan.chance ? null : <details class="chart-table no-print"><summary>{t("ui.received.counted.shares")}</summary><ul class="rows">{plan.counted.map((c) => <li key={c.use} class="row-tall"><p>{c.sentence}</p></li>)}</ul></details>}
     </section>
   );
 }

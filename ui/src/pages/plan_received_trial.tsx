@@ -9,6 +9,7 @@ import { ReceivedDifference } from "./plan_received_differ";
 import { kg } from "./plan_received_parts";
 
 const MINUTES = 60;
+const CLOSED = ["all", "harvest", "pack", "dispatch"];
 
 const same = (list: string[]): [string, string][] => list.map((x) => [x, x]);
 const storeUnit = (plan: ReceivedPlan, name: string | number | undefined) => plan.stores.find((s) => s.store === name)?.unit ?? "kg";
@@ -35,6 +36,16 @@ const KINDS: Record<string, Kind<ReceivedPlan>> = {
     fields: [{ name: "order", options: (plan) => plan.orders.map((o) => [o.order, `${o.order}, ${o.item}, ${day(o.day)}`]) }, { name: "pieces" }],
     make: (d) => ({ what: "order", order: d.order ?? "", pieces: whole(d.pieces) }),
     say: (c) => t("ui.plan.if.booked.says", { order: c.order ?? "", n: number(Number(c.pieces)) }),
+  },
+  "closed-day": {
+    fields: [dayField, { name: "closed", options: () => CLOSED.map((w) => [w, t(`ui.received.if.closed.${w}`)]) }],
+    make: (d) => ({ what: "closed-day", day: d.day ?? "", reason: t("ui.plan.if"), ...(d.closed === "all" ? {} : { of: d.closed ?? "" }) }),
+    say: (c) => t("ui.plan.if.closed-day.says", { day: day(String(c.day)), what: t(`ui.received.if.closed.${c.of ?? "all"}`) }),
+  },
+  "open-day": {
+    fields: [{ name: "day", options: (plan) => plan.closed.map((c) => [c.day, day(c.day)]) }],
+    make: (d) => ({ what: "open-day", day: d.day ?? "" }),
+    say: (c) => t("ui.plan.if.open-day.says", { day: day(String(c.day)) }),
   },
   offer: {
     fields: [{ name: "good", options: (plan) => same(goods(plan)) }, dayField, { name: "mass", unit: () => "kg" }, { name: "price" }],
