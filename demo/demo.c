@@ -56,9 +56,11 @@ static void plan_troubles(struct story *st)
     }
     st->fail_day = p->first_day + 9;
     st->told_late_day = p->first_day + 12;
+    st->part_day = p->s->last_day - GROW_DAYS + 1;
     if (weeks < 4) {
         return;
     }
+    st->again_day = p->first_day + 13;
     st->sick_day = p->first_day + 16;
     st->low_day = p->first_day + 19;
     st->stuck_day = p->first_day + 18;
@@ -96,15 +98,17 @@ static struct result make_house(struct play *p)
     struct sheet house = {0};
     struct house_made made;
     const char *files = arena_printf(p->arena, "%s/files", p->s->folder);
-    const char *path = arena_printf(p->arena, "%s/files/house.jsonl", p->s->folder);
+    const char *path = arena_printf(p->arena, "%s/files/house.jsonl", p->s->folder),
+               *profile = arena_printf(p->arena, "%s/files/profile.json", p->s->folder);
     TRY(civil_zone_use("Europe/Vienna"));
     p->clock.now_ms = at_day(p->first_day, 2, 30);
     TRY(folder_make(files));
+    TRY(house_profile(p, profile));
     house_lines(&house, p->s->chambers, when_text(p, at_day(p->s->last_day + 365, 12, 0)));
     struct result r = file_write(path, house.at, house.len, 0644);
     sheet_release(&house);
     TRY(r);
-    struct house_start start = {.profile = p->s->profile,
+    struct house_start start = {.profile = profile,
                                 .house = path,
                                 .zone = "Europe/Vienna",
                                 .manager = DEMO_MANAGER,

@@ -5,8 +5,9 @@
  * What goes wrong in it, each once when there are eight weeks or more: a heat treatment whose hold
  * is too short, a laboratory result that comes late, a positive, a warm cold room, an order that
  * can't be filled, a harvest told the next day, a mistake put right after release, wash water below
- * its limit, a scale that is off, somebody unwell, a swab with Listeria in a drain, and three
- * complaints alike. */
+ * its limit, a scale that is off, somebody unwell, a swab with Listeria in a drain, a test that has
+ * to be made again, and three complaints alike. On the last day a chamber is cut in part, a second
+ * test and a delivery of seed are awaited, and one of trays did not come. */
 #ifndef DEMO_DEMO_H
 #define DEMO_DEMO_H
 

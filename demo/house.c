@@ -89,7 +89,6 @@ static void items(struct sheet *out)
         {"CULLS", "by-product", "culls", "[]"},
         {"HULLTEA", "by-product", "hulls", "[]"},
         {"DRESSING", "ingredient", "dishes", "[\"soy\"]"},
-        {"TRAY", "packaging", "trays", "[]"},
     };
     for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
         sheet_add(out,
@@ -97,6 +96,10 @@ static void items(struct sheet *out)
                   "\"allergens\":%s}\n",
                   plain[i][0], plain[i][1], plain[i][2], plain[i][3]);
     }
+    sheet_add(out,
+              "{\"kind\":\"item\",\"code\":\"TRAY\",\"item_kind\":\"packaging\",\"family\":"
+              "\"trays\",\"allergens\":[],\"net\":\"%s\"}\n",
+              TRAY_NET);
     static const char *const titles[DEMO_ITEMS] = {
         "Mung bean sprouts 250 g", "Mung bean sprouts 1 kg", "Black gram sprouts 200 g",
         "Soybean sprouts 300 g"};
@@ -225,7 +228,7 @@ struct result house_papers(struct play *p, const char **out_validation_sha)
                 "\"method\":\"Method\","
                 "\"at\":\"Reported\"},\"codes\":{\"state\":{\"not "
                 "detected\":\"negative\",\"pending\":\"pending\","
-                "\"presumptive\":\"presumptive\",\"detected, "
+                "\"presumptive\":\"presumptive\",\"no result\":\"invalid\",\"detected, "
                 "confirmed\":\"confirmed-positive\"}},\"dates\":\"iso\"}"));
     TRY(mapping(
         p, "treater", "logger",

@@ -110,6 +110,36 @@ struct result import_results(struct story *st, const struct sheet *file, const c
     return RESULT_OK;
 }
 
+/* Twice the laboratory can't say: once in the past, and of a batch that is due right after the last
+ * day, which then waits for its second test. */
+static bool says_nothing(struct story *st, const struct batch *b)
+{
+    const struct play *p = st->p;
+    bool old = st->again_day > 0 && !st->again_done && b->grow_day >= st->again_day;
+    bool last = p->s->weeks >= 3 && !st->again_open && p->day + AGAIN_DAYS > p->s->last_day &&
+                (demo_items[b->item].crop[0] != 'M' || p->day == p->s->last_day);
+    st->again_done = st->again_done || old;
+    st->again_open = st->again_open || last;
+    return old || last;
+}
+
+/* What was tested a second time, in a file of its own. */
+static struct result second_results(struct story *st)
+{
+    struct play *p = st->p;
+    struct sheet file = {0};
+    for (size_t i = 0; i < st->batch_count; i++) {
+        struct batch *b = &st->batches[i];
+        if (b->again_day != 0 && b->again_day == p->day) {
+            sheet_add(&file, "%s%s-S1,Salmonella spp.,not detected,equivalent-validated,%sT09:50\n",
+                      file.len == 0 ? results_header : "", b->lot, day_text(&p->scratch, p->day));
+        }
+    }
+    struct result r = file.len > 0 ? import_results(st, &file, "again") : RESULT_OK;
+    sheet_release(&file);
+    return r;
+}
+
 static struct result batch_results(struct story *st)
 {
     struct play *p = st->p;
@@ -143,7 +173,9 @@ static struct result batch_results(struct story *st)
         if (file.len == 0) {
             sheet_add(&file, "%s", results_header);
         }
-        add_results(st, &file, b, bad ? "presumptive" : "not detected", when);
+        bool again = !bad && !b->late && says_nothing(st, b);
+        b->again_day = again ? p->day + AGAIN_DAYS : 0;
+        add_results(st, &file, b, bad ? "presumptive" : again ? "no result" : "not detected", when);
         b->resulted = true;
     }
     struct result r = file.len > 0 ? import_results(st, &file, "a") : RESULT_OK;
@@ -197,5 +229,6 @@ static struct result water_samples(struct story *st)
 struct result story_lab(struct story *st)
 {
     TRY(water_samples(st));
+    TRY(second_results(st));
     return batch_results(st);
 }

@@ -85,17 +85,53 @@ static struct result line_step(struct story *st, const struct runs *r, const str
                          s->in, "outputs", outputs));
 }
 
-static struct result harvest(struct story *st, struct batch *b, double kg, int64_t at_ms,
-                             const char **out_lot)
+/* Near the end a chamber of soy is cut as the house has chosen to: what stands at the door on its
+ * day, the rest on the day after. Nobody waits for its place then. */
+static bool in_parts(const struct story *st, const struct batch *b)
+{
+    int32_t last_day = st->p->s->last_day;
+    if (st->part_day == 0 || b->harvest_day < st->part_day || b->cut) {
+        return false;
+    }
+    for (size_t i = 0; i < st->batch_count; i++) {
+        const struct batch *x = &st->batches[i];
+        bool later = x->harvest_day > b->harvest_day || (x->harvest_day == b->harvest_day && x > b);
+        if (later && x->item == b->item && x->state == BATCH_GROWING &&
+            x->harvest_day <= last_day) {
+            return false; /* a later one is */
+        }
+    }
+    return true;
+}
+
+/* What is cut of a chamber today. */
+struct cut {
+    const char *share, *mark; /* mark: of its lots */
+    double of;                /* what the whole would have borne */
+};
+
+static struct cut cut_of(const struct story *st, const struct batch *b)
+{
+    if (demo_items[b->item].crop[0] == 'S' && in_parts(st, b)) {
+        return (struct cut){SOY_FIRST_PART, "", 0.6};
+    }
+    return b->cut ? (struct cut){"rest", "2", 0.4 * 1.05} : (struct cut){"rest", "", 1};
+}
+
+static struct result harvest(struct story *st, struct batch *b, const struct cut *cut, double kg,
+                             int64_t at_ms, const char **out_lot)
 {
     struct play *p = st->p;
-    /* the larger chambers come out in two parts: first what stands at the door */
-    const char *first = keep_text(st, "%s-H", b->lot);
-    *out_lot = first;
+    *out_lot = keep_text(st, "%s-H%s", b->lot, cut->mark);
     TRY(say(p, at_ms, DEMO_LINE, false,
             json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "harvest", "lot", b->lot, "share",
-                      "rest", "mass", mass_of(p, kg), "instrument", "SC-1", "place", "W-1",
-                      "lot_out", first)));
+                      cut->share, "mass", mass_of(p, kg), "instrument", "SC-1", "place", "W-1",
+                      "lot_out", *out_lot)));
+    if (strcmp(cut->share, "rest") != 0) {
+        b->cut = true;
+        b->harvest_day = p->day + 1;
+        return RESULT_OK;
+    }
     b->state = BATCH_GONE;
     st->chamber_batch[b->chamber] = 0;
     return RESULT_OK;
@@ -151,11 +187,13 @@ static struct result process_batch(struct story *st, const struct runs *r, struc
     struct play *p = st->p;
     bool trim = r->on[ON_TRIM];
     double y = demo_items[b->item].crop[0] == 'S' ? 5.9 : 7.9;
-    double kg = b->seed_kg * vary(p, y, 0.035);
-    const char *lot, *washed = keep_text(st, "%s-W", b->lot),
-                     *trimmed = keep_text(st, "%s-T", b->lot);
-    const char *rinsed = keep_text(st, "%s-R", b->lot), *sorted = keep_text(st, "%s-S", b->lot);
-    TRY(harvest(st, b, kg, t, &lot));
+    struct cut cut = cut_of(st, b);
+    double kg = b->seed_kg * vary(p, y, 0.035) * cut.of;
+    const char *lot, *washed = keep_text(st, "%s-W%s", b->lot, cut.mark),
+                     *trimmed = keep_text(st, "%s-T%s", b->lot, cut.mark);
+    const char *rinsed = keep_text(st, "%s-R%s", b->lot, cut.mark),
+               *sorted = keep_text(st, "%s-S%s", b->lot, cut.mark);
+    TRY(harvest(st, b, &cut, kg, t, &lot));
     double w = kg * vary(p, 0.965, 0.006), tr = w * vary(p, 0.855, 0.01), in_rinse = trim ? tr : w;
     struct line_step wash = {
         "wash",         ON_WASH,        lot, washed, w, "hulls", kg * vary(p, 0.055, 0.05),

@@ -1,3 +1,4 @@
+#include "base/check.h"
 #include "base/civil.h"
 #include "demo/story.h"
 
@@ -70,19 +71,56 @@ static size_t supplier_for(const struct story *st, size_t turn)
     return (int)n == st->suspended ? (n + 1) % HOUSE_SUPPLIERS : n;
 }
 
-/* For the dish that is offered next week. */
-static struct result ingredients(struct story *st)
+/* ---- what is bought beside seed, and what is agreed with those who sell it */
+
+enum { TRAYS_HERE = 500, TRAYS_AGREED = 20000, DISH_DAYS = 6 };
+
+static struct result agree(struct story *st, int64_t t, const char *code, size_t supplier,
+                           const char *item, int32_t day, const char *key, json_t *amount)
 {
-    static const char *const list[][2] = {{"DRESSING", "12 kg"}, {"TRAY", "60 kg"}};
     struct play *p = st->p;
-    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++) {
-        TRY(say(p, at(p, 11, 20 + (int)i), DEMO_INTAKE, false,
-                json_pack("{s:s,s:s,s:s,s:s,s:s,s:s,s:s}", "kind", "receive", "supplier",
-                          house_suppliers[supplier_for(st, i)], "item", list[i][0], "mass",
-                          list[i][1], "instrument", "SC-1", "place", "DS-1", "best_before",
-                          day_text(&p->scratch, p->day + 120))));
+    return say(p, t, DEMO_PLANNER, false,
+               json_pack("{s:s,s:s,s:s,s:s,s:s,s:o}", "kind", "delivery-agree", "code", code,
+                         "supplier", house_suppliers[supplier], "item", item, "day",
+                         day_text(&p->scratch, day), key, amount));
+}
+
+static struct result receive(struct story *st, int64_t t, size_t supplier, const char *item,
+                             json_t *more)
+{
+    struct play *p = st->p;
+    json_t *command = json_pack("{s:s,s:s,s:s,s:s,s:s}", "kind", "receive", "supplier",
+                                house_suppliers[supplier], "item", item, "place", "DS-1",
+                                "best_before", day_text(&p->scratch, p->day + 120));
+    CHECK(command != NULL && more != NULL);
+    json_object_update(command, more);
+    json_decref(more);
+    return say(p, t, DEMO_INTAKE, false, command);
+}
+
+/* For the dish that is offered next week: what it takes comes as agreed, more trays do not, and
+ * seed is awaited. */
+static struct result bought(struct story *st)
+{
+    struct play *p = st->p;
+    int32_t last = p->s->last_day, dish_day = last - DISH_DAYS;
+    size_t one = supplier_for(st, 0), other = supplier_for(st, 1);
+    int64_t t = at(p, 11, 20);
+    if (p->day == dish_day - 7) {
+        return agree(st, t, "BOX-1", 1, "TRAY", dish_day, "pieces", json_integer(TRAYS_HERE));
     }
-    return RESULT_OK;
+    if (p->day != dish_day) {
+        return RESULT_OK;
+    }
+    TRY(receive(st, t, one, "DRESSING",
+                json_pack("{s:s,s:s}", "mass", "12 kg", "instrument", "SC-1")));
+    TRY(receive(st, t + MINUTE, 1, "TRAY",
+                json_pack("{s:i,s:s}", "pieces", TRAYS_HERE, "delivery", "BOX-1")));
+    TRY(agree(st, t + 2 * MINUTE, "BOX-2", 1, "TRAY", last - 1, "pieces",
+              json_integer(TRAYS_AGREED)));
+    return agree(st, t + 3 * MINUTE, "SACKS-1", other, "MUNGSEED", last + 5, "mass",
+                 json_string(arena_printf(&p->scratch, "%d kg",
+                                          (p->s->chambers * 80 / SACK_KG + 1) * SACK_KG)));
 }
 
 struct result story_seed(struct story *st)
@@ -114,7 +152,7 @@ struct result story_seed(struct story *st)
         }
         add_row(st, &file, lot, house_suppliers[lot->supplier]);
     }
-    struct result r = p->day == p->s->last_day - 6 ? ingredients(st) : RESULT_OK;
+    struct result r = bought(st);
     if (file.len > 0 && r.code == CODE_OK) {
         const char *name = arena_printf(&p->scratch, "seed-%s.csv", day_text(&p->scratch, p->day));
         r = file_in(p, at(p, 10, 0), DEMO_INTAKE, "seed", "dock", name, file.at, file.len, NULL);

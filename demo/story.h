@@ -26,6 +26,8 @@ struct batch {
     size_t seed; /* of seeds */
     int samples;
     bool sampled, resulted, late, positive;
+    bool cut;          /* a part of it, the rest stands */
+    int32_t again_day; /* that its second test comes; 0: none is waited for */
     int64_t wet_ms;
 };
 
@@ -58,6 +60,9 @@ struct story {
     int32_t fail_day, late_day, positive_day, warm_day, short_day, told_late_day, wrong_day;
     int32_t low_day, scale_day, sick_day, niche_day, complaint_day;
     int32_t stuck_day, contact_day, dose_day;
+    int32_t part_day;  /* the first on which a chamber may be cut in parts; 0: none is */
+    int32_t again_day; /* as late_day: of a batch whose first result says nothing; 0: no such */
+    bool again_done, again_open;
     int lots_today;
     int64_t weigher_no;
     struct random hygiene; /* of its own: what is read and counted changes nothing that is made */

@@ -15,7 +15,7 @@ say "The order book as the shop sends it: what is new, changed, already known"
 as 8 import orders "$(ls "$PLUMULE_PLANT"/files/orders-*.csv | tail -n 1)" --source shop --try | first 6
 
 say "What to soak, in which chamber, of which seed, and what will be short and why"
-as 8 plan --seconds 5 --take | first 60 | grep -vE '^  (starts|taken)' || true
+as 8 plan --seconds 5 --take | first 90 | grep -vE '^  (starts|taken)' || true
 
 say "In which order today's chambers go through the lines, and how each truck stands"
 as 8 plan --day "$(date +%F)" | first 60

@@ -106,9 +106,10 @@ static void a_result_tested_again_is_said_with_the_day_it_moves(void **state)
     wait_longer(&h, 2, &w);
     struct house_batch b = house_begin_batch(&h, "C1");
     house_wait(&h, "49 h");
-    const char *sample = house_sample(&h, b.growing);
+    const char *sample = house_sample(&h, b.growing), *other = house_sample(&h, b.growing);
     house_result(&h, sample, "E. coli O157:H7", "negative");
     house_result(&h, sample, "Salmonella spp.", "presumptive");
+    house_result(&h, other, "Salmonella spp.", "negative"); /* the other sample of the same day */
     read_with(&h, &w.profile, &c);
     assert_int_equal(c.retest_count, 1);
     const struct planning_retest *x = &c.retests[0];

@@ -130,7 +130,7 @@ select u.start_ms, u.emptied_ms,
       (select e.child from edge e where e.parent = u.lot and e.struck is null))),
   exists (select 1 from sample s cross join finding f on f.sample = s.id and f.struck is null
       and f.state in ('presumptive', 'invalid') and f.second_person is null
-    cross join sample w on w.struck is null and (w.id = s.id or w.taken_ms > s.taken_ms)
+    cross join sample w on w.struck is null and (w.id = s.id or w.taken_ms > f.at_ms)
     cross join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
       and n.second_person is null and n.state not in ('pending', 'presumptive', 'invalid')
     where s.struck is null and (s.lot = u.lot or s.lot in
@@ -145,6 +145,7 @@ select u.start_ms, u.emptied_ms,
 from chamber_use u where u.item = ?1 and u.emptied_ms is not null and u.struck is null
 order by u.start_ms desc, u.entry desc limit 60;
 -- Of the samples of a lot and of what it was made from after soaking: is some organism's newest result one that leaves it open?
+-- What settles it is a later result of the same sample or of one drawn since; other samples of the same day settle nothing.
 -- name: planning_open_result
 with recursive back(lot) as (
   select ?1
@@ -154,6 +155,7 @@ with recursive back(lot) as (
 select exists (select 1 from back b cross join sample s on s.lot = b.lot and s.struck is null
     cross join finding f on f.sample = s.id and f.struck is null and f.state in ('presumptive', 'invalid')
   where not exists (select 1 from back c cross join sample w on w.lot = c.lot and w.struck is null
+        and (w.id = s.id or w.taken_ms > f.at_ms)
       cross join finding n on n.sample = w.id and n.organism = f.organism and n.entry > f.entry and n.struck is null
         and n.state not in ('pending', 'presumptive', 'invalid')));
 -- The chamber lots that a lot holds, the one soaked last first.
