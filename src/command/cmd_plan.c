@@ -1,3 +1,4 @@
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -179,17 +180,25 @@ void print_chances(struct cli *cli, const json_t *chance)
     }
 }
 
-/* How good it is, as far as that is known. */
+static const char *cost_text(struct cli *cli, double cost)
+{
+    return decimal_text(&cli->arena, llround(cost), 0, false);
+}
+
+/* How good it is, as far as that is known. In money: a cost may be near nothing, since what stands
+ * at the end counts against it. */
 void print_gap(struct cli *cli, const json_t *plan)
 {
-    const json_t *gap = json_object_get(plan, "gap");
+    const json_t *bound = json_object_get(plan, "bound");
     const char *solver = json_string_value(json_object_get(plan, "solver"));
-    if (gap != NULL && json_real_value(gap) < 1) {
-        CLI_SAY(cli, "plan.gap", arena_printf(&cli->arena, "%.1f", 100 * json_real_value(gap)));
-    } else if (gap != NULL) {
-        CLI_SAY(cli, "plan.gap-unknown", NULL);
+    double cost = json_real_value(json_object_get(plan, "cost"));
+    if (bound != NULL) {
+        CLI_SAY(cli, "plan.bound", cost_text(cli, cost), cost_text(cli, json_real_value(bound)),
+                cost_text(cli, fmax(0, cost - json_real_value(bound))));
     } else if (strcmp(solver, "ok") != 0) {
         CLI_SAY(cli, "plan.no-solver", solver);
+    } else {
+        CLI_SAY(cli, "plan.gap-unknown", NULL);
     }
 }
 

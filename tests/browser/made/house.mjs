@@ -206,7 +206,7 @@ export function plan(count) {
     harvests: running.filter((r) => r.off_days !== 0).map((r) => ({ lot: r.lot, chamber: r.chamber, before: r.ready, after: r.harvest, sentence: `${r.lot} in ${r.chamber} is harvested on ${said(r.harvest)}, not ${said(r.ready)}.` })),
   };
   return {
-    first_day: DAY, days: 21, starts, demand, supply, cost: 1200, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
+    first_day: DAY, days: 21, starts, demand, supply, cost: 1200, bound: 1170, gap: 0.025, by_solver: true, solver: "ok", capacity, running, out: [{ chamber: starts[4].chamber, from: DAY, to: addDays(DAY, 2) }],
     chance: {
       futures: 1000, share_ppm: 973000, share_error_ppm: 900, short_g: 1450000, waste_g: 320000, cost: 1310, cost_error: 22, safety: [{ item: "MUNG", milli: 1250 }],
       lines: [["41-2", 710000, "open"], ["41-3", 960000, "certain"]].map(([order, met_ppm, word]) => ({ order, item: "M250", group: "retail, market house", day: addDays(DAY, 5), pieces: 2000, met_ppm, share_ppm: met_ppm, word, sentence: "" })),

@@ -183,6 +183,8 @@ type PlanMass = { used_g: number; limit_g: number } | null;
 export interface Plan {
   first_day: string;
   days: number;
+  cost: number;
+  bound?: number;
   starts: PlanStart[];
   shorts: PlanShort[];
   orders: PlanOrder[];

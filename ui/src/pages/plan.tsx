@@ -13,7 +13,7 @@ import { Difference } from "./plan_differ";
 import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
-import { Choose, Progress, Take, useJob } from "./plan_work";
+import { Choose, HowGood, Progress, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
@@ -121,6 +121,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       <ProblemNote problem={problem} />
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
       {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} /> : null}
+      {job?.plan ? <HowGood plan={job.plan} /> : null}
       <FloorLine />
       {may("plan") && plan ? <p class="no-print"><a href="#what-if">{t("ui.plan.if.go")}</a></p> : null}
       {isEmpty && !plan ? null : <Board plan={plan} taken={taken} chambers={chambers} />}

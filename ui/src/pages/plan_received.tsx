@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { send } from "../api/client";
 import type { PlanJob, Problem, ReceivedPlan, TakenPlan } from "../api/types";
-import { dateTime, day, number, percent } from "../base/format";
+import { dateTime, day, number } from "../base/format";
 import { t } from "../base/words";
 import { Mark } from "../parts/mark";
 import { Empty, ProblemNote } from "../parts/read";
@@ -13,7 +13,7 @@ import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
 import { Buy, ComingIn, Counted, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
-import { Choose, Progress, Take, useJob } from "./plan_work";
+import { Choose, HowGood, Progress, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
@@ -34,16 +34,10 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
   );
 }
 
-/* How good it is: from the solver alone. */
-function HowGood({ plan }: { plan: ReceivedPlan }) {
-  const cost = number(plan.cost);
-  return (
-    <p>
-      {plan.gap === undefined || plan.bound === undefined ? t("ui.received.no-bound", { cost })
-        : plan.care && plan.care.level_milli !== null ? t("received.care.bound", { cost, bound: number(plan.bound) })
-        : t("ui.received.bound", { cost, bound: number(plan.bound), gap: percent(plan.gap * 1e6, 2) })}
-    </p>
-  );
+/* With care the distance to the bound is not what could be saved. */
+function Good({ plan }: { plan: ReceivedPlan }) {
+  if (plan.bound === undefined || !plan.care || plan.care.level_milli === null) return <HowGood plan={plan} />;
+  return <p>{t("received.care.bound", { cost: number(Math.round(plan.cost)), bound: number(Math.round(plan.bound)) })}</p>;
 }
 
 function Board({ plan }: { plan: ReceivedPlan }) {
@@ -80,7 +74,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
       {may("plan") ? <Work key={job?.id ?? ""} job={job} setJob={setJob} /> : null}
       <ProblemNote problem={problem} />
       {plan ? <Which taken={taken} isNew={made !== null} /> : <Empty title={t("ui.received.not-yet")}><p>{t("ui.received.not-yet.do")}</p></Empty>}
-      {made ? <HowGood plan={made} /> : null}
+      {made ? <Good plan={made} /> : null}
       {plan ? (
         <>
           <Board plan={plan} />

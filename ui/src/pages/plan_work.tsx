@@ -84,3 +84,11 @@ export function Take({ job, readBack, done }: { job: PlanJob; readBack: string; 
     </div>
   );
 }
+
+/* How good it is. In money: a cost may be near nothing, since what stands at the end counts against it. */
+export function HowGood({ plan }: { plan: { cost: number; bound?: number } }) {
+  const cost = number(Math.round(plan.cost));
+  if (plan.bound === undefined) return <p class="no-print">{t("plan.no-bound", { cost })}</p>;
+  const saved = number(Math.round(Math.max(0, plan.cost - plan.bound)));
+  return <p class="no-print">{t("plan.bound", { cost, bound: number(Math.round(plan.bound)), saved })}</p>;
+}
