@@ -25,6 +25,24 @@ static const struct tonight_known *known_of(struct arena *a, const struct plan_p
     return known;
 }
 
+/* Does the share of service that is asked for take more cover than the least cost does? */
+static struct result takes_more(struct arena *a, const struct planning_case *c,
+                                const struct planning_ask *ask, const struct safety *safety,
+                                bool *out)
+{
+    struct safety_wish wish = {.least = c->least_level, .trial_futures = SAFETY_TRIALS};
+    struct safety cheapest;
+    *out = false;
+    if (ask->service <= 0) {
+        return RESULT_OK;
+    }
+    TRY(safety_levels(a, &c->problem, &c->model, &wish, &cheapest, NULL));
+    for (int k = 0; k < c->problem.crop_count; k++) {
+        *out = *out || safety->level[k] > cheapest.level[k];
+    }
+    return RESULT_OK;
+}
+
 struct result planning_rehearse(struct arena *a, const struct planning_case *c,
                                 const struct planning_ask *ask, const struct safety *safety,
                                 struct imposed *out, const struct tonight **tonight)
@@ -32,9 +50,10 @@ struct result planning_rehearse(struct arena *a, const struct planning_case *c,
     const struct plan_problem *q = safety_problem(a, &c->problem, &c->model, safety);
     *out = (struct imposed){q, q, PLAN_NONE, NULL};
     *tonight = NULL;
-    /* a share of service that is asked for is no matter of the least cost */
-    if (ask->service > 0 || q->frozen_days >= q->day_count) {
-        return RESULT_OK;
+    bool more;
+    TRY(takes_more(a, c, ask, safety, &more));
+    if (more || q->frozen_days >= q->day_count) {
+        return RESULT_OK; /* more cover than costs least is no matter of the least cost */
     }
     struct plan_outcome at_once;
     TRY(plan_make(a, q, NULL, &at_once));

@@ -94,15 +94,31 @@ static void asked_twice_it_says_the_same(void **state)
     json_decref(y);
 }
 
-static void a_share_asked_for_or_a_stop_leaves_the_plan_as_it_is(void **state)
+/* A share that the least cost meets anyway is planned like it. One that takes more cover is not
+ * rehearsed: that asks for the least cost alone. */
+static void a_share_that_takes_more_cover_is_not_rehearsed(void **state)
+{
+    (void)state;
+    struct safety_choice least, choice;
+    choose(&at_once, &least);
+    choose(&(struct planning_ask){.service = 0.9}, &choice);
+    json_t *x = plan_of(&least, "en"), *y = plan_of(&choice, "en");
+    assert_true(json_equal(json_object_get(x, "rehearsed"), json_object_get(y, "rehearsed")));
+    assert_true(json_equal(json_object_get(x, "starts"), json_object_get(y, "starts")));
+    json_decref(x);
+    json_decref(y);
+    choose(&(struct planning_ask){.service = 1}, &choice);
+    assert_true(choice.safety.level[0] > least.safety.level[0]);
+    assert_null(choice.tonight);
+    y = plan_of(&choice, "en");
+    assert_int_equal(json_array_size(json_object_get(y, "rehearsed")), 0);
+    json_decref(y);
+}
+
+static void a_stop_leaves_the_plan_as_it_is(void **state)
 {
     (void)state;
     struct safety_choice choice;
-    choose(&(struct planning_ask){.service = 0.9}, &choice);
-    assert_null(choice.tonight);
-    json_t *plan = plan_of(&choice, "en");
-    assert_int_equal(json_array_size(json_object_get(plan, "rehearsed")), 0);
-    json_decref(plan);
     atomic_bool stop = true;
     choose(&(struct planning_ask){.stop = &stop}, &choice);
     assert_null(choice.tonight);
@@ -133,7 +149,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(the_plan_starts_what_was_rehearsed_and_says_so),
         TEST(asked_twice_it_says_the_same),
-        TEST(a_share_asked_for_or_a_stop_leaves_the_plan_as_it_is),
+        TEST(a_share_that_takes_more_cover_is_not_rehearsed),
+        TEST(a_stop_leaves_the_plan_as_it_is),
         TEST(a_plan_taken_is_kept_as_it_was),
     };
 #undef TEST
