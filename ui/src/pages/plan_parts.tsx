@@ -60,7 +60,7 @@ function Fold({ day: of, says, children }: { day: string; says: string; children
 export function Chance({ of }: { of: { chance_percent?: number; chance_says?: string; late_percent?: number } }) {
   if (of.chance_percent === undefined) return null;
   const late = of.late_percent === undefined ? "" : ` ${t("ui.plan.chance.late", { n: number(of.late_percent) })}`;
-  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}{of.chance_says ? ` ${of.chance_says}` : ""}</span>;
+  return <span class="small">{t("ui.plan.chance", { n: number(of.chance_percent) })}{late}{of.chance_says ? <span class="no-print"> {of.chance_says}</span> : null}</span>;
 }
 
 /* What comes of the plan in many futures, beside what was asked for. */
