@@ -37,10 +37,13 @@ const head = () => page.evaluate(async () => {
   return `${size} ${root}`;
 });
 
-async function workOut() {
+const WELL_MS = 7000; /* the first plan told is made at once; after this one may be held against another */
+
+async function workOut(more_ms = 0) {
   await go(page, "/plan");
   await page.getByRole("button", { name: /^Work out (a plan|anew)$/ }).click();
   await page.getByText(NEW).waitFor({ timeout: 60000 });
+  await page.waitForTimeout(more_ms);
   await page.getByRole("button", { name: "Stop here" }).click({ timeout: 2000 }).catch(() => undefined); /* it may be done by itself */
   await page.getByRole("button", { name: "Work out anew" }).waitFor({ timeout: 60000 });
 }
@@ -127,7 +130,7 @@ test("a new plan stands beside the one taken: in figures, as a picture, in words
 });
 
 test("how sure orders are to be met is chosen, goes to the job and no further, and is said beside what comes of it", async () => {
-  await workOut();
+  await workOut(WELL_MS);
   const chance = async () => (await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job)).plan.chance;
   const cheapest = await chance();
   await page.getByText("Planned for the least cost.").waitFor();
@@ -139,6 +142,7 @@ test("how sure orders are to be met is chosen, goes to the job and no further, a
   assert.equal(await page.evaluate(() => document.activeElement.textContent), "Work out anew");
   await page.keyboard.press("Enter");
   await page.getByText(/Asked to meet 99\s%/).waitFor({ timeout: 60000 });
+  await page.waitForTimeout(WELL_MS);
   await page.getByRole("button", { name: "Stop here" }).click({ timeout: 2000 }).catch(() => undefined);
   await page.getByRole("button", { name: "Work out anew" }).waitFor({ timeout: 60000 });
   const job = await page.evaluate(async () => (await (await fetch("/api/v1/plan")).json()).job);
