@@ -168,6 +168,16 @@ test("it is taken: the plan in force is shown, orders are told, and a plan made 
   assert.equal(next.sums.booked_met, next.before.booked_met); /* nothing has changed since */
 });
 
+/* Asks what would be; the job when it is done. */
+async function answered(trial) {
+  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
+  await trial.getByRole("button", { name: "Ask what would be" }).click();
+  const { job: id } = await (await asked).json();
+  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
+  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  return page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id);
+}
+
 test("what if: more hours of packing, beside the plan without them", async () => {
   const trial = page.locator(".plan-trial");
   await trial.getByLabel("What is changed").selectOption({ label: "Other hours of a machine" });
@@ -180,12 +190,7 @@ test("what if: more hours of packing, beside the plan without them", async () =>
   await trial.getByLabel("Mass, kg").fill("20000");
   await trial.getByLabel("Price a kg").fill("0.3");
   await trial.getByRole("button", { name: "Add this change" }).click();
-  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
-  await trial.getByRole("button", { name: "Ask what would be" }).click();
-  const { job: id } = await (await asked).json();
-  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
-  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
-  const job = await page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id);
+  const job = await answered(trial);
   assert.equal(job.trial, true);
   assert.ok(job.received.sums.booked_met > job.received.before.booked_met);
   assert.ok(job.received.cost < job.received.base.cost);
@@ -201,12 +206,7 @@ test("what if a day is closed: nothing is sorted or packed on it, which costs", 
   await trial.getByLabel(/^Day/).selectOption(on(0));
   await trial.getByLabel("Closed for").selectOption({ label: "everything" });
   await trial.getByRole("button", { name: "Add this change" }).click();
-  const asked = page.waitForResponse((r) => new URL(r.url()).pathname === "/api/v1/plan" && r.request().method() === "POST");
-  await trial.getByRole("button", { name: "Ask what would be" }).click();
-  const { job: id } = await (await asked).json();
-  await trial.locator(".plan-sums").waitFor({ timeout: 60000 });
-  await trial.locator("progress").waitFor({ state: "detached", timeout: 60000 });
-  const made = (await page.evaluate(async (of) => (await fetch(`/api/v1/plan/jobs/${of}`)).json(), id)).received;
+  const made = (await answered(trial)).received;
   assert.deepEqual(made.closed.map((c) => [c.day, c.what]), [[on(0), ["harvest", "pack", "dispatch"]]]);
   for (const m of made.machines) assert.equal(m.days[0].limit_min, 0, m.machine);
   assert.ok(made.cost >= made.base.bound, `${made.cost} of ${made.base.bound}`); /* fewer hours never cost less */
