@@ -3,13 +3,13 @@
 #include "brute_bowl.h"
 #include "feasible.h"
 #include "instance.h"
-#include "other_solvers.h"
 #include "plan/chance.h"
 #include "plan/margin.h"
 #include "plan/model.h"
 #include "plan/serve.h"
 #include "plan/tonight.h"
 #include "support.h"
+#include "three_solvers.h"
 
 /* The house by hand with a second crop, a pack of each, and the second given in place of the first.
  */
@@ -205,23 +205,13 @@ static void other_solvers_agree_on_the_same_text(void **state)
     for (uint64_t seed = 70; seed < 73; seed++) {
         struct plan_problem *p = instance_make(*state, seed, &size);
         struct plan_frame *f = plan_frame_make(*state, p);
-        struct plan_model *m = plan_model_make(*state, f, plan_window_whole(f));
-        const char *text = lp_text(*state, m->lp);
-        struct solver_options options = {.path = SOLVE_PATH, .seconds = 60, .gap = 0};
-        struct solver_answer x;
-        struct result r = solver_run(*state, &options, text, m->lp->column_count, &x);
-        assert_int_equal(r.code, CODE_OK);
-        assert_int_equal(x.status, SOLVER_SOLVED);
-        assert_close(x.objective, glpk_cost(*state, text), 1e-6);
-        assert_close(x.objective, highs_cost(*state, text), 1e-6);
-        struct plan *plan = NULL;
-        assert_int_equal(plan_model_read(*state, m, x.values, &plan).code, CODE_OK);
-        assert_close(plan_cost(*state, plan), x.objective, 1e-6);
-        struct improvement best = {.plan = plan, .cost = x.objective};
+        double cost;
+        struct plan *plan = three_solvers_plan(*state, f, &cost);
+        struct improvement best = {.plan = plan, .cost = cost};
         struct plan_outcome outcome;
         plan_outcome_make(*state, f, &best, &outcome);
         feasible_check(p, &outcome);
-        assert_close(feasible_cost(p, &outcome), x.objective, 1e-5);
+        assert_close(feasible_cost(p, &outcome), cost, 1e-5);
         given += given_kg(p, &outcome);
         arena_clear(*state);
     }
