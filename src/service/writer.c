@@ -17,7 +17,7 @@ struct ask {
     const struct command_sum *sum;
     struct result result;
     json_t *answer;
-    bool leads, answered; /* under the writer's mutex, and its told */
+    bool answered; /* under the writer's mutex, and its told */
 };
 
 /* Requests that stand in one transaction. */
@@ -35,11 +35,13 @@ struct group {
 struct writer {
     struct plant *plant;
     pthread_mutex_t mutex;
-    pthread_cond_t room, idle, told;
+    pthread_cond_t room, idle, told, crowd;
+    pthread_t own;
     struct ask *head, *tail;
     size_t queued;
     size_t asking; /* in writer_ask */
     bool led;      /* somebody leads, or was told to */
+    bool own_leads, stopping;
     /* below: the leader's alone */
     size_t expected;   /* who asked around the last group, and may soon ask again */
     int64_t commit_ns; /* what the last commit took */
@@ -249,16 +251,16 @@ void group_take(struct plant *plant, const json_t *const *requests, size_t count
     arena_release(&a);
 }
 
-/* Gives the leadership on to who waits first, or up. All are woken at once: told one by one, the
- * first of them took the processor from who had to tell the others. */
-static void lead(struct writer *w, struct ask *self)
+/* Takes what waits through one group; somebody must. The mutex is held, but not while writing. Who
+ * was served is woken at once with all others: told one by one, the first of them took the
+ * processor from who had to tell the others. -> many asked around it. */
+static bool lead(struct writer *w)
 {
     struct group *g = &w->group;
-    pthread_mutex_lock(&w->mutex);
+    w->led = true;
     g->count = 0;
     g->until_ns = 0;
     join_waiting(w);
-    CHECK(w->asks[0] == self);
     pthread_mutex_unlock(&w->mutex);
     group_do(w->plant, g, &w->arena);
     pthread_mutex_lock(&w->mutex);
@@ -268,14 +270,32 @@ static void lead(struct writer *w, struct ask *self)
         w->asks[i]->answered = true;
     }
     w->expected = g->count + w->queued;
-    w->led = w->head != NULL;
-    if (w->led) {
-        w->head->leads = true;
-    }
-    if (w->led || g->count > 1) {
-        pthread_cond_broadcast(&w->told);
+    pthread_cond_broadcast(&w->told);
+    return w->expected > 1;
+}
+
+/* The writer's own thread: leads from the first group that many asked around to the first that
+ * nobody else did, or that nobody came for. */
+static void *lead_the_crowd(void *arg)
+{
+    struct writer *w = arg;
+    pthread_mutex_lock(&w->mutex);
+    for (;;) {
+        while (!w->own_leads && !w->stopping) {
+            pthread_cond_wait(&w->crowd, &w->mutex);
+        }
+        if (!w->own_leads) {
+            break;
+        }
+        if (w->head == NULL) {
+            w->group.until_ns = 0;
+            wait_for_more(w, &w->group);
+        }
+        w->own_leads = w->head != NULL && lead(w);
+        w->led = w->own_leads;
     }
     pthread_mutex_unlock(&w->mutex);
+    return NULL;
 }
 
 struct result writer_start(struct plant *plant, struct writer **out)
@@ -293,6 +313,9 @@ struct result writer_start(struct plant *plant, struct writer **out)
     pthread_cond_init(&w->room, NULL);
     pthread_cond_init(&w->idle, NULL);
     pthread_cond_init(&w->told, NULL);
+    pthread_cond_init(&w->crowd, NULL);
+    int failed = pthread_create(&w->own, NULL, lead_the_crowd, w);
+    CHECK(failed == 0);
     *out = w;
     return RESULT_OK;
 }
@@ -303,10 +326,14 @@ void writer_stop(struct writer *w)
     while (w->asking > 0) {
         pthread_cond_wait(&w->idle, &w->mutex);
     }
+    w->stopping = true;
+    pthread_cond_signal(&w->crowd);
     pthread_mutex_unlock(&w->mutex);
+    pthread_join(w->own, NULL);
     pthread_cond_destroy(&w->room);
     pthread_cond_destroy(&w->idle);
     pthread_cond_destroy(&w->told);
+    pthread_cond_destroy(&w->crowd);
     pthread_mutex_destroy(&w->mutex);
     arena_release(&w->arena);
     free(w);
@@ -328,15 +355,15 @@ struct result writer_ask(struct writer *w, const json_t *request, json_t **out_a
     }
     w->tail = &ask;
     w->queued++;
-    ask.leads = !w->led;
-    w->led = true;
-    while (!ask.leads && !ask.answered) {
-        pthread_cond_wait(&w->told, &w->mutex);
+    if (!w->led) {
+        w->own_leads = lead(w);
+        w->led = w->own_leads;
+        if (w->led) {
+            pthread_cond_signal(&w->crowd);
+        }
     }
-    if (!ask.answered) {
-        pthread_mutex_unlock(&w->mutex);
-        lead(w, &ask);
-        pthread_mutex_lock(&w->mutex);
+    while (!ask.answered) {
+        pthread_cond_wait(&w->told, &w->mutex);
     }
     if (--w->asking == 0) { /* the writer may be gone as soon as this is let go */
         pthread_cond_signal(&w->idle);

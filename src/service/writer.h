@@ -1,8 +1,9 @@
-/* The writer: group commit without a thread of its own. Requests wait in a bounded queue. Who asks
- * while nobody writes leads: takes all that wait, and who comes meanwhile, into one transaction,
- * and answers after it is durable. Then the first of those who wait leads the next group. A
- * group that is smaller than the last one with those who waited behind it stays open for them, for
- * as long as the last commit took and a millisecond at most.
+/* The writer: group commit, led by who asks or, in a crowd, by a thread of its own. Requests wait
+ * in a bounded queue. Who asks while nobody writes leads: takes all that wait, and who comes
+ * meanwhile, into one transaction, and answers after it is durable. When others asked around that
+ * group, the writer's own thread leads the next ones, until one that only one asked for or for
+ * which nobody comes. A group that is smaller than the last one with those who waited behind it
+ * stays open for them, for as long as the last commit took and a millisecond at most.
  *
  * Only the leader touches the plant (its writing connection, its ledger, its checkpoints), and
  * there is at most one leader at any time; leadership passes under the queue's mutex, so that each

@@ -245,27 +245,52 @@ static void ask_alone(struct site *s, struct writer *writer, const char *code, i
     json_decref(request);
 }
 
-static void many_threads_get_each_its_own_answer(void **state)
+static void ask_all(struct asker *askers, struct writer *writer)
 {
-    (void)state;
-    static struct asker askers[THREADS];
     pthread_t threads[THREADS];
-    struct site s;
-    struct writer *writer;
-    struct plant *plant = open_bare(&s);
-    assert_ok(writer_start(plant, &writer));
     for (size_t t = 0; t < THREADS; t++) {
         askers[t].writer = writer;
-        for (size_t i = 0; i < EACH; i++) {
-            askers[t].requests[i] = request_no(&s, t, i);
-        }
-    }
-    for (size_t t = 0; t < THREADS; t++) {
         assert_int_equal(pthread_create(&threads[t], NULL, ask_each, &askers[t]), 0);
     }
     for (size_t t = 0; t < THREADS; t++) {
         pthread_join(threads[t], NULL);
     }
+}
+
+static void release_answers(struct asker *askers)
+{
+    for (size_t t = 0; t < THREADS; t++) {
+        for (size_t i = 0; i < EACH; i++) {
+            json_decref(askers[t].answers[i]);
+            askers[t].answers[i] = NULL;
+        }
+    }
+}
+
+static void release_askers(struct asker *askers)
+{
+    release_answers(askers);
+    for (size_t t = 0; t < THREADS; t++) {
+        for (size_t i = 0; i < EACH; i++) {
+            json_decref(askers[t].requests[i]);
+        }
+    }
+}
+
+static void many_threads_get_each_its_own_answer(void **state)
+{
+    (void)state;
+    static struct asker askers[THREADS];
+    struct site s;
+    struct writer *writer;
+    struct plant *plant = open_bare(&s);
+    assert_ok(writer_start(plant, &writer));
+    for (size_t t = 0; t < THREADS; t++) {
+        for (size_t i = 0; i < EACH; i++) {
+            askers[t].requests[i] = request_no(&s, t, i);
+        }
+    }
+    ask_all(askers, writer);
     int64_t count = 0;
     check_answers(&s, askers, &count); /* while the writer still has it: answered means durable */
     assert_int_equal(entries_of(&s, PLANT), 1 + count);
@@ -273,12 +298,42 @@ static void many_threads_get_each_its_own_answer(void **state)
     ask_alone(&s, writer, "Y", count + 3);
     writer_stop(writer);
     plant_close(plant);
+    release_askers(askers);
+    site_close(&s);
+}
+
+/* It stops as soon as the last of a crowd is answered, and the next writer finds all of them. */
+static void a_writer_stops_right_behind_its_crowd(void **state)
+{
+    (void)state;
+    enum { TIMES = 10 };
+    static struct asker askers[THREADS];
+    static int64_t entries[THREADS][EACH];
+    struct site s;
+    struct plant *plant = open_bare(&s);
     for (size_t t = 0; t < THREADS; t++) {
         for (size_t i = 0; i < EACH; i++) {
-            json_decref(askers[t].requests[i]);
-            json_decref(askers[t].answers[i]);
+            askers[t].requests[i] = place(&s, arena_printf(&s.arena, "T%zu-%zu", t, i));
         }
     }
+    for (int time = 0; time < TIMES; time++) {
+        struct writer *writer;
+        assert_ok(writer_start(plant, &writer));
+        ask_all(askers, writer);
+        writer_stop(writer);
+        for (size_t t = 0; t < THREADS; t++) {
+            for (size_t i = 0; i < EACH; i++) {
+                assert_ok(askers[t].results[i]);
+                int64_t entry = number_in(askers[t].answers[i], "entry");
+                assert_true(time == 0 ? entry > 1 : entry == entries[t][i]);
+                entries[t][i] = entry;
+            }
+        }
+        release_answers(askers);
+    }
+    plant_close(plant);
+    assert_int_equal(entries_of(&s, PLANT), 1 + THREADS * EACH);
+    release_askers(askers);
     site_close(&s);
 }
 
@@ -374,6 +429,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_uuid_counts_once_within_a_group_too, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(many_threads_get_each_its_own_answer, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(a_writer_stops_right_behind_its_crowd, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_full_disk_keeps_nothing_of_the_group, folder_enter,
                                         folder_leave),
