@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/civil.h"
+#include "service/day_orders.h"
 #include "service/shift.h"
 #include "service/view_inner.h"
 
@@ -65,7 +66,7 @@ static void look_without_blocks(struct dayline_reading *r)
     struct day_problem *p = ARENA_NEW(r->v->arena, struct day_problem);
     *p = d->problem;
     p->blocks = NULL;
-    d->free_score = day_search(r->v->arena, p, DAY_ROUNDS)->score;
+    d->free_score = day_orders_sequence(r->v->day_orders, r->v->arena, p)->score;
     d->has_free = d->free_score.late < d->sequence->score.late;
 }
 
@@ -77,7 +78,7 @@ static struct result read_day(struct dayline_reading *r)
     TRY(dayline_read_trucks(r));
     put_blocks(r);
     TRY(day_check(&r->out->problem));
-    r->out->sequence = day_search(r->v->arena, &r->out->problem, DAY_ROUNDS);
+    r->out->sequence = day_orders_sequence(r->v->day_orders, r->v->arena, &r->out->problem);
     look_without_blocks(r);
     return RESULT_OK;
 }

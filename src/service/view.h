@@ -7,6 +7,7 @@
 #include "ledger/ledger.h"
 #include "ledger/profile.h"
 
+struct day_orders;
 struct graph;
 struct sentences;
 
@@ -20,6 +21,7 @@ struct view {
     const char *role;            /* theirs; NULL: nobody */
     const struct graph *graph;   /* the genealogy at the store's state; NULL: load it when needed */
     struct sentences *sentences; /* made before by this profile; NULL: none are kept */
+    struct day_orders *day_orders; /* found before; NULL: none are kept */
 };
 
 #endif

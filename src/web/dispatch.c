@@ -196,7 +196,8 @@ static struct result run_reading(struct call *c, struct reading *reading)
                         .person = c->seat.person,
                         .role = c->seat.role,
                         .graph = reading->graph,
-                        .sentences = reading->sentences};
+                        .sentences = reading->sentences,
+                        .day_orders = reading->day_orders};
     c->size = reading->size;
     if ((c->route->flags & ROUTE_FRESH) == 0) {
         c->etag = tag_of(c, reading);

@@ -5,6 +5,7 @@
 
 #include "base/check.h"
 #include "base/json.h"
+#include "service/day_orders.h"
 #include "service/sentences.h"
 #include "trace/follow.h"
 #include "web/limits.h"
@@ -25,6 +26,7 @@ struct readers {
     struct plant *free[WEB_READERS];
     size_t free_count, count;
     struct kept_profile *profiles;
+    struct day_orders *day_orders;
     pthread_rwlock_t graph_lock;
     struct graph *graph;
     int64_t graph_size;
@@ -42,6 +44,7 @@ struct result readers_open(const char *folder, struct world world, struct reader
     struct readers *r = calloc(1, sizeof *r);
     CHECK(r != NULL);
     r->world = world;
+    r->day_orders = day_orders_new();
     pthread_mutex_init(&r->mutex, NULL);
     pthread_cond_init(&r->given, NULL);
     pthread_rwlock_init(&r->graph_lock, NULL);
@@ -74,6 +77,7 @@ void readers_close(struct readers *r)
     if (r->graph != NULL) {
         graph_free(r->graph);
     }
+    day_orders_free(r->day_orders);
     pthread_rwlock_destroy(&r->graph_lock);
     pthread_cond_destroy(&r->given);
     pthread_mutex_destroy(&r->mutex);
@@ -238,7 +242,8 @@ static struct result begin_with_graph(struct reading *reading)
 
 struct result reading_take(struct readers *r, struct reading *out)
 {
-    *out = (struct reading){.owner = r, .now_ms = r->world.now_ms(r->world.self)};
+    *out = (struct reading){
+        .owner = r, .day_orders = r->day_orders, .now_ms = r->world.now_ms(r->world.self)};
     pthread_mutex_lock(&r->mutex);
     while (r->free_count == 0) {
         pthread_cond_wait(&r->given, &r->mutex);

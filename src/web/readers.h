@@ -6,6 +6,7 @@
 
 #include "service/plant.h"
 
+struct day_orders;
 struct graph;
 struct kept_profile;
 struct readers;
@@ -22,8 +23,9 @@ struct reading {
     const struct graph *graph;     /* NULL: not asked for */
     int64_t size;                  /* entries of the record */
     int64_t now_ms;
-    struct sentences *sentences; /* of entries, by profile; NULL without it */
-    struct kept_profile *kept;   /* behind both */
+    struct sentences *sentences;   /* of entries, by profile; NULL without it */
+    struct day_orders *day_orders; /* one for all */
+    struct kept_profile *kept;     /* behind profile and sentences */
 };
 
 /* Waits for a free one and begins a transaction: one unmoving state of the record. The graph, when

@@ -35,6 +35,8 @@ static void a_reading_does_not_move_and_the_next_one_sees_more(void **state)
     assert_ptr_equal(two.profile, one.profile); /* one for all */
     assert_non_null(one.sentences);
     assert_ptr_equal(two.sentences, one.sentences);
+    assert_non_null(one.day_orders);
+    assert_ptr_equal(two.day_orders, one.day_orders);
     assert_int_equal(one.size, size);
     reading_end(&two);
     reading_end(&one);
