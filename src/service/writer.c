@@ -38,7 +38,7 @@ struct writer {
     pthread_cond_t room, idle, told, crowd;
     pthread_t own;
     struct ask *head, *tail;
-    size_t queued;
+    _Atomic size_t queued; /* written under the mutex */
     size_t asking; /* in writer_ask */
     bool led;      /* somebody leads, or was told to */
     bool own_leads, stopping;
@@ -84,17 +84,18 @@ static int64_t now_ns(void)
 }
 
 /* Until somebody asks. A group waits no longer than the commit takes that it may save, and awake: a
- * sleeping processor takes longer to wake than most take to come back. */
+ * sleeping processor takes longer to wake than most take to come back. The mutex is left to those
+ * who come. */
 static void wait_for_more(struct writer *w, struct group *g)
 {
     if (g->until_ns == 0) {
         g->until_ns = now_ns() + (w->commit_ns < GATHER_MAX_NS ? w->commit_ns : GATHER_MAX_NS);
     }
-    while (w->head == NULL && now_ns() < g->until_ns) {
-        pthread_mutex_unlock(&w->mutex);
+    pthread_mutex_unlock(&w->mutex);
+    while (w->queued == 0 && now_ns() < g->until_ns) {
         sched_yield();
-        pthread_mutex_lock(&w->mutex);
     }
+    pthread_mutex_lock(&w->mutex);
 }
 
 /* Who asked while the group was being done joins it. Those answered last come back within the time
