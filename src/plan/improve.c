@@ -7,9 +7,17 @@
 #include "plan/realize.h"
 #include "plan/strain.h"
 
-/* Moves of the first round for each option, and at least; each round is twice as long as the last.
- */
-enum { MOVES_AN_OPTION = 40, MOVES_LEAST = 10000, ROUNDS_MOST = 60, ALIKE_MOST = 8 };
+/* Moves of a round for each option, and at least. The first rounds are short, so that there is a
+ * good plan at once; each is twice as long as the last. */
+enum {
+    MOVES_AN_OPTION = 40,
+    MOVES_LEAST = 10000,
+    SHORT_ROUNDS = 5,
+    TIED_LONGER = 3,
+    ROUNDS_LONGER = 12,
+    ROUNDS_MOST = 60 + SHORT_ROUNDS,
+    ALIKE_MOST = 8 + SHORT_ROUNDS
+};
 
 /* Heats in shares of the cost of a chamber, computed here by trying some on the houses of
  * bench/plan_bench: hot ends from 0.1 to 1 differ by less than their runs do. */
@@ -32,6 +40,8 @@ struct improving {
     double begun_s, until_s;
     double moves_a_second;
     bool is_over;
+    double given_cost;
+    bool is_lied_to; /* by a bound above the cost of a plan that is there */
 };
 
 static double now_s(void)
@@ -46,9 +56,23 @@ static bool told_to_stop(const struct improving *m)
     return m->options->solver.stop && atomic_load(m->options->solver.stop);
 }
 
+/* Solvers compute to a millionth or so of the amounts they add up. */
+static const double BOUND_ABOVE = 1e-4;
+
+static void doubt(struct improving *m)
+{
+    struct improvement *out = m->out;
+    double scale = fmax(1, fmax(fabs(out->cost), fabs(m->given_cost)));
+    if (!out->has_bound || out->bound <= out->cost + BOUND_ABOVE * scale) return;
+    m->is_lied_to = true;
+    out->has_bound = false;
+    out->solver = FAIL1(SOLVER_GARBLED, "", "its bound lies above the cost of a plan");
+}
+
 static void tell(struct improving *m)
 {
     struct improvement *out = m->out;
+    doubt(m);
     if (out->has_bound) out->gap = fmax(0, out->cost - out->bound) / fmax(1e-9, fabs(out->cost));
     if (!m->options->tell) return;
     struct improve_progress progress = {now_s() - m->begun_s, out->plan,  out->cost,
@@ -72,9 +96,10 @@ static bool take(struct improving *m, const struct plan *plan, double cost)
 
 static void hear(struct improving *m, const struct prover_news *news)
 {
-    bool better_bound = news->has_bound && (!m->out->has_bound || news->bound > m->out->bound);
+    bool better_bound =
+        news->has_bound && !m->is_lied_to && (!m->out->has_bound || news->bound > m->out->bound);
     m->news = *news;
-    m->out->solver = news->solver;
+    if (!m->is_lied_to) m->out->solver = news->solver;
     if (better_bound) {
         m->out->has_bound = true;
         m->out->bound = news->bound;
@@ -104,7 +129,8 @@ static bool is_over(void *self)
     if (told_to_stop(m)) m->is_over = true;
     if (m->options->moves > 0 || m->is_over) return m->is_over;
     listen(m);
-    m->is_over = m->news.is_solved || is_good_enough(m) || now_s() >= m->until_s;
+    m->is_over =
+        (m->news.is_solved && !m->is_lied_to) || is_good_enough(m) || now_s() >= m->until_s;
     return m->is_over;
 }
 
@@ -137,12 +163,14 @@ static double judge(void *self, const struct search *s)
     return x.cost;
 }
 
-/* Moves of the next round: twice as many each time, but a last round cools down in time. */
+/* Moves of the next round: twice as many each time (where each takes long, up to a length), but a
+ * last round cools down in time. */
 static int64_t moves_of_round(const struct improving *m, int round)
 {
     int64_t moves = (int64_t)MOVES_AN_OPTION * m->f->option_count;
     if (moves < MOVES_LEAST) moves = MOVES_LEAST;
-    moves <<= round < 12 && !m->is_tied ? round : 3;
+    int longer = round - SHORT_ROUNDS, most = m->is_tied ? TIED_LONGER : ROUNDS_LONGER;
+    moves = longer < 0 ? moves >> -longer : moves << (longer < most ? longer : most);
     int64_t left = INT64_MAX;
     if (m->options->moves > 0)
         left = m->options->moves - m->out->moves;
@@ -157,7 +185,8 @@ static double heat_of_round(const struct improving *m, int round)
 {
     double started = m->search->started_count > 0 ? m->search->started_count : 1;
     double more = 1 + 2000 / (started * started);
-    return HOT[(size_t)round % (sizeof HOT / sizeof *HOT)] * fmin(60, more);
+    size_t at = round < SHORT_ROUNDS ? 0 : (size_t)(round - SHORT_ROUNDS);
+    return HOT[at % (sizeof HOT / sizeof *HOT)] * fmin(60, more);
 }
 
 static void rounds(struct improving *m)
@@ -208,6 +237,7 @@ void plan_improve(struct arena *a, const struct plan_frame *f, const struct plan
                           .options = options,
                           .out = out,
                           .is_tied = f->has_uneven_swap || f->dish_count > 0,
+                          .given_cost = out->cost,
                           .begun_s = now_s()};
     if (told_to_stop(&m)) {
         out->solver = FAIL0(PLAN_STOPPED, "");

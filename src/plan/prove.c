@@ -177,7 +177,9 @@ static bool better_window(struct prover *p, struct arena *scratch, const struct 
         struct result fine = RESULT_OK;
         tell(p, &fine, &answer, found, false);
     }
-    return r.code == CODE_OK || r.code == CODE_SOLVER_LATE;
+    bool go_on = r.code == CODE_OK || r.code == CODE_SOLVER_LATE;
+    if (!go_on) tell(p, &r, &answer, NULL, false);
+    return go_on;
 }
 
 /* The best plan's own counts: goods and seed shared out at least cost. */
