@@ -39,7 +39,9 @@ static void behave(const char *how)
         /* a file left open for us would show as a fourth descriptor */
         printf("status solved\nobjective %d\nbound 0\ngap 0\nend\n", dup(0));
     } else if (strncmp(how, "\\ breaks the rules\n", 18) == 0) {
-        puts("status solved\nobjective 1\nbound 1\ngap 0\nvalue n0 1000000\nend");
+        const char *bound = getenv("FAKE_BOUND");
+        printf("status solved\nobjective 1\nbound %s\ngap 0\nvalue n0 1000000\nend\n",
+               bound ? bound : "1");
     }
 }
 

@@ -1,4 +1,5 @@
 #include <pthread.h>
+#include <stdlib.h>
 #include <time.h>
 
 #include "feasible.h"
@@ -60,6 +61,22 @@ static void every_failure_leaves_the_search(void **state)
     t = try_on(*state, p, &options);
     assert_int_equal(t.x.solver.code, CODE_PLAN_STOPPED);
     assert_ptr_equal(t.x.plan, t.given);
+}
+
+/* It says that nothing below a million can be had, and there is a plan of some thousands. */
+static void a_bound_that_cannot_be_is_not_believed(void **state)
+{
+    struct plan_problem *p = instance_make(*state, 2, &instance_plain);
+    struct improve_options options = solving(2, 0);
+    options.solver.path = FAKE_PATH;
+    setenv("FAKE_BOUND", "1000000", 1);
+    struct tried t = try_on(*state, p, &options);
+    unsetenv("FAKE_BOUND");
+    assert_int_equal(t.x.solver.code, CODE_SOLVER_GARBLED);
+    assert_string_equal(t.x.solver.value[0], "its bound lies above the cost of a plan");
+    assert_false(t.x.has_bound);
+    assert_true(t.x.moves > 1000); /* nor does it end the search */
+    assert_true(t.x.cost < plan_cost(*state, t.given));
 }
 
 /* The search alone against the solver's optimum: there, where nothing ties crops together, and near
@@ -233,6 +250,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(it_gets_better_and_says_how_good_it_is),
         EACH(every_failure_leaves_the_search),
+        EACH(a_bound_that_cannot_be_is_not_believed),
         EACH(the_search_comes_close_to_the_optimum),
         EACH(progress_only_goes_forward),
         EACH(it_ends_when_told),
