@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/check.h"
 #include "service/planning_received_care.h"
 #include "service/planning_received_chance.h"
 #include "service/planning_received_change.h"
@@ -27,10 +28,10 @@ struct made {
 
 static void show(struct work *w, const struct made *made)
 {
-    json_t *plan[WORDS_SPOKEN];
+    json_t *plan[WORDS_SPOKEN] = {0};
     const struct intake_outcome *x = &made->x;
-    for (int i = 0; i < WORDS_SPOKEN; i++) {
-        const char *lang = words_spoken[i];
+    for (int i = 0; i < w->job->lang_count; i++) {
+        const char *lang = w->job->langs[i];
         plan[i] = planning_received_json(&w->wished, x, w->a, lang);
         planning_received_chance_put(&w->wished, &w->luck, &made->care.chance, w->a, lang, plan[i]);
         planning_received_care_put(&made->care, w->a, lang, plan[i]);
@@ -123,6 +124,7 @@ static struct result read_both(struct work *w)
 struct result planning_received_work(const struct planning_received_job *job, struct arena *a)
 {
     struct work *w = ARENA_NEW(a, struct work);
+    CHECK(job->lang_count <= WORDS_SPOKEN);
     w->job = job;
     w->a = a;
     if (job->wish.service > 0 || job->wish.keep != PLANNING_KEEP_BALANCE) {

@@ -33,6 +33,8 @@ static struct planning_received_job job_of(struct house *h, struct seen *seen,
                                           .now_ms = h->fixed.now_ms,
                                           .wish = {.keep = PLANNING_KEEP_BALANCE},
                                           .stop = stop,
+                                          .langs = words_spoken,
+                                          .lang_count = WORDS_SPOKEN,
                                           .show = show,
                                           .self = seen};
 }
