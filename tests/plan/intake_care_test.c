@@ -141,6 +141,33 @@ static void a_share_that_is_asked_for_is_met_with_the_least_care(void **state)
     }
 }
 
+/* Levels are tried on few futures. Where those flatter a level, so that on all of them it meets
+ * less than was asked for, the next is taken. */
+static void a_level_that_falls_short_on_all_futures_is_left(void **state)
+{
+    int found = 0;
+    for (uint64_t seed = 1; seed <= 10; seed++) {
+        struct vendor v;
+        struct intake_care few, all, asked;
+        vendor_init(&v, 1.02);
+        v.luck.seed = seed;
+        asks(state, &v, 0.967, &few);
+        v.luck.future_count = 2000;
+        asks(state, &v, 0.967, &all);
+        double flattered = intake_share(&few.chance), share = intake_share(&all.chance);
+        if (fabs(few.level - 0.5) > 0 || fabs(all.level - 0.5) > 0 || flattered < share + 0.0005) {
+            continue;
+        }
+        found++;
+        double service = (flattered + share) / 2;
+        assert_close(intake_care_level(*state, &v.s.p, &v.luck, service, NULL), 0.5, 0);
+        asks(state, &v, service, &asked);
+        assert_close(asked.level, 1, 0);
+        assert_true(intake_share(&asked.chance) >= service);
+    }
+    assert_true(found > 0);
+}
+
 /* Less is never made for a share than for the least cost. */
 static void a_low_share_takes_no_care_away(void **state)
 {
@@ -293,6 +320,7 @@ int main(void)
         EACH(the_level_is_the_cheapest_of_a_newsvendor),
         EACH(a_careful_plan_saves_what_it_says),
         EACH(a_share_that_is_asked_for_is_met_with_the_least_care),
+        EACH(a_level_that_falls_short_on_all_futures_is_left),
         EACH(a_low_share_takes_no_care_away),
         EACH(where_no_care_is_enough_most_is_met),
         EACH(what_is_certain_needs_no_care),
