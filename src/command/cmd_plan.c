@@ -202,7 +202,7 @@ void print_gap(struct cli *cli, const json_t *plan)
     }
 }
 
-static void print_list(struct cli *cli, const char *title, const json_t *list, size_t most)
+void print_list(struct cli *cli, const char *title, const json_t *list, size_t most)
 {
     size_t i;
     json_t *o;
@@ -404,13 +404,9 @@ static struct result read_wish(struct cli *cli, json_t **out)
 }
 
 /* What is asked of a plan of chambers alone. */
-static struct result only_of_growing(const json_t *wish, const struct planning_ask *ask)
+static struct result only_of_growing(const json_t *wish)
 {
-    const char *asked = json_object_get(wish, "keep") != NULL      ? "--keep"
-                        : json_object_get(wish, "changes") != NULL ? "--what-if"
-                        : ask->service > 0                         ? "--service"
-                                                                   : NULL;
-    return asked == NULL ? RESULT_OK : FAIL1(PLAN_RECEIVED, "", asked);
+    return json_object_get(wish, "keep") == NULL ? RESULT_OK : FAIL1(PLAN_RECEIVED, "", "--keep");
 }
 
 static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
@@ -428,8 +424,9 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     TRY(profile_now(plant, &profile));
     struct result r;
     if (profile->planning.received.given) {
-        r = only_of_growing(wish, &q->ask);
-        r = r.code == CODE_OK ? plan_received(cli, profile, q->ask.seconds, take) : r;
+        q->wish.service = q->ask.service;
+        r = only_of_growing(wish);
+        r = r.code == CODE_OK ? plan_received(cli, profile, &q->wish, q->ask.seconds, take) : r;
         profile_free(profile);
         return r;
     }

@@ -1,15 +1,13 @@
 #include "command/plan_received.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/check.h"
 #include "base/decimal.h"
 #include "command/say.h"
-#include "service/planning_received_care.h"
-#include "service/planning_received_chance.h"
-#include "service/planning_received_luck.h"
-#include "service/reading.h"
+#include "service/planning_received_job.h"
 
 enum { DAYS_SHOWN = 2 };
 /* Less is nothing to see to (common practice). */
@@ -131,7 +129,8 @@ static void print_days(struct cli *cli, const json_t *chance)
     json_array_foreach(json_object_get(chance, "days"), i, o)
     {
         if (strcmp(text_of(o, "word"), "certain") != 0) {
-            CLI_ROW(cli, {1, ""}, {0, text_of(o, "day")}, {0, text_of(o, "sentence")});
+            CLI_ROW(cli, {1, ""}, {SAID_DAY, said_day(cli, json_object_get(o, "day"))},
+                    {0, text_of(o, "sentence")});
         }
     }
     if (json_integer_value(json_object_get(chance, "no_room_g")) >= NO_ROOM_TELLS_G) {
@@ -144,40 +143,140 @@ static void print_days(struct cli *cli, const json_t *chance)
     }
 }
 
-struct result plan_received(struct cli *cli, const struct profile *profile, double seconds,
-                            bool take)
+/* Two figures and what the second has more or less. */
+static void print_figure(struct cli *cli, const char *title, const char *const text[2],
+                         const char *differs)
 {
-    struct plant *plant;
-    struct arena *a = &cli->arena;
-    struct planning_received *c = ARENA_NEW(a, struct planning_received);
-    struct intake_outcome outcome;
-    struct intake_luck luck;
-    struct intake_care care;
-    TRY(cli_reader(cli, &plant));
-    TRY(planning_received_read(plant->store, profile, cli->world.now_ms(cli->world.self), a, c));
-    TRY(planning_received_luck(plant->store, a, c, &luck));
-    TRY(planning_received_careful(a, c, &luck, seconds, NULL, &outcome, &care));
-    json_t *plan = planning_received_json(c, &outcome, a, cli->lang);
-    planning_received_chance_put(c, &luck, &care.chance, a, cli->lang, plan);
-    planning_received_care_put(&care, a, cli->lang, plan);
+    enum { TITLE = 24, FIGURE = -14 };
+    CLI_ROW(cli, {1, ""}, {TITLE, title}, {FIGURE, text[0]}, {FIGURE, text[1]}, {FIGURE, differs});
+}
+
+static const char *figure(struct cli *cli, int64_t value, bool is_mass)
+{
+    return is_mass ? arena_printf(&cli->arena, "%lld kg", (long long)((value + 500) / 1000))
+                   : cli_number(cli, value);
+}
+
+static void print_sum(struct cli *cli, const json_t *plan, const char *name, const char *title,
+                      bool is_mass)
+{
+    static const char *const of[] = {"before", "sums"};
+    int64_t value[2];
+    const char *text[2];
+    for (int i = 0; i < 2; i++) {
+        value[i] = llround(json_number_value(json_object_get(json_object_get(plan, of[i]), name)));
+        text[i] = figure(cli, value[i], is_mass);
+    }
+    int64_t more = value[1] - value[0];
+    print_figure(cli, title, text,
+                 arena_printf(&cli->arena, "%s%s",
+                              more > 0   ? "+"
+                              : more < 0 ? "-"
+                                         : "",
+                              figure(cli, llabs(more), is_mass)));
+}
+
+/* A plan beside another, in figures and then in what is done and met otherwise. */
+static void print_beside(struct cli *cli, const json_t *plan, const char *const titles[2])
+{
+    const json_t *differs = json_object_get(plan, "difference"),
+                 *flows = json_object_get(differs, "flows"),
+                 *lines = json_object_get(differs, "lines");
+    CLI_SAY(cli, "received.beside", NULL);
+    print_figure(cli, "", titles, CLI_WORDS(cli, "ui.plan.differ", NULL));
+    print_sum(cli, plan, "wanted", CLI_WORDS(cli, "ui.plan.sum.wanted", NULL), false);
+    print_sum(cli, plan, "met", CLI_WORDS(cli, "ui.plan.sum.met", NULL), false);
+    print_sum(cli, plan, "booked", CLI_WORDS(cli, "ui.plan.sum.booked", NULL), false);
+    print_sum(cli, plan, "booked_met", CLI_WORDS(cli, "ui.plan.sum.booked_met", NULL), false);
+    print_sum(cli, plan, "short_orders", CLI_WORDS(cli, "ui.plan.sum.short_orders", NULL), false);
+    print_sum(cli, plan, "sold_g", CLI_WORDS(cli, "ui.received.sum.sold", NULL), true);
+    print_sum(cli, plan, "bought_g", CLI_WORDS(cli, "ui.received.sum.bought", NULL), true);
+    print_sum(cli, plan, "turned_g", CLI_WORDS(cli, "ui.received.sum.turned", NULL), true);
+    print_sum(cli, plan, "left_g", CLI_WORDS(cli, "ui.received.sum.left", NULL), true);
+    print_sum(cli, plan, "cost", CLI_WORDS(cli, "ui.received.sum.cost", NULL), false);
+    if (json_array_size(flows) == 0 && json_array_size(lines) == 0) {
+        CLI_SAY(cli, "ui.received.differ.none", NULL);
+    }
+    print_list(cli, CLI_WORDS(cli, "received.differs", NULL), flows, 25);
+    print_list(cli, CLI_WORDS(cli, "plan.differs.orders", NULL), lines, 25);
+}
+
+/* The best plan so far, and the command that takes it. */
+struct best {
+    json_t *plan, *command;
+};
+
+static void keep(void *self, json_t *plan[WORDS_SPOKEN], json_t *command)
+{
+    struct best *x = self;
+    json_decref(x->plan);
+    json_decref(x->command);
+    *x = (struct best){plan[0], command};
+}
+
+static void print_plan(struct cli *cli, const json_t *plan, const char *const titles[2])
+{
+    print_demand(cli, plan);
+    print_closed(cli, plan);
+    print_flows(cli, plan);
+    print_stores(cli, plan);
+    print_shorts(cli, plan);
+    print_gains(cli, plan);
+    if (titles != NULL) {
+        print_beside(cli, plan, titles);
+    }
+    print_chances(cli, json_object_get(plan, "chance"));
+    print_care(cli, plan);
+    print_days(cli, json_object_get(plan, "chance"));
+    print_bound(cli, plan);
+}
+
+/* A trial beside the plan as it is, and any other beside the one taken, if there is one. */
+static struct result print_best(struct cli *cli, struct store *s, const json_t *plan, bool is_trial)
+{
     if (cli->json) {
         cli_print_json(plan);
-    } else {
-        print_demand(cli, plan);
-        print_closed(cli, plan);
-        print_flows(cli, plan);
-        print_stores(cli, plan);
-        print_shorts(cli, plan);
-        print_gains(cli, plan);
-        print_chances(cli, json_object_get(plan, "chance"));
-        print_care(cli, plan);
-        print_days(cli, json_object_get(plan, "chance"));
-        print_bound(cli, plan);
+        return RESULT_OK;
     }
-    json_decref(plan);
-    if (take) {
-        return cli_book(cli, planning_received_take(c, &outcome, a));
-    }
-    CLI_SAY(cli, "plan.not-taken", NULL);
+    struct planning_received_taken taken;
+    TRY(planning_received_taken(s, &taken));
+    json_decref(taken.flows);
+    const char *trial[2] = {CLI_WORDS(cli, "ui.plan.as-is", NULL),
+                            CLI_WORDS(cli, "ui.plan.if", NULL)},
+               *again[2] = {CLI_WORDS(cli, "ui.plan.now", NULL),
+                            CLI_WORDS(cli, "ui.plan.new", NULL)};
+    print_plan(cli, plan, is_trial ? trial : taken.given ? again : NULL);
     return RESULT_OK;
+}
+
+struct result plan_received(struct cli *cli, const struct profile *profile,
+                            const struct planning_wish *wish, double seconds, bool take)
+{
+    atomic_bool stop = false;
+    struct plant *plant;
+    struct best best = {0};
+    TRY(cli_reader(cli, &plant));
+    const struct planning_received_job job = {.store = plant->store,
+                                              .profile = profile,
+                                              .now_ms = cli->world.now_ms(cli->world.self),
+                                              .seconds = seconds,
+                                              .wish = *wish,
+                                              .is_trial = wish->changes != NULL,
+                                              .stop = &stop,
+                                              .langs = &cli->lang,
+                                              .lang_count = 1,
+                                              .show = keep,
+                                              .self = &best};
+    struct result r = planning_received_work(&job, &cli->arena);
+    if (r.code == CODE_OK) {
+        r = print_best(cli, plant->store, best.plan, job.is_trial);
+    }
+    if (r.code == CODE_OK && take) {
+        r = cli_book(cli, json_incref(best.command));
+    } else if (r.code == CODE_OK) {
+        CLI_SAY(cli, "plan.not-taken", NULL);
+    }
+    json_decref(best.plan);
+    json_decref(best.command);
+    return r;
 }

@@ -102,11 +102,28 @@ bool intake_varies(const struct intake_problem *p, const struct intake_luck *luc
     return false;
 }
 
+double intake_share(const struct intake_chance *x)
+{
+    return x->wanted_kg.mean > 0 ? 1 - x->short_kg.mean / x->wanted_kg.mean : 1;
+}
+
+bool intake_care_better(const struct intake_chance *x, const struct intake_chance *other,
+                        double service)
+{
+    double share = intake_share(x), was = intake_share(other), cost = other->cost.mean;
+    bool reaches = share >= service, reached = was >= service;
+    if (service > 0 && reaches != reached) return reaches;
+    if (service > 0 && !reaches && fabs(share - was) > ROUNDING) return share > was;
+    return x->cost.mean < cost - ROUNDING * fabs(cost);
+}
+
 double intake_care_level(struct arena *a, const struct intake_problem *p,
-                         const struct intake_luck *luck, double costs[INTAKE_CARE_LEVELS])
+                         const struct intake_luck *luck, double service,
+                         double costs[INTAKE_CARE_LEVELS])
 {
     struct intake_luck few = *luck;
-    double best = 0, level = intake_care_levels[0];
+    struct intake_chance best = {0};
+    double level = intake_care_levels[0];
     few.future_count =
         luck->future_count < INTAKE_CARE_FUTURES ? luck->future_count : INTAKE_CARE_FUTURES;
     for (int i = 0; i < INTAKE_CARE_LEVELS; i++) {
@@ -114,10 +131,10 @@ double intake_care_level(struct arena *a, const struct intake_problem *p,
         const struct intake_problem *q = at < 0 ? p : intake_careful(a, p, luck, at);
         struct intake_plan *plan = intake_construct(a, intake_frame_make(a, q));
         if (at >= 0) plan = intake_expected(a, p, plan);
-        double cost = intake_chance_of(a, plan, &few).cost.mean;
-        if (costs) costs[i] = cost;
-        if (i > 0 && cost >= best - ROUNDING * fabs(best)) continue;
-        best = cost;
+        struct intake_chance chance = intake_chance_of(a, plan, &few);
+        if (costs) costs[i] = chance.cost.mean;
+        if (i > 0 && !intake_care_better(&chance, &best, service)) continue;
+        best = chance;
         level = at;
     }
     return level;
@@ -156,35 +173,67 @@ static void tell(struct arena *a, const struct intake_plan *plan,
         intake_shorts(a, plan, out->met_pieces, &how, &out->shorts, &out->gains, &out->gain_count);
 }
 
+struct trying {
+    struct arena *a;
+    const struct intake_problem *p;
+    const struct intake_luck *luck;
+    const struct intake_outcome *told;
+    struct intake_outcome *out; /* the best so far, and its care */
+    struct intake_care *care;
+};
+
+static struct result try_level(const struct trying *x, double level,
+                               const struct improve_options *options)
+{
+    struct intake_outcome careful;
+    struct intake_care *care = x->care;
+    const struct intake_problem *q = intake_careful(x->a, x->p, x->luck, level);
+    TRY(intake_make(x->a, q, options, &careful));
+    const struct intake_plan *plan = intake_expected(x->a, x->p, careful.plan);
+    struct intake_chance chance = intake_chance_of(x->a, plan, x->luck);
+    if (intake_care_better(&chance, &care->chance, care->service)) {
+        care->chance = chance;
+        care->level = level;
+        tell(x->a, plan, &careful, x->told, x->out);
+    }
+    return RESULT_OK;
+}
+
+/* More care than was tried before, until it is enough. */
+static struct result try_more(const struct trying *x, double level)
+{
+    for (int i = 0; i < INTAKE_CARE_LEVELS; i++) {
+        double at = intake_care_levels[i];
+        if (at >= fmax(level, 0) && intake_share(&x->care->chance) < x->care->service)
+            TRY(try_level(x, at, NULL));
+    }
+    return RESULT_OK;
+}
+
 struct result intake_make_careful(struct arena *a, const struct intake_problem *p,
-                                  const struct intake_luck *luck,
+                                  const struct intake_luck *luck, double service,
                                   const struct improve_options *options, struct intake_outcome *out,
                                   struct intake_care *care)
 {
     struct improve_options half;
-    struct intake_outcome careful, told;
+    struct intake_outcome told;
+    const struct trying x = {a, p, luck, &told, out, care};
+    double level = -1;
     TRY(intake_check(p));
-    *care = (struct intake_care){.level = -1, .is_chosen = intake_varies(p, luck)};
-    if (care->is_chosen) care->level = intake_care_level(a, p, luck, NULL);
+    if (!(service >= 0 && service <= 1))
+        return FAIL1(PLAN_FIELD, "service", "it must be from 0 to 1");
+    *care =
+        (struct intake_care){.level = -1, .service = service, .is_chosen = intake_varies(p, luck)};
+    if (care->is_chosen) level = intake_care_level(a, p, luck, service, NULL);
     if (options) {
         half = *options;
-        half.solver.seconds /= care->level < 0 ? 1 : 2;
+        half.solver.seconds /= level < 0 ? 1 : 2;
     }
     TRY(intake_make(a, p, options ? &half : NULL, &told));
     *out = told;
     care->told = care->chance = intake_chance_of(a, told.plan, luck);
-    if (care->level >= 0) {
-        const struct intake_problem *q = intake_careful(a, p, luck, care->level);
-        TRY(intake_make(a, q, options ? &half : NULL, &careful));
-        const struct intake_plan *plan = intake_expected(a, p, careful.plan);
-        struct intake_chance chance = intake_chance_of(a, plan, luck);
-        if (chance.cost.mean < care->told.cost.mean) {
-            care->chance = chance;
-            tell(a, plan, &careful, &told, out);
-        } else {
-            care->level = -1;
-        }
-    }
+    if (level >= 0) TRY(try_level(&x, level, options ? &half : NULL));
+    if (care->is_chosen) TRY(try_more(&x, level));
     compare(care);
     return RESULT_OK;
 }

@@ -220,6 +220,8 @@ static struct result make_received(struct slot *s, const struct profile *profile
                                         .seconds = (double)s->seconds,
                                         .is_trial = s->is_trial,
                                         .stop = &s->stop,
+                                        .langs = words_spoken,
+                                        .lang_count = WORDS_SPOKEN,
                                         .show = put,
                                         .self = s};
     TRY(planning_wish_read(s->wish, &job.wish));

@@ -8,14 +8,16 @@
 #include "service/planning_inner.h"
 
 struct result planning_received_careful(struct arena *a, const struct planning_received *c,
-                                        const struct intake_luck *luck, double seconds,
-                                        const atomic_bool *stop, struct intake_outcome *out,
+                                        const struct intake_luck *luck,
+                                        const struct planning_ask *ask, struct intake_outcome *out,
                                         struct intake_care *care)
 {
-    struct improve_options options = {
-        .solver = {
-            .path = planning_solver(a), .seconds = seconds, .gap = PLANNING_GAP, .stop = stop}};
-    return intake_make_careful(a, &c->problem, luck, seconds > 0 ? &options : NULL, out, care);
+    struct improve_options options = {.solver = {.path = planning_solver(a),
+                                                 .seconds = ask->seconds,
+                                                 .gap = PLANNING_GAP,
+                                                 .stop = ask->stop}};
+    return intake_make_careful(a, &c->problem, luck, ask->service,
+                               ask->seconds > 0 ? &options : NULL, out, care);
 }
 
 static const char *whole(struct arena *a, double value)
@@ -23,22 +25,46 @@ static const char *whole(struct arena *a, double value)
     return decimal_text(a, llround(value), 0, false);
 }
 
-static const char *sentence(const struct intake_care *x, struct arena *a, const char *lang)
+/* Down: what is a little less than was asked for is not told as that. */
+static const char *percent(struct arena *a, double share)
+{
+    return decimal_text(a, (int64_t)floor(share * 1000 + 1e-6), 1, false);
+}
+
+/* Whether what was asked for is met. */
+static const char *reached(const struct intake_care *x, struct arena *a, const char *lang)
+{
+    double share = intake_share(&x->chance);
+    const char *asked = percent(a, x->service), *futures = whole(a, x->futures);
+    return share >= x->service
+               ? WORDS(a, lang, "received.care.reached", asked, futures, percent(a, share))
+               : WORDS(a, lang, "received.care.missed", asked, futures, percent(a, share));
+}
+
+static const char *chosen(const struct intake_care *x, struct arena *a, const char *lang)
 {
     const char *futures = whole(a, x->futures);
     if (!x->is_chosen) {
         return WORDS(a, lang, "received.care.certain", NULL);
     }
     if (x->level < 0) {
-        return WORDS(a, lang, "received.care.none", futures);
+        return x->service > 0 ? WORDS(a, lang, "received.care.none-asked", NULL)
+                              : WORDS(a, lang, "received.care.none", futures);
     }
     const char *how = x->level > 0 ? WORDS(a, lang, "received.care.level",
                                            decimal_text(a, llround(x->level * 10), 1, false))
                                    : WORDS(a, lang, "received.care.mean", NULL);
-    return WORDS(a, lang, "received.care", how, futures, whole(a, x->chance.cost.mean),
-                 whole(a, x->saved), whole(a, x->saved_error), whole(a, x->chance.short_kg.mean),
-                 whole(a, x->told.short_kg.mean), whole(a, x->chance.left_kg.mean),
-                 whole(a, x->told.left_kg.mean));
+    const char *key = x->saved < 0 ? "received.care.dearer" : "received.care";
+    return WORDS(a, lang, key, how, futures, whole(a, x->chance.cost.mean),
+                 whole(a, fabs(x->saved)), whole(a, x->saved_error),
+                 whole(a, x->chance.short_kg.mean), whole(a, x->told.short_kg.mean),
+                 whole(a, x->chance.left_kg.mean), whole(a, x->told.left_kg.mean));
+}
+
+static const char *sentence(const struct intake_care *x, struct arena *a, const char *lang)
+{
+    const char *how = chosen(x, a, lang);
+    return x->service > 0 ? arena_printf(a, "%s %s", reached(x, a, lang), how) : how;
 }
 
 static json_int_t grams(double kg)

@@ -5,10 +5,10 @@
 #include "plan/intake_care.h"
 #include "service/planning_received.h"
 
-/* luck of c. seconds 0: made at once. PLAN_FIELD. */
+/* luck of c. Nobody listens to what the ask tells. PLAN_FIELD. */
 MUST_USE struct result planning_received_careful(struct arena *a, const struct planning_received *c,
-                                                 const struct intake_luck *luck, double seconds,
-                                                 const atomic_bool *stop,
+                                                 const struct intake_luck *luck,
+                                                 const struct planning_ask *ask,
                                                  struct intake_outcome *out,
                                                  struct intake_care *care);
 /* For the plan's "care": {"level_milli": standard deviations | null: none, "tried", "futures",

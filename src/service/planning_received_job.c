@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/check.h"
 #include "service/planning_received_care.h"
 #include "service/planning_received_chance.h"
 #include "service/planning_received_change.h"
@@ -27,10 +28,10 @@ struct made {
 
 static void show(struct work *w, const struct made *made)
 {
-    json_t *plan[WORDS_SPOKEN];
+    json_t *plan[WORDS_SPOKEN] = {0};
     const struct intake_outcome *x = &made->x;
-    for (int i = 0; i < WORDS_SPOKEN; i++) {
-        const char *lang = words_spoken[i];
+    for (int i = 0; i < w->job->lang_count; i++) {
+        const char *lang = w->job->langs[i];
         plan[i] = planning_received_json(&w->wished, x, w->a, lang);
         planning_received_chance_put(&w->wished, &w->luck, &made->care.chance, w->a, lang, plan[i]);
         planning_received_care_put(&made->care, w->a, lang, plan[i]);
@@ -46,34 +47,43 @@ static void show(struct work *w, const struct made *made)
     w->job->show(w->job->self, plan, planning_received_take(&w->wished, x, w->a));
 }
 
+static struct planning_ask ask_of(const struct work *w, double seconds)
+{
+    return (struct planning_ask){
+        .seconds = seconds, .service = w->job->wish.service, .stop = w->job->stop};
+}
+
 /* A plan to be taken is held against the one in force, a trial against the best without its
  * changes. */
 static struct result make_before(struct work *w, double seconds)
 {
     if (w->job->is_trial) {
         struct intake_care care;
-        return planning_received_careful(w->a, &w->as_is, &w->luck, seconds, w->job->stop,
-                                         &w->before, &care);
+        const struct planning_ask ask = ask_of(w, seconds);
+        return planning_received_careful(w->a, &w->as_is, &w->luck, &ask, &w->before, &care);
     }
     planning_received_follow(w->a, &w->as_is, &w->taken, &w->before);
     return RESULT_OK;
 }
 
-/* What it costs where things go otherwise, if they can. */
-static double cost_of(const struct made *x)
+/* By what it costs and meets where things go otherwise, if they can. */
+static bool is_better(const struct made *x, const struct made *other)
 {
-    return x->care.is_chosen ? x->care.chance.cost.mean : x->x.cost;
+    if (x->care.is_chosen || x->care.service > 0) {
+        return intake_care_better(&x->care.chance, &other->care.chance, x->care.service);
+    }
+    return x->x.cost < other->x.cost;
 }
 
 /* A bound is one of every plan. -> whether the best is another, or better known */
 static bool take(const struct made *x, struct made *best)
 {
     struct intake_outcome known = best->x.has_bound ? best->x : x->x;
-    bool is_cheaper = cost_of(x) < cost_of(best), is_news = is_cheaper;
+    bool is_news = is_better(x, best);
     if (x->x.has_bound && known.bound < x->x.bound) {
         known = x->x;
     }
-    if (is_cheaper) {
+    if (is_news) {
         *best = *x;
     }
     if (known.has_bound) {
@@ -91,14 +101,15 @@ static struct result make(struct work *w)
     struct made best, x;
     double seconds = job->is_trial ? job->seconds / 2 : job->seconds;
     TRY(make_before(w, 0));
-    TRY(planning_received_careful(w->a, &w->wished, &w->luck, 0, job->stop, &best.x, &best.care));
+    struct planning_ask ask = ask_of(w, 0);
+    TRY(planning_received_careful(w->a, &w->wished, &w->luck, &ask, &best.x, &best.care));
     show(w, &best);
     if (seconds > 0 && job->is_trial && !*job->stop) {
         TRY(make_before(w, seconds));
     }
     for (int step = 0; step < 2 && seconds > 0 && !*job->stop; step++) {
-        double of = step == 0 ? seconds * FIRST_SHARE : seconds * (1 - FIRST_SHARE);
-        TRY(planning_received_careful(w->a, &w->wished, &w->luck, of, job->stop, &x.x, &x.care));
+        ask.seconds = step == 0 ? seconds * FIRST_SHARE : seconds * (1 - FIRST_SHARE);
+        TRY(planning_received_careful(w->a, &w->wished, &w->luck, &ask, &x.x, &x.care));
         if (take(&x, &best)) {
             show(w, &best);
         }
@@ -123,11 +134,12 @@ static struct result read_both(struct work *w)
 struct result planning_received_work(const struct planning_received_job *job, struct arena *a)
 {
     struct work *w = ARENA_NEW(a, struct work);
+    CHECK(job->lang_count <= WORDS_SPOKEN);
     w->job = job;
     w->a = a;
-    if (job->wish.service > 0 || job->wish.keep != PLANNING_KEEP_BALANCE) {
-        return FAIL2(FIELD_CHOICE, job->wish.service > 0 ? "service_ppm" : "keep", "given",
-                     "nothing: a plan of fruit that comes is the one of least cost");
+    if (job->wish.keep != PLANNING_KEEP_BALANCE) {
+        return FAIL2(FIELD_CHOICE, "keep", "given",
+                     "nothing: a plan of fruit that comes is made anew");
     }
     TRY(store_begin(job->store));
     struct result r = read_both(w);

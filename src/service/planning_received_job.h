@@ -14,9 +14,10 @@ struct planning_received_job {
     struct planning_wish wish;
     bool is_trial; /* held against the plan without its changes, not against the one taken */
     const atomic_bool *stop;
-    /* The best plan so far, in each language of words_spoken, and the command that takes it; all
-     * taken over. With chance, care, difference, before and, of a trial, base: see plan_jobs_get.
-     */
+    const char *const *langs; /* in which plans are told, WORDS_SPOKEN at most */
+    int lang_count;
+    /* The best plan so far, in each of the languages, and the command that takes it; all taken
+     * over. With chance, care, difference, before and, of a trial, base: see plan_jobs_get. */
     void (*show)(void *self, json_t *plan[WORDS_SPOKEN], json_t *command);
     void *self;
 };

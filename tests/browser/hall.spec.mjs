@@ -271,6 +271,28 @@ test("what six sortings gave is counted on, and the plan is made with care for w
   }
 });
 
+test("a share of what is wanted is asked for, and the plan says what of it is met; what if asks the same", async () => {
+  const choice = page.getByLabel("How sure should orders be met?");
+  assert.equal(await choice.inputValue(), "0");
+  await choice.selectOption("990000");
+  await page.getByRole("button", { name: "Work out anew" }).click();
+  await page.locator(".plan-sure-fruit", { hasText: "Asked to meet 99 % of what is wanted" }).waitFor({ timeout: 60000 });
+  await page.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const { job } = await read();
+  assert.equal(job.service_ppm, 990000);
+  assert.equal(await choice.inputValue(), "990000");
+  const { care, chance } = job.received;
+  assert.match(care.sentence, chance.share_ppm >= 990000 ? /^Asked to meet 99 % of what is wanted: over 400 futures/ : /^Asked to meet 99 % of what is wanted, which no plan that was tried does/);
+  const trial = page.locator(".plan-trial");
+  await trial.getByLabel("What is changed").selectOption({ label: "Other hours of a machine" });
+  await trial.getByLabel(/^Machine/).selectOption("packing");
+  await trial.getByLabel(/^A day/).fill("0");
+  await trial.getByRole("button", { name: "Add this change" }).click();
+  const asked = await answered(trial);
+  assert.equal(asked.service_ppm, 990000);
+  assert.match(asked.received.care.sentence, /which no plan that was tried does: this one meets most/);
+});
+
 test("the page passes axe and is reached by the keyboard alone, in two languages", async () => {
   assert.deepEqual(await axe(page), []);
   const walked = await walk(page, 150);

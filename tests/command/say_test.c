@@ -4,6 +4,7 @@
  *
  * say_test PLUMULE */
 #include "../paper/programs.h"
+#include "../service/hall.h"
 #include "../whole/record.h"
 #include "fixture.h"
 #include "program.h"
@@ -11,7 +12,9 @@
 #include <ctype.h>
 
 #include "base/file.h"
+#include "base/words.h"
 #include "ledger/profile.h"
+#include "service/plant.h"
 
 static const char *program;
 static struct record_codes codes;
@@ -249,6 +252,22 @@ static void how_it_is_used(void **state)
                                      joined(&r.arena, commands)));
 }
 
+/* A hall that receives limes, and what it asks; what things are named stands in its profile. */
+static void what_if_of_fruit(void **state)
+{
+    (void)state;
+    struct house h;
+    assert_ok(folder_make("hall"));
+    hall_open_at(&h, plant_file(&r.arena, "hall"));
+    house_close(&h);
+    assert_ok(plant_zone_set("hall", "UTC"));
+    setenv("PLUMULE_PLANT", "hall", 1);
+    SAYS_ONLY("plan", "--seconds", "0");
+    SAYS_ONLY("plan", "--seconds", "0", "--what-if",
+              "[{\"what\":\"machine\",\"name\":\"press\",\"minutes\":60}]");
+    assert_non_null(strstr(r.out, WORDS(&r.arena, "xx", "received.beside", NULL)));
+}
+
 /* Failures are on the other stream. */
 static void what_goes_wrong(void **state)
 {
@@ -342,7 +361,7 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         TEST(what_is_here),          TEST(what_is_asked_of_a_lot), TEST(the_balance_of_a_lot),
         TEST(the_day_by_the_minute), TEST(what_was_told),          TEST(how_it_is_used),
-        TEST(what_goes_wrong),       TEST(what_is_printed),
+        TEST(what_goes_wrong),       TEST(what_is_printed),        TEST(what_if_of_fruit),
     };
     if (argc < 2) {
         return 2;

@@ -14,7 +14,8 @@ static inline const char *hall_day(struct house *h, int days)
     return day_text(&h->arena, (int32_t)(h->fixed.now_ms / HALL_DAY_MS) + days);
 }
 
-static inline void hall_open(struct house *h)
+/* path: of the record's file; NULL: in memory. */
+static inline void hall_open_at(struct house *h, const char *path)
 {
     static const char *const things[] = {
         "{'kind':'place','code':'COLD','place_kind':'cold-room','in_service':false}",
@@ -37,7 +38,11 @@ static inline void hall_open(struct house *h)
     };
     char *text;
     size_t len;
-    house_open(h);
+    if (path == NULL) {
+        house_open(h);
+    } else {
+        house_open_at(h, path);
+    }
     assert_ok(file_read(&h->arena, HALL_FILE, 1 << 22, &text, &len));
     assert_ok(house_send_json(h, json_pack("{s:s,s:s}", "kind", "profile", "text", text)));
     assert_ok(ledger_reload(h->lg));
@@ -46,6 +51,11 @@ static inline void hall_open(struct house *h)
     }
     house_take(h, "{'kind':'supplier-approval','supplier':'HESPERIDIUM-1','state':'approved',"
                   "'until':'2028-01-01T00:00:00Z','reason':'audited'}");
+}
+
+static inline void hall_open(struct house *h)
+{
+    hall_open_at(h, NULL);
 }
 
 static inline void hall_receive(struct house *h, const char *supplier, const char *mass)

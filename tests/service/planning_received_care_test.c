@@ -11,11 +11,17 @@ struct made {
     struct intake_care care;
 };
 
-static void make(struct house *h, struct made *m)
+static void make_asked(struct house *h, double service, struct made *m)
 {
+    const struct planning_ask ask = {.service = service};
     hall_read(h, &m->c);
     assert_ok(planning_received_luck(h->store, &h->arena, &m->c, &m->luck));
-    assert_ok(planning_received_careful(&h->arena, &m->c, &m->luck, 0, NULL, &m->x, &m->care));
+    assert_ok(planning_received_careful(&h->arena, &m->c, &m->luck, &ask, &m->x, &m->care));
+}
+
+static void make(struct house *h, struct made *m)
+{
+    make_asked(h, 0, m);
 }
 
 /* Six sortings, the firsts of a tonne as given; what they gave is let go again. */
@@ -84,6 +90,40 @@ static void more_is_sorted_where_sortings_differ(void **state)
     house_close(&h);
 }
 
+static void assert_told(struct house *h, const struct made *m, const char *lang, const char *text)
+{
+    json_t *plan = json_object();
+    planning_received_care_put(&m->care, &h->arena, lang, plan);
+    if (strstr(sentence_of(plan), text) == NULL) {
+        fail_msg("\"%s\" is not said in: %s", text, sentence_of(plan));
+    }
+    json_decref(plan);
+}
+
+/* Nothing lets a share be met that fruit, hours and rooms do not give. */
+static void a_share_that_is_asked_for_is_told_with_what_is_met(void **state)
+{
+    (void)state;
+    static const int firsts[] = {300, 520, 380, 450, 330, 480};
+    struct house h;
+    struct made least, asked, most;
+    six_sortings(&h, firsts);
+    hall_order(&h, "A", "LIME-BOX", 0, 200);
+    make(&h, &least);
+    make_asked(&h, 0.9, &asked);
+    assert_true(intake_share(&asked.care.chance) >= 0.9);
+    assert_told(&h, &asked, "en", "Asked to meet 90 % of what is wanted: over 400 futures ");
+    assert_told(&h, &asked, "en", " With care: ");
+    assert_told(&h, &asked, "es", "Se pidió cumplir el 90 % de lo pedido: en 400 futuros ");
+    hall_order(&h, "B", "LIME-BOX", 0, 9000);
+    make_asked(&h, 0.98, &most);
+    double share = intake_share(&most.care.chance);
+    assert_true(share < 0.98 && share >= intake_share(&most.care.told));
+    assert_told(&h, &most, "en", "Asked to meet 98 % of what is wanted, which no plan that was ");
+    assert_told(&h, &most, "es", "y ningún plan probado lo logra");
+    house_close(&h);
+}
+
 static void a_hall_without_a_record_plans_as_told(void **state)
 {
     (void)state;
@@ -109,6 +149,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(more_is_sorted_where_sortings_differ),
+        cmocka_unit_test(a_share_that_is_asked_for_is_told_with_what_is_met),
         cmocka_unit_test(a_hall_without_a_record_plans_as_told),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -2,7 +2,7 @@
 import { useMemo, useState } from "preact/hooks";
 import { send, useRead } from "../api/client";
 import type { Closed, Chamber, Plan, PlanFloor, PlanJob, Problem, TakenPlan } from "../api/types";
-import { addDays, day, daysBetween, number, percent } from "../base/format";
+import { addDays, day, daysBetween, number } from "../base/format";
 import { t, tn } from "../base/words";
 import { Empty, ProblemNote, Shown } from "../parts/read";
 import { bars, limits, strips, usesOf } from "../plan/layout";
@@ -13,16 +13,11 @@ import { Difference } from "./plan_differ";
 import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
-import { Choose, HowGood, Progress, Take, useJob } from "./plan_work";
+import { Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
 const KEEPS = ["most", "balance", "best"] as const;
-const SURES = ["0", "900000", "950000", "980000", "990000"]; /* of a million of what is wanted; 0: whatever costs least */
-
-function sureText(ppm: string): string {
-  return ppm === "0" ? t("ui.plan.sure.least") : t("ui.plan.sure.level", { share: percent(Number(ppm)) });
-}
 
 function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -37,11 +32,7 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
       {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} /> : (
         <>
           <Choose label={t("ui.plan.keep")} names={KEEPS} at={keep} text={(k) => t(`ui.plan.keep.${k}`)} set={setKeep} />
-          <label class="plan-sure"><span>{t("ui.plan.sure")}</span>
-            <select value={sure} onChange={(e) => setSure(e.currentTarget.value)}>
-              {(SURES.includes(sure) ? SURES : [...SURES, sure]).map((s) => <option key={s} value={s}>{sureText(s)}</option>)}
-            </select>
-          </label>
+          <SureChoice at={sure} set={setSure} />
           <button type="button" class={job?.plan ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
         </>
       )}

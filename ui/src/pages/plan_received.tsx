@@ -13,7 +13,7 @@ import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
 import { Buy, ComingIn, Counted, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
-import { Choose, HowGood, Progress, Take, useJob } from "./plan_work";
+import { Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
@@ -22,11 +22,16 @@ function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };
-  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS })).job));
+  const [sure, setSure] = useState(String(job?.service_ppm ?? 0));
+  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, service_ppm: Number(sure) })).job));
   return (
     <section class="plan-work no-print">
-      {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} />
-        : <button type="button" class={job?.received ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>}
+      {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} /> : (
+        <>
+          <SureChoice at={sure} set={setSure} />
+          <button type="button" class={job?.received ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
+        </>
+      )}
       {job?.received ? <Take job={job} done={() => setJob(null)}
         readBack={t("ui.received.take.read", { met: number(job.received.sums.booked_met), booked: number(job.received.sums.booked) })} /> : null}
       <ProblemNote problem={problem} />
@@ -91,7 +96,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
       ) : null}
       {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {made ? <ReceivedOrders plan={made} /> : <Promised taken={taken} />}
-      {may("plan") && plan ? <ReceivedTrial plan={plan} /> : null}
+      {may("plan") && plan ? <ReceivedTrial plan={plan} service={job?.service_ppm ?? 0} /> : null}
     </>
   );
 }

@@ -56,9 +56,11 @@ const KINDS: Record<string, Kind<ReceivedPlan>> = {
 
 const kindOf = (c: PlanChange) => (c.what === "order" && c.order !== undefined ? "booked" : c.what);
 
-export function ReceivedTrial({ plan }: { plan: ReceivedPlan }) {
+/* As sure of its orders as the plan that it stands beside. */
+export function ReceivedTrial({ plan, service }: { plan: ReceivedPlan; service: number }) {
   return (
     <WhatIf panel={{ of: plan, kinds: KINDS, kindOf, title: (k) => t(`ui.received.if.${k}`), label: (f) => t(`ui.received.if.field.${f}`) }}
+      asked={{ service_ppm: service }}
       result={({ received: made }) => (made?.difference && made.before
         ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.as-is"), t("ui.plan.if")]} base={made.base ?? null} /> : null)} />
   );

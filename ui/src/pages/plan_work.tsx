@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { fetchOnce, refresh, send } from "../api/client";
 import type { PlanJob, Problem } from "../api/types";
-import { number } from "../base/format";
+import { number, percent } from "../base/format";
 import { t } from "../base/words";
 import { ProblemNote } from "../parts/read";
 import { asProblem } from "../shell/told";
@@ -91,4 +91,21 @@ export function HowGood({ plan }: { plan: { cost: number; bound?: number } }) {
   if (plan.bound === undefined) return <p class="no-print">{t("plan.no-bound", { cost })}</p>;
   const saved = number(Math.round(Math.max(0, plan.cost - plan.bound)));
   return <p class="no-print">{t("plan.bound", { cost, bound: number(Math.round(plan.bound)), saved })}</p>;
+}
+
+const SURES = ["0", "900000", "950000", "980000", "990000"]; /* of a million of what is wanted; 0: whatever costs least */
+
+function sureText(ppm: string): string {
+  return ppm === "0" ? t("ui.plan.sure.least") : t("ui.plan.sure.level", { share: percent(Number(ppm)) });
+}
+
+/* What share of all that is wanted is to be met. */
+export function SureChoice({ at, set }: { at: string; set: (ppm: string) => void }) {
+  return (
+    <label class="plan-sure"><span>{t("ui.plan.sure")}</span>
+      <select value={at} onChange={(e) => set(e.currentTarget.value)}>
+        {(SURES.includes(at) ? SURES : [...SURES, at]).map((s) => <option key={s} value={s}>{sureText(s)}</option>)}
+      </select>
+    </label>
+  );
 }
