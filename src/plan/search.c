@@ -11,6 +11,7 @@
 enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 12 };
 /* Moves of two chambers: how often, how far apart they are harvested, how long one is looked for.
  */
+static const double ROUNDING = 1e-7;
 enum { PAIR_EVERY = 3, PAIR_DAYS = 2, PAIR_TRIES = 8 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
@@ -382,9 +383,29 @@ static bool is_among(struct flow *const *flows, const struct flow *w)
     return flows && (flows[0] == w || flows[1] == w || flows[2] == w);
 }
 
+/* A chamber taken away, another added: of one crop or of two. -> false: given up, for goods are
+ * certain to cost more than most */
+static bool flow_chambers(struct search *s, struct move m, double most)
+{
+    const struct flow_chamber *x = m.from != PLAN_NONE ? &s->chambers[m.from] : NULL;
+    const struct flow_chamber *y = m.to != PLAN_NONE ? &s->chambers[m.to] : NULL;
+    struct flow *from = x ? s->flows[s->options[m.from].flow] : NULL;
+    struct flow *to = y ? s->flows[s->options[m.to].flow] : NULL;
+    double before = from ? from->cost : 0, room = most + ROUNDING;
+    if (from && from == to)
+        return flow_remove_within(from, x, y, before + room) &&
+               flow_add_within(to, y, before + room);
+    if (from) {
+        double other = to && isfinite(most) ? flow_add_bound(to, y, to->bid) : 0;
+        if (!flow_remove_within(from, x, NULL, before + room - other)) return false;
+        room -= from->cost - before;
+    }
+    return !to || flow_add_within(to, y, to->cost + room);
+}
+
 /* flows: those it changes, to be settled; what an earlier move of the same step has changed (NULL:
- * there is none) is settled with that. */
-static double flow_move(struct search *s, struct move m, struct flow *const *earlier,
+ * there is none) is settled with that. -> cost of the goods; INFINITY: more than most */
+static double flow_move(struct search *s, struct move m, double most, struct flow *const *earlier,
                         struct flow *flows[3])
 {
     flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
@@ -398,12 +419,12 @@ static double flow_move(struct search *s, struct move m, struct flow *const *ear
             if (!is_among(earlier, flows[i])) flow_keep(flows[i]);
             before += flows[i]->cost;
         }
-    if (m.from != PLAN_NONE) flow_remove(s->flows[s->options[m.from].flow], &s->chambers[m.from]);
     if (m.enters != PLAN_NONE) {
         flow_remove(flows[2], &s->choice_goods[m.leaves]);
         flow_add(flows[2], &s->choice_goods[m.enters]);
+        most = INFINITY;
     }
-    if (m.to != PLAN_NONE) flow_add(s->flows[s->options[m.to].flow], &s->chambers[m.to]);
+    if (!flow_chambers(s, m, most)) return INFINITY;
     for (int i = 0; i < 3; i++)
         if (flows[i]) {
             after += flows[i]->cost;
@@ -439,7 +460,7 @@ static bool try_move(struct search *s, struct move m, double most)
     if (move_bound(s, m) > most || !book_move(s, m)) return false;
     s->tried++;
     struct flow *flows[3];
-    double cost = own_step(s, m) + flow_move(s, m, NULL, flows);
+    double own = own_step(s, m), cost = own + flow_move(s, m, most - own, NULL, flows);
     bool taken = cost <= most;
     flow_settle(flows, taken);
     if (!taken) {
@@ -563,7 +584,8 @@ static bool try_judged(struct search *s, const struct move *moves, int n, double
         }
     s->tried++;
     for (int i = 0; i < n; i++) {
-        step += own_step(s, moves[i]) + flow_move(s, moves[i], i > 0 ? flows[0] : NULL, flows[i]);
+        step += own_step(s, moves[i]) +
+                flow_move(s, moves[i], INFINITY, i > 0 ? flows[0] : NULL, flows[i]);
         count_move(s, moves[i], 1);
     }
     double after = judge->cost(judge->self, s);
