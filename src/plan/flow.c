@@ -8,7 +8,8 @@
 
 /* Gains below this, in cost of one kg, are rounding. */
 static const double NOTHING = 1e-9;
-static const double ROUNDING = 1e-12;
+/* Of a path's cost, and of the cost of all goods. */
+static const double ROUNDING = 1e-12, ROUNDING_ALL = 1e-7;
 static const double KG = 1e-9; /* of one microgram; units of a crop are counted as kg are */
 
 static struct flow_undo *undo_next(struct flow *f)
@@ -136,8 +137,8 @@ static struct flow_label heap_take(struct flow *f)
     return first;
 }
 
-/* step: at the prices; what rounding leaves of nothing is nothing. Most steps are, and who is as near
- * as the last needs no heap. */
+/* step: at the prices; what rounding leaves of nothing is nothing. Most steps are, and who is as
+ * near as the last needs no heap. */
 static inline void reach(struct flow *f, int at, double distance, double step, int arc)
 {
     bool is_near = step <= ROUNDING;
@@ -357,7 +358,7 @@ static void change_more(struct flow *f, const struct flow_more *m, int sign)
     f->cost += node_cost(f, m->node);
 }
 
-bool flow_add_within(struct flow *f, const struct flow_chamber *c, double limit)
+static bool add_within(struct flow *f, const struct flow_chamber *c, double limit)
 {
     if (c->more_count > 0) limit = INFINITY;
     change(f, c, 1);
@@ -369,8 +370,8 @@ bool flow_add_within(struct flow *f, const struct flow_chamber *c, double limit)
     return true;
 }
 
-bool flow_remove_within(struct flow *f, const struct flow_chamber *c,
-                        const struct flow_chamber *then, double limit)
+static bool remove_within(struct flow *f, const struct flow_chamber *c,
+                          const struct flow_chamber *then, double limit)
 {
     if (c->more_count > 0) limit = INFINITY;
     change(f, c, -1);
@@ -384,12 +385,12 @@ bool flow_remove_within(struct flow *f, const struct flow_chamber *c,
 
 void flow_add(struct flow *f, const struct flow_chamber *c)
 {
-    flow_add_within(f, c, INFINITY);
+    add_within(f, c, INFINITY);
 }
 
 void flow_remove(struct flow *f, const struct flow_chamber *c)
 {
-    flow_remove_within(f, c, NULL, INFINITY);
+    remove_within(f, c, NULL, INFINITY);
 }
 
 /* prices */
@@ -482,6 +483,20 @@ double flow_cost(const struct flow *f)
     for (int c = 0; c < f->cell_count; c++)
         cost += (double)(f->wanted_ug[c] - f->met_ug[c]) * KG * f->short_cost[c];
     return cost;
+}
+
+bool flow_exchange(struct flow *from, const struct flow_chamber *out, struct flow *to,
+                   const struct flow_chamber *in, double most)
+{
+    double before = from ? from->cost : 0, room = most + ROUNDING_ALL;
+    if (from && from == to)
+        return remove_within(from, out, in, before + room) && add_within(to, in, before + room);
+    if (from) {
+        double other = to && isfinite(most) ? flow_add_bound(to, in, to->bid) : 0;
+        if (!remove_within(from, out, NULL, before + room - other)) return false;
+        room -= from->cost - before;
+    }
+    return !to || add_within(to, in, to->cost + room);
 }
 
 int64_t flow_layer_used_ug(const struct flow *f, int node, int layer)

@@ -105,11 +105,11 @@ void flow_release(struct flow *f);
 void flow_add(struct flow *f, const struct flow_chamber *c);
 /* The chamber must have been added. */
 void flow_remove(struct flow *f, const struct flow_chamber *c);
-/* The same, given up as soon as the flow is certain to cost more than the limit: -> false, and it
- * must be undone. then: a chamber that will be added to it next; NULL: none. */
-bool flow_add_within(struct flow *f, const struct flow_chamber *c, double limit);
-bool flow_remove_within(struct flow *f, const struct flow_chamber *c,
-                        const struct flow_chamber *then, double limit);
+/* A chamber taken from one flow (NULL: from none), another added to the same or another one (NULL:
+ * to none), given up as soon as that is certain to cost more than most: -> false, and both must be
+ * undone. Bids must be those of the flow as it is. */
+bool flow_exchange(struct flow *from, const struct flow_chamber *out, struct flow *to,
+                   const struct flow_chamber *in, double most);
 /* flow_undo takes everything back to the last flow_keep. */
 void flow_keep(struct flow *f);
 void flow_undo(struct flow *f);

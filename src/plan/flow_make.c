@@ -270,8 +270,8 @@ static void make_search(struct flow *w, struct arena *a)
     w->by_arc = ARENA_ARRAY(a, int, vertices);
     w->near = ARENA_ARRAY(a, int, vertices);
     w->touched = ARENA_ARRAY(a, int, vertices);
-    w->heap = ARENA_ARRAY(a, struct flow_label,
-                          2 * (vertices + (size_t)w->first_arc[w->node_count]));
+    w->heap =
+        ARENA_ARRAY(a, struct flow_label, 2 * (vertices + (size_t)w->first_arc[w->node_count]));
     for (size_t i = 0; i < vertices; i++)
         w->distance[i] = INFINITY;
 }

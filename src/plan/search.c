@@ -11,7 +11,6 @@
 enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 12 };
 /* Moves of two chambers: how often, how far apart they are harvested, how long one is looked for.
  */
-static const double ROUNDING = 1e-7;
 enum { PAIR_EVERY = 3, PAIR_DAYS = 2, PAIR_TRIES = 8 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
@@ -373,34 +372,9 @@ static bool book_move(struct search *s, struct move m)
     return false;
 }
 
-static struct flow *flow_of_choosing(const struct search *s, int choice)
-{
-    return s->flows[s->f->p->running[s->f->choices[choice].running].crop];
-}
-
 static bool is_among(struct flow *const *flows, const struct flow *w)
 {
     return flows && (flows[0] == w || flows[1] == w || flows[2] == w);
-}
-
-/* A chamber taken away, another added: of one crop or of two. -> false: given up, for goods are
- * certain to cost more than most */
-static bool flow_chambers(struct search *s, struct move m, double most)
-{
-    const struct flow_chamber *x = m.from != PLAN_NONE ? &s->chambers[m.from] : NULL;
-    const struct flow_chamber *y = m.to != PLAN_NONE ? &s->chambers[m.to] : NULL;
-    struct flow *from = x ? s->flows[s->options[m.from].flow] : NULL;
-    struct flow *to = y ? s->flows[s->options[m.to].flow] : NULL;
-    double before = from ? from->cost : 0, room = most + ROUNDING;
-    if (from && from == to)
-        return flow_remove_within(from, x, y, before + room) &&
-               flow_add_within(to, y, before + room);
-    if (from) {
-        double other = to && isfinite(most) ? flow_add_bound(to, y, to->bid) : 0;
-        if (!flow_remove_within(from, x, NULL, before + room - other)) return false;
-        room -= from->cost - before;
-    }
-    return !to || flow_add_within(to, y, to->cost + room);
 }
 
 /* flows: those it changes, to be settled; what an earlier move of the same step has changed (NULL:
@@ -408,9 +382,10 @@ static bool flow_chambers(struct search *s, struct move m, double most)
 static double flow_move(struct search *s, struct move m, double most, struct flow *const *earlier,
                         struct flow *flows[3])
 {
-    flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
-    flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
-    flows[2] = m.enters != PLAN_NONE ? flow_of_choosing(s, m.enters) : NULL;
+    struct flow *from = flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
+    struct flow *to = flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
+    int lot = m.enters != PLAN_NONE ? s->f->choices[m.enters].running : PLAN_NONE;
+    flows[2] = lot != PLAN_NONE ? s->flows[s->f->p->running[lot].crop] : NULL;
     if (flows[0] == flows[1] || flows[0] == flows[2]) flows[0] = NULL;
     if (flows[1] == flows[2]) flows[1] = NULL;
     double before = 0, after = 0;
@@ -424,7 +399,9 @@ static double flow_move(struct search *s, struct move m, double most, struct flo
         flow_add(flows[2], &s->choice_goods[m.enters]);
         most = INFINITY;
     }
-    if (!flow_chambers(s, m, most)) return INFINITY;
+    if (!flow_exchange(from, from ? &s->chambers[m.from] : NULL, to, to ? &s->chambers[m.to] : NULL,
+                       most))
+        return INFINITY;
     for (int i = 0; i < 3; i++)
         if (flows[i]) {
             after += flows[i]->cost;

@@ -119,8 +119,7 @@ static double change_within(struct flow *w, const struct flow_chamber *out,
 {
     double before = w->cost, cost = INFINITY;
     flow_keep(w);
-    if (flow_remove_within(w, out, in, before + limit) && flow_add_within(w, in, before + limit))
-        cost = w->cost - before;
+    if (flow_exchange(w, out, w, in, limit)) cost = w->cost - before;
     flow_undo(w);
     assert_true(w->cost == before);
     return cost;
