@@ -216,9 +216,10 @@ static void fill_started(struct builder *b, int cell, bool across)
 {
     for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
+        if (b->plan->counts[o] == 0) continue;
         int node = b->f->options[o].node;
-        if ((b->f->options[o].crop != b->f->cells[cell].crop) == across && b->plan->counts[o] > 0 &&
-            node != PLAN_NONE && plan_serves(b->f, node, cell))
+        if ((b->f->options[o].crop != b->f->cells[cell].crop) == across && node != PLAN_NONE &&
+            plan_serves(b->f, node, cell))
             builder_fill_for(b, o, cell);
     }
 }

@@ -26,8 +26,15 @@ struct flow_arc {
     double cost; /* of one unit wanted */
 };
 
+/* Of an amount or, where place is NULL, of a price. */
 struct flow_undo {
     int64_t *place, old;
+    double *price, old_price;
+};
+
+struct flow_label {
+    double distance;
+    int at;
 };
 
 struct flow {
@@ -49,10 +56,15 @@ struct flow {
      * them is a dual solution, so that what a change costs is bounded from below without making it.
      */
     double *bid, *ask;
-    double *distance;
-    int *by_arc, *queue;
-    bool *queued;
-    int queue_first, queue_last, queue_room;
+    /* By node and then cell: what one unit there costs at least until it is sold, stays short or
+     * takes the place of other goods. At these prices no step along the flow costs less than
+     * nothing, so that the nearest end is found first. */
+    double *price, far; /* far: more than any path costs */
+    double *distance;   /* of the path looked for; INFINITY between two of them */
+    int *by_arc, *touched, touched_count;
+    struct flow_label *heap;
+    int *near, near_count; /* vertices to go on from that are as near as the last */
+    int heap_count;
     struct flow_undo *undo;
     int undo_count, undo_room;
     double undo_cost;
@@ -93,6 +105,11 @@ void flow_release(struct flow *f);
 void flow_add(struct flow *f, const struct flow_chamber *c);
 /* The chamber must have been added. */
 void flow_remove(struct flow *f, const struct flow_chamber *c);
+/* A chamber taken from one flow (NULL: from none), another added to the same or another one (NULL:
+ * to none), given up as soon as that is certain to cost more than most: -> false, and both must be
+ * undone. Bids must be those of the flow as it is. */
+bool flow_exchange(struct flow *from, const struct flow_chamber *out, struct flow *to,
+                   const struct flow_chamber *in, double most);
 /* flow_undo takes everything back to the last flow_keep. */
 void flow_keep(struct flow *f);
 void flow_undo(struct flow *f);

@@ -62,11 +62,6 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     w->used_ug = ARENA_ARRAY(a, int64_t, nodes);
     w->bid = ARENA_ARRAY(a, double, nodes);
     w->ask = ARENA_ARRAY(a, double, nodes);
-    w->distance = ARENA_ARRAY(a, double, nodes + cells);
-    w->by_arc = ARENA_ARRAY(a, int, nodes + cells);
-    w->queued = ARENA_ARRAY(a, bool, nodes + cells);
-    w->queue_room = w->node_count + w->cell_count + 1;
-    w->queue = ARENA_ARRAY(a, int, (size_t)w->queue_room);
     for (int c = 0; c < flow_wants_count(w); c++) {
         const struct plan_cell *x = &f->cells[w->frame_cells[c]];
         w->wanted_ug[c] = to_ug(x->kg / f->unit_kg[x->crop], GOODS_MOST_KG);
@@ -266,6 +261,21 @@ static void take_given(struct flow *w, const struct plan_frame *f)
     }
 }
 
+/* Each label comes from an arc, from either of its ends, or from a beginning. */
+static void make_search(struct flow *w, struct arena *a)
+{
+    size_t vertices = (size_t)(w->node_count + w->cell_count);
+    w->price = ARENA_ARRAY(a, double, vertices);
+    w->distance = ARENA_ARRAY(a, double, vertices);
+    w->by_arc = ARENA_ARRAY(a, int, vertices);
+    w->near = ARENA_ARRAY(a, int, vertices);
+    w->touched = ARENA_ARRAY(a, int, vertices);
+    w->heap =
+        ARENA_ARRAY(a, struct flow_label, 2 * (vertices + (size_t)w->first_arc[w->node_count]));
+    for (size_t i = 0; i < vertices; i++)
+        w->distance[i] = INFINITY;
+}
+
 struct flow *flow_make(struct arena *a, const struct plan_frame *f, int first_crop,
                        const struct flow_terms *terms, struct flow_chamber *chambers)
 {
@@ -273,6 +283,7 @@ struct flow *flow_make(struct arena *a, const struct plan_frame *f, int first_cr
     take_crops(w, a, f, first_crop);
     take_nodes_and_cells(w, a, f, terms);
     make_arcs(w, a, f, terms);
+    make_search(w, a);
     make_layers(w, a, f, terms, chambers);
     take_given(w, f);
     return w;

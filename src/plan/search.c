@@ -372,24 +372,20 @@ static bool book_move(struct search *s, struct move m)
     return false;
 }
 
-static struct flow *flow_of_choosing(const struct search *s, int choice)
-{
-    return s->flows[s->f->p->running[s->f->choices[choice].running].crop];
-}
-
 static bool is_among(struct flow *const *flows, const struct flow *w)
 {
     return flows && (flows[0] == w || flows[1] == w || flows[2] == w);
 }
 
 /* flows: those it changes, to be settled; what an earlier move of the same step has changed (NULL:
- * there is none) is settled with that. */
-static double flow_move(struct search *s, struct move m, struct flow *const *earlier,
+ * there is none) is settled with that. -> cost of the goods; INFINITY: more than most */
+static double flow_move(struct search *s, struct move m, double most, struct flow *const *earlier,
                         struct flow *flows[3])
 {
-    flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
-    flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
-    flows[2] = m.enters != PLAN_NONE ? flow_of_choosing(s, m.enters) : NULL;
+    struct flow *from = flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
+    struct flow *to = flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
+    int lot = m.enters != PLAN_NONE ? s->f->choices[m.enters].running : PLAN_NONE;
+    flows[2] = lot != PLAN_NONE ? s->flows[s->f->p->running[lot].crop] : NULL;
     if (flows[0] == flows[1] || flows[0] == flows[2]) flows[0] = NULL;
     if (flows[1] == flows[2]) flows[1] = NULL;
     double before = 0, after = 0;
@@ -398,12 +394,14 @@ static double flow_move(struct search *s, struct move m, struct flow *const *ear
             if (!is_among(earlier, flows[i])) flow_keep(flows[i]);
             before += flows[i]->cost;
         }
-    if (m.from != PLAN_NONE) flow_remove(s->flows[s->options[m.from].flow], &s->chambers[m.from]);
     if (m.enters != PLAN_NONE) {
         flow_remove(flows[2], &s->choice_goods[m.leaves]);
         flow_add(flows[2], &s->choice_goods[m.enters]);
+        most = INFINITY;
     }
-    if (m.to != PLAN_NONE) flow_add(s->flows[s->options[m.to].flow], &s->chambers[m.to]);
+    if (!flow_exchange(from, from ? &s->chambers[m.from] : NULL, to, to ? &s->chambers[m.to] : NULL,
+                       most))
+        return INFINITY;
     for (int i = 0; i < 3; i++)
         if (flows[i]) {
             after += flows[i]->cost;
@@ -439,7 +437,7 @@ static bool try_move(struct search *s, struct move m, double most)
     if (move_bound(s, m) > most || !book_move(s, m)) return false;
     s->tried++;
     struct flow *flows[3];
-    double cost = own_step(s, m) + flow_move(s, m, NULL, flows);
+    double own = own_step(s, m), cost = own + flow_move(s, m, most - own, NULL, flows);
     bool taken = cost <= most;
     flow_settle(flows, taken);
     if (!taken) {
@@ -563,7 +561,8 @@ static bool try_judged(struct search *s, const struct move *moves, int n, double
         }
     s->tried++;
     for (int i = 0; i < n; i++) {
-        step += own_step(s, moves[i]) + flow_move(s, moves[i], i > 0 ? flows[0] : NULL, flows[i]);
+        step += own_step(s, moves[i]) +
+                flow_move(s, moves[i], INFINITY, i > 0 ? flows[0] : NULL, flows[i]);
         count_move(s, moves[i], 1);
     }
     double after = judge->cost(judge->self, s);

@@ -6,6 +6,7 @@
 static int leaving_day(const struct plan_frame *f, const struct plan_node *n,
                        const struct plan_cell *c, int oldest_day)
 {
+    if (n->harvest_day < oldest_day) return PLAN_NEVER;
     int day = plan_node_ready_day(n, c->market); /* not before its harvest */
     day = plan_open_day(f->p, day < c->day ? c->day : day);
     bool in_time = day <= c->day + c->late_days && day < f->p->day_count;
@@ -24,9 +25,10 @@ static struct plan_serving serving_by_swap(const struct plan_frame *f, const str
                                            const struct plan_cell *c)
 {
     struct plan_serving best = {PLAN_NEVER, PLAN_NONE, 1};
-    for (int i = 0; i < f->p->swap_count; i++) {
+    for (uint32_t left = c->swaps; left != 0; left &= left - 1) {
+        int i = __builtin_ctz(left);
         const struct plan_swap *x = &f->p->swaps[i];
-        if (!(c->swaps >> i & 1) || f->p->products[x->to_product].crop != n->crop ||
+        if (f->p->products[x->to_product].crop != n->crop ||
             (n->product != PLAN_NONE && n->product != x->to_product))
             continue;
         int day = leaving_day(f, n, c, oldest_by_swap(f, c, i));
@@ -44,6 +46,7 @@ struct plan_serving plan_serving(const struct plan_frame *f, int node, int cell)
     const struct plan_node *n = &f->nodes[node];
     const struct plan_cell *c = &f->cells[cell];
     struct plan_serving x = {PLAN_NEVER, PLAN_NONE, 1};
+    if (n->harvest_day > c->day + c->late_days) return x; /* most are harvested too late */
     if (n->crop == c->crop && (n->product == PLAN_NONE || n->product == c->product))
         x.day = leaving_day(f, n, c, c->oldest_harvest_day);
     return x.day != PLAN_NEVER || c->swaps == 0 ? x : serving_by_swap(f, n, c);

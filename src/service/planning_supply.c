@@ -9,7 +9,7 @@
 #include "service/planning.h"
 
 struct supply {
-    double stock_kg;
+    double stock;                            /* pieces, whatever is given for one */
     int64_t met, booked, standing, forecast; /* pieces */
 };
 
@@ -31,7 +31,8 @@ static struct supply *supply_of(const struct planning_case *c, const struct plan
         const struct plan_sale *sale = &outcome->sales[i];
         const struct plan_line *line = &p->lines[sale->line];
         if (outcome->frame->nodes[sale->node].is_stock && !sale->is_with) {
-            list[line->day * p->product_count + line->product].stock_kg += sale->kg;
+            list[line->day * p->product_count + line->product].stock +=
+                sale->kg / plan_piece_kg(p, sale->product);
         }
     }
     return list;
@@ -50,7 +51,7 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
         if (wanted == 0) {
             continue;
         }
-        int64_t stock = llround(s->stock_kg / plan_piece_kg(p, product));
+        int64_t stock = llround(s->stock);
         stock = stock < s->met ? stock : s->met; /* pieces are whole, kg are not */
         json_t *o = json_pack("{s:s,s:s,s:I,s:I,s:I,s:I,s:I,s:I}", "day",
                               day_text(a, p->first_day + i / p->product_count), "item",

@@ -113,6 +113,46 @@ static void prices_bound_what_changes_cost(void **state)
     assert_true(close > 20);
 }
 
+/* One chamber for another in a flow, given up beyond a limit. -> what it costs more; INFINITY */
+static double change_within(struct flow *w, const struct flow_chamber *out,
+                            const struct flow_chamber *in, double limit)
+{
+    double before = w->cost, cost = INFINITY;
+    flow_keep(w);
+    if (flow_exchange(w, out, w, in, limit)) cost = w->cost - before;
+    flow_undo(w);
+    assert_true(w->cost == before);
+    return cost;
+}
+
+/* What is given up would have cost more than the limit; nothing else is, and mostly all of that. */
+static void what_is_given_up_costs_more(void **state)
+{
+    int given_up = 0, over = 0;
+    for (uint64_t seed = 1; seed <= 6; seed++) {
+        struct plan_frame *f = plan_frame_make(*state, untied_make(*state, seed));
+        struct search *s = untied_search(*state, f, seed, 400);
+        for (int o = 0; o < f->option_count; o++)
+            for (int q = o % 3; s->counts[o] > 0 && q < f->option_count; q += 3) {
+                struct flow *w = s->flows[s->options[o].flow];
+                if (s->flows[s->options[q].flow] != w) continue;
+                const struct flow_chamber *x = &s->chambers[o], *y = &s->chambers[q];
+                double step = change_within(w, x, y, INFINITY);
+                assert_close(change_within(w, x, y, step + 1e-6), step, 1e-6);
+                double most = step - 0.1 * fabs(step) - 1e-3;
+                double again = change_within(w, x, y, most);
+                over++;
+                given_up += !isfinite(again);
+                if (isfinite(again)) assert_close(again, step, 1e-6);
+            }
+        search_release(s);
+        arena_clear(*state);
+    }
+    print_message("# given up %d of %d\n", given_up, over);
+    assert_true(over > 200);
+    assert_true(given_up > over / 2);
+}
+
 static void nothing_started_is_what_is_given(void **state)
 {
     struct handmade h;
@@ -134,7 +174,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(the_flow_stays_cheapest),          EACH(cost_and_amounts_are_those_of_the_parts),
         EACH(taking_back_leaves_no_trace),      EACH(prices_bound_what_changes_cost),
-        EACH(nothing_started_is_what_is_given),
+        EACH(nothing_started_is_what_is_given), EACH(what_is_given_up_costs_more),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_flow", tests, NULL, NULL);

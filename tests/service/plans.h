@@ -15,8 +15,8 @@ static inline const char *plans_day(struct house *h, int days)
     return day_text(&h->arena, (int32_t)(h->fixed.now_ms / PLANS_DAY_MS) + days);
 }
 
-/* Seed that may be used in every market, 300 kg of it. -> its lot */
-static inline const char *plans_seed(struct house *h)
+/* Seed of an item that may be used in every market. -> its lot */
+static inline const char *plans_seed_of(struct house *h, const char *item, int kg)
 {
     static const char *const tests[] = {
         "'test':'purity','pure':'99 g','other':'0.4 g','weed':'0.1 g','inert':'0.5 g'",
@@ -26,8 +26,10 @@ static inline const char *plans_seed(struct house *h)
         "'test':'moisture','moisture':'10.2 %'",
         "'test':'look','seed':'good','sacks':'good'",
     };
-    house_take(h, "{'kind':'receive','supplier':'RADICLE','item':'MUNGSEED','mass':'300 kg',"
-                  "'instrument':'SCALE','place':'STORE','supplier_lot':'R-77'}");
+    house_take(h,
+               "{'kind':'receive','supplier':'RADICLE','item':'%s','mass':'%d kg',"
+               "'instrument':'SCALE','place':'STORE','supplier_lot':'R-77'}",
+               item, kg);
     const char *lot = house_answer(h, "lot");
     for (size_t i = 0; i < sizeof tests / sizeof tests[0]; i++) {
         house_take(h, "{'kind':'seed-test','lot':'%s',%s}", lot, tests[i]);
@@ -37,6 +39,12 @@ static inline const char *plans_seed(struct house *h)
                "'markets':['US','EU','house']}",
                lot);
     return lot;
+}
+
+/* 300 kg of it. */
+static inline const char *plans_seed(struct house *h)
+{
+    return plans_seed_of(h, "MUNGSEED", 300);
 }
 
 /* The house with such seed in its store. */
