@@ -3,7 +3,8 @@ import { spawn } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { openBrowser, ui } from "./browser.mjs";
+import { after } from "node:test";
+import { deviceOf, launch, ui } from "./browser.mjs";
 import { Made } from "./made/server.mjs";
 
 export const ROOT = new URL("../..", import.meta.url).pathname;
@@ -12,13 +13,18 @@ export const PROGRAM = process.env.PLUMULE_PROGRAM ?? join(ROOT, "build", "plumu
 export const PASSWORD = "radicle-and-plumule"; /* of the invented people, see demo/demo.h */
 const AXE = readFileSync(ui.resolve("axe-core/axe.min.js"), "utf8");
 
+let browser = null; /* one for all tests of a file, each on a device of its own */
+
+after(() => browser?.close());
+
 export async function withMade(act, options = {}) {
   const made = await new Made(PAGES, join(ROOT, "words")).start();
-  const browser = await openBrowser(options);
+  browser ??= await launch();
+  const context = await deviceOf(browser, options);
   try {
-    await act(made, browser.context);
+    await act(made, context);
   } finally {
-    await browser.close();
+    await context.close();
     await made.stop();
   }
 }
