@@ -39,8 +39,8 @@ struct writer {
     pthread_t own;
     struct ask *head, *tail;
     _Atomic size_t queued; /* written under the mutex */
-    size_t asking; /* in writer_ask */
-    bool led;      /* somebody leads, or was told to */
+    size_t asking;         /* in writer_ask */
+    bool led;              /* somebody leads, or was told to */
     bool own_leads, stopping;
     /* below: the leader's alone */
     size_t expected;   /* who asked around the last group, and may soon ask again */
