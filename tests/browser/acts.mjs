@@ -1,7 +1,7 @@
 /* What people do on the pages, step by step: answer a form's questions, have it read back, press twice. */
 import assert from "node:assert/strict";
-import { deviceOf, launch } from "./browser.mjs";
-import { go, PASSWORD, settle, signIn } from "./helpers.mjs";
+import { launch } from "./browser.mjs";
+import { deviceOf, go, PASSWORD, settle, signIn } from "./helpers.mjs";
 
 const PATIENCE_MS = 12000;
 
