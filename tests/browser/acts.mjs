@@ -1,11 +1,8 @@
 /* What people do on the pages, step by step: answer a form's questions, have it read back, press twice. */
 import assert from "node:assert/strict";
-import { ui } from "./browser.mjs";
-import { SIZES } from "./browser.mjs";
-import { go, PASSWORD, settle, signIn } from "./helpers.mjs";
+import { launch } from "./browser.mjs";
+import { deviceOf, go, PASSWORD, settle, signIn } from "./helpers.mjs";
 
-const { chromium } = ui("playwright-core");
-const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 const PATIENCE_MS = 12000;
 
 /* One browser with as many devices as wanted, each with a store of its own. */
@@ -16,12 +13,12 @@ export class Devices {
   }
 
   async open(more = []) {
-    this.browser = await chromium.launch({ executablePath: process.env.PLUMULE_CHROMIUM ?? "/usr/bin/chromium", headless: true, args: [...FLAGS, ...more] });
+    this.browser = await launch(more);
     return this;
   }
 
   async device(options = {}) {
-    const context = await this.browser.newContext({ viewport: SIZES.desk, locale: "en-GB", timezoneId: "Europe/Vienna", reducedMotion: "reduce", ...options });
+    const context = await deviceOf(this.browser, options);
     const page = await context.newPage();
     page.setDefaultTimeout(PATIENCE_MS);
     page.on("pageerror", (error) => this.faults.push(error.message));

@@ -2,8 +2,8 @@
  * without a question on it is a fault. Then each kind of number is asked once. */
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { openBrowser, SIZES } from "./browser.mjs";
-import { axe, go, Plant, settle, signIn } from "./helpers.mjs";
+import { SIZES } from "./browser.mjs";
+import { axe, go, openBrowser, Plant, settle, signIn } from "./helpers.mjs";
 
 /* Where figures stand. */
 const CELLS = "main td, main tfoot th, main dd, main .figure, main .right, main .tile, main .tile-figure, main svg text, .ribbon .day-counts";

@@ -4,8 +4,8 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { openBrowser, SIZES } from "./browser.mjs";
-import { axe, go, Plant, settle, signIn, walk } from "./helpers.mjs";
+import { SIZES } from "./browser.mjs";
+import { axe, go, openBrowser, Plant, settle, signIn, walk } from "./helpers.mjs";
 
 let plant;
 let browser;

@@ -4,8 +4,7 @@ import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { openBrowser } from "./browser.mjs";
-import { axe, go, PASSWORD, Plant, ROOT, run, settle, signIn, walk } from "./helpers.mjs";
+import { axe, go, openBrowser, PASSWORD, Plant, ROOT, run, settle, signIn, walk } from "./helpers.mjs";
 
 const on = (n) => new Date(Date.now() + n * 86400000).toISOString().slice(0, 10);
 

@@ -3,22 +3,62 @@ import { spawn } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { openBrowser, ui } from "./browser.mjs";
+import { after } from "node:test";
+import * as bare from "./browser.mjs";
+import { launch, ui } from "./browser.mjs";
 import { Made } from "./made/server.mjs";
 
 export const ROOT = new URL("../..", import.meta.url).pathname;
 export const PAGES = process.env.PLUMULE_PAGES ?? join(ROOT, "build", "ui");
 export const PROGRAM = process.env.PLUMULE_PROGRAM ?? join(ROOT, "build", "plumule");
 export const PASSWORD = "radicle-and-plumule"; /* of the invented people, see demo/demo.h */
+const QUIET_MS = 100;
 const AXE = readFileSync(ui.resolve("axe-core/axe.min.js"), "utf8");
+
+/* Runs in each page ahead of its scripts: how many questions of its are not answered yet, and when it changed last. */
+function watch() {
+  const ask = window.fetch;
+  window.settling = { asked: 0, changed_ms: 0 };
+  const touch = () => (window.settling.changed_ms = performance.now());
+  window.fetch = (...of) => {
+    window.settling.asked++;
+    const answered = ask(...of);
+    answered.then((answer) => answer.clone().arrayBuffer()).catch(() => undefined).finally(() => {
+      window.settling.asked--;
+      touch();
+    });
+    return answered;
+  };
+  new MutationObserver(touch).observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
+  addEventListener("popstate", touch);
+}
+
+/* A device of its own in a browser. */
+export async function deviceOf(of, options = {}) {
+  const context = await bare.deviceOf(of, options);
+  await context.addInitScript(watch);
+  return context;
+}
+
+/* A browser of its own. */
+export async function openBrowser(options = {}) {
+  const opened = await bare.openBrowser(options);
+  await opened.context.addInitScript(watch);
+  return opened;
+}
+
+let browser = null; /* one for all tests of a file, each on a device of its own */
+
+after(() => browser?.close());
 
 export async function withMade(act, options = {}) {
   const made = await new Made(PAGES, join(ROOT, "words")).start();
-  const browser = await openBrowser(options);
+  browser ??= await launch();
+  const context = await deviceOf(browser, options);
   try {
-    await act(made, browser.context);
+    await act(made, context);
   } finally {
-    await browser.close();
+    await context.close();
     await made.stop();
   }
 }
@@ -69,10 +109,17 @@ export class Plant {
   }
 }
 
-/* Waits until the page has its answers. */
+/* Waits until the page has its answers and has drawn them: nothing is asked, and nothing changed for a while.
+ * Looking at each picture drawn would have pictures drawn. */
 export async function settle(page) {
-  await page.waitForFunction(() => document.querySelector("h1") !== null && document.querySelector(".loading") === null, null, { timeout: 20000 });
-  await page.waitForTimeout(250);
+  await page.waitForFunction((quiet_ms) => {
+    const at = window.settling;
+    at.from_ms ??= performance.now(); /* what was just done to the page may be drawn a little later */
+    const isDone = document.querySelector("h1") !== null && document.querySelector(".loading") === null && at.asked === 0
+      && performance.now() - Math.max(at.changed_ms, at.from_ms) > quiet_ms;
+    if (isDone) at.from_ms = undefined;
+    return isDone;
+  }, QUIET_MS, { timeout: 20000, polling: QUIET_MS / 2 });
 }
 
 export async function signIn(page, url, number = 1) {

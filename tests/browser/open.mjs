@@ -21,7 +21,9 @@ export async function open(made, context, at, more = {}) {
   if (more.scheme) await page.emulateMedia({ colorScheme: more.scheme });
   await page.goto(made.url + at.path + (more.words ? `${at.path.includes("?") ? "&" : "?"}words=${more.words}` : ""));
   await settle(page);
-  if (at.act && !more.words) await at.act(page);
-  await page.waitForTimeout(150);
+  if (at.act && !more.words) {
+    await at.act(page);
+    await settle(page);
+  }
   return { page, faults };
 }

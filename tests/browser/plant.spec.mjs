@@ -3,8 +3,8 @@ import assert from "node:assert/strict";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { openBrowser, SIZES } from "./browser.mjs";
-import { axe, go, Plant, ROOT, PASSWORD, settle, signIn } from "./helpers.mjs";
+import { SIZES } from "./browser.mjs";
+import { axe, go, openBrowser, PASSWORD, Plant, ROOT, settle, signIn } from "./helpers.mjs";
 
 let plant;
 let browser;
