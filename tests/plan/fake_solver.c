@@ -1,5 +1,5 @@
 /* Stands in for plumule-solve and misbehaves as the first line after "lp" tells: "\ crash" and so
- * on. */
+ * on. BOUND: what it claims to have proved. */
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -39,9 +39,7 @@ static void behave(const char *how)
         /* a file left open for us would show as a fourth descriptor */
         printf("status solved\nobjective %d\nbound 0\ngap 0\nend\n", dup(0));
     } else if (strncmp(how, "\\ breaks the rules\n", 18) == 0) {
-        const char *bound = getenv("FAKE_BOUND");
-        printf("status solved\nobjective 1\nbound %s\ngap 0\nvalue n0 1000000\nend\n",
-               bound ? bound : "1");
+        puts("status solved\nobjective 1\nbound " BOUND "\ngap 0\nvalue n0 1000000\nend");
     }
 }
 
