@@ -105,8 +105,9 @@ static double top_cost(const struct flow *f, int node, int64_t *out_ug)
 }
 
 /* shortest paths: Dijkstra's algorithm on what steps cost at the flow's prices (potentials, Edmonds
- * and Karp 1972), which is never less than nothing. push: goods go on over any arc and come back
- * where they flow, to a vertex's end; pull: the other way round, from the ends to a vertex. */
+ * and Karp 1972: from memory), which is never less than nothing. push: goods go on over any arc and
+ * come back where they flow, to a vertex's end; pull: the other way round, from the ends to a
+ * vertex. */
 
 struct path {
     int end;     /* node, or node_count + cell; PLAN_NONE: none is near enough */
