@@ -250,7 +250,8 @@ static bool look_at_crop(struct ways w, int cell, int crop, struct plan_short *o
     what_is_there(&w, cell);
     other_days(&w, cell);
     bool walked = walk_starts(&w, out);
-    if (walked || w.count > 0) name_limit(&w, out);
+    out->has_dearer = !walked && w.is_open;
+    if (walked || (w.count > 0 && !w.is_open)) name_limit(&w, out);
     return !w.is_open;
 }
 
@@ -369,9 +370,12 @@ const char *plan_short_sentence(struct arena *a, const char *lang, const struct 
     const char *why = arena_printf(a, "%s%s", what, days_text(a, lang, p, x));
     if (p->products[line->product].with_count > 0)
         why = WORDS(a, lang, "plan-short.of", p->crops[x->crop].code, why);
-    return WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
-                 plan_line_day(a, lang, p, line), arena_printf(a, "%" PRId64, x->pieces),
-                 x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
+    const char *says =
+        WORDS(a, lang, "plan-short.line", p->products[line->product].code, group,
+              plan_line_day(a, lang, p, line), arena_printf(a, "%" PRId64, x->pieces),
+              x->everywhere ? why : WORDS(a, lang, "plan-short.mostly", why));
+    return x->has_dearer ? arena_printf(a, "%s %s", says, WORDS(a, lang, "plan-short.dearer", NULL))
+                         : says;
 }
 
 const char *plan_off_text(struct arena *a, const char *lang, int off_days)

@@ -21,6 +21,8 @@ struct plan_short {
                              PLAN_NONE where no day does */
     int ingredient;       /* PLAN_LIMIT_INGREDIENT: which; else PLAN_NONE */
     int crop; /* that the limit stops: its own, or of a dish of several the first that is stopped */
+    bool has_dearer; /* the limit stops every start; what stands or grows already could serve it,
+                        at more than the shortage costs */
 };
 
 /* One for each short line, in the order of lines. -> count */

@@ -42,6 +42,38 @@ static void too_late_to_grow(void **state)
     assert_int_equal(all_short(*state, &h), 0);
 }
 
+/* What grows could be cut for it, as a fifth of what it gives for a later order. */
+static void too_late_and_what_grows_is_worth_more(void **state)
+{
+    struct handmade h;
+    handmade_init(&h);
+    handmade_want(&h, 2, 40);
+    handmade_want(&h, 5, 80);
+    h.lots[0].kg = 0;
+    h.p.running_count = 1;
+    h.others[0][0] = (struct plan_other){2, 0.2, -3};
+    h.running[0] =
+        (struct plan_running){"lot", 1, 0, 5, 80, 1, h.ready_day, h.others[0], 1, 0, 0, NULL, NULL};
+    struct plan_outcome x = short_one(*state, &h);
+    assert_int_equal(x.short_count, 1);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    assert_int_equal(x.shorts[0].from_day, 4);
+    assert_true(x.shorts[0].has_dearer);
+    assert_string_equal(plan_short_sentence(*state, "en", &h.p, "shops", &x.shorts[0]),
+                        "pack for shops on Wed 18 Feb is 40 pieces short: nothing soaked now is "
+                        "ready before Fri 20 Feb. What stands or grows already could serve it, but "
+                        "that costs more than this shortage.");
+    h.running[0].other_count = 0;
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    assert_false(x.shorts[0].has_dearer);
+    h.running[0].other_count = 1;
+    h.days[2].harvests_max = 0; /* nor can it be cut then */
+    x = short_one(*state, &h);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_HARVESTS);
+    assert_false(x.shorts[0].has_dearer);
+}
+
 static void too_late_while_days_are_frozen(void **state)
 {
     struct handmade h;
@@ -400,6 +432,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(too_late_to_grow),
+        EACH(too_late_and_what_grows_is_worth_more),
         EACH(too_late_while_days_are_frozen),
         EACH(late_where_the_group_takes_it),
         EACH(closed_days_are_named),
