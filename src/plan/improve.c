@@ -56,7 +56,8 @@ static bool told_to_stop(const struct improving *m)
     return m->options->solver.stop && atomic_load(m->options->solver.stop);
 }
 
-/* Solvers compute to a millionth or so of the amounts they add up. */
+/* Of what plans cost: solvers keep rows to a millionth or less (common practice), so a bound that
+ * is further above a plan is none. */
 static const double BOUND_ABOVE = 1e-4;
 
 static void doubt(struct improving *m)
