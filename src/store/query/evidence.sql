@@ -56,7 +56,7 @@ from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is 
 join lot t on t.id = l.lot and t.struck is null
 left join run r on r.id = s.run and r.struck is null
 where s.place = ?1 and s.start_ms between ?2 and ?3 and l.to_ms >= ?4 and s.struck is null
-  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
   and (t.kind <> 'by-product' or not exists (select 1 from step_lot m join lot p on p.id = m.lot
     and p.struck is null where m.step = s.id and m.side = 'out' and m.struck is null
     and p.kind <> 'by-product'))
@@ -113,12 +113,12 @@ select lot from held order by lot;
 
 -- name: evidence_readings_of_lot
 select kind, place, coalesce(run, 0), ok, coalesce(value, 0), data, at_ms, entry from reading
-where kind = ?1 and lot = ?2 and struck is null order by at_ms, entry, n;
+where kind = ?1 and lot = ?2 and struck is null order by at_ms, id;
 
 -- name: evidence_readings_at
 select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place = ?2 and at_ms between ?3 and ?4 and struck is null
-order by at_ms, entry, n;
+order by at_ms, id;
 
 -- Readings of the water at a place that say something of its disinfectant, or that something is out: one row a reading.
 -- name: evidence_water_readings_at
@@ -129,7 +129,7 @@ group by entry, at_ms having min(ok) = 0 or max(case when unit = 'mg/L' then 1 e
 -- name: evidence_readings_nowhere
 select place, coalesce(run, 0), ok, at_ms, entry from reading
 where kind = ?1 and place is null and at_ms between ?2 and ?3 and struck is null
-order by at_ms, entry, n;
+order by at_ms, id;
 
 -- name: evidence_environments
 select id, place, opened_ms, data, entry from environment
@@ -182,7 +182,7 @@ select start_ms, end_ms from clean where place = ?1 and start_ms >= ?2 and valid
 select l.lot, l.from_ms, l.to_ms from step s
 join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null
-  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
 order by s.start_ms, s.id, l.lot;
 
 -- name: scope_waterings

@@ -94,8 +94,8 @@ insert into finding (entry, sample, organism, state, method, report, by_hand, se
 values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9);
 
 -- name: fold_reading
-insert into reading (entry, n, kind, place, lot, run, value, unit, ok, instrument, data, at_ms)
-values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12);
+insert into reading (id, entry, kind, place, lot, run, value, unit, ok, instrument, data, at_ms)
+values (?1 * 4096 + ?2, ?1, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12);
 
 -- name: fold_environment
 insert into environment (id, place, product_hold, opened_ms, closed_ms, data, entry)

@@ -78,7 +78,7 @@ from chamber_use c where c.place = ?1 and c.struck is null and c.emptied_ms <= ?
 select l.code, c.item, c.start_ms, coalesce(c.emptied_ms, 0) from chamber_use c join lot l on l.id = c.lot and l.struck is null
 where c.place = ?1 and c.struck is null order by c.start_ms desc limit 12;
 -- name: page_waterings
-select at_ms, value, unit from reading where kind = 'watering' and lot = ?1 and struck is null order by at_ms, entry, n;
+select at_ms, value, unit from reading where kind = 'watering' and lot = ?1 and struck is null order by at_ms, id;
 -- name: page_watered_last
 select max(at_ms) from reading where kind = 'watering' and lot = ?1 and struck is null having max(at_ms) is not null;
 -- The last piece of a series that is in force.

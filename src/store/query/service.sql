@@ -48,9 +48,9 @@ with recursive kinds(kind, rest) as (
   select substr(rest, 1, instr(rest, ',') - 1), substr(rest, instr(rest, ',') + 1) from kinds where rest <> '')
 select d.seq, d.kind, d.person, d.happened_ms,
   coalesce((select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
-    (select l.code from reading r join lot l on l.id = r.lot and l.struck is null where r.entry = d.seq limit 1), g.code),
+    (select l.code from reading r join lot l on l.id = r.lot and l.struck is null where r.id between d.seq * 4096 and d.seq * 4096 + 4095 limit 1), g.code),
   coalesce((select c.place from clean c where c.entry = d.seq),
-    (select r.place from reading r where r.entry = d.seq and r.place is not null limit 1), s.place),
+    (select r.place from reading r where r.id between d.seq * 4096 and d.seq * 4096 + 4095 and r.place is not null limit 1), s.place),
   s.code, d.recorded_ms, d.day, p.name
 from kinds w cross join daybook d on d.kind = w.kind and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
 left join person_secret p on p.number = d.person
@@ -92,7 +92,7 @@ left join strike k on k.of_entry = t.entry order by t.entry, l.id;
 select d.kind, d.happened_ms, d.offset_min, d.person,
   coalesce((select c.place from clean c where c.entry = d.seq),
     (select min(s.place) from step s where s.id between d.seq * 4096 and d.seq * 4096 + 4095),
-    (select min(r.place) from reading r where r.entry = d.seq),
+    (select min(r.place) from reading r where r.id between d.seq * 4096 and d.seq * 4096 + 4095),
     (select min(s.place) from sample s where s.entry = d.seq),
     (select min(s.place) from finding f join sample s on s.id = f.sample and s.struck is null where f.entry = d.seq)),
   (select k.entry from strike k where k.of_entry = d.seq)

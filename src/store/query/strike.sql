@@ -70,7 +70,7 @@ update sample set struck = ?2 where entry = ?1 and struck is null;
 update finding set struck = ?2 where entry = ?1 and struck is null;
 
 -- name: strike_reading
-update reading set struck = ?2 where entry = ?1 and struck is null;
+update reading set struck = ?2 where id between ?1 * 4096 and ?1 * 4096 + 4095 and struck is null;
 
 -- name: strike_environment
 update environment set struck = ?2 where entry = ?1 and struck is null;

@@ -66,8 +66,7 @@ select id, entry, code, lot, place, location, what, taken_ms, age_ms, volume_ml,
 select sample, organism, entry, state, method, report, by_hand, second_person, at_ms, struck from finding
   order by sample, organism, entry;
 -- name: verify_reading
-select entry, n, kind, place, lot, run, value, unit, ok, instrument, data, at_ms, struck from reading order by
-  entry, n;
+select id, entry, kind, place, lot, run, value, unit, ok, instrument, data, at_ms, struck from reading order by id;
 -- name: verify_environment
 select id, place, product_hold, opened_ms, closed_ms, data, entry, struck from environment order by id;
 -- name: verify_review

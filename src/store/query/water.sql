@@ -9,7 +9,7 @@ select distinct place from listed where kind = 'water-loop' and struck is null a
 -- name: water_book_readings
 select unit, value, ok, at_ms, entry from reading
 where kind = 'water-reading' and place = ?1 and at_ms between ?2 and ?3 and value is not null and struck is null
-order by at_ms, entry, n;
+order by at_ms, id;
 -- The water was changed, or its place validly cleaned.
 -- name: water_changed
 select max(at_ms) from (
