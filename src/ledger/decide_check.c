@@ -251,7 +251,6 @@ struct result decide_check(struct draft *d)
     TRY(check_pieces_read(d, &c, &pieces));
     TRY(row->judge(d, &c));
     TRY(check_pieces_book(d, &c, &pieces));
-    draft_step(d, c.place.code, c.run.id, d->cmd->happened_ms, d->cmd->happened_ms, c.lot.id, "");
     if (c.ok) {
         TRY(duties_met(d, "check", c.place.code, c.name));
     }

@@ -21,41 +21,6 @@ static void every_query_compiles(void **state)
     store_close(s);
 }
 
-/* The index of steps at a place holds no checks: a query that does not say so would read every step
- * there ever was. */
-static void steps_at_a_place_are_found_by_their_index(void **state)
-{
-    (void)state;
-    struct store *s = open_ok(NULL, STORE_MEMORY);
-    struct arena a;
-    arena_init(&a, ARENA_LIMIT_DEFAULT);
-    int found = 0;
-    for (int i = 0; i < QUERY_COUNT; i++) {
-        const struct embedded_query *e = &embedded_queries[i];
-        bool by_step =
-            strstr(e->text, "step s") != NULL &&
-            (strstr(e->text, "s.place = ") != NULL || strstr(e->text, "s.place is null") != NULL);
-        if (!by_step && strstr(e->text, "from step where place") == NULL) {
-            continue;
-        }
-        sqlite3_stmt *q = NULL;
-        const char *explain = arena_printf(&a, "explain query plan %s", e->text);
-        assert_int_equal(sqlite3_prepare_v2(s->db, explain, -1, &q, NULL), SQLITE_OK);
-        while (sqlite3_step(q) == SQLITE_ROW) {
-            const char *step = (const char *)sqlite3_column_text(q, 3);
-            if (strcmp(step, "SCAN s") == 0 || strcmp(step, "SCAN step") == 0) {
-                print_error("%s reads every step: say that it wants no checks\n", e->name);
-                fail();
-            }
-            found += strstr(step, "USING INDEX step_place") != NULL;
-        }
-        sqlite3_finalize(q);
-    }
-    assert_true(found >= 10);
-    arena_release(&a);
-    store_close(s);
-}
-
 /* Names of tables, each once. */
 struct names {
     char name[200][40];
@@ -445,7 +410,6 @@ int main(void)
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_query_compiles),
-        cmocka_unit_test(steps_at_a_place_are_found_by_their_index),
         cmocka_unit_test(kept_answers_rest_on_what_is_read),
         cmocka_unit_test(a_fold_fills_its_table),
         cmocka_unit_test(values_come_back_as_they_went_in),

@@ -23,8 +23,7 @@ join step_lot l on l.step = s.id and l.side = 'in' and l.struck is null
 join lot t on t.id = l.lot and t.struck is null
 join item i on i.code = t.item and i.struck is null
   and i.entry = (select max(n.entry) from item n where n.code = i.code and n.struck is null)
-where s.place = ?1 and s.act <> 'check' and s.act in ('harvest', 'process', 'pack') and s.struck is null
-  and s.start_ms <= ?2
+where s.place = ?1 and s.act in ('harvest', 'process', 'pack') and s.struck is null and s.start_ms <= ?2
 order by s.start_ms desc, s.id desc limit 1;
 -- name: dayline_cleaned
 select coalesce(max(end_ms), 0) from clean where place = ?1 and valid = 1 and struck is null and end_ms <= ?2;

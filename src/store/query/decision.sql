@@ -43,7 +43,8 @@ select null, place, null from clean where entry = ?1 and valid = 1 and struck is
 -- A check passed when none of its readings failed.
 -- name: need_check
 select r.lot, r.place, r.run from reading r where r.id between ?1 * 4096 and ?1 * 4096 + 4095 and r.struck is null
-  and not exists (select 1 from reading f where f.id between ?1 * 4096 and ?1 * 4096 + 4095 and f.ok = 0 and f.struck is null);
+  and not exists (select 1 from reading f where f.id between ?1 * 4096 and ?1 * 4096 + 4095 and f.ok = 0
+    and f.struck is null);
 -- name: need_calibration
 select null, null, null from calibration where entry = ?1 and ok = 1 and struck is null;
 -- name: need_paper

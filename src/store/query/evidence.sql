@@ -56,7 +56,7 @@ from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is 
 join lot t on t.id = l.lot and t.struck is null
 left join run r on r.id = s.run and r.struck is null
 where s.place = ?1 and s.start_ms between ?2 and ?3 and l.to_ms >= ?4 and s.struck is null
-  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
   and (t.kind <> 'by-product' or not exists (select 1 from step_lot m join lot p on p.id = m.lot
     and p.struck is null where m.step = s.id and m.side = 'out' and m.struck is null
     and p.kind <> 'by-product'))
@@ -182,7 +182,7 @@ select start_ms, end_ms from clean where place = ?1 and start_ms >= ?2 and valid
 select l.lot, l.from_ms, l.to_ms from step s
 join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 where s.place = ?1 and s.start_ms between ?2 and ?3 and s.struck is null
-  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
 order by s.start_ms, s.id, l.lot;
 
 -- name: scope_waterings

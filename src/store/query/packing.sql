@@ -1,8 +1,7 @@
 -- Packing lines with their runs, and what is kept in the cold. Struck rows are never seen.
 
 -- name: packing_lines
-select p.code, p.name, p.in_service, (select max(s.end_ms) from step s
-  where s.place = p.code and s.act <> 'check' and s.act = 'pack' and s.struck is null)
+select p.code, p.name, p.in_service, (select max(s.end_ms) from step s where s.place = p.code and s.act = 'pack' and s.struck is null)
 from place p where p.kind = 'pack-line' and p.struck is null
   and p.entry = (select max(n.entry) from place n where n.code = p.code and n.struck is null) order by p.code;
 -- The last reading of a check at a place or in what stands in it: when, its entry, good or not.

@@ -103,8 +103,8 @@ select i.code, i.kind from item i where i.struck is null
 -- Instruments that weighed in the last steps at a place, the latest first: code, kind.
 -- name: page_instrument_last
 select m.instrument, (select i.kind from instrument i where i.code = m.instrument and i.struck is null order by i.entry desc limit 1)
-from (select entry, start_ms from step where place = ?1 and act <> 'check' order by start_ms desc limit 20) last
-join movement m on m.entry = last.entry and m.instrument is not null and m.struck is null order by last.start_ms desc, m.leg;
+from (select entry, start_ms from step where place = ?1 order by start_ms desc limit 20) s
+join movement m on m.entry = s.entry and m.instrument is not null and m.struck is null order by s.start_ms desc, m.leg;
 
 -- Changes of a limit, the newest first; those of one moment as they were told.
 -- name: page_limit_changes

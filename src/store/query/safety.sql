@@ -16,7 +16,7 @@ where d.closed is null and d.struck is null order by d.id desc;
 select t.code, min(l.from_ms) from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 join lot t on t.id = l.lot and t.struck is null
 where s.place = ?1 and s.struck is null and s.start_ms <= ?3 and l.from_ms <= ?3 and l.to_ms >= ?2
-  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
 group by t.code
 union
 select t.code, min(c.start_ms) from chamber_use c join lot t on t.id = c.lot and t.struck is null
@@ -51,7 +51,7 @@ order by place, unit, at_ms, id;
 select t.code, l.from_ms, l.to_ms from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
 join lot t on t.id = l.lot and t.struck is null
 where s.place = ?1 and s.struck is null and s.start_ms <= ?3 and l.from_ms <= ?3 and l.to_ms >= ?2
-  and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count') and t.kind <> 'by-product'
+  and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count') and t.kind <> 'by-product'
 order by l.from_ms, t.code;
 -- What the laboratory said of each water system's water, newest first.
 -- name: water_results

@@ -48,9 +48,11 @@ with recursive kinds(kind, rest) as (
   select substr(rest, 1, instr(rest, ',') - 1), substr(rest, instr(rest, ',') + 1) from kinds where rest <> '')
 select d.seq, d.kind, d.person, d.happened_ms,
   coalesce((select l.code from treatment t join lot l on l.id = t.lot and l.struck is null where t.entry = d.seq),
-    (select l.code from reading r join lot l on l.id = r.lot and l.struck is null where r.id between d.seq * 4096 and d.seq * 4096 + 4095 limit 1), g.code),
+    (select l.code from reading r join lot l on l.id = r.lot and l.struck is null
+      where r.id between d.seq * 4096 and d.seq * 4096 + 4095 limit 1), g.code),
   coalesce((select c.place from clean c where c.entry = d.seq),
-    (select r.place from reading r where r.id between d.seq * 4096 and d.seq * 4096 + 4095 and r.place is not null limit 1), s.place),
+    (select r.place from reading r where r.id between d.seq * 4096 and d.seq * 4096 + 4095 and r.place is not null limit 1),
+    s.place),
   s.code, d.recorded_ms, d.day, p.name
 from kinds w cross join daybook d on d.kind = w.kind and d.seq > coalesce((select max(seq) from daybook), 0) - 5000
 left join person_secret p on p.number = d.person
@@ -85,7 +87,8 @@ touch(entry, lot) as (
   union select d.entry, d.lot from kin k join deviation d on d.lot = k.lot
   union select r.entry, r.lot from release r where r.lot = ?1)
 select t.entry, d.kind, d.happened_ms, d.offset_min, d.person, l.code,
-  (select min(s.place) from step s where s.id between t.entry * 4096 and t.entry * 4096 + 4095), k.entry
+  coalesce((select min(s.place) from step s where s.id between t.entry * 4096 and t.entry * 4096 + 4095),
+    (select min(r.place) from reading r where r.id between t.entry * 4096 and t.entry * 4096 + 4095)), k.entry
 from touch t join daybook d on d.seq = t.entry join lot l on l.id = t.lot and l.struck is null
 left join strike k on k.of_entry = t.entry order by t.entry, l.id;
 -- name: dossier_entry

@@ -8,12 +8,12 @@ select max(end_ms) from clean where place = ?1 and end_ms <= ?2 and valid = 1 an
 -- What went into a place, and what came out of it, as product; a lot that only stood there is neither.
 -- name: place_inputs
 select l.lot, l.mg, l.from_ms, l.to_ms from step s join step_lot l on l.step = s.id
-where s.place = ?1 and s.act <> 'check' and s.act in ('process', 'pack') and s.start_ms <= ?3 and s.struck is null and l.side = 'in'
+where s.place = ?1 and s.act in ('process', 'pack') and s.start_ms <= ?3 and s.struck is null and l.side = 'in'
   and l.struck is null and l.to_ms >= ?2 and l.from_ms <= ?3 order by l.from_ms, l.lot;
 -- Outputs from ?2 on into which nothing of lot ?3 is known to have gone, up to the first clean that began after ?4.
 -- name: place_outputs
 select l.lot, l.from_ms, l.to_ms from step s join step_lot l on l.step = s.id
-where s.place = ?1 and s.act <> 'check' and s.act in ('process', 'pack') and s.struck is null and l.side = 'out' and l.struck is null
+where s.place = ?1 and s.act in ('process', 'pack') and s.struck is null and l.side = 'out' and l.struck is null
   and l.to_ms >= ?2
   and not exists (select 1 from edge e where e.parent = ?3 and e.child = l.lot and e.struck is null)
   and not exists (select 1 from clean c where c.place = ?1 and c.valid = 1 and c.struck is null and c.start_ms >= ?4
@@ -32,7 +32,7 @@ select code from (
   join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
   join lot t on t.id = l.lot and t.struck is null
   where s.place = ?1 and s.start_ms >= ?2 - 172800000 and s.start_ms < ?3 and s.end_ms > ?2 and s.struck is null
-    and s.act <> 'check' and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
+    and s.act not in ('grow', 'split', 'join', 'move', 'return', 'count')
   union all
   select t.code, c.start_ms from chamber_use c join lot t on t.id = c.lot and t.struck is null
   where c.place = ?1 and c.start_ms < ?3 and coalesce(c.emptied_ms, ?3) > ?2 and c.struck is null)

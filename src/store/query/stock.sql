@@ -79,18 +79,19 @@ having min(r.at_ms) is not null;
 -- What came out of a place in a stretch of time, with its run; what ended when the stretch began is not in it.
 -- name: metal_outputs
 select coalesce(s.run, 0), l.lot from step s join step_lot l on l.step = s.id and l.side = 'out' and l.struck is null
-where s.place = ?1 and s.act <> 'check' and s.act in ('process', 'pack') and s.struck is null
+where s.place = ?1 and s.act in ('process', 'pack') and s.struck is null
   and (l.to_ms > ?2 or (l.to_ms = ?2 and l.from_ms = l.to_ms)) and (l.from_ms < ?3 or (l.from_ms = ?3 and l.from_ms = l.to_ms))
 order by s.run, l.lot;
 -- name: metal_runs
 select id from run where place = ?1 and start_ms < ?3 and (end_ms is null or end_ms > ?2) and struck is null order by id;
 -- A metal check with which a lot was passed again.
 -- name: need_re_passed
-select lot, null, null from reading where id between ?1 * 4096 and ?1 * 4096 + 4095 and kind = 'metal-check' and ok = 1 and lot is not null
-  and struck is null;
+select lot, null, null from reading where id between ?1 * 4096 and ?1 * 4096 + 4095 and kind = 'metal-check'
+  and ok = 1 and lot is not null and struck is null;
 -- What came back was looked at and found good, or is gone.
 -- name: need_decision
-select lot, null, null from reading where id between ?1 * 4096 and ?1 * 4096 + 4095 and kind = 'inspect' and ok = 1 and lot is not null and struck is null
+select lot, null, null from reading where id between ?1 * 4096 and ?1 * 4096 + 4095 and kind = 'inspect'
+  and ok = 1 and lot is not null and struck is null
 union select l.lot, null, null from step s join step_lot l on l.step = s.id and l.struck is null
 where s.id between ?1 * 4096 and ?1 * 4096 + 4095 and s.act = 'destroy' and s.struck is null;
 -- name: instrument_by_code

@@ -66,7 +66,7 @@ order by d.entry, d.id;
 -- The last note handed over between two moments.
 -- name: today_handover
 select s.note, d.person, s.start_ms, s.entry from step s join daybook d on d.seq = s.entry
-where s.place is null and s.start_ms >= ?1 and s.start_ms < ?2 and s.act <> 'check' and s.act = 'handover' and s.struck is null
+where s.place is null and s.start_ms >= ?1 and s.start_ms < ?2 and s.act = 'handover' and s.struck is null
 order by s.start_ms desc, s.id desc limit 1;
 -- The newest of each person and code of a kind of note ?1, of people who work here, that ends by ?2.
 -- name: today_runs_out

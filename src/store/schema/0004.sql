@@ -13,7 +13,3 @@ drop table reading;
 alter table reading_by_id rename to reading;
 create index reading_kind_place on reading (kind, place, at_ms);
 create index reading_lot on reading (lot, kind, at_ms) where lot is not null;
-
--- who asks for the steps at a place asks for goods or what was weighed, never for checks
-drop index step_place;
-create index step_place on step (place, start_ms) where act <> 'check';
