@@ -258,9 +258,9 @@ static void and_where_bowls_may_be_late(void **state)
     compare_with_all(*state, 16, true, &x);
     print_message("# %d with bowls, %d with late ones, %d plans, %d far\n", x.with_bowls,
                   x.with_late, x.vectors, x.far);
-    assert_true(x.with_late >= 6);
+    assert_true(x.with_late >= 10);
     assert_true(x.vectors > 800);
-    assert_true(x.far <= 3);
+    assert_true(x.far <= 6);
 }
 
 static void other_solvers_agree_on_the_same_text(void **state)
@@ -334,6 +334,151 @@ static void the_scarcer_crop_decides(void **state)
         assert_int_equal(x.met_pieces[0], scarce == 0 ? 166 : 200);
         arena_clear(*state);
     }
+}
+
+/* Packed as soon as both are there, a day late at the line's cost; or not at all. */
+static void a_bowl_leaves_late_where_one_crop_comes_late(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    h.h.group.late_days = 1;
+    h.h.group.late_cost_per_kg_day = 2;
+    want(&h, 2, 2, 100, 10); /* the other crop grows three days */
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    assert_int_equal(x.met_days[0], 3);
+    for (int i = 0; i < x.sale_count; i++)
+        assert_int_equal(x.sales[i].day, 3);
+    /* two starts at 10, two times ten kg of seed at 2, of 50 kg and 40 kg 20 kg each wasted at 0.5,
+     * 30 kg of its own crop a day late at 2 */
+    assert_close(x.improvement.cost, 2 * 10 + 2 * 10 * 2 + 2 * 20 * 0.5 + 30 * 2, 1e-6);
+    assert_close(feasible_cost(&h.h.p, &x), x.improvement.cost, 1e-6);
+    plan_of(*state, &h.h.p, NULL, &x); /* made at once as well */
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    h.h.group.late_cost_per_kg_day = 20;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+    h.h.group.late_cost_per_kg_day = 2;
+    h.h.group.late_days = 0;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+}
+
+/* Nothing grows: 36 kg of the own crop and 24 kg of the other lie there, of each half as of today
+ * and half as of the day after tomorrow. */
+static void lay_in(struct bowl_house *h)
+{
+    h->h.p.seed_lot_count = 0;
+    h->h.p.stock_count = 4;
+    static const int ready[PLAN_MARKETS_MAX] = {2};
+    for (int i = 0; i < 4; i++)
+        h->h.stock[i] = (struct plan_stock){i < 2 ? "own" : "with",
+                                            i / 2,
+                                            PLAN_NONE,
+                                            0,
+                                            i < 2 ? 18 : 12,
+                                            1,
+                                            i % 2 == 0 ? h->h.ready_day : ready,
+                                            NULL,
+                                            NULL,
+                                            NULL};
+    h->h.group.late_days = 2;
+    h->h.group.late_cost_per_kg_day = 0.5;
+}
+
+/* Lines that are alike are met in their order, the first of them in time. */
+static void lines_share_what_leaves_on_different_days(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    lay_in(&h);
+    for (int i = 0; i < 3; i++)
+        want(&h, 2, 1, 40, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.short_count, 0);
+    assert_int_equal(x.met_days[0], 1);
+    assert_int_equal(x.met_days[1], 2); /* twenty of them in time */
+    assert_int_equal(x.met_days[2], 2);
+    double day_kg[2] = {0};
+    for (int i = 0; i < x.sale_count; i++)
+        if (x.sales[i].line == 1 && !x.sales[i].is_with)
+            day_kg[x.sales[i].day - 1] += x.sales[i].kg;
+    assert_close(day_kg[0], 6, 1e-6);
+    assert_close(day_kg[1], 6, 1e-6);
+    plan_of(*state, &h.h.p, NULL, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.short_count, 0);
+}
+
+/* Each crop of it could leave on a day, and all of them on none. */
+static void every_crop_is_young_enough_on_the_day_it_leaves(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    lay_in(&h);
+    h.h.stock[0].kg = h.h.stock[1].kg = 18;
+    h.h.stock[2].kg = 0; /* all of the other crop is ready on day 2 */
+    h.h.stock[3].kg = 24;
+    want(&h, 2, 1, 100, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    assert_int_equal(x.met_days[0], 2);
+    h.h.stock[0].harvest_day = h.h.stock[1].harvest_day = -1; /* too old by then */
+    h.h.stock[1].ready_day = h.h.ready_day;
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+    assert_int_equal(x.short_count, 1);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    assert_int_equal(x.shorts[0].crop, 1);
+    assert_int_equal(x.shorts[0].from_day, 3);
+    assert_string_equal(plan_short_sentence(*state, "en", &h.h.p, "shops", &x.shorts[0]),
+                        "bowl for shops on Tue 17 Feb is 100 pieces short: of the other in it, "
+                        "nothing soaked now is ready before Thu 19 Feb.");
+    /* on a day when nothing is dispatched nothing stops it but that */
+    h.h.is_shut[1] = h.h.is_shut[2] = h.h.is_shut[3] = true;
+    h.h.p.is_shut = h.h.is_shut;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_DISPATCH);
+    assert_int_equal(x.shorts[0].from_day, 1);
+    assert_int_equal(x.shorts[0].to_day, 3);
+}
+
+/* What stops it on every day it may leave is named as of any other line. */
+static void a_short_late_dish_says_why(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    h.h.p.chamber_count = 6;
+    h.h.group.late_days = 2;
+    h.h.lots[1].kg = 10;
+    want(&h, 2, 6, 400, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 200);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_SEED);
+    assert_int_equal(x.shorts[0].crop, 1);
+    h.h.lots[1].kg = 1000;
+    h.h.days[5].harvests_max = h.h.days[6].harvests_max = 1;
+    h.h.days[7].harvests_max = h.h.days[8].harvests_max = 0;
+    h.h.group.remaining_days = 2; /* harvested at most a day before it leaves */
+    want(&h, 2, 6, 4000, 10);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_true(x.short_count >= 1);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_HARVESTS);
 }
 
 /* What stops it is named of the crop that is missing, and more of that is what would help. */
@@ -416,6 +561,10 @@ int main(void)
         EACH(other_solvers_agree_on_the_same_text),
         EACH(plans_hold_and_come_close),
         EACH(the_scarcer_crop_decides),
+        EACH(a_bowl_leaves_late_where_one_crop_comes_late),
+        EACH(lines_share_what_leaves_on_different_days),
+        EACH(every_crop_is_young_enough_on_the_day_it_leaves),
+        EACH(a_short_late_dish_says_why),
         EACH(a_short_dish_says_which_crop_is_missing),
         EACH(starts_of_all_crops_have_the_dish_as_their_purpose),
         EACH(wrong_dishes_are_refused),
