@@ -22,7 +22,8 @@ const KEEPS = ["most", "balance", "best"] as const;
 function Work({ job, ofProfile, setJob }: { job: PlanJob | null; ofProfile: number; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [keep, setKeep] = useState<string>(job?.keep ?? "balance");
-  const [sure, setSure] = useState(String(job?.service_ppm ?? ofProfile));
+  const [chosen, setSure] = useState<string | null>(null);
+  const sure = chosen ?? String(job?.service_ppm ?? ofProfile);
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };

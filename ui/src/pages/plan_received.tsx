@@ -22,7 +22,8 @@ function Work({ job, ofProfile, setJob }: { job: PlanJob | null; ofProfile: numb
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };
-  const [sure, setSure] = useState(String(job?.service_ppm ?? ofProfile));
+  const [chosen, setSure] = useState<string | null>(null);
+  const sure = chosen ?? String(job?.service_ppm ?? ofProfile);
   const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, ...askedFor(Number(sure), ofProfile) })).job));
   return (
     <section class="plan-work no-print">
