@@ -258,6 +258,20 @@ static void print_difference(struct cli *cli, const json_t *plan)
     json_decref(changed);
 }
 
+/* Which share is to be met, and who says so. */
+static void print_service(struct cli *cli, const struct planning_wish *wish,
+                          const struct profile *profile)
+{
+    double share = planning_service(wish, profile);
+    if (share > 0) {
+        const char *percent = decimal_text(&cli->arena, llround(share * 1000), 1, false);
+        CLI_SAY(cli, "ui.plan.sure.asked", arena_printf(&cli->arena, "%s %%", percent));
+    }
+    if (planning_service_of_profile(wish, profile)) {
+        CLI_SAY(cli, "plan.service.profile", NULL);
+    }
+}
+
 struct asked {
     struct planning_ask ask;
     struct planning_wish wish;
@@ -318,6 +332,7 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
         print_list(cli, CLI_WORDS(cli, "plan.agreed.title", NULL), json_object_get(plan, "agreed"),
                    25);
         print_difference(cli, plan);
+        print_service(cli, &q->wish, profile);
         print_chances(cli, json_object_get(plan, "chance"));
         print_gap(cli, plan);
     }
@@ -365,7 +380,7 @@ static bool number_in(const char *text, double low, double high, double *out)
     return *text != '\0' && *end == '\0' && *out >= low && *out <= high;
 }
 
-static struct result read_ask(struct cli *cli, struct planning_ask *out)
+static struct result read_ask(struct cli *cli, struct planning_ask *out, struct planning_wish *wish)
 {
     const char *seconds = cli_option(cli, "seconds"), *service = cli_option(cli, "service");
     double percent = 0;
@@ -377,7 +392,8 @@ static struct result read_ask(struct cli *cli, struct planning_ask *out)
         return FAIL2(FIELD_RANGE, "service", service,
                      "0 to 100 per cent; 0 plans for the least cost");
     }
-    out->service = percent / 100;
+    wish->has_service = service != NULL;
+    wish->service = percent / 100;
     return RESULT_OK;
 }
 
@@ -415,7 +431,7 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     struct plant *plant;
     struct profile *profile;
     TRY(planning_wish_read(wish, &q->wish));
-    TRY(read_ask(cli, &q->ask));
+    TRY(read_ask(cli, &q->ask, &q->wish));
     TRY(cli_done(cli));
     if (take && q->wish.changes != NULL) {
         return FAIL1(JOB_TRIAL, "", "--what-if");
@@ -423,8 +439,8 @@ static struct result plan_asked(struct cli *cli, const json_t *wish, bool take)
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
     struct result r;
+    q->ask.service = planning_service(&q->wish, profile);
     if (profile->planning.received.given) {
-        q->wish.service = q->ask.service;
         r = only_of_growing(wish);
         r = r.code == CODE_OK ? plan_received(cli, profile, &q->wish, q->ask.seconds, take) : r;
         profile_free(profile);

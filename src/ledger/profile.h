@@ -196,7 +196,9 @@ struct planning {
     int64_t starts_a_day, harvests_a_day;
     int64_t treat_mg, soak_mg, harvest_mg, wash_mg, pack_mg;                      /* a day */
     int64_t value_per_kg, waste_per_kg, start_cost, hold_per_kg_day, change_cost; /* 1/1000 */
-    int64_t caution; /* standard deviations below the mean yield, 1/1000 */
+    int64_t caution;     /* standard deviations below the mean yield, 1/1000 */
+    int64_t service_ppm; /* share of what is wanted that a plan is to meet where nobody asks
+                            otherwise; 0: not said, whatever costs least */
     struct holiday {
         int32_t day;
         int64_t factor; /* 1/1000 */

@@ -351,6 +351,16 @@ static struct result fill_costs(const json_t *o, enum json_need grows, struct pl
     return profile_decimal(o, path, "caution", grows, &out->caution, &given);
 }
 
+static struct result fill_service(const json_t *o, struct planning *out)
+{
+    TRY(profile_percent(o, "planning", "service", JSON_OPTIONAL, &out->service_ppm));
+    bool given = json_object_get(o, "service") != NULL;
+    return !given || (out->service_ppm > 0 && out->service_ppm <= 1000000)
+               ? RESULT_OK
+               : FAIL1(PROFILE_BAD, "planning.service",
+                       "a share of what is wanted lies above 0 % and is 100 % at most.");
+}
+
 static struct result fill_growing(const json_t *o, enum json_need grows, struct planning *out)
 {
     const char *path = "planning";
@@ -387,6 +397,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
                                         "hold_per_kg_day",
                                         "change_cost",
                                         "caution",
+                                        "service",
                                         "holidays",
                                         "seed_orders",
                                         "works",
@@ -410,6 +421,7 @@ struct result profile_fill_planning(struct profile *p, const json_t *root)
     TRY(fill_growing(o, grows, out));
     TRY(fill_limits(p, o, out));
     TRY(fill_costs(o, grows, out));
+    TRY(fill_service(o, out));
     TRY(profile_each(p, o, path, "holidays", sizeof(struct holiday), fill_holiday, &out->holidays,
                      &out->holiday_count));
     TRY(fill_choices(p, o, out));

@@ -60,6 +60,17 @@ static void order_all(struct arena *a, struct builder *b)
     b->option_order = sorted(a, keys, f->option_count);
 }
 
+/* What is still wanted of a cell, with those that share its want. */
+static double *open_of(const struct builder *b, int cell)
+{
+    return &b->open_kg[b->f->cells[cell].want];
+}
+
+double builder_open_kg(const struct builder *b, int cell)
+{
+    return *open_of(b, cell);
+}
+
 static double *tally_of(const struct builder *b, int dish)
 {
     return &b->tally[dish * PLAN_DISH_SLOTS * b->f->p->day_count];
@@ -80,7 +91,7 @@ void builder_serve(struct builder *b, int node, int cell, double kg)
     plan_flow_add(b->plan, node, cell, kg);
     slack_take_goods(b->slack, node, b->f->cells[cell].mix, kg);
     b->left_kg[node] -= kg;
-    b->open_kg[cell] -= kg / plan_serve_ratio(b->f, node, cell);
+    *open_of(b, cell) -= kg / plan_serve_ratio(b->f, node, cell);
 }
 
 double builder_lets_through_kg(const struct builder *b, int node, int cell)
@@ -97,7 +108,7 @@ enum serving_kind { AS_WANTED, INSTEAD, ACROSS };
 
 static void serve_from_made(struct builder *b, int cell, enum serving_kind kind)
 {
-    for (int i = 0; i < b->f->node_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
+    for (int i = 0; i<b->f->node_count && * open_of(b, cell)> BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
         if (b->left_kg[node] <= BUILD_NOTHING_KG) continue;
         const struct plan_cell *c = &b->f->cells[cell];
@@ -108,7 +119,7 @@ static void serve_from_made(struct builder *b, int cell, enum serving_kind kind)
         double short_cost = fmax(c->shortage_cost_per_kg, c->worth_per_kg);
         double spared = short_cost / how.kg_per_kg + b->f->p->crops[crop].waste_cost_per_kg;
         if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
-        double kg = fmin(b->open_kg[cell] * how.kg_per_kg,
+        double kg = fmin(*open_of(b, cell) * how.kg_per_kg,
                          fmin(b->left_kg[node], builder_lets_through_kg(b, node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
     }
@@ -129,7 +140,7 @@ void builder_ask_with(struct builder *b, int dish)
 {
     const struct plan_dish *x = &b->f->dishes[dish];
     for (int c = x->first; c < x->first + x->count; c++)
-        b->open_kg[c] = b->open_kg[x->own] * b->f->cells[c].each;
+        *open_of(b, c) = *open_of(b, x->own) * b->f->cells[c].each;
 }
 
 /* Of one day's goods. -> kg given back */
@@ -202,11 +213,11 @@ void builder_fill_for(struct builder *b, int option, int cell)
     double room_kg =
         o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
-        double want_kg = fmin(b->open_kg[cell] * ratio,
+        double want_kg = fmin(*open_of(b, cell) * ratio,
                               builder_lets_through_kg(b, o->node, cell) - b->left_kg[o->node]);
         if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
         room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
-        double kg = fmin(b->open_kg[cell] * ratio,
+        double kg = fmin(*open_of(b, cell) * ratio,
                          fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
     }
@@ -214,7 +225,7 @@ void builder_fill_for(struct builder *b, int option, int cell)
 
 static void fill_started(struct builder *b, int cell, bool across)
 {
-    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
+    for (int i = 0; i<b->f->option_count && * open_of(b, cell)> BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         if (b->plan->counts[o] == 0) continue;
         int node = b->f->options[o].node;
@@ -254,12 +265,12 @@ static double could_serve_kg(const struct builder *b, int cell)
 void builder_fill_dish(struct builder *b, int dish)
 {
     const struct plan_dish *x = &b->f->dishes[dish];
-    double open_kg = b->open_kg[x->own];
+    double open_kg = *open_of(b, x->own);
     double kg = fmin(open_kg, could_serve_kg(b, x->own));
     for (int c = x->first; c < x->first + x->count && kg > BUILD_NOTHING_KG; c++)
         kg = fmin(kg, could_serve_kg(b, c) / b->f->cells[c].each);
     if (kg <= BUILD_NOTHING_KG) return;
-    b->open_kg[x->own] = kg;
+    *open_of(b, x->own) = kg;
     builder_ask_with(b, dish);
     for (int c = x->first; c < x->first + x->count; c++) {
         builder_serve_from_made(b, c);
@@ -267,7 +278,7 @@ void builder_fill_dish(struct builder *b, int dish)
     }
     builder_serve_from_made(b, x->own);
     builder_fill_started(b, x->own);
-    b->open_kg[x->own] += open_kg - kg;
+    *open_of(b, x->own) += open_kg - kg;
     builder_give_back(b, dish);
 }
 

@@ -14,7 +14,7 @@ struct builder {
     struct plan_slack *slack;
     struct plan_slack *untouched; /* what there is before anything is started */
     double *left_kg;              /* by node: made and not taken */
-    double *open_kg;              /* by cell: wanted and not met */
+    double *open_kg;              /* by cell that is its own want: wanted and not met */
     int *node_order;              /* oldest harvest first */
     int *cell_order;              /* first due first, dearest shortage first */
     int *option_order;            /* latest harvest first, cheapest way of it first */
@@ -33,6 +33,8 @@ void builder_choose(struct builder *b, int running, int choice);
 bool builder_may_start(const struct builder *b, int option);
 /* One chamber with its least filling; it may be started. */
 void builder_start(struct builder *b, int option);
+/* What is still wanted of a cell, with those that share its want. */
+double builder_open_kg(const struct builder *b, int cell);
 /* Adds seed of one fill, as far as day, lots and want_kg go. -> kg added */
 double builder_add_seed(struct builder *b, int fill, double want_kg);
 /* Most that the limits of the harvest day, the ingredients and the other crops of a dish still let

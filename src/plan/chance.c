@@ -162,15 +162,15 @@ static void list_asked(struct arena *a, struct playing *x)
     x->asked = ARENA_ARRAY(a, struct asked, (size_t)p->line_count + 1);
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_line *l = &p->lines[keys[i].index];
-        x->asked[i] = (struct asked){
-            .line = keys[i].index,
-            .day = l->day,
-            .market = p->groups[l->group].market,
-            .oldest_day = plan_oldest_harvest_day(p, l),
-            .crop = p->products[l->product].crop,
-            .piece_kg = plan_piece_kg(p, l->product),
-            .late_days = p->products[l->product].with_count > 0 ? 0 : p->groups[l->group].late_days,
-            .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
+        x->asked[i] =
+            (struct asked){.line = keys[i].index,
+                           .day = l->day,
+                           .market = p->groups[l->group].market,
+                           .oldest_day = plan_oldest_harvest_day(p, l),
+                           .crop = p->products[l->product].crop,
+                           .piece_kg = plan_piece_kg(p, l->product),
+                           .late_days = p->groups[l->group].late_days,
+                           .late_cost_per_kg_day = p->groups[l->group].late_cost_per_kg_day};
         for (int s = 0; s < p->swap_count; s++) {
             if (!plan_swap_suits(p, s, l)) continue;
             x->asked[i].swaps |= 1u << s;

@@ -65,7 +65,7 @@ static double with_kg(struct playing *x, const struct asked *w, int crop, int da
     for (int i = x->first_of_crop[crop]; i < x->first_of_crop[crop + 1] && got < most_kg; i++) {
         struct goods *g = &x->goods[x->by_age[i]];
         if (g->day > packed_on) break;
-        if (!suits(g, w, PLAN_NONE, w->oldest_day, day)) continue;
+        if (!suits(g, w, PLAN_NONE, w->oldest_day + (day - w->day), day)) continue;
         struct plan_day *left = &x->left[g->day > 0 ? g->day : 0];
         if (g->day != last) of_day = fmin(left->harvest_bed_kg, left->wash_bed_kg);
         last = g->day;

@@ -37,10 +37,13 @@ static double gain_at(const struct builder *b, int node, int cell, double left_k
     return kg;
 }
 
-/* What goes into a dish is wanted by nobody else: it counts only for the dish at hand. */
+/* What goes into a dish is wanted by nobody else: it counts only for the dish at hand. And a want
+ * counts once, on the day at hand or else on its own. */
 static bool counts_for(const struct plan_frame *f, int other, int cell)
 {
-    return f->cells[other].own == PLAN_NONE || f->cells[other].dish == f->cells[cell].dish;
+    const struct plan_cell *x = &f->cells[other], *c = &f->cells[cell];
+    if (other == cell || (x->dish != PLAN_NONE && x->dish == c->dish)) return true;
+    return x->own == PLAN_NONE && x->want == other && other != c->want;
 }
 
 /* Shortage a full chamber would avoid when it is started for the cell, against what it costs. One
@@ -56,7 +59,7 @@ static bool pays(const struct builder *b, int option, int for_cell)
     for (int i = 0; i < f->cell_count && all_kg - used_kg > BUILD_NOTHING_KG; i++) {
         int cell = b->cell_order[i];
         bool is_own = f->cells[cell].crop == o->crop || f->cells[for_cell].crop != o->crop;
-        double open_kg = is_own && counts_for(f, cell, for_cell) ? b->open_kg[cell] : 0;
+        double open_kg = is_own && counts_for(f, cell, for_cell) ? builder_open_kg(b, cell) : 0;
         for (int h = 0; h < o->harvest_count; h++) {
             double kg = gain_at(b, o->harvests[h].node, cell, left_kg[h], &open_kg, &gain);
             left_kg[h] -= kg;
@@ -83,12 +86,13 @@ static bool may_serve(const struct plan_frame *f, const struct plan_option *o, i
 /* Chambers of its crop; across: of others that are given in its place. */
 static void start_for(struct builder *b, int cell, bool across)
 {
-    for (int i = 0; i < b->f->option_count && b->open_kg[cell] > BUILD_NOTHING_KG; i++) {
+    for (int i = 0; i < b->f->option_count && builder_open_kg(b, cell) > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         if ((b->f->options[o].crop != b->f->cells[cell].crop) != across ||
             !may_serve(b->f, &b->f->options[o], cell))
             continue;
-        while (b->open_kg[cell] > BUILD_NOTHING_KG && builder_may_start(b, o) && pays(b, o, cell)) {
+        while (builder_open_kg(b, cell) > BUILD_NOTHING_KG && builder_may_start(b, o) &&
+               pays(b, o, cell)) {
             builder_start(b, o);
             if (across)
                 builder_serve_across(b, cell);
@@ -105,7 +109,7 @@ static void start_for_dish(struct builder *b, struct builder *spare, struct aren
                            int dish)
 {
     const struct plan_dish *x = &b->f->dishes[dish];
-    if (b->open_kg[x->own] <= BUILD_NOTHING_KG) return;
+    if (builder_open_kg(b, x->own) <= BUILD_NOTHING_KG) return;
     builder_copy(spare, b);
     double cost = plan_cost(scratch, b->plan);
     for (int c = x->first; c < x->first + x->count; c++) {

@@ -16,7 +16,9 @@ struct ways {
     const struct plan_slack *slack;
     const double *made, *used; /* by node */
     const struct plan_cell *cell;
-    int crop; /* whose ways are looked at: the cell's own, or one given in its place */
+    int last_day;    /* on which it may leave */
+    bool is_one_day; /* of a dish: it leaves on the cell's day, not on any on which it may */
+    int crop;        /* whose ways are looked at: the cell's own, or one given in its place */
     int count, stopped[PLAN_LIMIT_COUNT];
     uint32_t all; /* limits that stop every way so far */
     bool is_open; /* one way is not stopped at all */
@@ -112,6 +114,12 @@ static void start_on(struct ways *w, int day, const struct plan_way *by, int har
     if (!any) way(w, 1u << PLAN_LIMIT_NO_CHAMBER, day, harvest_day);
 }
 
+static bool serves(const struct ways *w, int node, int cell)
+{
+    return w->is_one_day ? plan_serves(w->f, node, cell)
+                         : plan_first_cell(w->f, node, cell) != PLAN_NONE;
+}
+
 /* Running lots that could be harvested on another day. */
 static void other_days(struct ways *w, int cell)
 {
@@ -119,7 +127,7 @@ static void other_days(struct ways *w, int cell)
     for (int c = 0; c < f->choice_count; c++) {
         const struct plan_choice *x = &f->choices[c];
         if (x->choice == w->plan->choices[x->running] || x->node == PLAN_NONE ||
-            f->nodes[x->node].crop != w->crop || !plan_serves(f, x->node, cell))
+            f->nodes[x->node].crop != w->crop || !serves(w, x->node, cell))
             continue;
         uint32_t blocks = slack_node_blocks(w->slack, x->node, w->cell->mix);
         if (w->slack->days[x->day].harvests_max < 1) blocks |= 1u << PLAN_LIMIT_HARVESTS;
@@ -143,7 +151,7 @@ static void what_is_there(struct ways *w, int cell)
         const struct plan_option *x = &f->options[o];
         double room_kg = x->seed_max_kg * w->plan->counts[o] - plan_option_seed_kg(w->plan, o);
         if (w->plan->counts[o] == 0 || room_kg <= NOTHING_KG || x->node == PLAN_NONE ||
-            x->crop != w->crop || !plan_serves(f, x->node, cell))
+            x->crop != w->crop || !serves(w, x->node, cell))
             continue;
         uint32_t blocks = slack_seed_blocks(w->slack, x->day, x->blend, 0) |
                           slack_node_blocks(w->slack, x->node, w->cell->mix);
@@ -153,7 +161,7 @@ static void what_is_there(struct ways *w, int cell)
     }
     for (int n = 0; n < f->node_count; n++) {
         const struct plan_node *x = &f->nodes[n];
-        if (w->made[n] - w->used[n] <= NOTHING_KG || x->crop != w->crop || !plan_serves(f, n, cell))
+        if (w->made[n] - w->used[n] <= NOTHING_KG || x->crop != w->crop || !serves(w, n, cell))
             continue;
         way(w, slack_node_blocks(w->slack, n, w->cell->mix), x->harvest_day,
             x->harvest_day > 0 ? x->harvest_day : 0);
@@ -174,15 +182,14 @@ static void walk_harvest(struct ways *w, int day, const struct plan_way *by, int
     int harvest_day = day + plan_way_harvest_days(by, harvest);
     int ready_day = plan_ready_day(p, w->cell->market, day);
     if (harvest_day < c->harvest_first) c->harvest_first = harvest_day;
-    int last_day = w->cell->day + w->cell->late_days;
     int leaves = plan_open_day(p, harvest_day > w->cell->day ? harvest_day : w->cell->day);
-    if (leaves > last_day) return;
+    if (leaves > w->last_day) return;
     c->in_time = true;
     int oldest_day = plan_cell_oldest_day(w->f, w->cell, w->crop);
     if (harvest_day < oldest_day + (leaves - w->cell->day)) return;
     c->fresh = true;
     if (ready_day < c->ready_first) c->ready_first = ready_day;
-    if (plan_open_day(p, ready_day) > last_day) return;
+    if (plan_open_day(p, ready_day) > w->last_day) return;
     c->tested = true;
     start_on(w, day, by, harvest_day);
 }
@@ -193,12 +200,11 @@ static bool walk_starts(struct ways *w, struct plan_short *out)
 {
     const struct plan_problem *p = w->f->p;
     const struct plan_crop *crop = &p->crops[w->crop];
-    int last_day = w->cell->day + w->cell->late_days;
-    if (plan_open_day(p, w->cell->day) > last_day) {
+    if (plan_open_day(p, w->cell->day) > w->last_day) {
         out->everywhere = true;
         out->limit = PLAN_LIMIT_DISPATCH;
         out->from_day = w->cell->day;
-        out->to_day = last_day < p->day_count ? last_day : p->day_count - 1;
+        out->to_day = w->last_day < p->day_count ? w->last_day : p->day_count - 1;
         return false;
     }
     struct calendar c = {.harvest_first = PLAN_NEVER, .ready_first = PLAN_NEVER};
@@ -269,35 +275,63 @@ static bool look_at(struct ways w, int cell, struct plan_short *out)
     return stopped;
 }
 
+/* Of a dish of several crops the first crop that is stopped. */
+static bool look_at_all(struct ways w, int cell, struct plan_short *out)
+{
+    const struct plan_frame *f = w.f;
+    const struct plan_dish *dish =
+        f->cells[cell].dish == PLAN_NONE ? NULL : &f->dishes[f->cells[cell].dish];
+    struct plan_short with, none = *out;
+    bool stopped = look_at(w, cell, out);
+    for (int k = 0; dish && k < dish->count && !stopped; k++) {
+        with = none;
+        stopped = look_at(w, dish->first + k, &with);
+        if (stopped) *out = with;
+    }
+    return stopped;
+}
+
+/* Each crop of a dish might come on one of the days on which it may leave, and all of them on none:
+ * told is what stops it on the first of these days. */
+static void look_at_days(struct ways w, int cell, struct plan_short *out)
+{
+    struct plan_short none = *out, first = none;
+    if (look_at_all(w, cell, out) || w.f->cells[cell].later == PLAN_NONE) return;
+    w.is_one_day = true;
+    bool any = false;
+    for (int c = cell; c != PLAN_NONE; c = w.f->cells[c].later) {
+        struct plan_short x = none;
+        w.last_day = w.f->cells[c].day;
+        if (plan_open_day(w.f->p, w.last_day) != w.last_day) continue;
+        if (!look_at_all(w, c, &x)) return;
+        if (!any) first = x;
+        any = true;
+    }
+    if (any) *out = first;
+}
+
 int plan_shorts(struct arena *a, const struct plan *plan, const int64_t *met_pieces,
                 struct plan_short **out)
 {
     const struct plan_frame *f = plan->f;
     const struct plan_problem *p = f->p;
-    const struct ways ways = {.plan = plan,
-                              .f = f,
-                              .slack = slack_of_plan(a, plan),
-                              .made = plan_node_kg(a, plan),
-                              .used = plan_node_used_kg(a, plan)};
+    struct ways ways = {.plan = plan,
+                        .f = f,
+                        .slack = slack_of_plan(a, plan),
+                        .made = plan_node_kg(a, plan),
+                        .used = plan_node_used_kg(a, plan)};
     struct plan_short *shorts = ARENA_ARRAY(a, struct plan_short, (size_t)p->line_count + 1);
     int count = 0;
     for (int i = 0; i < p->line_count; i++) {
         if (met_pieces[i] >= p->lines[i].pieces) continue;
-        int cell = f->cell_of_line[i];
-        const struct plan_dish *dish =
-            f->cells[cell].dish == PLAN_NONE ? NULL : &f->dishes[f->cells[cell].dish];
-        const struct plan_short none = {.line = i,
-                                        .pieces = p->lines[i].pieces - met_pieces[i],
-                                        .from_day = PLAN_NONE,
-                                        .to_day = PLAN_NONE,
-                                        .ingredient = PLAN_NONE};
-        struct plan_short *x = &shorts[count++], with = none;
-        *x = none;
-        bool stopped = look_at(ways, cell, x);
-        for (int k = 0; dish && k < dish->count && !stopped; k++, with = none) {
-            stopped = look_at(ways, dish->first + k, &with);
-            if (stopped) *x = with;
-        }
+        struct plan_short *x = &shorts[count++];
+        *x = (struct plan_short){.line = i,
+                                 .pieces = p->lines[i].pieces - met_pieces[i],
+                                 .from_day = PLAN_NONE,
+                                 .to_day = PLAN_NONE,
+                                 .ingredient = PLAN_NONE};
+        ways.last_day = p->lines[i].day + p->groups[p->lines[i].group].late_days;
+        look_at_days(ways, f->cell_of_line[i], x);
     }
     *out = shorts;
     return count;

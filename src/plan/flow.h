@@ -10,7 +10,8 @@
  * node    a harvest that sells alike (frame.h), and last of each crop the goods that still grow at
  *         the end
  * layer   room of a node for optional seed of one cost; what was given or must be filled is sunk
- * cell    what is wanted (frame.h), and last of each crop what should stand at the end
+ * cell    what is wanted (frame.h), on whatever day it leaves: the first that will do; and last of
+ *         each crop what should stand at the end
  *
  * What is counted are units of each crop (frame.h), a kg where nothing ties it to another: a piece
  * given then counts as the piece wanted. Where a swap gives a piece of another weight all the same,

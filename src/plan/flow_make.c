@@ -48,7 +48,8 @@ static void take_nodes_and_cells(struct flow *w, struct arena *a, const struct p
     for (int n = 0; n < f->node_count; n++)
         if (f->tied_to[f->nodes[n].crop] == first) w->frame_nodes[w->node_count++] = n;
     for (int c = 0; c < f->cell_count; c++)
-        if (f->tied_to[f->cells[c].crop] == first) w->frame_cells[w->cell_count++] = c;
+        if (f->tied_to[f->cells[c].crop] == first && f->cells[c].want == c)
+            w->frame_cells[w->cell_count++] = c;
     for (int i = 0; i < w->crop_count; i++) {
         w->frame_nodes[w->node_count++] = PLAN_NONE;
         w->frame_cells[w->cell_count++] = PLAN_NONE;
@@ -114,7 +115,8 @@ static bool arc_between(const struct flow *w, const struct plan_frame *f,
         return c == PLAN_NONE && is_own && w->wanted_ug[cell] > 0 &&
                (n == PLAN_NONE || f->nodes[n].end_value > 0);
     }
-    if (!plan_serves(f, n, c)) return false;
+    c = plan_first_cell(f, n, c);
+    if (c == PLAN_NONE) return false;
     double goods_kg = plan_serve_ratio(f, n, c) * f->unit_kg[f->cells[c].crop];
     *out_cost =
         (terms->goods_cost[n] + mix_cost(f, terms, n, c) + plan_serve_cost(f, n, c)) * goods_kg -

@@ -463,19 +463,21 @@ static uint32_t swaps_of(struct plan_frame *f, const struct plan_line *line)
     return swaps;
 }
 
-static int most_with(const struct plan_problem *p)
+/* Most cells that the lines ask for. */
+static size_t cell_room(const struct plan_problem *p)
 {
-    int most = 0;
-    for (int i = 0; i < p->product_count; i++)
-        most = p->products[i].with_count > most ? p->products[i].with_count : most;
-    return most;
+    int room = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        int with = p->products[p->lines[i].product].with_count;
+        room += with > 0 ? (1 + with) * plan_dish_days(p, &p->lines[i]) : 1;
+    }
+    return (size_t)room + 1;
 }
 
 static void cells_make(struct plan_frame *f)
 {
     const struct plan_problem *p = f->p;
-    f->cells =
-        ARENA_ARRAY(f->arena, struct plan_cell, (size_t)(p->line_count * (1 + most_with(p))) + 1);
+    f->cells = ARENA_ARRAY(f->arena, struct plan_cell, cell_room(p));
     f->cell_of_line = ARENA_ARRAY(f->arena, int, (size_t)p->line_count + 1);
     const bool *by_product = crops_by_product(f);
     for (int i = 0; i < p->line_count; i++) {
@@ -490,10 +492,12 @@ static void cells_make(struct plan_frame *f)
                               .day = line->day,
                               .market = p->groups[line->group].market,
                               .oldest_harvest_day = plan_oldest_harvest_day(p, line),
-                              .late_days = is_dish ? 0 : p->groups[line->group].late_days,
+                              .late_days = p->groups[line->group].late_days,
                               .late_cost_per_kg_day = p->groups[line->group].late_cost_per_kg_day,
                               .swaps = by_product[crop] ? swaps_of(f, line) : 0,
                               .shortage_cost_per_kg = line->shortage_cost_per_kg,
+                              .want = f->cell_count,
+                              .later = PLAN_NONE,
                               .dish = PLAN_NONE,
                               .own = PLAN_NONE,
                               .worth_per_kg = plan_line_worth(p, line)};

@@ -11,7 +11,8 @@
  * market cell    wanted goods that are served alike: crop, day, market, oldest harvest taken, cost
  * of shortage; the mix of its products (mix.h); and the product, where packed stock of that crop
  * makes it matter. Of a dish of several crops a cell of its own crop, and one more of each other
- * crop in it (dish.h), after all others
+ * crop in it; and all of these once more for each later day on which it may leave (dish.h), after
+ * all others
  *
  * All arrays live in the arena given; the problem must outlive the frame. */
 #ifndef PLAN_FRAME_H
@@ -95,13 +96,16 @@ struct plan_cell {
     int late_days;
     uint32_t swaps; /* bits of problem.swaps: what may be given instead */
     double shortage_cost_per_kg, late_cost_per_kg_day, kg;
-    int dish;    /* of several crops: which; PLAN_NONE */
+    int want; /* the cell whose kg and shortage it shares; itself but for a dish that leaves late */
+    int later;               /* the next cell that shares them, of a later day; PLAN_NONE */
+    double late_cost_per_kg; /* of a dish that leaves on this later day; 0 */
+    int dish;                /* of several crops: which; PLAN_NONE */
     int own;     /* of another crop in a dish: the cell of the dish's own crop; else PLAN_NONE */
     double each; /* kg of it for a kg of the own crop */
     double worth_per_kg; /* of a kg met, to whoever looks at one crop by itself */
 };
 
-/* A dish of several crops that is wanted: its cells. */
+/* A dish of several crops that is wanted, by one of the days on which it may leave: its cells. */
 struct plan_dish {
     int own, first, count; /* the cell of its own crop; first ... + count - 1: those with it */
 };
@@ -151,7 +155,7 @@ struct plan_frame {
     int with_mix; /* of what goes into another crop's dish: the dish weighs and takes; 0: no dish */
     struct plan_cell *cells;
     int *cell_of_line;        /* PLAN_NONE: nothing wanted */
-    struct plan_dish *dishes; /* of several crops */
+    struct plan_dish *dishes; /* of several crops; what leaves later after what leaves in time */
     int *tied_to;    /* by crop: the first of those that swaps across crops tie together; itself */
     double *unit_kg; /* by crop: kg of it that stand for a kg of that first one, as the first swap
                         that ties it has it; 1 */

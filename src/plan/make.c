@@ -10,7 +10,7 @@ void plan_outcome_make(struct arena *a, const struct plan_frame *f, const struct
     out->start_count = plan_place(a, plan, &out->starts);
     out->sale_count = plan_sales(a, plan, &out->sales);
     out->met_pieces = plan_met_pieces(a, plan, out->sales, out->sale_count);
-    out->met_days = plan_met_days(a, plan, out->sales, out->sale_count);
+    out->met_days = plan_met_days(a, f->p, out->sales, out->sale_count);
     out->short_count = plan_shorts(a, plan, out->met_pieces, &out->shorts);
     out->purpose_count = plan_purposes(a, plan, out->starts, out->start_count, out->sales,
                                        out->sale_count, &out->purposes);

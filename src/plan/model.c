@@ -236,10 +236,12 @@ static void goods_rows(struct plan_model *m)
             with_rows(m, c);
             continue;
         }
+        if (f->cells[c].want != c) continue; /* in the row of its want */
         lp_row_begin(m->lp);
         for (int i = 0; i < m->arc_count; i++)
-            if (m->arcs[i].cell == c)
-                lp_term(m->lp, m->arcs[i].column, 1 / plan_serve_ratio(f, m->arcs[i].node, c));
+            if (f->cells[m->arcs[i].cell].want == c)
+                lp_term(m->lp, m->arcs[i].column,
+                        1 / plan_serve_ratio(f, m->arcs[i].node, m->arcs[i].cell));
         lp_term(m->lp, lp_column(m->lp, 'u', f->cells[c].shortage_cost_per_kg, 0, INFINITY, false),
                 1);
         lp_row_end(m->lp, '=', f->cells[c].kg);
@@ -456,7 +458,8 @@ static void clear_rounding(struct arena *a, struct plan *plan)
     double *met = plan_cell_met_kg(a, plan);
     for (int i = 0; i < plan->flow_count; i++) {
         struct plan_flow *x = &plan->flows[i];
-        if (met[x->cell] > f->cells[x->cell].kg) x->kg *= f->cells[x->cell].kg / met[x->cell];
+        int want = f->cells[x->cell].want;
+        if (met[want] > f->cells[want].kg) x->kg *= f->cells[want].kg / met[want];
     }
 }
 

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plan/dish.h"
 #include "plan/mix.h"
 #include "plan/pool.h"
 
@@ -163,7 +164,7 @@ double *plan_cell_met_kg(struct arena *a, const struct plan *plan)
 {
     double *kg = ARENA_ARRAY(a, double, (size_t)plan->f->cell_count + 1);
     for (int i = 0; i < plan->flow_count; i++)
-        kg[plan->flows[i].cell] +=
+        kg[plan->f->cells[plan->flows[i].cell].want] +=
             plan->flows[i].kg / plan_serve_ratio(plan->f, plan->flows[i].node, plan->flows[i].cell);
     return kg;
 }
@@ -227,7 +228,8 @@ double plan_cost(struct arena *a, const struct plan *plan)
                 plan->end_kg[n] * f->nodes[n].end_value;
     double *met = plan_cell_met_kg(a, plan);
     for (int c = 0; c < f->cell_count; c++)
-        cost += fmax(0, f->cells[c].kg - met[c]) * f->cells[c].shortage_cost_per_kg;
+        if (f->cells[c].want == c)
+            cost += fmax(0, f->cells[c].kg - met[c]) * f->cells[c].shortage_cost_per_kg;
     for (int k = 0; k < p->crop_count; k++) {
         double fixed_kg = fmin(f->fixed_end_kg[k], p->crops[k].end_kg_wanted);
         cost -= (plan_standing_kg(plan, k) - fixed_kg) * p->crops[k].end_value_per_kg;
@@ -300,18 +302,20 @@ static void share_flow(struct sharing *s, const struct plan_flow *x)
     const struct plan_frame *f = s->plan->f;
     const struct plan_problem *p = f->p;
     const struct plan_serving how = plan_serving(f, x->node, x->cell);
+    int want = f->cells[x->cell].want;
     double kg = x->kg;
-    while (kg > 1e-9 && s->at[x->cell] < s->end[x->cell]) {
-        int line = s->order[s->at[x->cell]].line;
+    while (kg > 1e-9 && s->at[want] < s->end[want]) {
+        int line = s->order[s->at[want]].line;
         double part = fmin(kg, s->open_kg[line] * how.kg_per_kg);
         int product =
             how.swap == PLAN_NONE ? p->lines[line].product : p->swaps[how.swap].to_product;
         if (part > 0)
-            s->sales[s->sale_count++] = (struct plan_sale){x->node, line, product, part, false};
+            s->sales[s->sale_count++] =
+                (struct plan_sale){x->node, line, product, how.day, part, false};
         kg -= part;
         s->open_kg[line] -= part / how.kg_per_kg;
         if (plan_pack_day(f, x->node) != PLAN_NONE) s->packed_kg[line] += part;
-        if (s->open_kg[line] <= 1e-9) s->at[x->cell]++;
+        if (s->open_kg[line] <= 1e-9) s->at[want]++;
     }
 }
 
@@ -319,7 +323,7 @@ static void share_flow(struct sharing *s, const struct plan_flow *x)
 static void share_with(struct sharing *s, int cell)
 {
     const struct plan_cell *c = &s->plan->f->cells[cell];
-    int at = s->first[c->own], end = s->end[c->own];
+    int want = s->plan->f->cells[c->own].want, at = s->first[want], end = s->end[want];
     double open_kg = at < end ? c->each * s->packed_kg[s->order[at].line] : 0;
     for (int i = 0; i < s->plan->flow_count; i++) {
         const struct plan_flow *x = &s->plan->flows[s->flows[i]];
@@ -329,13 +333,38 @@ static void share_with(struct sharing *s, int cell)
             double part = fmin(kg, open_kg);
             if (part > 0)
                 s->sales[s->sale_count++] = (struct plan_sale){
-                    x->node, line, s->plan->f->p->lines[line].product, part, true};
+                    x->node, line, s->plan->f->p->lines[line].product, c->day, part, true};
             kg -= part;
             open_kg -= part;
             if (open_kg > 1e-9) continue;
             open_kg = ++at < end ? c->each * s->packed_kg[s->order[at].line] : 0;
         }
     }
+}
+
+/* What leaves on the dish's day, to the lines that what left before leaves short. */
+static void share_dish(struct sharing *s, const struct plan_dish *x)
+{
+    const struct plan_frame *f = s->plan->f;
+    int want = f->cells[x->own].want;
+    for (int i = s->first[want]; i < s->end[want]; i++)
+        s->packed_kg[s->order[i].line] = 0;
+    for (int i = 0; i < s->plan->flow_count; i++)
+        if (s->plan->flows[s->flows[i]].cell == x->own) share_flow(s, &s->plan->flows[s->flows[i]]);
+    for (int c = x->first; c < x->first + x->count; c++)
+        share_with(s, c);
+}
+
+/* A line that is met and one that is begun split what serves them, in each slot of a dish. */
+static int splits_of_dishes(const struct sharing *s)
+{
+    const struct plan_frame *f = s->plan->f;
+    int splits = 0;
+    for (int i = 0; i < f->dish_count; i++) {
+        int want = f->cells[f->dishes[i].own].want;
+        splits += (s->end[want] - s->first[want]) * (1 + f->dishes[i].count);
+    }
+    return splits;
 }
 
 static int by_node(const void *x, const void *y)
@@ -352,31 +381,26 @@ int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out)
     struct sharing s = {.plan = plan};
     int count = order_lines(a, &s);
     order_flows(a, &s);
-    s.sales = ARENA_ARRAY(
-        a, struct plan_sale,
-        (size_t)(plan->flow_count + count * (f->dish_count > 0 ? 1 + PLAN_WITH_MAX : 1)) + 1);
+    s.sales = ARENA_ARRAY(a, struct plan_sale,
+                          (size_t)(plan->flow_count + count + splits_of_dishes(&s)) + 1);
     for (int i = 0; i < plan->flow_count; i++)
-        if (f->cells[plan->flows[s.flows[i]].cell].own == PLAN_NONE)
+        if (f->cells[plan->flows[s.flows[i]].cell].dish == PLAN_NONE)
             share_flow(&s, &plan->flows[s.flows[i]]);
-    for (int c = 0; c < f->cell_count; c++)
-        if (f->cells[c].own != PLAN_NONE) share_with(&s, c);
+    for (int i = 0; i < f->dish_count; i++)
+        share_dish(&s, &f->dishes[i]);
     if (f->dish_count > 0) qsort(s.sales, (size_t)s.sale_count, sizeof *s.sales, by_node);
     *out = s.sales;
     return s.sale_count;
 }
 
-int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
+int *plan_met_days(struct arena *a, const struct plan_problem *p, const struct plan_sale *sales,
                    int sale_count)
 {
-    const struct plan_frame *f = plan->f;
-    int *days = ARENA_ARRAY(a, int, (size_t)f->p->line_count + 1);
-    for (int i = 0; i < f->p->line_count; i++)
-        days[i] = f->p->lines[i].day;
-    for (int i = 0; i < sale_count; i++) {
-        if (sales[i].is_with) continue; /* a dish of several crops leaves on its day */
-        int day = plan_serve_day(f, sales[i].node, f->cell_of_line[sales[i].line]);
-        if (day > days[sales[i].line]) days[sales[i].line] = day;
-    }
+    int *days = ARENA_ARRAY(a, int, (size_t)p->line_count + 1);
+    for (int i = 0; i < p->line_count; i++)
+        days[i] = p->lines[i].day;
+    for (int i = 0; i < sale_count; i++)
+        if (sales[i].day > days[sales[i].line]) days[sales[i].line] = sales[i].day;
     return days;
 }
 

@@ -15,6 +15,7 @@ struct plan_flow {
 struct plan_sale {
     int node, line;
     int product; /* what they go as: the line's own, or what is given instead */
+    int day;     /* they leave */
     double kg;
     bool is_with; /* of another crop than the product's own, for the same pieces */
 };
@@ -48,7 +49,7 @@ double *plan_given_kg(struct arena *a, const struct plan *plan);
 double *plan_node_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by node that somebody takes or that stands at the end. */
 double *plan_node_used_kg(struct arena *a, const struct plan *plan);
-/* Kg wanted by cell that are served, whatever is given. */
+/* Kg wanted that are served, whatever is given; by cell, those that share a want in its own. */
 double *plan_cell_met_kg(struct arena *a, const struct plan *plan);
 /* Packed kg by crop still growing after the last day, as far as they are wanted, fixed ones first.
  */
@@ -60,7 +61,7 @@ double plan_cost(struct arena *a, const struct plan *plan);
  * -> count */
 int plan_sales(struct arena *a, const struct plan *plan, struct plan_sale **out);
 /* By line: the day its last goods leave; its own where none are late. */
-int *plan_met_days(struct arena *a, const struct plan *plan, const struct plan_sale *sales,
+int *plan_met_days(struct arena *a, const struct plan_problem *p, const struct plan_sale *sales,
                    int sale_count);
 /* Whole pieces met, by line, a piece given for a piece wanted. */
 int64_t *plan_met_pieces(struct arena *a, const struct plan *plan, const struct plan_sale *sales,

@@ -36,8 +36,9 @@
  *
  * A dish of several crops is packed on the harvest day of its own crop; the others in it are
  * harvested on that day or before and wait for it, washed and not packed. Each keeps its age and
- * its result: all of them must be young enough and free on the line's day. It leaves on that day
- * and on no later one. Its kg, and what a kg short of it costs, are those of its own crop. */
+ * its result: all of them must be young enough and free on the day it leaves, the line's own or,
+ * where the group takes goods late, a later one. Its kg, and what a kg short or late of it costs,
+ * are those of its own crop. */
 #ifndef PLAN_PROBLEM_H
 #define PLAN_PROBLEM_H
 

@@ -126,8 +126,9 @@ static void day_costs(struct arena *a, const struct plan *plan, double *cost)
         cost[day] += fmax(0, made[n] - used[n]) * f->p->crops[f->nodes[n].crop].waste_cost_per_kg;
     }
     for (int c = 0; c < f->cell_count; c++)
-        cost[f->cells[c].day] +=
-            fmax(0, f->cells[c].kg - met[c]) * f->cells[c].shortage_cost_per_kg;
+        if (f->cells[c].want == c)
+            cost[f->cells[c].day] +=
+                fmax(0, f->cells[c].kg - met[c]) * f->cells[c].shortage_cost_per_kg;
 }
 
 /* First day of the window whose starts are to be chosen anew: that behind the most such cost not

@@ -68,19 +68,35 @@ static void fill_all(struct realizing *r)
     }
 }
 
-static void deliver(struct realizing *r, const struct flow *w, int arc)
+/* What the node serves the cell's want with, on whatever day. */
+static double given_kg(const struct realizing *r, int node, int cell)
 {
-    int node = w->frame_nodes[w->arcs[arc].node], cell = w->frame_cells[w->arcs[arc].cell];
+    const struct plan *plan = r->b->plan;
+    const struct plan_cell *cells = r->s->f->cells;
+    double sum_kg = 0;
+    for (int i = 0; i < plan->flow_count; i++)
+        if (plan->flows[i].node == node && cells[plan->flows[i].cell].want == cells[cell].want)
+            sum_kg += plan->flows[i].kg;
+    return sum_kg;
+}
+
+/* To the cell, which is the arc's or shares its want. */
+static void deliver(struct realizing *r, const struct flow *w, int arc, int cell)
+{
+    int node = w->frame_nodes[w->arcs[arc].node], want = w->frame_cells[w->arcs[arc].cell];
     if (node == PLAN_NONE) return; /* still grows at the end: counted from its seed */
+    if (cell != PLAN_NONE && !plan_serves(r->s->f, node, cell)) return; /* another day of it */
 
     const struct plan_frame *f = r->s->f;
     double ratio = cell != PLAN_NONE ? plan_serve_ratio(f, node, cell) : 1;
     int counted = cell != PLAN_NONE ? f->cells[cell].crop : f->nodes[node].crop;
     double want_kg = kg(w->arc_ug[arc]) * f->unit_kg[counted] * ratio;
+    bool has_others = want != PLAN_NONE && f->cells[want].later != PLAN_NONE;
+    if (has_others) want_kg -= given_kg(r, node, cell);
     double give_kg =
         fmin(want_kg, fmin(r->b->left_kg[node], builder_lets_through_kg(r->b, node, cell)));
-    if (cell != PLAN_NONE) give_kg = fmin(give_kg, r->b->open_kg[cell] * ratio);
-    if (give_kg < want_kg - ROUNDING_KG) r->is_cut = true;
+    if (cell != PLAN_NONE) give_kg = fmin(give_kg, builder_open_kg(r->b, cell) * ratio);
+    if (give_kg < want_kg - ROUNDING_KG && !has_others) r->is_cut = true;
     if (give_kg <= 0) return;
     if (cell != PLAN_NONE) {
         builder_serve(r->b, node, cell, give_kg);
@@ -94,9 +110,9 @@ static void deliver(struct realizing *r, const struct flow *w, int arc)
 static void deliver_cell(struct realizing *r, const int *flow_cell_of, int cell)
 {
     const struct flow *w = r->s->flows[r->s->f->cells[cell].crop];
-    int at = flow_cell_of[cell];
+    int at = flow_cell_of[r->s->f->cells[cell].want];
     for (int j = w->first_into[at]; j < w->first_into[at + 1]; j++)
-        if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
+        if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j], cell);
 }
 
 /* Dearest wants of a day first, so that what is cut is cut where it costs least; the end last. */
@@ -120,7 +136,7 @@ static void deliver_all(struct realizing *r, int *flow_cell_of)
         const struct flow *w = search_flow_from(r->s, k);
         for (int end = w ? flow_wants_count(w) : 0; w && end < w->cell_count; end++)
             for (int j = w->first_into[end]; j < w->first_into[end + 1]; j++)
-                if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j]);
+                if (w->arc_ug[w->into[j]] > 0) deliver(r, w, w->into[j], PLAN_NONE);
     }
 }
 

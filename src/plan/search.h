@@ -26,7 +26,8 @@ struct search_prices {
     /* of one kg of an ingredient used up to a day, and from a day on: ingredient * day_count + day
      */
     double *until, *from;
-    /* by cell, of what goes into a dish beside its own crop: its part of what a kg short costs */
+    /* by cell that is its own want, of what goes into a dish beside its own crop: its part of what
+     * a kg short costs */
     double *with;
 };
 

@@ -72,6 +72,14 @@ int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c, 
     return oldest;
 }
 
+int plan_first_cell(const struct plan_frame *f, int node, int want)
+{
+    int cell = want;
+    while (cell != PLAN_NONE && !plan_serves(f, node, cell))
+        cell = f->cells[cell].later;
+    return cell;
+}
+
 bool plan_serves(const struct plan_frame *f, int node, int cell)
 {
     return plan_serve_day(f, node, cell) != PLAN_NEVER;
@@ -84,6 +92,6 @@ double plan_serve_cost(const struct plan_frame *f, int node, int cell)
     const struct plan_node *n = &f->nodes[node];
     const struct plan_cell *c = &f->cells[cell];
     double cost = f->p->crops[n->crop].hold_cost_per_kg_day * (x.day - n->harvest_day) +
-                  c->late_cost_per_kg_day * (x.day - c->day) / x.kg_per_kg;
+                  c->late_cost_per_kg_day * (x.day - c->day) / x.kg_per_kg + c->late_cost_per_kg;
     return x.swap == PLAN_NONE ? cost : cost + f->p->swaps[x.swap].cost_per_kg;
 }

@@ -22,6 +22,9 @@ double plan_serve_ratio(const struct plan_frame *f, int node, int cell);
 int plan_cell_oldest_day(const struct plan_frame *f, const struct plan_cell *c, int crop);
 /* May goods of the node be dispatched for the cell? */
 bool plan_serves(const struct plan_frame *f, int node, int cell);
+/* Of the cells that share a want, that of the first day on which goods of the node may be
+ * dispatched for it; PLAN_NONE. */
+int plan_first_cell(const struct plan_frame *f, int node, int want);
 /* Of one kg of the node that serves the cell: days kept, days late, and the swap. They must fit. */
 double plan_serve_cost(const struct plan_frame *f, int node, int cell);
 

@@ -212,6 +212,7 @@ bool strain_price(struct arena *scratch, const struct search *s, int round,
             f, i, &x.ingredient_kg[(size_t)i * days], size / fmax(dearest_mix(f, i), 1e-9),
             &prices->until[(size_t)i * days], &prices->from[(size_t)i * days]);
     for (int i = 0; i < f->dish_count; i++)
-        changed |= step_dish(s, i, size, prices);
+        if (f->cells[f->dishes[i].own].want == f->dishes[i].own)
+            changed |= step_dish(s, i, size, prices);
     return changed;
 }

@@ -30,7 +30,9 @@ struct slot {
     char id[ID_MAX];
     enum job_state state;
     int64_t seconds, started_s;
-    json_t *wish; /* {keep, service_ppm, changes} */
+    json_t *wish;            /* {keep, service_ppm, changes} */
+    int64_t service_ppm;     /* the share that holds */
+    bool service_of_profile; /* and nobody asked for it */
     struct result failed;
     json_t *plan[WORDS_SPOKEN], *command; /* the plan in each language */
 };
@@ -179,7 +181,7 @@ static struct result read_both(struct work *w)
     struct planning_wish wish;
     struct world world = s->jobs->world;
     TRY(planning_wish_read(s->wish, &wish));
-    w->service = wish.service;
+    w->service = planning_service(&wish, w->profile);
     int64_t now_ms = world.now_ms(world.self);
     TRY(planning_read(s->reader->store, w->profile, now_ms, w->a, &w->as_is));
     w->wished = w->as_is;
@@ -228,6 +230,23 @@ static struct result make_received(struct slot *s, const struct profile *profile
     return planning_received_work(&job, a);
 }
 
+static struct planning_wish wish_of(const struct slot *s)
+{
+    struct planning_wish wish;
+    struct result r = planning_wish_read(s->wish, &wish);
+    CHECK(r.code == CODE_OK); /* it was read before the job began */
+    return wish;
+}
+
+static void note_service(struct slot *s, const struct profile *profile)
+{
+    struct planning_wish wish = wish_of(s);
+    pthread_mutex_lock(&s->jobs->mutex);
+    s->service_ppm = llround(planning_service(&wish, profile) * 1e6);
+    s->service_of_profile = planning_service_of_profile(&wish, profile);
+    pthread_mutex_unlock(&s->jobs->mutex);
+}
+
 static void *work(void *self)
 {
     struct slot *s = self;
@@ -235,6 +254,9 @@ static void *work(void *self)
     struct profile *profile = NULL;
     arena_init(&a, ARENA_LIMIT_DEFAULT);
     struct result r = profile_now(s->reader, &profile);
+    if (r.code == CODE_OK) {
+        note_service(s, profile);
+    }
     if (r.code == CODE_OK && profile->planning.received.given) {
         r = make_received(s, profile, &a);
     } else if (r.code == CODE_OK) {
@@ -262,6 +284,8 @@ static void begin(struct slot *s, int64_t seconds, const json_t *wish)
     s->is_taken = false;
     s->state = JOB_WORKING;
     s->seconds = seconds;
+    s->service_ppm = llround(wish_of(s).service * 1e6); /* until the job has read the profile */
+    s->service_of_profile = false;
     s->started_s = clock_s();
     snprintf(s->id, sizeof s->id, "%s-%lld", s->is_trial ? "trial" : "plan",
              (long long)++s->jobs->count);
@@ -318,18 +342,16 @@ static json_t *job_json(const struct slot *s, struct arena *a, const char *lang)
     while (spoken > 0 && strcmp(words_spoken[spoken], lang) != 0) {
         spoken--;
     }
-    struct planning_wish wish;
-    struct result r = planning_wish_read(s->wish, &wish);
-    CHECK(r.code == CODE_OK); /* it was read before the job began */
+    struct planning_wish wish = wish_of(s);
     json_t *changes = wish.changes != NULL ? json_deep_copy(wish.changes) : json_array();
     const json_t *shown = s->plan[spoken];
     json_t *plan = shown != NULL ? json_deep_copy(shown) : json_null();
     bool received = json_object_get(shown, "kind") != NULL; /* of fruit */
-    json_t *out = json_pack("{s:s,s:b,s:s,s:I,s:o,s:s,s:I,s:o,s:o,s:o}", "id", s->id, "trial",
+    json_t *out = json_pack("{s:s,s:b,s:s,s:I,s:b,s:o,s:s,s:I,s:o,s:o,s:o}", "id", s->id, "trial",
                             s->is_trial, "keep", planning_keep_id(wish.keep), "service_ppm",
-                            (json_int_t)llround(wish.service * 1e6), "changes", changes, "state",
-                            states[s->state], "share_ppm", (json_int_t)share, "plan",
-                            received ? json_null() : plan, "received",
+                            (json_int_t)s->service_ppm, "service_of_profile", s->service_of_profile,
+                            "changes", changes, "state", states[s->state], "share_ppm",
+                            (json_int_t)share, "plan", received ? json_null() : plan, "received",
                             received ? plan : json_null(), "problem", problem);
     CHECK(out != NULL);
     return out;

@@ -22,13 +22,14 @@ void plan_jobs_close(struct plan_jobs *j);
  * arena. FIELD_* from the wish; what its changes name is looked up by the job. */
 MUST_USE struct result plan_jobs_begin(struct plan_jobs *j, struct arena *a, int64_t seconds,
                                        const json_t *wish, const char **out_id);
-/* {id, trial, keep, service_ppm, changes, state:"working"|"done"|"failed"|"stopped", share_ppm,
- * plan:{..}|null, received:{..}|null, problem:{..}|null}, in the language; the caller owns it. Of a
- * house that receives fruit plan is null and received that of planning_received_json. The plan is
- * that of planning_json with what planning_board puts into it, difference (from the plan taken; of
- * a trial, from the plan without its changes), and before (planning_sums of what it differs from);
- * of a trial also base, the plan without its changes. id NULL: the newest that can be taken, and
- * null when there is none. JOB_UNKNOWN. */
+/* {id, trial, keep, service_ppm, service_of_profile, changes,
+ * state:"working"|"done"|"failed"|"stopped", share_ppm, plan:{..}|null, received:{..}|null,
+ * problem:{..}|null}, in the language; the caller owns it. Of a house that receives fruit plan is
+ * null and received that of planning_received_json. The plan is that of planning_json with what
+ * planning_board puts into it, difference (from the plan taken; of a trial, from the plan without
+ * its changes), and before (planning_sums of what it differs from); of a trial also base, the plan
+ * without its changes. id NULL: the newest that can be taken, and null when there is none.
+ * JOB_UNKNOWN. */
 MUST_USE struct result plan_jobs_get(struct plan_jobs *j, struct arena *a, const char *lang,
                                      const char *id, json_t **out);
 /* The best found so far stays. JOB_UNKNOWN. */

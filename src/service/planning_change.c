@@ -16,6 +16,16 @@ const char *planning_keep_id(enum planning_keep keep)
     return keeps[keep];
 }
 
+double planning_service(const struct planning_wish *wish, const struct profile *p)
+{
+    return wish->has_service ? wish->service : (double)p->planning.service_ppm * 1e-6;
+}
+
+bool planning_service_of_profile(const struct planning_wish *wish, const struct profile *p)
+{
+    return !wish->has_service && p->planning.service_ppm > 0;
+}
+
 struct result planning_wish_read(const json_t *body, struct planning_wish *out)
 {
     const char *keep = NULL;
@@ -28,6 +38,7 @@ struct result planning_wish_read(const json_t *body, struct planning_wish *out)
     TRY(json_get_text(body, "keep", "keep", JSON_OPTIONAL, &keep));
     TRY(json_get_array(body, "changes", "changes", JSON_OPTIONAL, &changes));
     TRY(json_get_int(body, "service_ppm", "service_ppm", JSON_OPTIONAL, 0, 1000000, &service_ppm));
+    out->has_service = json_object_get(body, "service_ppm") != NULL;
     out->service = (double)service_ppm * 1e-6;
     for (int i = 0; keep != NULL && i <= PLANNING_KEEP_BEST; i++) {
         if (strcmp(keep, keeps[i]) == 0) {

@@ -29,13 +29,18 @@ enum { PLANNING_CHANGES_MAX = 50 };
 
 struct planning_wish {
     enum planning_keep keep;
+    bool has_service;      /* asked for; else the profile's holds */
     double service;        /* as in planning_ask: share of what is wanted, 0: the least cost */
     const json_t *changes; /* NULL: none; borrowed */
 };
 
-/* FIELD_TYPE, FIELD_RANGE, FIELD_CHOICE. body may be NULL: the balance at the least cost, and no
+/* FIELD_TYPE, FIELD_RANGE, FIELD_CHOICE. body may be NULL: the balance, no share asked for and no
  * change. */
 MUST_USE struct result planning_wish_read(const json_t *body, struct planning_wish *out);
+/* The share that holds, of the wish or else of the profile. */
+double planning_service(const struct planning_wish *wish, const struct profile *p);
+/* Whether that is the profile's, and the profile has one. */
+bool planning_service_of_profile(const struct planning_wish *wish, const struct profile *p);
 const char *planning_keep_id(enum planning_keep keep);
 /* Changes out, which is what planning_read gave for now_ms, in its arena. FIELD_*, PLACE_UNKNOWN,
  * ITEM_UNKNOWN, LOT_UNKNOWN, PARTNER_UNKNOWN, ORDER_UNKNOWN, PLAN_FIELD. */

@@ -61,10 +61,16 @@ static const char *chosen(const struct intake_care *x, struct arena *a, const ch
                  whole(a, x->chance.left_kg.mean), whole(a, x->told.left_kg.mean));
 }
 
-static const char *sentence(const struct intake_care *x, struct arena *a, const char *lang)
+static const char *sentence(const struct intake_care *x, bool of_profile, struct arena *a,
+                            const char *lang)
 {
-    const char *how = chosen(x, a, lang);
-    return x->service > 0 ? arena_printf(a, "%s %s", reached(x, a, lang), how) : how;
+    const char *how = chosen(x, a, lang), *met = reached(x, a, lang);
+    if (x->service <= 0) {
+        return how;
+    }
+    return of_profile
+               ? arena_printf(a, "%s %s %s", met, WORDS(a, lang, "plan.service.profile", NULL), how)
+               : arena_printf(a, "%s %s", met, how);
 }
 
 static json_int_t grams(double kg)
@@ -72,8 +78,8 @@ static json_int_t grams(double kg)
     return (json_int_t)llround(kg * 1000);
 }
 
-void planning_received_care_put(const struct intake_care *care, struct arena *a, const char *lang,
-                                json_t *plan)
+void planning_received_care_put(const struct intake_care *care, bool of_profile, struct arena *a,
+                                const char *lang, json_t *plan)
 {
     json_t *o = json_pack(
         "{s:o,s:b,s:i,s:f,s:f,s:f,s:f,s:I,s:I,s:I,s:I,s:s}", "level_milli",
@@ -82,7 +88,7 @@ void planning_received_care_put(const struct intake_care *care, struct arena *a,
         care->told.cost.mean, "saved", care->saved, "saved_error", care->saved_error, "short_g",
         grams(care->chance.short_kg.mean), "told_short_g", grams(care->told.short_kg.mean),
         "left_g", grams(care->chance.left_kg.mean), "told_left_g", grams(care->told.left_kg.mean),
-        "sentence", sentence(care, a, lang));
+        "sentence", sentence(care, of_profile, a, lang));
     CHECK(o != NULL);
     json_object_set_new(plan, "care", o);
 }

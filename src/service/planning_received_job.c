@@ -34,7 +34,9 @@ static void show(struct work *w, const struct made *made)
         const char *lang = w->job->langs[i];
         plan[i] = planning_received_json(&w->wished, x, w->a, lang);
         planning_received_chance_put(&w->wished, &w->luck, &made->care.chance, w->a, lang, plan[i]);
-        planning_received_care_put(&made->care, w->a, lang, plan[i]);
+        planning_received_care_put(&made->care,
+                                   planning_service_of_profile(&w->job->wish, w->job->profile),
+                                   w->a, lang, plan[i]);
         json_object_set_new(plan[i], "before", planning_received_sums(&w->as_is, &w->before, w->a));
         json_object_set_new(
             plan[i], "difference",
@@ -49,8 +51,9 @@ static void show(struct work *w, const struct made *made)
 
 static struct planning_ask ask_of(const struct work *w, double seconds)
 {
-    return (struct planning_ask){
-        .seconds = seconds, .service = w->job->wish.service, .stop = w->job->stop};
+    return (struct planning_ask){.seconds = seconds,
+                                 .service = planning_service(&w->job->wish, w->job->profile),
+                                 .stop = w->job->stop};
 }
 
 /* A plan to be taken is held against the one in force, a trial against the best without its

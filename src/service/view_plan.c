@@ -127,8 +127,9 @@ struct result view_plan(struct view *v, json_t **out)
     TRY(taken_json(v, today, taken));
     TRY(promised_json(v, today, promised));
     TRY(receives ? received_json(v, &received) : standing_json(v, &plan));
-    *out = json_pack("{s:o,s:o,s:o,s:b,s:o,s:n}", "taken", taken, "promised", promised, "plan",
-                     plan, "receives", receives, "received", received, "job");
+    *out = json_pack("{s:o,s:o,s:o,s:b,s:I,s:o,s:n}", "taken", taken, "promised", promised, "plan",
+                     plan, "receives", receives, "service_ppm",
+                     (json_int_t)v->profile->planning.service_ppm, "received", received, "job");
     CHECK(*out != NULL);
     return RESULT_OK;
 }

@@ -1,6 +1,6 @@
 /* The plan of a house that receives fruit, on a small hall made from its profile by the program's own commands. */
 import assert from "node:assert/strict";
-import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
@@ -290,6 +290,29 @@ test("a share of what is wanted is asked for, and the plan says what of it is me
   const asked = await answered(trial);
   assert.equal(asked.service_ppm, 990000);
   assert.match(asked.received.care.sentence, /which no plan that was tried does: this one meets most/);
+});
+
+test("where nobody asks otherwise the profile's share holds, and the page says whose it is", async () => {
+  const text = readFileSync(join(ROOT, "profiles", "citrus-hall.json"), "utf8");
+  await record([{ kind: "profile", text: text.replace('"horizon_days":', '"service": "98.5 %", "horizon_days":') }]);
+  await go(page, "/plan");
+  assert.equal((await read()).service_ppm, 985000);
+  const choice = page.getByLabel("How sure should orders be met?");
+  assert.equal(await choice.inputValue(), "990000"); /* as the plan shown was asked for */
+  const option = choice.locator("option", { hasText: "as the profile says" });
+  assert.match(await option.textContent(), /^98\.5\s%\sof what is wanted, as the profile says$/);
+  await choice.selectOption("985000");
+  await page.getByRole("button", { name: "Work out anew" }).click();
+  await page.locator(".plan-sure-fruit", { hasText: "The profile says so: nobody asked otherwise." }).waitFor({ timeout: 60000 });
+  await page.locator("progress").waitFor({ state: "detached", timeout: 60000 });
+  const { job } = await read();
+  assert.equal(job.service_ppm, 985000);
+  assert.equal(job.service_of_profile, true);
+  assert.match(job.received.care.sentence, /^Asked to meet 98\.5 % of what is wanted/);
+  assert.equal(await choice.inputValue(), "985000");
+  await record([{ kind: "profile", text }]);
+  await go(page, "/plan");
+  await choice.locator("option", { hasText: "as the profile says" }).waitFor({ state: "detached" });
 });
 
 test("the page passes axe and is reached by the keyboard alone, in two languages", async () => {

@@ -15,23 +15,28 @@ static struct launch r;
 static struct arena a;
 static int32_t today;
 
-static int set_up(void **state)
+static void make_hall(const char *folder, const char *service)
 {
     static const uint8_t seed[32] = {7};
     struct world world = world_real();
     struct house h;
-    if (folder_enter(state) != 0) {
-        return 1;
-    }
-    arena_init(&a, ARENA_LIMIT_DEFAULT);
-    assert_ok(folder_make("p"));
-    hall_open_at(&h, plant_file(&a, "p"));
+    assert_ok(folder_make(folder));
+    hall_open_asking(&h, plant_file(&a, folder), service);
     h.fixed.now_ms = world.now_ms(world.self);
     today = (int32_t)(h.fixed.now_ms / HALL_DAY_MS);
     hall_order(&h, "A", "LIME-BOX", ORDER_DAY, BOXES);
     house_close(&h);
-    assert_ok(file_write(plant_key(&a, "p"), seed, sizeof seed, 0600));
-    assert_ok(plant_zone_set("p", "UTC"));
+    assert_ok(file_write(plant_key(&a, folder), seed, sizeof seed, 0600));
+    assert_ok(plant_zone_set(folder, "UTC"));
+}
+
+static int set_up(void **state)
+{
+    if (folder_enter(state) != 0) {
+        return 1;
+    }
+    arena_init(&a, ARENA_LIMIT_DEFAULT);
+    make_hall("p", NULL);
     run_open(&r, program);
     setenv("PLUMULE_PLANT", "p", 1);
     setenv("PLUMULE_PERSON", "1", 1);
@@ -285,6 +290,25 @@ static void what_is_of_chambers_alone_or_only_asked_is_refused(void **state)
     RUN_SAYS(&r, "A house that receives fruit is planned without --keep. Leave it out.");
 }
 
+/* Where nobody asks otherwise the profile's share holds, and the plan says whose it is. */
+static void a_share_that_the_profile_keeps_is_asked_for(void **state)
+{
+    (void)state;
+    make_hall("q", "99 %");
+    setenv("PLUMULE_PLANT", "q", 1);
+    RUN_OK(&r, "--lang=en", "plan", "--seconds", "0");
+    RUN_SAYS(&r, "Asked to meet 99 % of what is wanted: over 400 futures 100 % of it is met. "
+                 "The profile says so: nobody asked otherwise.");
+    RUN_OK(&r, "--lang=es", "plan", "--seconds", "0");
+    RUN_SAYS(&r, "Lo dice el perfil: nadie pidió otra cosa.");
+    RUN_OK(&r, "--lang=en", "plan", "--seconds", "0", "--service", "95");
+    RUN_SAYS(&r, "Asked to meet 95 % of what is wanted: over 400 futures 100 % of it is met. ");
+    assert_null(strstr(r.out, "The profile says so"));
+    RUN_OK(&r, "--lang=en", "plan", "--seconds", "0", "--service", "0");
+    assert_null(strstr(r.out, "Asked to meet"));
+    setenv("PLUMULE_PLANT", "p", 1);
+}
+
 /* Once a plan is taken the next is told beside it. */
 static void a_new_plan_stands_beside_the_one_taken(void **state)
 {
@@ -312,6 +336,7 @@ int main(int argc, char **argv)
         TEST(it_is_told_side_by_side_and_nothing_is_booked),
         TEST(a_refused_change_says_why),
         TEST(a_share_of_what_is_wanted_is_asked_for),
+        TEST(a_share_that_the_profile_keeps_is_asked_for),
         TEST(what_is_of_chambers_alone_or_only_asked_is_refused),
         TEST(a_new_plan_stands_beside_the_one_taken),
     };

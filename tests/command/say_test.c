@@ -217,6 +217,18 @@ static void the_day_by_the_minute(void **state)
     assert_non_null(strstr(r.out, "lun 2 mar: "));
 }
 
+/* Of chambers as of fruit. */
+static void the_share_that_is_asked_for(void **state)
+{
+    (void)state;
+    SAYS_ONLY("plan", "--seconds", "0", "--service", "95");
+    RUN_OK(&r, "--lang=en", "plan", "--seconds", "0", "--service", "95");
+    assert_non_null(strstr(r.out, "\nAsked to meet 95 % of what is wanted.\n"));
+    assert_null(strstr(r.out, "The profile says so"));
+    RUN_OK(&r, "--lang=en", "plan", "--seconds", "0");
+    assert_null(strstr(r.out, "Asked to meet"));
+}
+
 static void what_was_told(void **state)
 {
     (void)state;
@@ -359,9 +371,16 @@ int main(int argc, char **argv)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(what_is_here),          TEST(what_is_asked_of_a_lot), TEST(the_balance_of_a_lot),
-        TEST(the_day_by_the_minute), TEST(what_was_told),          TEST(how_it_is_used),
-        TEST(what_goes_wrong),       TEST(what_is_printed),        TEST(what_if_of_fruit),
+        TEST(what_is_here),
+        TEST(what_is_asked_of_a_lot),
+        TEST(the_balance_of_a_lot),
+        TEST(the_day_by_the_minute),
+        TEST(the_share_that_is_asked_for),
+        TEST(what_was_told),
+        TEST(how_it_is_used),
+        TEST(what_goes_wrong),
+        TEST(what_is_printed),
+        TEST(what_if_of_fruit),
     };
     if (argc < 2) {
         return 2;

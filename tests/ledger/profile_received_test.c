@@ -91,6 +91,29 @@ static void refused(struct hall_profile *h, const char *from, const char *to, co
     }
 }
 
+/* "horizon_days" stands first in the hall's planning part. */
+static void a_share_of_what_is_wanted_may_be_kept(void **state)
+{
+    struct hall_profile *h = *state;
+    static const char plain[] = "\"horizon_days\": 14,";
+    const char *at = strstr(h->text, plain);
+    struct profile *p;
+    assert_non_null(at);
+    assert_ok(profile_read(h->text, h->len, &p));
+    assert_int_equal(p->planning.service_ppm, 0); /* whatever costs least */
+    profile_free(p);
+    const char *text = arena_printf(&h->arena, "%.*s%s\"service\": \"98.5 %%\", %s",
+                                    (int)(at - h->text), h->text, "", at);
+    assert_ok(profile_read(text, strlen(text), &p));
+    assert_int_equal(p->planning.service_ppm, 985000);
+    profile_free(p);
+    static const char *const bad[] = {"\"0 %\"", "\"-1 %\"", "\"100.1 %\""};
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        refused(h, plain, arena_printf(&h->arena, "\"service\": %s, %s", bad[i], plain),
+                "planning.service");
+    }
+}
+
 static void what_cannot_be_is_refused(void **state)
 {
     struct hall_profile *h = *state;
@@ -122,6 +145,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_hall_receives, read_file, drop_file),
+        cmocka_unit_test_setup_teardown(a_share_of_what_is_wanted_may_be_kept, read_file,
+                                        drop_file),
         cmocka_unit_test_setup_teardown(what_cannot_be_is_refused, read_file, drop_file),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);

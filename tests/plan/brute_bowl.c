@@ -4,7 +4,7 @@
 
 #include "base/check.h"
 
-enum { COLUMNS = 240, ROWS = 240, STARTS = 40 };
+enum { COLUMNS = 240, ROWS = 240, STARTS = 40, ASKS = 60 };
 
 /* Maximise gain x; rows x <= limit with limit >= 0, x >= 0: x = 0 is a beginning. */
 struct program {
@@ -71,10 +71,16 @@ struct bowls {
         int crop, day, count;
     } starts[STARTS];
     int start_count, tried;
+    /* a line on each day on which it may leave */
+    struct ask {
+        const struct plan_line *line;
+        int day;
+    } asks[ASKS];
+    int ask_count;
     double best;
     struct program *program;
-    int *goods; /* column by (crop * days + harvest day) * lines + line; PLAN_NONE */
-    int *packs; /* column by stock * lines + line; PLAN_NONE */
+    int *goods; /* column by (crop * days + harvest day) * asks + ask; PLAN_NONE */
+    int *packs; /* column by stock * asks + ask; PLAN_NONE */
 };
 
 static double own_kg(const struct plan_product *x)
@@ -115,12 +121,12 @@ static int goes_as(const struct plan_problem *p, const struct plan_line *line, i
     return swap && p->products[swap->to_product].crop == crop ? swap->to_product : PLAN_NONE;
 }
 
-static bool is_fresh(const struct plan_problem *p, const struct plan_line *line, int product,
+static bool is_fresh(const struct plan_problem *p, const struct ask *ask, int product,
                      int harvest_day)
 {
-    return product != PLAN_NONE && harvest_day <= line->day &&
-           harvest_day + p->products[product].life_days - line->day >=
-               p->groups[line->group].remaining_days;
+    return product != PLAN_NONE && harvest_day <= ask->day &&
+           harvest_day + p->products[product].life_days - ask->day >=
+               p->groups[ask->line->group].remaining_days;
 }
 
 /* Kg of what is wanted that a kg of the product stands for: a piece for a piece. */
@@ -132,16 +138,18 @@ static double stands_for(const struct plan_problem *p, const struct plan_line *l
 }
 
 /* A kg of the crop given to the line is no waste; of its own crop or in its place it also is none
- * short. */
-static double gain_of(const struct plan_problem *p, const struct plan_line *line, int crop,
+ * short, but may be late. */
+static double gain_of(const struct plan_problem *p, const struct ask *ask, int crop,
                       int harvest_day)
 {
+    const struct plan_line *line = ask->line;
     const struct plan_crop *x = &p->crops[crop];
     int product = goes_as(p, line, crop);
-    double gain = x->waste_cost_per_kg - x->hold_cost_per_kg_day * (line->day - harvest_day);
+    double gain = x->waste_cost_per_kg - x->hold_cost_per_kg_day * (ask->day - harvest_day);
+    double late = p->groups[line->group].late_cost_per_kg_day * (ask->day - line->day);
     if (product != line->product) gain -= swap_of(p, line)->cost_per_kg;
     return p->products[product].crop == crop
-               ? gain + line->shortage_cost_per_kg * stands_for(p, line, product)
+               ? gain + (line->shortage_cost_per_kg - late) * stands_for(p, line, product)
                : gain;
 }
 
@@ -150,20 +158,20 @@ static void goods_columns(struct bowls *b)
     const struct plan_problem *p = b->p;
     for (int k = 0; k < 2; k++)
         for (int d = 0; d < p->day_count; d++)
-            for (int i = 0; i < p->line_count; i++) {
-                const struct plan_line *line = &p->lines[i];
-                bool goes = is_fresh(p, line, goes_as(p, line, k), d);
-                b->goods[(k * p->day_count + d) * p->line_count + i] =
-                    goes ? column(b->program, gain_of(p, line, k, d)) : PLAN_NONE;
+            for (int i = 0; i < b->ask_count; i++) {
+                const struct ask *ask = &b->asks[i];
+                bool goes = is_fresh(p, ask, goes_as(p, ask->line, k), d);
+                b->goods[(k * p->day_count + d) * b->ask_count + i] =
+                    goes ? column(b->program, gain_of(p, ask, k, d)) : PLAN_NONE;
             }
     for (int s = 0; s < p->stock_count; s++)
-        for (int i = 0; i < p->line_count; i++) {
-            const struct plan_line *line = &p->lines[i];
+        for (int i = 0; i < b->ask_count; i++) {
+            const struct ask *ask = &b->asks[i];
             const struct plan_stock *x = &p->stock[s];
-            bool goes = goes_as(p, line, x->crop) == x->product &&
-                        is_fresh(p, line, x->product, x->harvest_day);
-            b->packs[s * p->line_count + i] =
-                goes ? column(b->program, gain_of(p, line, x->crop, x->harvest_day)) : PLAN_NONE;
+            bool goes = goes_as(p, ask->line, x->crop) == x->product &&
+                        is_fresh(p, ask, x->product, x->harvest_day);
+            b->packs[s * b->ask_count + i] =
+                goes ? column(b->program, gain_of(p, ask, x->crop, x->harvest_day)) : PLAN_NONE;
         }
 }
 
@@ -176,8 +184,8 @@ static double goods_rows(struct bowls *b)
         for (int d = 0; d < p->day_count; d++) {
             double *all = row(b->program, 0);
             double *limit = &all[COLUMNS + ROWS], seed_cost = p->seed_lots[k].cost_per_kg;
-            for (int i = 0; i < p->line_count; i++) {
-                int c = b->goods[(k * p->day_count + d) * p->line_count + i];
+            for (int i = 0; i < b->ask_count; i++) {
+                int c = b->goods[(k * p->day_count + d) * b->ask_count + i];
                 if (c != PLAN_NONE) all[c] = 1;
             }
             for (int s = 0; s < b->start_count; s++) {
@@ -196,30 +204,47 @@ static double goods_rows(struct bowls *b)
         }
     for (int s = 0; s < p->stock_count; s++) {
         double *all = row(b->program, p->stock[s].kg);
-        for (int i = 0; i < p->line_count; i++)
-            if (b->packs[s * p->line_count + i] != PLAN_NONE)
-                all[b->packs[s * p->line_count + i]] = 1;
+        for (int i = 0; i < b->ask_count; i++)
+            if (b->packs[s * b->ask_count + i] != PLAN_NONE)
+                all[b->packs[s * b->ask_count + i]] = 1;
         cost += p->stock[s].kg * p->crops[p->stock[s].crop].waste_cost_per_kg;
     }
     return cost;
 }
 
 /* The other crop in a dish by each day, and in all. */
-static void bowl_rows(struct bowls *b, int line)
+static void bowl_rows(struct bowls *b, int ask)
 {
     const struct plan_problem *p = b->p;
-    const struct plan_product *x = &p->products[p->lines[line].product];
+    const struct plan_product *x = &p->products[b->asks[ask].line->product];
     double each = with_kg(x) / own_kg(x);
     for (int until = 0; until <= p->day_count; until++) {
         double *all = row(b->program, 0);
         bool whole = until == p->day_count; /* no more of it than is packed */
         for (int d = 0; d < p->day_count && (whole || d <= until); d++) {
-            int own = b->goods[(x->crop * p->day_count + d) * p->line_count + line];
-            int with = b->goods[(x->with[0].crop * p->day_count + d) * p->line_count + line];
+            int own = b->goods[(x->crop * p->day_count + d) * b->ask_count + ask];
+            int with = b->goods[(x->with[0].crop * p->day_count + d) * b->ask_count + ask];
             if (own != PLAN_NONE) all[own] = whole ? -each : each;
             if (with != PLAN_NONE) all[with] = whole ? 1 : -1;
         }
     }
+}
+
+/* What serves the ask counts in the row of its line. */
+static void wanted_terms(struct bowls *b, int ask, double *all)
+{
+    const struct plan_problem *p = b->p;
+    const struct plan_line *line = b->asks[ask].line;
+    for (int k = 0; k < 2; k++)
+        for (int d = 0; d < p->day_count; d++) {
+            int c = b->goods[(k * p->day_count + d) * b->ask_count + ask];
+            int product = goes_as(p, line, k);
+            if (c != PLAN_NONE && p->products[product].crop == k)
+                all[c] = stands_for(p, line, product);
+        }
+    for (int s = 0; s < p->stock_count; s++)
+        if (b->packs[s * b->ask_count + ask] != PLAN_NONE)
+            all[b->packs[s * b->ask_count + ask]] = stands_for(p, line, p->stock[s].product);
 }
 
 /* -> cost of all of it short */
@@ -231,18 +256,11 @@ static double wanted_rows(struct bowls *b)
         const struct plan_product *x = &p->products[p->lines[i].product];
         double kg = (double)p->lines[i].pieces * own_kg(x), *all = row(b->program, kg);
         cost += kg * p->lines[i].shortage_cost_per_kg;
-        for (int k = 0; k < 2; k++)
-            for (int d = 0; d < p->day_count; d++) {
-                int c = b->goods[(k * p->day_count + d) * p->line_count + i];
-                int product = goes_as(p, &p->lines[i], k);
-                if (c != PLAN_NONE && p->products[product].crop == k)
-                    all[c] = stands_for(p, &p->lines[i], product);
-            }
-        for (int s = 0; s < p->stock_count; s++)
-            if (b->packs[s * p->line_count + i] != PLAN_NONE)
-                all[b->packs[s * p->line_count + i]] =
-                    stands_for(p, &p->lines[i], p->stock[s].product);
-        if (with_kg(x) > 0) bowl_rows(b, i);
+        for (int k = 0; k < b->ask_count; k++) {
+            if (b->asks[k].line != &p->lines[i]) continue;
+            wanted_terms(b, k, all);
+            if (with_kg(x) > 0) bowl_rows(b, k);
+        }
     }
     return cost;
 }
@@ -254,10 +272,10 @@ static void day_rows(struct bowls *b)
         double *pack = row(b->program, p->days[d].pack_kg);
         double *wash = row(b->program, p->days[d].wash_bed_kg);
         for (int k = 0; k < 2; k++)
-            for (int i = 0; i < p->line_count; i++) {
-                int c = b->goods[(k * p->day_count + d) * p->line_count + i];
+            for (int i = 0; i < b->ask_count; i++) {
+                int c = b->goods[(k * p->day_count + d) * b->ask_count + i];
                 if (c == PLAN_NONE) continue;
-                const struct plan_product *x = &p->products[goes_as(p, &p->lines[i], k)];
+                const struct plan_product *x = &p->products[goes_as(p, b->asks[i].line, k)];
                 wash[c] = p->crops[k].bed_kg_per_packed_kg;
                 if (x->crop == k) pack[c] = x->net_kg / own_kg(x);
             }
@@ -304,14 +322,29 @@ static void try_all(struct bowls *b, int from)
     b->tried++;
 }
 
+static void list_asks(struct bowls *b)
+{
+    const struct plan_problem *p = b->p;
+    for (int i = 0; i < p->line_count; i++) {
+        const struct plan_line *line = &p->lines[i];
+        int last_day = line->day + p->groups[line->group].late_days;
+        for (int d = line->day; d <= last_day && d < p->day_count; d++) {
+            if (p->is_shut && p->is_shut[d]) continue;
+            CHECK(b->ask_count < ASKS);
+            b->asks[b->ask_count++] = (struct ask){line, d};
+        }
+    }
+}
+
 double brute_bowl_cost(struct arena *a, const struct plan_problem *p, int *out_tried)
 {
     CHECK(p->crop_count == 2 && p->class_count == 1 && p->market_count == 1);
     CHECK(p->seed_lot_count == 2 && p->running_count == 0 && p->taken_count == 0);
     struct bowls *b = ARENA_NEW(a, struct bowls);
     *b = (struct bowls){.p = p, .best = INFINITY, .program = ARENA_NEW(a, struct program)};
-    b->goods = ARENA_ARRAY(a, int, (size_t)(2 * p->day_count * p->line_count) + 1);
-    b->packs = ARENA_ARRAY(a, int, (size_t)(p->stock_count * p->line_count) + 1);
+    list_asks(b);
+    b->goods = ARENA_ARRAY(a, int, (size_t)(2 * p->day_count * b->ask_count) + 1);
+    b->packs = ARENA_ARRAY(a, int, (size_t)(p->stock_count * b->ask_count) + 1);
     for (int k = 0; k < 2; k++)
         for (int d = 0; d + p->crops[k].ways[0].grow_days < p->day_count; d++) {
             CHECK(b->start_count < STARTS);

@@ -7,9 +7,9 @@
 #include "plan/problem.h"
 
 /* Two crops of one way each, one class, one seed lot a crop and more seed than chambers, a market
- * without results, groups that take nothing late, no running lots, stock that is packed, limits of
- * starts, harvests, packing and washing a day; swaps across crops, one of a product at most. ->
- * cost; vectors tried */
+ * without results, no running lots, stock that is packed, limits of starts, harvests, packing and
+ * washing a day, days that are shut; swaps across crops, one of a product at most. -> cost; vectors
+ * tried */
 double brute_bowl_cost(struct arena *a, const struct plan_problem *p, int *out_tried);
 
 #endif

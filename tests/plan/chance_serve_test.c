@@ -107,6 +107,34 @@ static void a_day_washes_all_of_them(void **state)
     assert_close(met(*state, &s), 0.4, 1e-9);
 }
 
+/* Together, when the last of them is there; each as young as it must be then. */
+static void late_all_of_it_leaves_together(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    int later[PLAN_MARKETS_MAX] = {4};
+    handmade_want(&s.h, 3, 100);
+    s.h.running[1].ready_day = later;
+    assert_close(met(*state, &s), 0, 0);
+    assert_close(s.chance.lines[0].late_share, 0, 0);
+    s.h.group.late_days = 1;
+    s.h.group.late_cost_per_kg_day = 0.3;
+    assert_close(met(*state, &s), 0, 0);
+    assert_close(s.chance.lines[0].late_share, 1, 1e-9);
+    assert_close(s.chance.late_kg.mean, 30, 1e-9);
+    /* both kept for two days, and its own crop late */
+    assert_close(s.chance.cost.mean, 10 * 0.5 + 50 * 2 * 0.1 + 30 * 0.3, 1e-9);
+    /* the other crop is too old a day later, though not on the line's own */
+    s.h.group.remaining_days = 1;
+    s.products[0].life_days = 3;
+    s.h.running[1].harvest_day = 1;
+    later[0] = 3;
+    assert_close(met(*state, &s), 1, 1e-9);
+    later[0] = 4;
+    assert_close(met(*state, &s), 0, 0);
+    assert_close(s.chance.lines[0].late_share, 0, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -114,6 +142,7 @@ int main(void)
         EACH(the_others_must_be_there_when_it_is_packed),
         EACH(what_is_packed_takes_nothing_more),
         EACH(a_day_washes_all_of_them),
+        EACH(late_all_of_it_leaves_together),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests_name("plan_chance_serve", tests, NULL, NULL);

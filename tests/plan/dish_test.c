@@ -58,7 +58,6 @@ static void a_dish_has_a_cell_for_each_crop(void **state)
 {
     struct bowl_house x;
     bowl_house_init(&x);
-    x.h.group.late_days = 2;
     want(&x, 2, 6, 100, 10);
     want(&x, 0, 6, 50, 10);
     struct plan_frame *f = plan_frame_make(*state, &x.h.p);
@@ -80,11 +79,47 @@ static void a_dish_has_a_cell_for_each_crop(void **state)
     /* all of what a piece short costs, over the kg of both */
     assert_close(own->worth_per_kg * 30 + with->worth_per_kg * 20, 300, 1e-9);
     assert_close(own->worth_per_kg, with->worth_per_kg, 1e-12);
-    /* it leaves on its day alone; what else is wanted may be late */
-    assert_int_equal(own->late_days, 0);
-    assert_int_equal(f->cells[f->cell_of_line[1]].late_days, 2);
     assert_int_equal(plan_dish_slot(f, dish->own), 0);
     assert_int_equal(plan_dish_slot(f, dish->first), 1);
+}
+
+/* Late, a dish for each day on which something is dispatched; what is wanted of them is one. */
+static void a_late_dish_has_cells_of_its_own(void **state)
+{
+    struct bowl_house x;
+    bowl_house_init(&x);
+    x.h.group.late_days = 4;
+    x.h.group.late_cost_per_kg_day = 0.5;
+    x.h.is_shut[7] = true;
+    x.h.p.is_shut = x.h.is_shut;
+    want(&x, 2, 6, 100, 10);
+    want(&x, 0, 6, 50, 10);
+    struct plan_frame *f = plan_frame_make(*state, &x.h.p);
+    assert_int_equal(f->dish_count, 3); /* days 6, 8 and 9, the last looked at */
+    assert_int_equal(f->cell_count, 7);
+    assert_int_equal(f->cells[f->cell_of_line[1]].late_days, 4);
+    for (int i = 0; i < 3; i++) {
+        const struct plan_dish *dish = &f->dishes[i];
+        const struct plan_cell *own = &f->cells[dish->own], *with = &f->cells[dish->first];
+        int late_days = i == 0 ? 0 : 1 + i;
+        assert_int_equal(own->day, 6 + late_days);
+        assert_int_equal(with->day, 6 + late_days);
+        assert_int_equal(own->late_days, 0);
+        assert_int_equal(own->dish, i);
+        assert_int_equal(with->dish, i);
+        assert_int_equal(with->own, dish->own);
+        assert_int_equal(own->want, f->dishes[0].own);
+        assert_int_equal(with->want, f->dishes[0].first);
+        assert_int_equal(own->later, i < 2 ? f->dishes[i + 1].own : PLAN_NONE);
+        assert_int_equal(with->later, i < 2 ? f->dishes[i + 1].first : PLAN_NONE);
+        /* no older when they leave than in time; the line's cost is that of its own crop */
+        assert_int_equal(own->oldest_harvest_day, f->cells[f->dishes[0].own].day - 2 + late_days);
+        assert_int_equal(with->oldest_harvest_day, own->oldest_harvest_day);
+        assert_close(own->late_cost_per_kg, 0.5 * late_days, 1e-12);
+        assert_close(with->late_cost_per_kg, 0, 0);
+    }
+    x.h.group.late_days = 1; /* nothing is dispatched then */
+    assert_int_equal(plan_frame_make(*state, &x.h.p)->dish_count, 1);
 }
 
 static void the_others_are_there_when_it_is_packed(void **state)
@@ -109,8 +144,9 @@ static void the_others_are_there_when_it_is_packed(void **state)
     assert_close(plan_dish_kg(f, tally, 1), 12, 0);
 }
 
-/* Small enough to try every start vector. */
-static void make_small(struct bowl_house *x, uint64_t seed)
+/* Small enough to try every start vector. late: bowls may leave a day or two late, and on one day
+ * nothing does. */
+static void make_small(struct bowl_house *x, uint64_t seed, bool late)
 {
     struct random r;
     random_seed(&r, seed);
@@ -141,6 +177,23 @@ static void make_small(struct bowl_house *x, uint64_t seed)
             want(x, (int)random_below(&r, 2), d, (int64_t)random_below(&r, 60),
                  2 + (double)random_below(&r, 4));
     }
+    if (!late) return;
+    x->h.group.late_days = 1 + (int)random_below(&r, 2);
+    x->h.group.late_cost_per_kg_day = 0.25 * (double)random_below(&r, 12);
+    x->h.is_shut[2 + random_below(&r, 4)] = true;
+    p->is_shut = x->h.is_shut;
+}
+
+/* Kg of bowls' own crop that leave late. */
+static double late_kg(const struct plan_problem *p, const struct plan_outcome *x)
+{
+    double kg = 0;
+    for (int i = 0; i < x->sale_count; i++) {
+        const struct plan_sale *s = &x->sales[i];
+        bool is_bowl = p->products[s->product].with_count > 0 && !s->is_with;
+        kg += is_bowl && s->day > p->lines[s->line].day ? s->kg : 0;
+    }
+    return kg;
 }
 
 /* Pieces met of bowls that the plan packs. */
@@ -152,39 +205,62 @@ static int64_t bowls_met(const struct plan_problem *p, const struct plan_outcome
     return (int64_t)(kg / p->products[2].with[0].kg);
 }
 
-static void the_program_finds_what_trying_everything_finds(void **state)
+struct compared {
+    int with_bowls, with_late, vectors, far;
+};
+
+static void compare_with_all(struct arena *a, int houses, bool late, struct compared *out)
 {
-    int with_bowls = 0, vectors = 0, far = 0;
-    for (uint64_t seed = 1; seed <= 12; seed++) {
+    *out = (struct compared){0};
+    for (uint64_t seed = 1; seed <= (uint64_t)houses; seed++) {
         struct bowl_house h;
         struct plan_outcome x, y;
-        make_small(&h, seed);
+        make_small(&h, seed, late);
         int tried = 0;
-        double best = brute_bowl_cost(*state, &h.h.p, &tried);
-        vectors += tried;
+        double best = brute_bowl_cost(a, &h.h.p, &tried);
+        out->vectors += tried;
         struct improve_options options = solving(20, 0);
-        plan_of(*state, &h.h.p, &options, &x);
+        plan_of(a, &h.h.p, &options, &x);
         assert_int_equal(x.improvement.solver.code, CODE_OK);
         feasible_check(&h.h.p, &x);
         assert_close(x.improvement.cost, best, 1e-6);
         assert_close(feasible_cost(&h.h.p, &x), best, 1e-6);
         assert_true(x.improvement.bound <= best + 1e-6 * fabs(best));
-        with_bowls += bowls_met(&h.h.p, &x) > 0;
+        out->with_bowls += bowls_met(&h.h.p, &x) > 0;
+        out->with_late += late_kg(&h.h.p, &x) > 1e-6;
         /* and the search alone */
         struct improve_options alone = {.solver = {.seconds = 60}, .seed = seed, .moves = 3000};
-        plan_of(*state, &h.h.p, &alone, &y);
+        plan_of(a, &h.h.p, &alone, &y);
         feasible_check(&h.h.p, &y);
         assert_close(feasible_cost(&h.h.p, &y), y.improvement.cost, 1e-6);
         assert_true(y.improvement.cost >= best - 1e-6 * fabs(best));
         if (y.improvement.cost > best * 1.02 + 1e-6) {
-            far++;
+            out->far++;
             print_message("# seed %d: %.4f, not %.4f\n", (int)seed, y.improvement.cost, best);
         }
-        arena_clear(*state);
+        arena_clear(a);
     }
-    assert_true(with_bowls >= 8);
-    assert_true(vectors > 800);
-    assert_true(far <= 3);
+}
+
+static void the_program_finds_what_trying_everything_finds(void **state)
+{
+    struct compared x;
+    compare_with_all(*state, 12, false, &x);
+    assert_true(x.with_bowls >= 8);
+    assert_int_equal(x.with_late, 0);
+    assert_true(x.vectors > 800);
+    assert_true(x.far <= 3);
+}
+
+static void and_where_bowls_may_be_late(void **state)
+{
+    struct compared x;
+    compare_with_all(*state, 16, true, &x);
+    print_message("# %d with bowls, %d with late ones, %d plans, %d far\n", x.with_bowls,
+                  x.with_late, x.vectors, x.far);
+    assert_true(x.with_late >= 10);
+    assert_true(x.vectors > 800);
+    assert_true(x.far <= 6);
 }
 
 static void other_solvers_agree_on_the_same_text(void **state)
@@ -193,12 +269,17 @@ static void other_solvers_agree_on_the_same_text(void **state)
     size.days = 10;
     size.chambers = 4;
     size.running = 2;
+    int late = 0;
     for (uint64_t seed = 60; seed < 63; seed++) {
         struct plan_problem *p = instance_make(*state, seed, &size);
+        struct plan_frame *f = plan_frame_make(*state, p);
         double cost;
-        three_solvers_plan(*state, plan_frame_make(*state, p), &cost);
+        for (int i = 0; i < f->dish_count; i++)
+            late += f->cells[f->dishes[i].own].late_cost_per_kg > 0;
+        three_solvers_plan(*state, f, &cost);
         arena_clear(*state);
     }
+    assert_true(late > 0);
 }
 
 /* Whatever the instance, each plan holds, is not below the bound and costs what it says. */
@@ -253,6 +334,151 @@ static void the_scarcer_crop_decides(void **state)
         assert_int_equal(x.met_pieces[0], scarce == 0 ? 166 : 200);
         arena_clear(*state);
     }
+}
+
+/* Packed as soon as both are there, a day late at the line's cost; or not at all. */
+static void a_bowl_leaves_late_where_one_crop_comes_late(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    h.h.group.late_days = 1;
+    h.h.group.late_cost_per_kg_day = 2;
+    want(&h, 2, 2, 100, 10); /* the other crop grows three days */
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    assert_int_equal(x.met_days[0], 3);
+    for (int i = 0; i < x.sale_count; i++)
+        assert_int_equal(x.sales[i].day, 3);
+    /* two starts at 10, two times ten kg of seed at 2, of 50 kg and 40 kg 20 kg each wasted at 0.5,
+     * 30 kg of its own crop a day late at 2 */
+    assert_close(x.improvement.cost, 2 * 10 + 2 * 10 * 2 + 2 * 20 * 0.5 + 30 * 2, 1e-6);
+    assert_close(feasible_cost(&h.h.p, &x), x.improvement.cost, 1e-6);
+    plan_of(*state, &h.h.p, NULL, &x); /* made at once as well */
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    h.h.group.late_cost_per_kg_day = 20;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+    h.h.group.late_cost_per_kg_day = 2;
+    h.h.group.late_days = 0;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+}
+
+/* Nothing grows: 36 kg of the own crop and 24 kg of the other lie there, of each half as of today
+ * and half as of the day after tomorrow. */
+static void lay_in(struct bowl_house *h)
+{
+    h->h.p.seed_lot_count = 0;
+    h->h.p.stock_count = 4;
+    static const int ready[PLAN_MARKETS_MAX] = {2};
+    for (int i = 0; i < 4; i++)
+        h->h.stock[i] = (struct plan_stock){i < 2 ? "own" : "with",
+                                            i / 2,
+                                            PLAN_NONE,
+                                            0,
+                                            i < 2 ? 18 : 12,
+                                            1,
+                                            i % 2 == 0 ? h->h.ready_day : ready,
+                                            NULL,
+                                            NULL,
+                                            NULL};
+    h->h.group.late_days = 2;
+    h->h.group.late_cost_per_kg_day = 0.5;
+}
+
+/* Lines that are alike are met in their order, the first of them in time. */
+static void lines_share_what_leaves_on_different_days(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    lay_in(&h);
+    for (int i = 0; i < 3; i++)
+        want(&h, 2, 1, 40, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.short_count, 0);
+    assert_int_equal(x.met_days[0], 1);
+    assert_int_equal(x.met_days[1], 2); /* twenty of them in time */
+    assert_int_equal(x.met_days[2], 2);
+    double day_kg[2] = {0};
+    for (int i = 0; i < x.sale_count; i++)
+        if (x.sales[i].line == 1 && !x.sales[i].is_with)
+            day_kg[x.sales[i].day - 1] += x.sales[i].kg;
+    assert_close(day_kg[0], 6, 1e-6);
+    assert_close(day_kg[1], 6, 1e-6);
+    plan_of(*state, &h.h.p, NULL, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.short_count, 0);
+}
+
+/* Each crop of it could leave on a day, and all of them on none. */
+static void every_crop_is_young_enough_on_the_day_it_leaves(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    lay_in(&h);
+    h.h.stock[0].kg = h.h.stock[1].kg = 18;
+    h.h.stock[2].kg = 0; /* all of the other crop is ready on day 2 */
+    h.h.stock[3].kg = 24;
+    want(&h, 2, 1, 100, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 100);
+    assert_int_equal(x.met_days[0], 2);
+    h.h.stock[0].harvest_day = h.h.stock[1].harvest_day = -1; /* too old by then */
+    h.h.stock[1].ready_day = h.h.ready_day;
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 0);
+    assert_int_equal(x.short_count, 1);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    assert_int_equal(x.shorts[0].crop, 1);
+    assert_int_equal(x.shorts[0].from_day, 3);
+    assert_string_equal(plan_short_sentence(*state, "en", &h.h.p, "shops", &x.shorts[0]),
+                        "bowl for shops on Tue 17 Feb is 100 pieces short: of the other in it, "
+                        "nothing soaked now is ready before Thu 19 Feb.");
+    /* on a day when nothing is dispatched nothing stops it but that */
+    h.h.is_shut[1] = h.h.is_shut[2] = h.h.is_shut[3] = true;
+    h.h.p.is_shut = h.h.is_shut;
+    plan_of(*state, &h.h.p, &options, &x);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_DISPATCH);
+    assert_int_equal(x.shorts[0].from_day, 1);
+    assert_int_equal(x.shorts[0].to_day, 3);
+}
+
+/* What stops it on every day it may leave is named as of any other line. */
+static void a_short_late_dish_says_why(void **state)
+{
+    struct bowl_house h;
+    struct plan_outcome x;
+    bowl_house_init(&h);
+    h.h.p.chamber_count = 6;
+    h.h.group.late_days = 2;
+    h.h.lots[1].kg = 10;
+    want(&h, 2, 6, 400, 10);
+    struct improve_options options = solving(10, 0);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_int_equal(x.met_pieces[0], 200);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_SEED);
+    assert_int_equal(x.shorts[0].crop, 1);
+    h.h.lots[1].kg = 1000;
+    h.h.days[5].harvests_max = h.h.days[6].harvests_max = 1;
+    h.h.days[7].harvests_max = h.h.days[8].harvests_max = 0;
+    h.h.group.remaining_days = 2; /* harvested at most a day before it leaves */
+    want(&h, 2, 6, 4000, 10);
+    plan_of(*state, &h.h.p, &options, &x);
+    feasible_check(&h.h.p, &x);
+    assert_true(x.short_count >= 1);
+    assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_HARVESTS);
 }
 
 /* What stops it is named of the crop that is missing, and more of that is what would help. */
@@ -328,11 +554,17 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         EACH(a_dish_has_a_cell_for_each_crop),
+        EACH(a_late_dish_has_cells_of_its_own),
         EACH(the_others_are_there_when_it_is_packed),
         EACH(the_program_finds_what_trying_everything_finds),
+        EACH(and_where_bowls_may_be_late),
         EACH(other_solvers_agree_on_the_same_text),
         EACH(plans_hold_and_come_close),
         EACH(the_scarcer_crop_decides),
+        EACH(a_bowl_leaves_late_where_one_crop_comes_late),
+        EACH(lines_share_what_leaves_on_different_days),
+        EACH(every_crop_is_young_enough_on_the_day_it_leaves),
+        EACH(a_short_late_dish_says_why),
         EACH(a_short_dish_says_which_crop_is_missing),
         EACH(starts_of_all_crops_have_the_dish_as_their_purpose),
         EACH(wrong_dishes_are_refused),

@@ -54,17 +54,23 @@ static int leaves_on(const struct plan_problem *p, const struct plan_line *line,
     return day;
 }
 
-/* As a product: the line's own, or what is given instead. */
-static bool may_leave(const struct plan_problem *p, const struct plan_line *line, int product,
-                      int harvest_day, int first_day, uint32_t markets)
+/* As a product: the line's own, or what is given instead. All of a dish of several crops leaves
+ * together, on a day that is too late for none of them; all else as soon as it may. */
+static bool may_leave(const struct plan_problem *p, const struct plan_line *line,
+                      const struct plan_sale *sale, int harvest_day, int first_day,
+                      uint32_t markets)
 {
     const struct plan_group *g = &p->groups[line->group];
     if (first_day > p->day_count) return false;
+    const struct plan_product *product = &p->products[sale->product];
     int day = leaves_on(p, line, harvest_day, first_day);
-    int left = harvest_day + p->products[product].life_days - day;
-    int late_days = p->products[product].with_count > 0 ? 0 : g->late_days;
-    return day <= line->day + late_days && day < p->day_count && left >= g->remaining_days &&
-           (markets & 1u << g->market);
+    if (product->with_count > 0 && sale->day > day) {
+        if (sale->day < p->day_count && p->is_shut != NULL && p->is_shut[sale->day]) return false;
+        day = sale->day;
+    }
+    int left = harvest_day + product->life_days - day;
+    return day == sale->day && day <= line->day + g->late_days && day < p->day_count &&
+           left >= g->remaining_days && (markets & 1u << g->market);
 }
 
 /* The cheapest swap by which the line's customer takes the product; NULL: none. */
@@ -245,13 +251,13 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
             for (int h = 0; h < x->starts[i].harvest_count; h++)
                 HOLDS(x->starts[i].harvests[h].node != sale->node ||
                           (x->starts[i].crop == crop &&
-                           may_leave(p, line, sale->product, x->starts[i].harvests[h].day,
+                           may_leave(p, line, sale, x->starts[i].harvests[h].day,
                                      ready_day(p, market, x->starts[i].day), x->starts[i].markets)),
                       "start %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->running_count; i++)
             HOLDS(node_of_running(p, x, i) != sale->node ||
                       (p->running[i].crop == crop &&
-                       may_leave(p, line, sale->product, chosen_day(p, x, i),
+                       may_leave(p, line, sale, chosen_day(p, x, i),
                                  p->running[i].ready_day[market], p->running[i].markets)),
                   "running lot %d may not serve line %d", i, sale->line);
         for (int i = 0; i < p->stock_count; i++)
@@ -259,7 +265,7 @@ static void goods_hold(struct arena *a, const struct plan_problem *p, const stru
                       (p->stock[i].crop == crop &&
                        (p->stock[i].product == PLAN_NONE ||
                         (p->stock[i].product == sale->product && !sale->is_with)) &&
-                       may_leave(p, line, sale->product, p->stock[i].harvest_day,
+                       may_leave(p, line, sale, p->stock[i].harvest_day,
                                  p->stock[i].ready_day[market], p->stock[i].markets)),
                   "stock %d may not serve line %d", i, sale->line);
     }
@@ -289,29 +295,38 @@ static void lines_hold(struct arena *a, const struct plan_problem *p, const stru
     HOLDS(shorts == x->short_count, "more is explained than is short");
 }
 
-/* Pieces of a dish that the plan packs hold every crop in it, harvested when they are packed or
- * before; no more of it is taken. */
+/* Pieces of a line that leave on a day hold a crop, harvested when they are packed or before; no
+ * more of it is taken. */
+static void dish_holds(const struct plan_problem *p, const struct plan_outcome *x, int line,
+                       int leaves, const struct plan_with *in)
+{
+    const struct plan_product *dish = &p->products[p->lines[line].product];
+    double pieces = 0, with = 0;
+    for (int d = 0; d < p->day_count; d++) {
+        for (int s = 0; s < x->sale_count; s++) {
+            const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
+            int day = node->harvest_day > 0 ? node->harvest_day : 0;
+            if (x->sales[s].line != line || x->sales[s].day != leaves || day != d ||
+                node->product != PLAN_NONE)
+                continue;
+            if (node->crop == dish->crop) pieces += x->sales[s].kg / dish->crop_kg;
+            if (node->crop == in->crop) with += x->sales[s].kg / in->kg;
+        }
+        HOLDS(with >= pieces - EPS * 10 / in->kg,
+              "line %d: %.6f pieces packed by day %d for day %d, %.6f of crop %d in them", line,
+              pieces, d, leaves, with, in->crop);
+    }
+    HOLDS(with <= pieces + EPS * 10 / in->kg, "line %d: too much of crop %d is taken", line,
+          in->crop);
+}
+
 static void dishes_hold(const struct plan_problem *p, const struct plan_outcome *x)
 {
     for (int i = 0; i < p->line_count; i++) {
         const struct plan_product *dish = &p->products[p->lines[i].product];
-        for (int k = 0; k < dish->with_count; k++) {
-            double pieces = 0, with = 0;
-            for (int d = 0; d < p->day_count; d++) {
-                for (int s = 0; s < x->sale_count; s++) {
-                    const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
-                    int day = node->harvest_day > 0 ? node->harvest_day : 0;
-                    if (x->sales[s].line != i || day != d || node->product != PLAN_NONE) continue;
-                    if (node->crop == dish->crop) pieces += x->sales[s].kg / dish->crop_kg;
-                    if (node->crop == dish->with[k].crop) with += x->sales[s].kg / dish->with[k].kg;
-                }
-                HOLDS(with >= pieces - EPS * 10 / dish->with[k].kg,
-                      "line %d: %.6f pieces packed by day %d, %.6f of crop %d in them", i, pieces,
-                      d, with, dish->with[k].crop);
-            }
-            HOLDS(with <= pieces + EPS * 10 / dish->with[k].kg,
-                  "line %d: too much of crop %d is taken", i, dish->with[k].crop);
-        }
+        for (int k = 0; k < dish->with_count; k++)
+            for (int d = p->lines[i].day; d < p->day_count; d++)
+                dish_holds(p, x, i, d, &dish->with[k]);
     }
 }
 
@@ -526,12 +541,12 @@ double feasible_cost(const struct plan_problem *p, const struct plan_outcome *x)
         const struct plan_node *node = &x->frame->nodes[x->sales[s].node];
         const struct plan_crop *crop = &p->crops[node->crop];
         const struct plan_group *group = &p->groups[line->group];
-        int day = leaves_on(p, line, node->harvest_day, node->ready_day[group->market]);
-        int given = x->sales[s].product;
+        int day = x->sales[s].day, given = x->sales[s].product;
         double kg = x->sales[s].kg;
         double wanted_kg = kg / p->products[given].net_kg * p->products[line->product].net_kg;
-        cost += kg * (day - node->harvest_day) * crop->hold_cost_per_kg_day +
-                wanted_kg * (day - line->day) * group->late_cost_per_kg_day;
+        cost +=
+            kg * (day - node->harvest_day) * crop->hold_cost_per_kg_day +
+            (x->sales[s].is_with ? 0 : wanted_kg) * (day - line->day) * group->late_cost_per_kg_day;
         if (given != line->product) cost += kg * swap_for(p, line, given)->cost_per_kg;
         made[node->crop] -= kg;
         if (!x->sales[s].is_with) short_kg[x->sales[s].line] -= wanted_kg;

@@ -14,9 +14,11 @@ static inline const char *hall_day(struct house *h, int days)
     return day_text(&h->arena, (int32_t)(h->fixed.now_ms / HALL_DAY_MS) + days);
 }
 
-/* path: of the record's file; NULL: in memory. */
-static inline void hall_open_at(struct house *h, const char *path)
+/* path: of the record's file; NULL: in memory. service: the share that its profile asks for; NULL:
+ * none. */
+static inline void hall_open_asking(struct house *h, const char *path, const char *service)
 {
+    static const char plain[] = "\"horizon_days\":";
     static const char *const things[] = {
         "{'kind':'place','code':'COLD','place_kind':'cold-room','in_service':false}",
         "{'kind':'place','code':'COLD-1','place_kind':'cold-room','capacity':'9 t'}",
@@ -44,6 +46,12 @@ static inline void hall_open_at(struct house *h, const char *path)
         house_open_at(h, path);
     }
     assert_ok(file_read(&h->arena, HALL_FILE, 1 << 22, &text, &len));
+    const char *at = strstr(text, plain);
+    assert_non_null(at);
+    if (service != NULL) {
+        text = arena_printf(&h->arena, "%.*s\"service\": \"%s\", %s", (int)(at - text), text,
+                            service, at);
+    }
     assert_ok(house_send_json(h, json_pack("{s:s,s:s}", "kind", "profile", "text", text)));
     assert_ok(ledger_reload(h->lg));
     for (size_t i = 0; i < sizeof things / sizeof things[0]; i++) {
@@ -51,6 +59,11 @@ static inline void hall_open_at(struct house *h, const char *path)
     }
     house_take(h, "{'kind':'supplier-approval','supplier':'HESPERIDIUM-1','state':'approved',"
                   "'until':'2028-01-01T00:00:00Z','reason':'audited'}");
+}
+
+static inline void hall_open_at(struct house *h, const char *path)
+{
+    hall_open_asking(h, path, NULL);
 }
 
 static inline void hall_open(struct house *h)

@@ -1,5 +1,6 @@
 #include "fixture.h"
 
+#include "base/file.h"
 #include "service/plan_jobs.h"
 
 static const char *wait_for_end(struct plan_jobs *jobs, struct site *s, const char *id)
@@ -81,6 +82,7 @@ static void a_trial_stands_beside_the_plan(void **state)
     assert_true(json_is_true(json_object_get(job, "trial")));
     assert_string_equal(text_in(job, "keep"), "most");
     assert_int_equal(json_integer_value(json_object_get(job, "service_ppm")), 980000);
+    assert_true(json_is_false(json_object_get(job, "service_of_profile")));
     json_decref(job);
     assert_code(plan_jobs_command(jobs, trial, &command), JOB_TRIAL);
     json_object_set_new(wish, "keep", json_string("nothing"));
@@ -93,11 +95,65 @@ static void a_trial_stands_beside_the_plan(void **state)
     site_close(&s);
 }
 
+/* A house whose profile asks for 98.5 %. */
+static void start_asking(struct site *s)
+{
+    static const char plain[] = "\"caution\":";
+    struct house_start start = {.profile = "asking.json",
+                                .zone = "UTC",
+                                .manager = 1,
+                                .name = "Hilum 1",
+                                .password = PASSWORD};
+    struct house_made made;
+    char *text;
+    size_t len;
+    assert_ok(file_read(&s->arena, PROFILE_FILE, 1 << 22, &text, &len));
+    const char *at = strstr(text, plain);
+    assert_non_null(at);
+    text = arena_printf(&s->arena, "%.*s\"service\": \"98.5 %%\", %s", (int)(at - text), text, at);
+    assert_ok(file_write("asking.json", text, strlen(text), 0644));
+    assert_ok(house_start(PLANT, s->world, &start, &s->arena, &made));
+}
+
+/* The profile's share holds until somebody asks otherwise, were it for none. */
+static void a_job_says_which_share_holds_and_whose_it_is(void **state)
+{
+    (void)state;
+    static const struct {
+        int asked, holds;
+        bool of_profile;
+    } cases[] = {{-1, 985000, true}, {0, 0, false}, {900000, 900000, false}};
+    struct site s;
+    struct plan_jobs *jobs;
+    site_open(&s);
+    start_asking(&s);
+    assert_ok(plan_jobs_open(PLANT, s.world, &jobs));
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const char *id;
+        json_t *job, *wish = json_object();
+        if (cases[i].asked >= 0) {
+            json_object_set_new(wish, "service_ppm", json_integer(cases[i].asked));
+        }
+        assert_ok(plan_jobs_begin(jobs, &s.arena, 0, wish, &id));
+        wait_for_end(jobs, &s, id);
+        assert_ok(plan_jobs_get(jobs, &s.arena, "en", id, &job));
+        assert_int_equal(number_in(job, "service_ppm"), cases[i].holds);
+        assert_int_equal(json_is_true(json_object_get(job, "service_of_profile")),
+                         cases[i].of_profile);
+        json_decref(job);
+        json_decref(wish);
+    }
+    plan_jobs_close(jobs);
+    site_close(&s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(one_is_worked_out_at_a_time, folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_trial_stands_beside_the_plan, folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(a_job_says_which_share_holds_and_whose_it_is, folder_enter,
+                                        folder_leave),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

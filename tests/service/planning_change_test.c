@@ -1,4 +1,6 @@
 /* What if: a problem changed, and the record as it was. */
+#include <math.h>
+
 #include "plans.h"
 
 static struct house h;
@@ -152,6 +154,26 @@ static void a_chamber_out_is_not_planned_for(void **state)
     }
 }
 
+static void a_share_that_nobody_asks_for_is_the_profiles(void **state)
+{
+    (void)state;
+    struct profile p = {.planning = {.service_ppm = 985000}}, none = {.name = "none"};
+    struct planning_wish wish;
+    json_t *asked = json_pack("{s:i}", "service_ppm", 0);
+    assert_ok(planning_wish_read(NULL, &wish));
+    assert_true(fabs(planning_service(&wish, &p) - 0.985) < 1e-12);
+    assert_true(planning_service_of_profile(&wish, &p));
+    assert_true(planning_service(&wish, &none) <= 0);
+    assert_false(planning_service_of_profile(&wish, &none));
+    assert_ok(planning_wish_read(asked, &wish)); /* the least cost is asked for */
+    assert_true(planning_service(&wish, &p) <= 0);
+    assert_false(planning_service_of_profile(&wish, &p));
+    json_object_set_new(asked, "service_ppm", json_integer(900000));
+    assert_ok(planning_wish_read(asked, &wish));
+    assert_true(fabs(planning_service(&wish, &p) - 0.9) < 1e-12);
+    json_decref(asked);
+}
+
 static void what_is_not_known_is_refused(void **state)
 {
     static const struct {
@@ -270,6 +292,7 @@ int main(void)
         TEST(each_change_changes_its_number_and_nothing_else),
         TEST(works_and_ingredients_are_changed_too),
         TEST(a_chamber_out_is_not_planned_for),
+        TEST(a_share_that_nobody_asks_for_is_the_profiles),
         TEST(what_is_not_known_is_refused),
         TEST(how_much_is_kept_is_a_choice),
         TEST(the_standing_plan_starts_what_is_taken_and_nothing_else),

@@ -76,7 +76,7 @@ static void more_is_sorted_where_sortings_differ(void **state)
                 1.1 * used_kg(&m, told.plan, "sort HESPERIDIUM-1"));
     assert_int_equal(m.x.met_pieces[0], 200);
     json_t *plan = json_object();
-    planning_received_care_put(&m.care, &h.arena, "en", plan);
+    planning_received_care_put(&m.care, false, &h.arena, "en", plan);
     const json_t *care = json_object_get(plan, "care");
     assert_int_equal(json_integer_value(json_object_get(care, "level_milli")),
                      (json_int_t)(m.care.level * 1000));
@@ -84,20 +84,26 @@ static void more_is_sorted_where_sortings_differ(void **state)
                 json_integer_value(json_object_get(care, "told_short_g")));
     assert_non_null(strstr(sentence_of(plan), "standard deviations below what is expected"));
     assert_non_null(strstr(sentence_of(plan), "Over 400 futures it costs"));
-    planning_received_care_put(&m.care, &h.arena, "es", plan);
+    planning_received_care_put(&m.care, false, &h.arena, "es", plan);
     assert_non_null(strstr(sentence_of(plan), "desviaciones típicas menos de lo esperado"));
     json_decref(plan);
     house_close(&h);
 }
 
-static void assert_told(struct house *h, const struct made *m, const char *lang, const char *text)
+static void assert_told_of(struct house *h, const struct made *m, bool of_profile, const char *lang,
+                           const char *text)
 {
     json_t *plan = json_object();
-    planning_received_care_put(&m->care, &h->arena, lang, plan);
+    planning_received_care_put(&m->care, of_profile, &h->arena, lang, plan);
     if (strstr(sentence_of(plan), text) == NULL) {
         fail_msg("\"%s\" is not said in: %s", text, sentence_of(plan));
     }
     json_decref(plan);
+}
+
+static void assert_told(struct house *h, const struct made *m, const char *lang, const char *text)
+{
+    assert_told_of(h, m, false, lang, text);
 }
 
 /* Nothing lets a share be met that fruit, hours and rooms do not give. */
@@ -113,7 +119,10 @@ static void a_share_that_is_asked_for_is_told_with_what_is_met(void **state)
     make_asked(&h, 0.9, &asked);
     assert_true(intake_share(&asked.care.chance) >= 0.9);
     assert_told(&h, &asked, "en", "Asked to meet 90 % of what is wanted: over 400 futures ");
-    assert_told(&h, &asked, "en", " With care: ");
+    assert_told(&h, &asked, "en", "% of it is met. With care: ");
+    assert_told_of(&h, &asked, true, "en",
+                   "% of it is met. The profile says so: nobody asked otherwise. With care: ");
+    assert_told_of(&h, &asked, true, "es", "Lo dice el perfil: nadie pidió otra cosa. Con cautela");
     assert_told(&h, &asked, "es", "Se pidió cumplir el 90 % de lo pedido: en 400 futuros ");
     hall_order(&h, "B", "LIME-BOX", 0, 9000);
     make_asked(&h, 0.98, &most);
@@ -138,7 +147,7 @@ static void a_hall_without_a_record_plans_as_told(void **state)
     assert_false(m.care.is_chosen);
     assert_true(m.x.cost >= told.cost && m.x.cost <= told.cost);
     json_t *plan = json_object();
-    planning_received_care_put(&m.care, &h.arena, "en", plan);
+    planning_received_care_put(&m.care, false, &h.arena, "en", plan);
     assert_true(json_is_null(json_object_get(json_object_get(plan, "care"), "level_milli")));
     assert_non_null(strstr(sentence_of(plan), "nothing that can go otherwise"));
     json_decref(plan);

@@ -96,6 +96,7 @@ static void a_share_that_is_asked_for_is_told(void **state)
     hall_receive(&h, "HESPERIDIUM-1", "3 t");
     hall_order(&h, "A", "LIME-BOX", 1, 200);
     struct planning_received_job job = job_of(&h, &seen, &stop);
+    job.wish.has_service = true;
     job.wish.service = 0.98;
     assert_ok(planning_received_work(&job, &h.arena));
     const json_t *care = json_object_get(seen.plan[0], "care");

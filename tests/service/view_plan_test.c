@@ -88,13 +88,14 @@ static void fruit_that_comes_is_shown_as_taken(void **state)
     struct planning_received c;
     struct intake_outcome x;
     json_t *o = NULL;
-    hall_open(&hall);
+    hall_open_asking(&hall, NULL, "98.5 %");
     hall_receive(&hall, "HESPERIDIUM-1", "3 t");
     hall_order(&hall, "A", "LIME-BOX", 1, 200);
     struct view v = house_view(&hall, "en");
     assert_ok(view_plan(&v, &o));
     assert_true(json_is_true(json_object_get(o, "receives")));
     assert_true(page_null(o, "plan"));
+    assert_int_equal(page_number(o, "service_ppm"), 985000);
     const json_t *plan = json_object_get(o, "received");
     assert_true(page_null(plan, "taken"));
     assert_non_null(

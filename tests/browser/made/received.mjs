@@ -94,12 +94,12 @@ export function jobPlan(isTrial) {
   };
 }
 
-const job = { id: "j1", trial: false, keep: "balance", service_ppm: 0, changes: [], state: "done", share_ppm: 1000000, plan: null, problem: null };
+const job = { id: "j1", trial: false, keep: "balance", service_ppm: 0, service_of_profile: false, changes: [], state: "done", share_ppm: 1000000, plan: null, problem: null };
 
 /* GET /plan; isNew: with a plan that is not taken yet. */
 export function taken(isNew) {
   return {
-    taken: [], plan: null, receives: true, received: force, job: isNew ? { ...job, received: jobPlan(false) } : null,
+    taken: [], plan: null, receives: true, service_ppm: 0, received: force, job: isNew ? { ...job, received: jobPlan(false) } : null,
     promised: force.orders.slice(0, 3).map((o) => ({ order: o.order, entry: 3101, at_ms: NOW - 2 * 864e5, told: [{ day: o.day, pieces: o.pieces }] })),
   };
 }

@@ -107,7 +107,7 @@ export class Made {
     }[path];
     if (fixed) return this.json(answer, fixed());
     if (first === "plan" && second && this.fruit) return this.json(answer, received.jobOf(second));
-    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), received: null, problem: null });
+    if (first === "plan" && second) return this.json(answer, { id: second, trial: second === "t1", keep: "balance", service_ppm: 980000, service_of_profile: false, changes: [], state: "done", share_ppm: 1000000, plan: house.plan(this.chambers), received: null, problem: null });
     if (first === "treatments") return this.json(answer, safety.treatment(code));
     if (first === "chambers") return this.found(answer, plant.chamber(code, this.chambers));
     if (first === "lots" && second === "parts") return this.json(answer, plant.parts(code));

@@ -894,7 +894,7 @@ export interface components {
              * @enum {unknown}
              */
             keep?: "most" | "balance" | "best";
-            /** @description share of what is wanted that is to be met; 0: whatever costs least */
+            /** @description share of what is wanted that is to be met; 0: whatever costs least; left out: what the profile says */
             service_ppm?: number;
             /** @description what if: chamber-out, chambers, temperature, life, order, seed, ingredient, work, limit, closed-day, open-day, parts; of a house that receives fruit: store, machine, order, offer */
             changes?: {
@@ -1215,8 +1215,10 @@ export interface components {
             trial: boolean;
             /** @enum {unknown} */
             keep: "most" | "balance" | "best";
-            /** @description share of what is wanted that was asked for; 0: whatever costs least */
+            /** @description share of what is wanted that is to be met; 0: whatever costs least */
             service_ppm: number;
+            /** @description the share is the profile's, since nobody asked for one */
+            service_of_profile: boolean;
             changes: {
                 [key: string]: unknown;
             }[];
@@ -1329,6 +1331,8 @@ export interface components {
             plan: components["schemas"]["Plan"] | null;
             /** @description the house receives fruit: its plan is received, and plan is null */
             receives: boolean;
+            /** @description share of what is wanted that the profile asks plans to meet; 0: whatever costs least */
+            service_ppm: number;
             received: components["schemas"]["ReceivedPlan"] | null;
             job: components["schemas"]["Job"] | null;
         };

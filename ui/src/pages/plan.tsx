@@ -13,26 +13,27 @@ import { Difference } from "./plan_differ";
 import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
-import { Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
+import { askedFor, Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
 const KEEPS = ["most", "balance", "best"] as const;
 
-function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
+function Work({ job, ofProfile, setJob }: { job: PlanJob | null; ofProfile: number; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [keep, setKeep] = useState<string>(job?.keep ?? "balance");
-  const [sure, setSure] = useState(String(job?.service_ppm ?? 0));
+  const [chosen, setSure] = useState<string | null>(null);
+  const sure = chosen ?? String(job?.service_ppm ?? ofProfile);
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };
-  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, keep, service_ppm: Number(sure) })).job));
+  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, keep, ...askedFor(Number(sure), ofProfile) })).job));
   return (
     <section class="plan-work no-print">
       {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} /> : (
         <>
           <Choose label={t("ui.plan.keep")} names={KEEPS} at={keep} text={(k) => t(`ui.plan.keep.${k}`)} set={setKeep} />
-          <SureChoice at={sure} set={setSure} />
+          <SureChoice at={sure} ofProfile={ofProfile} set={setSure} />
           <button type="button" class={job?.plan ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
         </>
       )}
@@ -108,10 +109,10 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
   const isEmpty = !job?.plan && taken.taken.length === 0;
   return (
     <>
-      {may("plan") ? <Work key={job?.id ?? ""} job={job} setJob={setJob} /> : null}
+      {may("plan") ? <Work key={job?.id ?? ""} job={job} ofProfile={taken.service_ppm} setJob={setJob} /> : null}
       <ProblemNote problem={problem} />
       {isEmpty ? <Empty title={t("ui.plan.empty")}><p>{t("ui.plan.empty.do")}</p></Empty> : <p class="plan-which">{t(job?.plan ? "ui.plan.shown.new" : "ui.plan.shown.taken", { day: day(today()) })}</p>}
-      {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} /> : null}
+      {job?.plan ? <Sure plan={job.plan} asked={job.service_ppm} ofProfile={job.service_of_profile} /> : null}
       {job?.plan ? <HowGood plan={job.plan} /> : null}
       <FloorLine />
       {may("plan") && plan ? <p class="no-print"><a href="#what-if">{t("ui.plan.if.go")}</a></p> : null}
@@ -123,7 +124,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {plan ? <OtherDays plan={plan} /> : null}
       {plan ? <Retests plan={plan} /> : null}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
-      {may("plan") && plan ? <Trial plan={plan} chambers={chambers} service={job?.service_ppm ?? 0} /> : null}
+      {may("plan") && plan ? <Trial plan={plan} chambers={chambers} asked={job ? askedFor(job.service_ppm, taken.service_ppm) : {}} /> : null}
     </>
   );
 }

@@ -81,7 +81,7 @@ function Add<Of>({ panel, add }: { panel: Panel<Of>; add: (c: PlanChange) => voi
 }
 
 /* asked: what is asked beside the changes. */
-export function WhatIf<Of>({ panel, asked, result }: { panel: Panel<Of>; asked?: Record<string, number>; result: (job: PlanJob) => ComponentChildren }) {
+export function WhatIf<Of>({ panel, asked, result }: { panel: Panel<Of>; asked?: { service_ppm?: number }; result: (job: PlanJob) => ComponentChildren }) {
   const [changes, setChanges] = useState<PlanChange[]>([]);
   const [job, setJob, lookProblem] = useJob(null);
   const [problem, setProblem] = useState<Problem | null>(null);

@@ -64,7 +64,7 @@ export function Chance({ of }: { of: { chance_percent?: number; chance_says?: st
 }
 
 /* What comes of the plan in many futures, beside what was asked for. */
-export function Sure({ plan, asked }: { plan: Plan; asked: number }) {
+export function Sure({ plan, asked, ofProfile }: { plan: Plan; asked: number; ofProfile: boolean }) {
   const c = plan.chance;
   if (!c) return null;
   const share = percent(c.share_ppm);
@@ -77,6 +77,7 @@ export function Sure({ plan, asked }: { plan: Plan; asked: number }) {
   return (
     <p class="plan-sure-of">
       {t(asked === 0 ? "ui.plan.sure.cheapest" : "ui.plan.sure.asked", { share: percent(asked) })}{" "}
+      {ofProfile ? `${t("plan.service.profile")} ` : null}
       {t("ui.plan.sure.expected")} <Num plain value={share} ask={{ title: t("ui.plan.sure.share"), how: t("ui.plan.sure.how"), inputs }} />.{" "}
       {c.share_ppm < asked ? <b>{t("ui.plan.sure.less")}</b> : null}{" "}
       {orders.length > 0 ? tn("ui.plan.sure.certain", certain, { of: number(orders.length) }) : null}

@@ -13,22 +13,23 @@ import { Promised } from "./plan_parts";
 import { ReceivedDifference } from "./plan_received_differ";
 import { Buy, ComingIn, Counted, HowSure, OfToday, ReceivedOrders, ReceivedShorts, ReceivedTables, receivedWanted, ToDo } from "./plan_received_parts";
 import { ReceivedTrial } from "./plan_received_trial";
-import { Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
+import { askedFor, Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
 
 const SECONDS = 30;
 
-function Work({ job, setJob }: { job: PlanJob | null; setJob: (id: string | null) => void }) {
+function Work({ job, ofProfile, setJob }: { job: PlanJob | null; ofProfile: number; setJob: (id: string | null) => void }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const tryTo = (act: () => Promise<unknown>) => {
     act().then(() => setProblem(null), (error: unknown) => setProblem(asProblem(error)));
   };
-  const [sure, setSure] = useState(String(job?.service_ppm ?? 0));
-  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, service_ppm: Number(sure) })).job));
+  const [chosen, setSure] = useState<string | null>(null);
+  const sure = chosen ?? String(job?.service_ppm ?? ofProfile);
+  const begin = () => tryTo(async () => setJob((await send<{ job: string }>("POST", "/plan", { seconds: SECONDS, ...askedFor(Number(sure), ofProfile) })).job));
   return (
     <section class="plan-work no-print">
       {job?.state === "working" ? <Progress job={job} stop={() => tryTo(() => send("DELETE", `/plan/jobs/${job.id}`))} /> : (
         <>
-          <SureChoice at={sure} set={setSure} />
+          <SureChoice at={sure} ofProfile={ofProfile} set={setSure} />
           <button type="button" class={job?.received ? "" : "act"} onClick={begin}>{t(job ? "ui.plan.anew" : "ui.plan.begin")}</button>
         </>
       )}
@@ -76,7 +77,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
   const plan = made ?? taken.received;
   return (
     <>
-      {may("plan") ? <Work key={job?.id ?? ""} job={job} setJob={setJob} /> : null}
+      {may("plan") ? <Work key={job?.id ?? ""} job={job} ofProfile={taken.service_ppm} setJob={setJob} /> : null}
       <ProblemNote problem={problem} />
       {plan ? <Which taken={taken} isNew={made !== null} /> : <Empty title={t("ui.received.not-yet")}><p>{t("ui.received.not-yet.do")}</p></Empty>}
       {made ? <Good plan={made} /> : null}
@@ -96,7 +97,7 @@ export function ReceivedView({ taken }: { taken: TakenPlan }) {
       ) : null}
       {made?.difference && made.before ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.now"), t("ui.plan.new")]} /> : null}
       {made ? <ReceivedOrders plan={made} /> : <Promised taken={taken} />}
-      {may("plan") && plan ? <ReceivedTrial plan={plan} service={job?.service_ppm ?? 0} /> : null}
+      {may("plan") && plan ? <ReceivedTrial plan={plan} asked={job ? askedFor(job.service_ppm, taken.service_ppm) : {}} /> : null}
     </>
   );
 }

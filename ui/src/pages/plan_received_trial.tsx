@@ -57,10 +57,10 @@ const KINDS: Record<string, Kind<ReceivedPlan>> = {
 const kindOf = (c: PlanChange) => (c.what === "order" && c.order !== undefined ? "booked" : c.what);
 
 /* As sure of its orders as the plan that it stands beside. */
-export function ReceivedTrial({ plan, service }: { plan: ReceivedPlan; service: number }) {
+export function ReceivedTrial({ plan, asked }: { plan: ReceivedPlan; asked: { service_ppm?: number } }) {
   return (
     <WhatIf panel={{ of: plan, kinds: KINDS, kindOf, title: (k) => t(`ui.received.if.${k}`), label: (f) => t(`ui.received.if.field.${f}`) }}
-      asked={{ service_ppm: service }}
+      asked={asked}
       result={({ received: made }) => (made?.difference && made.before
         ? <ReceivedDifference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.as-is"), t("ui.plan.if")]} base={made.base ?? null} /> : null)} />
   );

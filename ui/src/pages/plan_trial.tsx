@@ -95,11 +95,11 @@ function kindOf(c: PlanChange): string {
 }
 
 /* As sure of its orders as the plan that it stands beside. */
-export function Trial({ plan, chambers: names, service }: { plan: Plan; chambers: string[]; service: number }) {
+export function Trial({ plan, chambers: names, asked }: { plan: Plan; chambers: string[]; asked: { service_ppm?: number } }) {
   const house = useRead<House>("/house").data;
   return (
     <WhatIf panel={{ of: { plan, chambers: names, house }, kinds: KINDS, kindOf, title: (k) => t(`ui.plan.if.${k}`), label: (f) => t(`ui.plan.if.field.${f}`) }}
-      asked={{ service_ppm: service }}
+      asked={asked}
       result={({ plan: made }) => (made?.difference && made.before
         ? <Difference plan={made} before={made.before} difference={made.difference} titles={[t("ui.plan.as-is"), t("ui.plan.if")]} base={made.base ?? null} /> : null)} />
   );

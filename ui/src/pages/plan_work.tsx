@@ -99,12 +99,17 @@ function sureText(ppm: string): string {
   return ppm === "0" ? t("ui.plan.sure.least") : t("ui.plan.sure.level", { share: percent(Number(ppm)) });
 }
 
-/* What share of all that is wanted is to be met. */
-export function SureChoice({ at, set }: { at: string; set: (ppm: string) => void }) {
+/* What is asked of a plan: nothing where the profile's share will do. */
+export const askedFor = (ppm: number, ofProfile: number): { service_ppm?: number } => (ppm === ofProfile ? {} : { service_ppm: ppm });
+
+/* What share of all that is wanted is to be met; ofProfile: where nobody says otherwise. */
+export function SureChoice({ at, ofProfile, set }: { at: string; ofProfile: number; set: (ppm: string) => void }) {
+  const all = [...new Set([...SURES, String(ofProfile), at])].sort((x, y) => Number(x) - Number(y));
+  const text = (ppm: string) => (ofProfile > 0 && Number(ppm) === ofProfile ? t("ui.plan.sure.profile", { share: sureText(ppm) }) : sureText(ppm));
   return (
     <label class="plan-sure"><span>{t("ui.plan.sure")}</span>
       <select value={at} onChange={(e) => set(e.currentTarget.value)}>
-        {(SURES.includes(at) ? SURES : [...SURES, at]).map((s) => <option key={s} value={s}>{sureText(s)}</option>)}
+        {all.map((s) => <option key={s} value={s}>{text(s)}</option>)}
       </select>
     </label>
   );
