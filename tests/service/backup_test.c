@@ -173,6 +173,52 @@ static void an_older_copy_takes_nothing_until_it_is_named(void **state)
     site_close(&s);
 }
 
+static struct witness_report heads_compared(struct site *s, struct door *door)
+{
+    struct witness_report report;
+    int64_t entries = (int64_t)door_plant(door)->ledger->tree.size;
+    assert_ok(witness_compare(door_plant(door), entries, &s->arena, &report));
+    return report;
+}
+
+/* The head of 4 entries was signed over B and C, which are gone. Once 4 entries stand again it does
+ * not fit them, and need not; a head that nobody told of, or signed since, must. */
+static void a_head_of_entries_that_are_told_gone_is_no_damage(void **state)
+{
+    (void)state;
+    struct site s;
+    json_t *head;
+    site_open(&s);
+    const char *copy = two_nights(&s);
+    assert_ok(backup_restore(copy, PLANT, true, s.world, &s.arena));
+    struct door *door = door_ok(&s);
+    assert_ok(witness_missing(door_plant(door), &s.arena, &head));
+    json_t *restored = take_of(&s, "{'kind':'restored','reason':'the disk died'}");
+    json_object_set_new(json_object_get(restored, "command"), "head", head);
+    assert_ok(post(door, restored));
+    place_put(&s, door, "D");
+    struct witness_report report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 2);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 0);
+    s.fixed.now_ms += 1000;
+    head = head_sign(&s, door); /* as long as the one that is gone, and of what stands here */
+    assert_int_equal(number_in(head, "size"), 4);
+    report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 3);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 0);
+    json_object_set_new(head, "root", json_string(arena_printf(&s.arena, "%064d", 7)));
+    assert_ok(witness_put(PLANT, head)); /* signed after the restore, says another root */
+    json_decref(head);
+    report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 4);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 1);
+    door_close(door);
+    site_close(&s);
+}
+
 static void a_restore_that_could_not_be_told_stays_unnamed(void **state)
 {
     (void)state;
@@ -420,6 +466,8 @@ int main(void)
             folder_leave),
         cmocka_unit_test_setup_teardown(an_older_copy_takes_nothing_until_it_is_named, folder_enter,
                                         folder_leave),
+        cmocka_unit_test_setup_teardown(a_head_of_entries_that_are_told_gone_is_no_damage,
+                                        folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_restore_that_could_not_be_told_stays_unnamed,
                                         folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_record_that_is_there_is_set_aside_never_lost,
