@@ -67,7 +67,7 @@ struct result cmd_import(struct cli *cli)
     }
     char *bytes;
     struct plant *plant;
-    struct door *door = NULL;
+    struct door *door;
     struct profile *profile;
     struct import_done done;
     TRY(file_read(&cli->arena, path, FEED_FILE_BYTES_MAX, &bytes, &ask.len));
@@ -75,9 +75,7 @@ struct result cmd_import(struct cli *cli)
     if (ask.name == NULL) {
         ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
     }
-    if (!ask.only_try) {
-        TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
-    }
+    TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
     struct result r = import_file(door, plant->store, profile, &cli->arena, &ask, &done);

@@ -14,7 +14,8 @@ struct import_ask {
     size_t len;
     int64_t person;
     const char *reason; /* for rows that are told late; NULL: none */
-    bool only_try;      /* a dry run: says what would happen */
+    bool only_try; /* a dry run: says what would happen, and refuses what would be refused; that a
+                      reason is wanted is a caution */
     struct world world; /* uuid of the attachment, now */
 };
 
@@ -25,7 +26,7 @@ struct import_done {
 };
 
 /* reader: a store open for reading, or the writer's own while nobody else uses it. MAPPING_MISSING,
- * and all of feed.h. */
+ * all of feed.h, and what the record refuses, with the line of the row. */
 MUST_USE struct result import_file(struct door *door, struct store *reader,
                                    const struct profile *profile, struct arena *a,
                                    const struct import_ask *ask, struct import_done *out);
