@@ -105,6 +105,32 @@ static void a_second_copy_never_takes_the_place_of_the_first(void **state)
     site_close(&s);
 }
 
+/* The newest folder in copies is what somebody puts back one day. */
+static void a_copy_that_failed_leaves_no_folder(void **state)
+{
+    (void)state;
+    struct site s;
+    struct plant *reader;
+    const char *path;
+    struct rlimit limit;
+    site_open(&s);
+    site_bare(&s);
+    assert_ok(plant_open_read(PLANT, &reader));
+    assert_int_equal(getrlimit(RLIMIT_FSIZE, &limit), 0);
+    rlim_t most = limit.rlim_cur;
+    limit.rlim_cur = 8192; /* the record is longer */
+    signal(SIGXFSZ, SIG_IGN);
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    struct result r = backup_make(reader, "copies", s.fixed.now_ms, &s.arena, &path);
+    limit.rlim_cur = most;
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    assert_int_not_equal(r.code, CODE_OK);
+    assert_int_equal(rmdir("copies"), 0); /* nothing in it */
+    assert_ok(backup_make(reader, "copies", s.fixed.now_ms, &s.arena, &path));
+    plant_close(reader);
+    site_close(&s);
+}
+
 static void last_nights_copy_needs_no_excuse_where_nothing_was_signed_since(void **state)
 {
     (void)state;
@@ -457,6 +483,8 @@ static void a_head_that_was_changed_does_not_count(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(a_copy_that_failed_leaves_no_folder, folder_enter,
+                                        folder_leave),
         cmocka_unit_test_setup_teardown(a_copy_is_whole_and_holds_no_key, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_second_copy_never_takes_the_place_of_the_first,
