@@ -50,6 +50,11 @@ static void options_are_read_in_both_forms_and_at_any_place(void **state)
     RUN_OK(&r, "record", "place", "code=C", "--as=1", "place_kind=store", "--plant", "p");
     assert_int_equal(entries_of(&s, PLANT), 4);
     RUN_CODE(&r, 2, "--plant=p", "--as", "record", "place", "code=D", "place_kind=store");
+    RUN_CODE(&r, 2, "--plant=p", "--as=1x", "record", "place", "code=D", "place_kind=store");
+    RUN_SAYS(&r, "\"--as 1x\" is not a number from 1 on.");
+    RUN_CODE(&r, 2, "--plant=p", "--as-known-on=today", "lots"); /* not the lots of now */
+    RUN_SAYS(&r, "\"--as-known-on today\" is not a number from 1 on.");
+    RUN_CODE(&r, 2, "--plant=p", "--as-known-on=0", "lots");
     RUN_CODE(&r, 2, "--plant=p", "--as=1", "--loud", "record", "place", "code=D",
              "place_kind=store");
     RUN_SAYS(&r, "\"--loud\" was not expected.");
