@@ -63,6 +63,31 @@ static void options_are_read_in_both_forms_and_at_any_place(void **state)
     end(&s, &r);
 }
 
+static void a_line_that_is_refused_is_numbered(void **state)
+{
+    (void)state;
+    static const int lines[] = {0, 3, 4, 5, 0};
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    r.input = "{\"kind\":\"place\",\"code\":\"A\",\"place_kind\":\"store\"}\n"
+              "\n"
+              "{\"kind\":\"moult\"}\n"
+              "{\"kind\":\"place\",\n"
+              "[]\n"
+              "{\"kind\":\"place\",\"code\":\"B\",\"place_kind\":\"store\"}\n";
+    RUN_CODE(&r, 3, "--plant=p", "--as=1", "record", "-");
+    for (size_t i = 0; i < 5; i++) {
+        json_t *answer = run_json(&r, i);
+        json_t *error = json_object_get(answer, "error");
+        assert_int_equal(json_is_true(json_object_get(answer, "ok")), lines[i] == 0);
+        assert_int_equal(json_integer_value(json_object_get(error, "line")), lines[i]);
+        json_decref(answer);
+    }
+    RUN_SAYS(&r, "plumule: line 3: There is no step or command \"moult\"");
+    end(&s, &r);
+}
+
 static void failures_speak_the_language_asked_for(void **state)
 {
     (void)state;
@@ -206,6 +231,8 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
                                         folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(a_line_that_is_refused_is_numbered, folder_enter,
+                                        folder_leave),
         cmocka_unit_test_setup_teardown(failures_speak_the_language_asked_for, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_person_is_spoken_to_in_their_language, folder_enter,
