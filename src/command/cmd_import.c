@@ -67,7 +67,7 @@ struct result cmd_import(struct cli *cli)
     }
     char *bytes;
     struct plant *plant;
-    struct door *door;
+    struct door *door = NULL;
     struct profile *profile;
     struct import_done done;
     TRY(file_read(&cli->arena, path, FEED_FILE_BYTES_MAX, &bytes, &ask.len));
@@ -75,10 +75,13 @@ struct result cmd_import(struct cli *cli)
     if (ask.name == NULL) {
         ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
     }
-    TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
+    struct result r = cli_door(cli, &door); /* first: what is read below must be what it will see */
+    if (r.code != CODE_OK && !ask.only_try) {
+        return r;
+    }
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
-    struct result r = import_file(door, plant->store, profile, &cli->arena, &ask, &done);
+    r = import_file(door, plant->store, profile, &cli->arena, &ask, &done);
     profile_free(profile);
     if (r.code == CODE_OK) {
         print_report(cli, &done, ask.only_try);

@@ -65,9 +65,10 @@ static void long_values_are_cut_between_characters(void **state)
 static void a_list_that_is_cut_says_so(void **state)
 {
     (void)state;
-    char field[64 + 8], value[400] = "";
-    while (strlen(value) + 12 < sizeof value) {
-        strcat(value, "store,tank,");
+    static const char words[] = "store,tank,";
+    char field[64 + 8], value[36 * (sizeof words - 1) + 1];
+    for (size_t i = 0; i < 36; i++) {
+        memcpy(value + i * (sizeof words - 1), words, sizeof words);
     }
     memset(field, ',', sizeof field - 1);
     field[sizeof field - 1] = '\0';
