@@ -7,6 +7,8 @@
 #include "feed/import.h"
 #include "service/reading.h"
 
+enum { NOTES_SHOWN = 40 }; /* on a terminal; the rest is counted */
+
 static const char *mark_text(struct cli *cli, enum feed_mark mark)
 {
     return words_name(&cli->arena, cli->lang, "mark.", feed_mark_text(mark));
@@ -30,10 +32,13 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
                     {0, mark_text(cli, (enum feed_mark)mark)});
         }
     }
-    for (size_t i = 0; i < r->note_count && i < 40; i++) {
+    for (size_t i = 0; i < r->note_count && i < NOTES_SHOWN; i++) {
         CLI_SAY(cli, "import.note", mark_text(cli, r->notes[i].mark),
                 cli_number(cli, r->notes[i].line),
                 feed_note_words(&cli->arena, cli->lang, &r->notes[i]));
+    }
+    if (r->note_count > NOTES_SHOWN) {
+        CLI_SAY(cli, "import.more", cli_number(cli, (int64_t)(r->note_count - NOTES_SHOWN)));
     }
     for (size_t i = 0; i < r->caution_count; i++) {
         CLI_SAY(cli, "import.caution", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));

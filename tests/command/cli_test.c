@@ -88,6 +88,35 @@ static void a_line_that_is_refused_is_numbered(void **state)
     end(&s, &r);
 }
 
+/* Nobody takes the first forty rows for all. */
+static void a_long_report_counts_what_it_leaves_out(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    run_open(&r, program);
+    site_open(&s);
+    site_house(
+        &s, "{'kind':'item','code':'MUNG','item_kind':'growing','family':'mung'}\n"
+            "{'kind':'item','code':'M250','item_kind':'packed','family':'mung','net':'250 g',"
+            "'pieces_per_case':20,'life_days':8,'source_item':'MUNG'}\n"
+            "{'kind':'partner','code':'HILUM-7','role':'customer','market':'house'}\n"
+            "{'kind':'mapping','source':'shop','for':'orders','data':{'columns':{'customer':'Who',"
+            "'order':'No','line':'Pos','item':'What','day':'Day','pieces':'Packs'}}}\n");
+    const char *file = "Who;No;Pos;What;Day;Packs\n";
+    for (int i = 1; i <= 43; i++) {
+        if (i == 41 || i == 43) {
+            text_write("orders.csv", file);
+            RUN_OK(&r, "--plant=p", "--as=1", "import", "orders", "orders.csv", "--source=shop",
+                   "--try");
+            assert_int_equal(strstr(r.out, "more; --json lists them") != NULL, i == 43);
+        }
+        file = arena_printf(&s.arena, "%sHILUM-7;7;%d;M250;2026-03-09;400\n", file, i);
+    }
+    RUN_SAYS(&r, "  and 2 more; --json lists them");
+    end(&s, &r);
+}
+
 static void failures_speak_the_language_asked_for(void **state)
 {
     (void)state;
@@ -232,6 +261,8 @@ int main(int argc, char **argv)
         cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
                                         folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_line_that_is_refused_is_numbered, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(a_long_report_counts_what_it_leaves_out, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(failures_speak_the_language_asked_for, folder_enter,
                                         folder_leave),
