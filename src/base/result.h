@@ -3,7 +3,7 @@
  * code   what went wrong; CODE_OK (zero) is success. All codes stand in codes.def, each with a
  * stable id, an HTTP status, an exit status and one sentence that says what to do; {field}, {0},
  * {1}, {2} are filled in. field  path into the command or file ("lots[2].mass"), may be empty.
- * value  up to three texts for the sentence; cut at their length.
+ * value  up to three texts for the sentence; cut at their length, a list between its words.
  * line, column  1-based position in a file; 0 where none.
  *
  * The sentence is made at the edge (result_sentence), never by the code that fails. */

@@ -7,6 +7,8 @@
 #include "feed/import.h"
 #include "service/reading.h"
 
+enum { NOTES_SHOWN = 40 }; /* on a terminal; the rest is counted */
+
 static const char *mark_text(struct cli *cli, enum feed_mark mark)
 {
     return words_name(&cli->arena, cli->lang, "mark.", feed_mark_text(mark));
@@ -30,10 +32,13 @@ static void print_report(struct cli *cli, const struct import_done *done, bool o
                     {0, mark_text(cli, (enum feed_mark)mark)});
         }
     }
-    for (size_t i = 0; i < r->note_count && i < 40; i++) {
+    for (size_t i = 0; i < r->note_count && i < NOTES_SHOWN; i++) {
         CLI_SAY(cli, "import.note", mark_text(cli, r->notes[i].mark),
                 cli_number(cli, r->notes[i].line),
                 feed_note_words(&cli->arena, cli->lang, &r->notes[i]));
+    }
+    if (r->note_count > NOTES_SHOWN) {
+        CLI_SAY(cli, "import.more", cli_number(cli, (int64_t)(r->note_count - NOTES_SHOWN)));
     }
     for (size_t i = 0; i < r->caution_count; i++) {
         CLI_SAY(cli, "import.caution", result_sentence_in(&cli->arena, cli->lang, &r->cautions[i]));
@@ -75,12 +80,13 @@ struct result cmd_import(struct cli *cli)
     if (ask.name == NULL) {
         ask.name = strrchr(path, '/') != NULL ? strrchr(path, '/') + 1 : path;
     }
-    if (!ask.only_try) {
-        TRY(cli_door(cli, &door)); /* first: what is read below must be what the writer will see */
+    struct result r = cli_door(cli, &door); /* first: what is read below must be what it will see */
+    if (r.code != CODE_OK && !ask.only_try) {
+        return r;
     }
     TRY(cli_reader(cli, &plant));
     TRY(profile_now(plant, &profile));
-    struct result r = import_file(door, plant->store, profile, &cli->arena, &ask, &done);
+    r = import_file(door, plant->store, profile, &cli->arena, &ask, &done);
     profile_free(profile);
     if (r.code == CODE_OK) {
         print_report(cli, &done, ask.only_try);

@@ -35,12 +35,13 @@ static struct result record_lines(struct cli *cli)
             r = cli_take(cli, command, &answer);
         }
         json_decref(command);
+        r = result_at(r, line_no, r.column); /* of the lines sent, not within the one */
         json_t *envelope = request_envelope(&cli->arena, &r, answer);
         cli_print_json(envelope); /* lines in, lines out, with or without --json */
         fflush(stdout);
         json_decref(envelope);
         if (r.code != CODE_OK && first.code == CODE_OK) {
-            first = result_at(r, line_no, 0);
+            first = r;
         }
     }
     line_reader_release(&lines);

@@ -140,23 +140,42 @@ static const char *language_of(struct cli *cli)
     return words_language(lang != NULL ? lang : language_of_environment());
 }
 
-static void read_globals(struct cli *cli)
+/* A number that could not be read must not act as nobody, or look at the record as it is now. */
+static struct result read_number(struct cli *cli, const char *name, const char *text, int64_t *out)
+{
+    char *end = NULL;
+    if (text == NULL) {
+        return RESULT_OK;
+    }
+    int64_t value = strtoll(text, &end, 10);
+    if (end == text || *end != '\0' || value < 1 || value > INT32_MAX) {
+        return cli_usage(cli, "from-one", arena_printf(&cli->arena, "%s %s", name, text));
+    }
+    *out = value;
+    return RESULT_OK;
+}
+
+static struct result read_globals(struct cli *cli)
 {
     const char *as = cli_option(cli, "as");
     const char *plant = cli_option(cli, "plant");
     const char *known = cli_option(cli, "as-known-on");
-    cli->known_on = known != NULL ? strtoll(known, NULL, 10) : 0;
     cli->json = cli_flag(cli, "json");
     cli->password_file = cli_option(cli, "password-file");
     cli->plant = plant != NULL                     ? plant
                  : getenv("PLUMULE_PLANT") != NULL ? getenv("PLUMULE_PLANT")
                                                    : "plant";
-    as = as != NULL ? as : getenv("PLUMULE_PERSON");
-    cli->person = as != NULL ? strtoll(as, NULL, 10) : 0;
+    const char *env = getenv("PLUMULE_PERSON");
+    env = as == NULL && env != NULL && env[0] != '\0' ? env : NULL;
+    cli->person = as != NULL || env != NULL ? strtoll(as != NULL ? as : env, NULL, 10) : 0;
     if (cli->password_file == NULL) {
         cli->password_file = getenv("PLUMULE_PASSWORD_FILE");
     }
     cli->lang = language_of(cli);
+    /* now that it is known in which language to complain */
+    TRY(read_number(cli, "--as", as, &cli->person));
+    TRY(read_number(cli, "PLUMULE_PERSON", env, &cli->person));
+    return read_number(cli, "--as-known-on", known, &cli->known_on);
 }
 
 static struct result dispatch(struct cli *cli)
@@ -184,13 +203,13 @@ int main(int argc, char **argv)
     struct cli cli = {
         .program = argv[0], .argc = argc - 1, .argv = argv + 1, .world = world_real()};
     arena_init(&cli.arena, ARENA_LIMIT_DEFAULT);
-    read_globals(&cli);
+    struct result r = read_globals(&cli);
     if (argc < 2) {
         print_help(&cli);
         arena_release(&cli.arena);
         return 2;
     }
-    struct result r = dispatch(&cli);
+    r = r.code == CODE_OK ? dispatch(&cli) : r;
     door_close(cli.door);
     plant_close(cli.reader);
     if (r.code != CODE_OK) {

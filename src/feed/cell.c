@@ -102,12 +102,24 @@ struct result cell_number(const struct mapping *m, const struct cell *c, int sca
     return RESULT_OK;
 }
 
+/* "1.000" where the mapping names no sign of thousands: one, or a thousand. */
+static bool may_be_thousands(const struct mapping *m, const struct cell *c, int64_t value,
+                             int64_t high)
+{
+    struct digits d;
+    return m->thousands == '\0' && read_digits(m, c, &d) && d.decimals == 3 && d.count <= 6 &&
+           value > 0 && value <= high / 1000;
+}
+
 struct result cell_count(const struct mapping *m, const struct cell *c, int64_t low, int64_t high,
                          int64_t *out)
 {
     int64_t value;
     bool rounded;
     TRY(cell_number(m, c, 0, CELL_EXACT, &value, &rounded));
+    if (may_be_thousands(m, c, value, high)) {
+        return not_a(c, "written without decimals, or with thousands named in the mapping");
+    }
     if (value < low || value > high) {
         char wanted[80];
         snprintf(wanted, sizeof wanted, "a whole number from %lld to %lld", (long long)low,

@@ -36,6 +36,12 @@ void feed_caution(struct feed_report *report, struct result caution)
     report->cautions[report->caution_count++] = caution;
 }
 
+void feed_place(struct feed_report *report, size_t command, size_t part, int64_t line)
+{
+    report->places[report->place_count++] =
+        (struct feed_place){.command = command, .part = part, .line = line};
+}
+
 void feed_set_text(json_t *object, const char *name, const char *text)
 {
     CHECK(json_object_set_new(object, name, json_string(text)) == 0);

@@ -23,6 +23,7 @@
 enum { FEED_FILE_BYTES_MAX = 16 << 20, FEED_NOTES_MAX = 2000 };
 
 struct series_gap;
+struct feed_place;
 
 /* What is worth a line in the report. */
 enum feed_mark {
@@ -57,8 +58,16 @@ struct feed_report {
     int32_t from_day, to_day; /* orders: the dates of the book, else the first and last day found */
     struct feed_note *notes;  /* the first FEED_NOTES_MAX */
     size_t note_count;
-    struct result cautions[4]; /* FEED_OPEN_END, FEED_ROUNDED, FEED_HOUR_TWICE */
+    struct result cautions[4]; /* FEED_OPEN_END, FEED_ROUNDED, FEED_HOUR_TWICE; REASON_MISSING */
     size_t caution_count;
+    struct feed_place *places; /* orders, seed, results: where the planned commands come from */
+    size_t place_count;
+};
+
+/* Where in the file a planned command stands; of orders, one of its lines. */
+struct feed_place {
+    size_t command, part; /* from 0; part: index in the command's lines */
+    int64_t line;
 };
 
 /* A row of a seed or results file: its commands, each with uuid, still without the time where only

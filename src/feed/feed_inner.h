@@ -26,6 +26,8 @@ void feed_note(struct arena *a, struct feed_report *report, enum feed_mark mark,
 /* The same of a gap, which must live as long as the report. from: its time, on the file's clock. */
 void feed_gap_note(struct arena *a, struct feed_report *report, const struct series_gap *gap,
                    const char *from);
+/* Of the command that comes next in commands. places has room for all of the file's rows. */
+void feed_place(struct feed_report *report, size_t command, size_t part, int64_t line);
 void feed_caution(struct feed_report *report, struct result caution);
 
 /* {"kind":...,"device":"import SOURCE"} */

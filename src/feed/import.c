@@ -1,10 +1,12 @@
 #include "feed/import.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "base/check.h"
 #include "base/civil.h"
 #include "base/uuid.h"
+#include "feed/feed_inner.h"
 #include "ledger/daybook.h"
 
 enum { BOOKED_DAYS = 400 }; /* how far around the file's days booked order lines are looked at */
@@ -160,16 +162,42 @@ static json_t *with_file(struct arena *a, const struct import_ask *ask, json_t *
     return all;
 }
 
+/* A refusal of a command, numbered from 1 with the file itself as the first, becomes one of the
+ * file's line. Of orders the field says which of the command's lines is meant. */
+static struct result in_file(const struct feed_report *report, struct result r)
+{
+    int64_t number = r.line;
+    size_t part = 0, past = 0;
+    int taken = 0;
+    r.line = 0;
+    if (sscanf(r.field, "lines[%zu].%n", &part, &taken) == 1 && taken > 0) {
+        past = (size_t)taken;
+    }
+    for (size_t i = 0; i < report->place_count; i++) {
+        const struct feed_place *p = &report->places[i];
+        if ((int64_t)p->command + 2 == number && p->part == part && p->line > 0) {
+            memmove(r.field, r.field + past, strlen(r.field + past) + 1);
+            return result_at(r, p->line, 1);
+        }
+    }
+    return r;
+}
+
+/* What is only tried is told too, and taken back: it is refused then as it would be. */
 static struct result send(struct door *door, struct arena *a, const struct import_ask *ask,
                           json_t *commands, struct import_done *out)
 {
     json_t *answer = NULL;
-    json_t *request =
-        json_pack("{s:s,s:o}", "do", "take-all", "commands", with_file(a, ask, commands));
+    json_t *request = json_pack("{s:s,s:o,s:b}", "do", ask->only_try ? "dry" : "take-all",
+                                "commands", with_file(a, ask, commands), "numbered", 1);
     CHECK(request != NULL);
-    struct result r = door_ask(door, request, &answer);
+    struct result r = in_file(&out->report, door_ask(door, request, &answer));
     json_decref(request);
-    if (r.code == CODE_OK) {
+    if (ask->only_try && r.code == CODE_REASON_MISSING) {
+        feed_caution(&out->report, r);
+        r = RESULT_OK;
+    }
+    if (r.code == CODE_OK && !ask->only_try) {
         size_t count = json_array_size(answer);
         out->first_entry = json_integer_value(json_object_get(json_array_get(answer, 0), "entry"));
         out->last_entry =
@@ -190,7 +218,7 @@ static struct result plan_and_send(struct door *door, struct store *reader,
     TRY(feed_plan(a, m, content, &known, &out->report, &commands));
     out->commands = json_array_size(commands);
     struct result r = RESULT_OK;
-    if (!ask->only_try && out->commands > 0) {
+    if (out->commands > 0 && door != NULL) {
         r = send(door, a, ask, commands, out);
     }
     json_decref(commands);

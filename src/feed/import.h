@@ -14,7 +14,8 @@ struct import_ask {
     size_t len;
     int64_t person;
     const char *reason; /* for rows that are told late; NULL: none */
-    bool only_try;      /* a dry run: says what would happen */
+    bool only_try; /* a dry run: says what would happen, and refuses what would be refused; that a
+                      reason is wanted is a caution */
     struct world world; /* uuid of the attachment, now */
 };
 
@@ -24,8 +25,9 @@ struct import_done {
     int64_t first_entry, last_entry; /* 0, 0: nothing was booked */
 };
 
-/* reader: a store open for reading, or the writer's own while nobody else uses it. MAPPING_MISSING,
- * and all of feed.h. */
+/* door: NULL where nobody may write and the file is only tried: then only the file's own faults
+ * are found. reader: a store open for reading, or the writer's own while nobody else uses it.
+ * MAPPING_MISSING, all of feed.h, and what the record refuses, with the line of the row. */
 MUST_USE struct result import_file(struct door *door, struct store *reader,
                                    const struct profile *profile, struct arena *a,
                                    const struct import_ask *ask, struct import_done *out);

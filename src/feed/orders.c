@@ -278,11 +278,12 @@ static const char *versions_of(struct arena *a, const struct order_difference *l
 
 /* The file as it is, with the dates for which it is whole. */
 static void add_book(struct arena *a, const struct mapping *m, const struct feed_content *content,
-                     const struct feed_report *report, const char *versions, json_t *commands)
+                     struct feed_report *report, const char *versions, json_t *commands)
 {
     json_t *lines = json_array();
     CHECK(lines != NULL);
     for (size_t i = 0; i < content->order_count; i++) {
+        feed_place(report, 0, i, content->orders[i].line);
         add_line(a, lines, &content->orders[i]);
     }
     json_t *command = order_command(a, m, lines, versions);
@@ -296,13 +297,16 @@ static void add_book(struct arena *a, const struct mapping *m, const struct feed
 /* A book too long for one command: only what differs, with each line that is gone named as
  * cancelled. */
 static void add_parts(struct arena *a, const struct mapping *m, const struct order_difference *list,
-                      size_t count, const char *versions, json_t *commands)
+                      size_t count, const char *versions, struct feed_report *report,
+                      json_t *commands)
 {
     json_t *lines = NULL;
     for (size_t i = 0; i < count; i++) {
         if (is_booked_anew(&list[i])) {
             lines = lines != NULL ? lines : json_array();
             CHECK(lines != NULL);
+            feed_place(report, json_array_size(commands), json_array_size(lines),
+                       list[i].asked != NULL ? list[i].asked->line : 0);
             add_line(a, lines, &list[i].next);
         }
         if (lines != NULL && (json_array_size(lines) == ORDER_LINES_MAX || i + 1 == count)) {
@@ -342,10 +346,11 @@ struct result orders_plan(struct arena *a, const struct mapping *m,
         return RESULT_OK;
     }
     const char *versions = versions_of(a, list, count);
+    report->places = ARENA_ARRAY(a, struct feed_place, count + content->order_count + 1);
     if (content->order_count <= ORDER_LINES_MAX) {
         add_book(a, m, content, report, versions, commands);
     } else {
-        add_parts(a, m, list, count, versions, commands);
+        add_parts(a, m, list, count, versions, report, commands);
     }
     return RESULT_OK;
 }

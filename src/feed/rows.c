@@ -114,6 +114,8 @@ struct result rows_plan(struct arena *a, const struct feed_content *content,
         memcpy(booked, known->uuids, known->uuid_count * sizeof *booked);
         qsort(booked, known->uuid_count, sizeof *booked, by_text);
     }
+    enum { EACH = sizeof content->rows[0].commands / sizeof content->rows[0].commands[0] };
+    report->places = ARENA_ARRAY(a, struct feed_place, content->row_count * EACH + 1);
     for (size_t i = 0; i < content->row_count; i++) {
         const struct feed_row *row = &content->rows[i];
         if (row->duplicate) {
@@ -126,6 +128,7 @@ struct result rows_plan(struct arena *a, const struct feed_content *content,
         feed_note(a, report, FEED_MARK_NEW, row->line, row->what);
         for (size_t c = 0; c < row->command_count; c++) {
             json_t *command = json_copy(row->commands[c]);
+            feed_place(report, json_array_size(commands), 0, row->line);
             CHECK(command != NULL && json_array_append_new(commands, command) == 0);
             if (row->has_day) {
                 TRY(set_day(a, row, known->day_starts_min, command));

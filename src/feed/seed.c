@@ -217,7 +217,10 @@ static struct result read_row(struct table *t, struct feed_content *out)
         return cell_missing(&c); /* a test must name the lot it is of */
     }
     TRY(row_when(t, row, &when, &moment));
-    row_end(t, out, lot != NULL ? lot : arena_printf(t->arena, "%s/%s", key, moment), moment);
+    /* the report outlives the commands */
+    row_end(t, out,
+            lot != NULL ? arena_copy(t->arena, lot) : arena_printf(t->arena, "%s/%s", key, moment),
+            moment);
     return RESULT_OK;
 }
 

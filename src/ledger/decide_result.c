@@ -1,6 +1,7 @@
 /* Laboratory results: one state after another, a positive for ever, what is typed read twice. */
 #include <string.h>
 
+#include "base/civil.h"
 #include "ledger/finding.h"
 #include "ledger/sample.h"
 
@@ -60,6 +61,20 @@ static struct result read_report(struct draft *d, struct told *out)
     return out->has_report ? RESULT_OK : FAIL1(PAPER_UNKNOWN, "report", report);
 }
 
+/* A result of a day before its sample was drawn is another sample's, or of a wrong date: it must
+ * not clear this one. Bad news is heard all the same. Days, since a laboratory may report only
+ * those. */
+static struct result check_day(const struct draft *d, const struct told *t)
+{
+    int32_t drawn =
+        day_of_house(t->sample.taken_ms, d->cmd->offset_min, d->profile->day_starts_min);
+    if (list_has("presumptive,confirmed-positive", t->state) || d->cmd->day >= drawn) {
+        return RESULT_OK;
+    }
+    return FAIL3(RESULT_EARLY, "at", t->sample.code, civil_short(d->arena, t->sample.taken_ms),
+                 civil_short(d->arena, d->cmd->happened_ms));
+}
+
 static struct result read_told(struct draft *d, struct told *out)
 {
     static const char states[] =
@@ -80,6 +95,7 @@ static struct result read_told(struct draft *d, struct told *out)
         !known_organism(d, out->organism)) {
         return FAIL2(ORGANISM_UNKNOWN, "organism", out->organism, known_organisms(d));
     }
+    TRY(check_day(d, out));
     return read_report(d, out);
 }
 

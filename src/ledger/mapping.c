@@ -237,10 +237,11 @@ static struct result read_form(const struct reading *r)
     }
     TRY(get_choice(r, "dates", "iso day-first", &dates));
     TRY(get_choice(r, "encoding", "auto utf-8 windows-1252", &encoding));
-    TRY(get_choice(r, "end", "line", &end));
+    TRY(get_choice(r, "end", "line open", &end));
     m->day_first = dates == 1;
     m->encoding = (enum csv_encoding)encoding;
     m->needs_line_end = end == 0;
+    m->open_end = end == 1;
     TRY(get_text(r, "trailer", JSON_OPTIONAL, &m->trailer));
     bool series = m->kind == FEED_LOGGER || m->kind == FEED_CHECKWEIGHER;
     TRY(get_text(r, "zone", series ? JSON_NEEDED : JSON_OPTIONAL, &m->zone));
@@ -318,6 +319,8 @@ static struct result read_orders(const struct reading *r)
     TRY(json_only(book, "whole_book", "whole_book", names));
     TRY(read_book_day(r, book, "from", &m->whole_from));
     TRY(read_book_day(r, book, "to", &m->whole_to));
+    /* what a book that was cut off does not have would be cancelled */
+    m->needs_line_end = m->needs_line_end || (!m->open_end && m->trailer == NULL);
     bool backwards = m->whole_from.from == DAY_DATE && m->whole_to.from == DAY_DATE &&
                      m->whole_to.day < m->whole_from.day;
     return backwards ? FAIL2(FIELD_RANGE, "whole_book.to", m->whole_to.name, "not before from")

@@ -3,27 +3,61 @@
  * members of data, all optional unless said:
  *
  *   columns     needed: {"field":"text of the header", ...}; the fields are named below
+ *
  *   fixed       {"field":"text"}: the same for every row, in place of a column
+ *
  *   codes       {"field":{"their word":"ours"}}: a word of that column that is not listed refuses
- * the file delimiter   ";" "," or a tab; else taken from the header line decimal     "." (default)
- * or ","        thousands   ".", ",", "'" or a blank; default: none may stand dates       "iso"
- * (default) or "day-first" zone        the clock of the file, such as Europe/Vienna: needed for
- * logger and checkweigher; else the zone of the house encoding    "auto" (default), "utf-8" or
- * "windows-1252" missing     texts of a cell that has no value; default "", "---", "NaN" preamble
- * {"label":"text"}: lines before the header that must be there as given (device, unit, zone of the
- * file) trailer     text with which the last line begins; a file without it is cut off end "line":
- * a last line without line end is refused orders: whole_book  {"from":D,"to":D}: the file is all
- * there is between two days. D is {"date":"2026-03-01"}, {"column":"header"},
- *               {"row":"label before the header"} or, for from and to, {"of":"rows"}: the first and
- * last day found in it seed: unit        of masses without one: "kg" (default), "g", "mg" or "t"
+ *               the file
+ *
+ *   delimiter   ";" "," or a tab; else taken from the header line
+ *
+ *   decimal     "." (default) or ","
+ *
+ *   thousands   ".", ",", "'" or a blank; default: none may stand
+ *
+ *   dates       "iso" (default) or "day-first"
+ *
+ *   zone        the clock of the file, such as Europe/Vienna: needed for logger and checkweigher;
+ *               else the zone of the house
+ *
+ *   encoding    "auto" (default), "utf-8" or "windows-1252"
+ *
+ *   missing     texts of a cell that has no value; default "", "---", "NaN"
+ *
+ *   preamble    {"label":"text"}: lines before the header that must be there as given
+ *               (device, unit, zone of the file)
+ *
+ *   trailer     text with which the last line begins; a file without it is cut off
+ *
+ *   end         "line": a last line without line end is refused, as it always is of a whole book
+ *               without trailer; "open": the source writes none
+ *
+ * orders:
+ *
+ *   whole_book  {"from":D,"to":D}: the file is all there is between two days. D is
+ *               {"date":"2026-03-01"}, {"column":"header"}, {"row":"label before the header"}
+ *               or, for from and to, {"of":"rows"}: the first and last day found in it
+ *
+ * seed:
+ *
+ *   unit        of masses without one: "kg" (default), "g", "mg" or "t"
+ *
  * logger, checkweigher:
+ *
  *   series      needed: the name of the series the readings go to
+ *
  *   unit        needed: Cel % [ppm] g kg L/min bar mS/cm [pH] NTU
+ *
  *   scale       decimals kept, 0 to 6: default 3 (checkweigher 1)
+ *
  *   device      what column "device" must say
- *   interval_s  needed for logger: seconds between readings, such as "10"; twice as long without
- * one is a gap jump        largest step between two readings, such as "5"; a reading further off is
- * a gap range       {"low":"-20","high":"130"}: a reading outside is a gap
+ *
+ *   interval_s  needed for logger: seconds between readings, such as "10"; twice as long
+ *               without one is a gap
+ *
+ *   jump        largest step between two readings, such as "5"; a reading further off is a gap
+ *
+ *   range       {"low":"-20","high":"130"}: a reading outside is a gap
  *
  * Errors: FIELD_MISSING, FIELD_UNKNOWN, FIELD_TYPE, FIELD_CHOICE, FIELD_RANGE, DECIMAL_*, DATE_BAD,
  * with the path below data. */
@@ -134,6 +168,7 @@ struct mapping {
     char thousands; /* 0: none */
     bool day_first;
     bool needs_line_end;
+    bool open_end; /* it is known that the last line has no end */
     enum csv_encoding encoding;
     const char *zone;    /* NULL: the house's */
     const char *trailer; /* NULL: none */

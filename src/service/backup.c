@@ -35,11 +35,25 @@ struct result backup_make(struct plant *reader, const char *folder, int64_t now_
 {
     const char *path = arena_printf(a, "%s/plant-%s", folder, stamp(a, now_ms));
     TRY(folder_make(path));
-    TRY(store_backup(reader->store, arena_printf(a, "%s/plant.db", path)));
-    TRY(copy_small(a, arena_printf(a, "%s/plant.zone", reader->folder),
-                   arena_printf(a, "%s/plant.zone", path)));
-    TRY(copy_small(a, arena_printf(a, "%s/plant.heads", reader->folder),
-                   arena_printf(a, "%s/plant.heads", path)));
+    const char *db = arena_printf(a, "%s/plant.db", path);
+    const char *zone = arena_printf(a, "%s/plant.zone", path);
+    const char *heads = arena_printf(a, "%s/plant.heads", path);
+    struct result r = store_backup(reader->store, db);
+    if (r.code == CODE_OK) {
+        r = copy_small(a, arena_printf(a, "%s/plant.zone", reader->folder), zone);
+        if (r.code == CODE_OK) {
+            r = copy_small(a, arena_printf(a, "%s/plant.heads", reader->folder), heads);
+        }
+        if (r.code != CODE_OK) {
+            unlink(db);
+            unlink(zone);
+            unlink(heads);
+        }
+    }
+    if (r.code != CODE_OK) {
+        rmdir(path); /* unless a copy stands in it: else it would pass for the latest one */
+        return r;
+    }
     *out_path = path;
     return RESULT_OK;
 }

@@ -172,6 +172,7 @@ static struct result do_take_all(struct plant *plant, const json_t *request, str
 {
     json_t *commands = NULL;
     TRY(json_get_array(request, "commands", "commands", JSON_NEEDED, &commands));
+    bool numbered = json_is_true(json_object_get(request, "numbered"));
     json_t *answers = json_array();
     size_t i;
     json_t *command;
@@ -183,7 +184,7 @@ static struct result do_take_all(struct plant *plant, const json_t *request, str
         *out_dirty = *out_dirty || dirty;
         if (r.code != CODE_OK) {
             json_decref(answers);
-            return r;
+            return numbered ? result_at(r, (int64_t)i + 1, 0) : r;
         }
         json_array_append_new(answers, answer);
     }

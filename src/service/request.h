@@ -1,7 +1,7 @@
 /* One request to the record, as it comes over the local socket or from the same process:
  *   {"do":"take","command":{...},"password":"..."}        a command of the ledger
  *   {"do":"take-all","commands":[...]}                     all or none, in order; the answer is an
- * array
+ * array; with "numbered":true the line of a refusal says which command it is of, from 1
  *   {"do":"dry","command":{...}} or {"do":"dry","commands":[...]}
  *                                                          what they would do: taken, answered as
  * an array and taken back; nothing is kept

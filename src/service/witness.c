@@ -75,11 +75,19 @@ struct result witness_all(const char *folder, struct arena *a, json_t **out)
     return RESULT_OK;
 }
 
-static struct result is_named(struct plant *plant, struct arena *a, int64_t size, bool *out)
+/* Entries that a "restored" entry told to be gone: those from its own number on, up to the size of
+ * the head that it names. */
+struct loss {
+    int64_t from, to;
+    int64_t signed_ms; /* of that head: what was signed later is of the record as it went on */
+    struct loss *next;
+};
+
+static struct result read_losses(struct plant *plant, struct arena *a, struct loss **out)
 {
     struct statement *q = store_prepare(plant->store, Q_DAYBOOK_OF_KIND);
     store_bind_text(q, 1, "restored");
-    *out = false;
+    *out = NULL;
     bool row;
     for (;;) {
         TRY(store_step(q, &row));
@@ -91,9 +99,25 @@ static struct result is_named(struct plant *plant, struct arena *a, int64_t size
         entry_read_row(q, a, &e);
         TRY(json_read_stored(e.body, &body));
         const json_t *head = json_object_get(json_object_get(body, "did"), "head");
-        *out = *out || json_integer_value(json_object_get(head, "size")) >= size;
+        struct loss *loss = ARENA_NEW(a, struct loss);
+        *loss = (struct loss){.from = e.seq,
+                              .to = json_integer_value(json_object_get(head, "size")),
+                              .signed_ms = json_integer_value(json_object_get(head, "signed_ms")),
+                              .next = *out};
+        *out = loss;
         json_decref(body);
     }
+}
+
+static struct result is_named(struct plant *plant, struct arena *a, int64_t size, bool *out)
+{
+    struct loss *losses;
+    *out = false;
+    TRY(read_losses(plant, a, &losses));
+    for (const struct loss *l = losses; l != NULL; l = l->next) {
+        *out = *out || l->to >= size;
+    }
+    return RESULT_OK;
 }
 
 /* A line that was changed proves nothing and must not keep the house shut. */
@@ -142,4 +166,66 @@ struct result witness_missing(struct plant *plant, struct arena *a, json_t **out
     }
     json_decref(heads);
     return r;
+}
+
+static struct result read_leaves(struct plant *plant, int64_t entries, struct hash *leaves,
+                                 int64_t *out_count)
+{
+    struct statement *q = store_prepare(plant->store, Q_DAYBOOK_LEAVES);
+    bool row;
+    *out_count = 0;
+    for (;;) {
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        size_t len;
+        const void *leaf = store_bytes(q, 0, &len);
+        if (*out_count < entries && len == sizeof leaves[0].b) {
+            memcpy(leaves[(*out_count)++].b, leaf, len);
+        }
+    }
+}
+
+/* Whether what the head was signed over is told to be gone. */
+static bool is_lost(const struct loss *losses, const json_t *head)
+{
+    int64_t size = json_integer_value(json_object_get(head, "size"));
+    int64_t signed_ms = json_integer_value(json_object_get(head, "signed_ms"));
+    for (const struct loss *l = losses; l != NULL; l = l->next) {
+        if (size >= l->from && size <= l->to && signed_ms <= l->signed_ms) {
+            return is_signed(head);
+        }
+    }
+    return false;
+}
+
+struct result witness_compare(struct plant *plant, int64_t entries, struct arena *a,
+                              struct witness_report *out)
+{
+    json_t *heads, *head;
+    struct loss *losses;
+    size_t i;
+    int64_t n;
+    struct hash *leaves = ARENA_ARRAY(a, struct hash, (size_t)entries + 1);
+    *out = (struct witness_report){0};
+    TRY(read_leaves(plant, entries, leaves, &n));
+    TRY(read_losses(plant, a, &losses));
+    TRY(witness_all(plant->folder, a, &heads));
+    json_array_foreach(heads, i, head)
+    {
+        int64_t size = json_integer_value(json_object_get(head, "size"));
+        const char *root = json_string_value(json_object_get(head, "root"));
+        if (size < 1 || size > n || root == NULL) {
+            continue; /* a longer one is answered by "restored" */
+        }
+        struct hash is = merkle_root(leaves, (uint64_t)size);
+        bool fits = strcmp(root, hex_text(a, is.b, sizeof is.b)) == 0;
+        bool lost = !fits && is_lost(losses, head);
+        out->kept++;
+        out->gone += lost;
+        out->wrong += !fits && !lost;
+    }
+    json_decref(heads);
+    return RESULT_OK;
 }

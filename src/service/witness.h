@@ -16,4 +16,15 @@ MUST_USE struct result witness_missing(struct plant *plant, struct arena *a, jso
  */
 MUST_USE struct result witness_all(const char *folder, struct arena *a, json_t **out);
 
+/* The kept heads of at most so many entries, held against the record: its tree must begin with the
+ * leaves they were signed over. One that was signed over entries that a "restored" entry tells to
+ * be gone, before they went, does not fit and is no damage. */
+struct witness_report {
+    int64_t kept;
+    int64_t gone;  /* of these: their entries are told to be gone */
+    int64_t wrong; /* of these: do not fit, and nothing tells why */
+};
+MUST_USE struct result witness_compare(struct plant *plant, int64_t entries, struct arena *a,
+                                       struct witness_report *out);
+
 #endif

@@ -62,6 +62,25 @@ static void long_values_are_cut_between_characters(void **state)
     arena_release(&a);
 }
 
+static void a_list_that_is_cut_says_so(void **state)
+{
+    (void)state;
+    static const char words[] = "store,tank,";
+    char field[64 + 8], value[36 * (sizeof words - 1) + 1];
+    for (size_t i = 0; i < 36; i++) {
+        memcpy(value + i * (sizeof words - 1), words, sizeof words);
+    }
+    memset(field, ',', sizeof field - 1);
+    field[sizeof field - 1] = '\0';
+    struct result r = FAIL2(FIELD_CHOICE, field, "sit", value);
+    assert_int_equal(strlen(r.field), 63); /* 60 commas and the dots fill all 64 bytes */
+    assert_string_equal(r.field + 60, "...");
+    assert_string_equal(r.value[0], "sit");
+    /* ten words of each fill 110 bytes, one more of six 116, and three dots */
+    assert_int_equal(strlen(r.value[1]), 119);
+    assert_string_equal(r.value[1] + 105, "tank,store,...");
+}
+
 static struct result first_fault(int *calls)
 {
     ++*calls;
@@ -105,6 +124,7 @@ int main(void)
         cmocka_unit_test(every_code_is_whole),
         cmocka_unit_test(a_sentence_is_filled_in),
         cmocka_unit_test(long_values_are_cut_between_characters),
+        cmocka_unit_test(a_list_that_is_cut_says_so),
         cmocka_unit_test(try_passes_the_first_fault_on),
         cmocka_unit_test(misuse_stops_the_program),
     };

@@ -50,11 +50,70 @@ static void options_are_read_in_both_forms_and_at_any_place(void **state)
     RUN_OK(&r, "record", "place", "code=C", "--as=1", "place_kind=store", "--plant", "p");
     assert_int_equal(entries_of(&s, PLANT), 4);
     RUN_CODE(&r, 2, "--plant=p", "--as", "record", "place", "code=D", "place_kind=store");
+    RUN_CODE(&r, 2, "--plant=p", "--as=1x", "record", "place", "code=D", "place_kind=store");
+    RUN_SAYS(&r, "\"--as 1x\" is not a number from 1 on.");
+    RUN_CODE(&r, 2, "--plant=p", "--as-known-on=today", "lots"); /* not the lots of now */
+    RUN_SAYS(&r, "\"--as-known-on today\" is not a number from 1 on.");
+    RUN_CODE(&r, 2, "--plant=p", "--as-known-on=0", "lots");
     RUN_CODE(&r, 2, "--plant=p", "--as=1", "--loud", "record", "place", "code=D",
              "place_kind=store");
     RUN_SAYS(&r, "\"--loud\" was not expected.");
     RUN_CODE(&r, 2, "--as=1", "record", "place", "code=D", "place_kind=store", "--plant");
     assert_int_equal(entries_of(&s, PLANT), 4);
+    end(&s, &r);
+}
+
+static void a_line_that_is_refused_is_numbered(void **state)
+{
+    (void)state;
+    static const int lines[] = {0, 3, 4, 5, 0};
+    struct site s;
+    struct launch r;
+    begin(&s, &r);
+    r.input = "{\"kind\":\"place\",\"code\":\"A\",\"place_kind\":\"store\"}\n"
+              "\n"
+              "{\"kind\":\"moult\"}\n"
+              "{\"kind\":\"place\",\n"
+              "[]\n"
+              "{\"kind\":\"place\",\"code\":\"B\",\"place_kind\":\"store\"}\n";
+    RUN_CODE(&r, 3, "--plant=p", "--as=1", "record", "-");
+    for (size_t i = 0; i < 5; i++) {
+        json_t *answer = run_json(&r, i);
+        json_t *error = json_object_get(answer, "error");
+        assert_int_equal(json_is_true(json_object_get(answer, "ok")), lines[i] == 0);
+        assert_int_equal(json_integer_value(json_object_get(error, "line")), lines[i]);
+        json_decref(answer);
+    }
+    RUN_SAYS(&r, "plumule: line 3: There is no step or command \"moult\"");
+    end(&s, &r);
+}
+
+/* Nobody takes the first forty rows for all. */
+static void a_long_report_counts_what_it_leaves_out(void **state)
+{
+    (void)state;
+    struct site s;
+    struct launch r;
+    run_open(&r, program);
+    site_open(&s);
+    site_house(
+        &s, "{'kind':'item','code':'MUNG','item_kind':'growing','family':'mung'}\n"
+            "{'kind':'item','code':'M250','item_kind':'packed','family':'mung','net':'250 g',"
+            "'pieces_per_case':20,'life_days':8,'source_item':'MUNG'}\n"
+            "{'kind':'partner','code':'HILUM-7','role':'customer','market':'house'}\n"
+            "{'kind':'mapping','source':'shop','for':'orders','data':{'columns':{'customer':'Who',"
+            "'order':'No','line':'Pos','item':'What','day':'Day','pieces':'Packs'}}}\n");
+    const char *file = "Who;No;Pos;What;Day;Packs\n";
+    for (int i = 1; i <= 43; i++) {
+        if (i == 41 || i == 43) {
+            text_write("orders.csv", file);
+            RUN_OK(&r, "--plant=p", "--as=1", "import", "orders", "orders.csv", "--source=shop",
+                   "--try");
+            assert_int_equal(strstr(r.out, "more; --json lists them") != NULL, i == 43);
+        }
+        file = arena_printf(&s.arena, "%sHILUM-7;7;%d;M250;2026-03-09;400\n", file, i);
+    }
+    RUN_SAYS(&r, "  and 2 more; --json lists them");
     end(&s, &r);
 }
 
@@ -201,6 +260,10 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(options_are_read_in_both_forms_and_at_any_place,
                                         folder_enter, folder_leave),
+        cmocka_unit_test_setup_teardown(a_line_that_is_refused_is_numbered, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(a_long_report_counts_what_it_leaves_out, folder_enter,
+                                        folder_leave),
         cmocka_unit_test_setup_teardown(failures_speak_the_language_asked_for, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_person_is_spoken_to_in_their_language, folder_enter,

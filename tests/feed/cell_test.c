@@ -132,6 +132,32 @@ static void days_follow_the_mapping(void **state)
     }
 }
 
+/* "1.000" packs from a house that writes thousands so are not one. */
+static void a_count_that_may_be_a_thousand_is_refused(void **state)
+{
+    static const struct {
+        char decimal, thousands;
+        const char *text;
+        int64_t high, count; /* 0: refused */
+    } rows[] = {
+        {'.', 0, "1.000", 100000, 0},      {'.', 0, "120.000", 1000000, 0},
+        {',', 0, "1,000", 100000, 0},      {'.', 0, "1.00", 100000, 1},
+        {'.', 0, "1000", 100000, 1000},    {'.', 0, "1.0000", 100000, 1},
+        {'.', ',', "1.000", 100000, 1},    {'.', ',', "1,000", 100000, 1000},
+        {',', '.', "1.000", 100000, 1000}, {',', '.', "1,000", 100000, 1},
+        {'.', 0, "98.000", 100, 98}, /* no hundred seeds are 98000 */
+        {'.', 0, "0.000", 100000, 0},      {'.', 0, "1234.000", 10000000, 1234},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct mapping m = with(rows[i].decimal, rows[i].thousands, false);
+        struct cell c = cell(rows[i].text);
+        int64_t count = 0;
+        struct result r = cell_count(&m, &c, 1, rows[i].high, &count);
+        assert_int_equal(r.code, rows[i].count > 0 ? CODE_OK : CODE_FIELD_RANGE);
+        assert_int_equal(count, rows[i].count);
+    }
+}
+
 static void what_is_no_day_is_refused(void **state)
 {
     static const struct {
@@ -202,6 +228,7 @@ int main(void)
         FEED_TEST(what_is_no_number_is_refused),
         FEED_TEST(finer_numbers_are_rounded_where_it_is_allowed),
         FEED_TEST(days_follow_the_mapping),
+        FEED_TEST(a_count_that_may_be_a_thousand_is_refused),
         FEED_TEST(what_is_no_day_is_refused),
         FEED_TEST(stamps_keep_their_fields),
     };

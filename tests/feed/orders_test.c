@@ -258,6 +258,27 @@ static void a_book_that_contradicts_itself_is_refused(void **state)
     assert_refused(HEADER "C1;1;1;a;2026-03-04;100\n", FEED_PREAMBLE, 1, 1);
 }
 
+/* "12" may be what is left of "120", and behind it a hundred lines that nobody cancelled. */
+static void a_whole_book_that_may_be_cut_off_is_refused(void **state)
+{
+#define BOOK "'whole_book':{'from':{'date':'2026-03-04'},'to':{'date':'2026-03-06'}}"
+    struct feed_known known = known_lines(4);
+    map_ok("orders", "{" COLUMNS "," BOOK "}");
+    assert_refused(HEADER "C1;1;1;a;2026-03-04;100\nC1;1;2;a;2026-03-05;12", FEED_TRUNCATED, 3, 1);
+    map_ok("orders", "{" COLUMNS "," BOOK ",'end':'line'}");
+    assert_refused(HEADER "C1;1;1;a;2026-03-04;100", FEED_TRUNCATED, 2, 1);
+    map_ok("orders", "{" COLUMNS "," BOOK ",'end':'open'}"); /* the house knows its source */
+    read_ok(HEADER "C1;1;1;a;2026-03-04;100");
+    plan_ok(&known);
+    assert_int_equal(fx.report.count[FEED_MARK_CANCELLED], 2);
+    map_ok("orders", "{" COLUMNS "," BOOK ",'trailer':'End'}"); /* says itself that it is whole */
+    read_ok(HEADER "C1;1;1;a;2026-03-04;100\nEnd;;;;;");
+    map_ok("orders", "{" COLUMNS "}"); /* cancels nothing: a caution is enough */
+    read_ok(HEADER "C1;1;1;a;2026-03-04;100");
+    assert_int_equal(fx.content.report.cautions[0].code, CODE_FEED_OPEN_END);
+#undef BOOK
+}
+
 static void an_empty_whole_book_cancels_all_its_days(void **state)
 {
     struct feed_known known = known_lines(4);
@@ -318,6 +339,7 @@ int main(void)
         FEED_TEST(only_a_whole_book_cancels_what_is_gone),
         FEED_TEST(the_dates_of_a_book_come_from_a_column_a_row_or_the_mapping),
         FEED_TEST(a_book_that_contradicts_itself_is_refused),
+        FEED_TEST(a_whole_book_that_may_be_cut_off_is_refused),
         FEED_TEST(an_empty_whole_book_cancels_all_its_days),
         FEED_TEST(a_long_book_goes_in_parts),
     };

@@ -30,6 +30,19 @@ static void a_delivery_becomes_a_receipt(void **state)
     assert_int_equal(fx.report.count[FEED_MARK_NEW], 1);
 }
 
+static void the_report_stands_when_the_rows_are_let_go(void **state)
+{
+    map_seed("}}");
+    read_ok("Supplier;Batch;Item;Mass;Lot;Date\n"
+            "S1;B-77;mung-seed;942.5;M-1;2026-03-01 14:20\n"
+            "S1;B-78;mung-seed;942.5;M-2;2026-03-01 14:20\n");
+    plan_ok(&(struct feed_known){0});
+    forget_content();
+    assert_int_equal(fx.report.note_count, 2);
+    assert_string_equal(fx.report.notes[0].what, "M-1");
+    assert_string_equal(fx.report.notes[1].what, "M-2");
+}
+
 static void tests_come_with_the_delivery(void **state)
 {
     map_seed(",'moisture':'H2O','pure':'P','other':'O','weed':'W','inert':'I','germination-1':'G1',"
@@ -92,6 +105,7 @@ int main(void)
     cmocka_set_message_output(CM_OUTPUT_TAP);
     const struct CMUnitTest tests[] = {
         FEED_TEST(a_delivery_becomes_a_receipt),
+        FEED_TEST(the_report_stands_when_the_rows_are_let_go),
         FEED_TEST(tests_come_with_the_delivery),
         FEED_TEST(bad_deliveries_refuse_the_whole_file),
     };

@@ -77,6 +77,24 @@ static void a_result_is_placed_or_refused(void **state)
     assert_ok(result(s, "Shigella spp.", "presumptive", ""));
 }
 
+/* Another sample's paper, or a wrong year: it must not clear this one. */
+static void a_result_from_before_its_sample_clears_nothing(void **state)
+{
+    const char *s = batch_sample(); /* drawn 49 h after the batch began, on the third day */
+    const char *early = arena_printf(&h.arena, ",'at':'%s','reason':'the report came late'",
+                                     civil_text(&h.arena, h.fixed.now_ms - 36 * 3600000, 0));
+    const char *same_day = arena_printf(&h.arena, ",'at':'%s','reason':'the report came late'",
+                                        civil_text(&h.arena, h.fixed.now_ms - 60000, 0));
+    assert_code(result(s, "Salmonella spp.", "negative", early), RESULT_EARLY);
+    assert_code(result(s, "Salmonella spp.", "pending", early), RESULT_EARLY);
+    assert_code(result(s, "Salmonella spp.", "invalid", early), RESULT_EARLY);
+    assert_code(result(s, "Salmonella spp.", "confirmed-negative", early), RESULT_EARLY);
+    /* a laboratory that reports a day alone is taken to have done so as it began */
+    assert_ok(result(s, "STEC O26", "negative", same_day));
+    assert_ok(result(s, "Salmonella spp.", "presumptive", early));
+    assert_string_equal(house_answer(&h, "stands"), "presumptive");
+}
+
 static void typed_results_are_read_twice(void **state)
 {
     const char *s = batch_sample();
@@ -199,6 +217,7 @@ int main(void)
         T(results_follow_one_another),
         T(a_positive_stays),
         T(a_result_is_placed_or_refused),
+        T(a_result_from_before_its_sample_clears_nothing),
         T(typed_results_are_read_twice),
         T(typed_without_a_report_waits),
         T(a_confirmed_negative_clears_a_presumptive_of_its_sample),

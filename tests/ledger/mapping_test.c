@@ -185,7 +185,7 @@ static void values_are_checked(void **state)
         {"'thousands':'.'", CODE_FIELD_CHOICE, "thousands"},
         {"'dates':'month-first'", CODE_FIELD_CHOICE, "dates"},
         {"'encoding':'latin'", CODE_FIELD_CHOICE, "encoding"},
-        {"'end':'open'", CODE_FIELD_CHOICE, "end"},
+        {"'end':'cut'", CODE_FIELD_CHOICE, "end"},
         {"'missing':'x'", CODE_FIELD_TYPE, "missing"},
         {"'missing':[1]", CODE_FIELD_TYPE, "missing"},
         {"'preamble':{'x':1}", CODE_FIELD_TYPE, "preamble.x"},

@@ -105,6 +105,32 @@ static void a_second_copy_never_takes_the_place_of_the_first(void **state)
     site_close(&s);
 }
 
+/* The newest folder in copies is what somebody puts back one day. */
+static void a_copy_that_failed_leaves_no_folder(void **state)
+{
+    (void)state;
+    struct site s;
+    struct plant *reader;
+    const char *path;
+    struct rlimit limit;
+    site_open(&s);
+    site_bare(&s);
+    assert_ok(plant_open_read(PLANT, &reader));
+    assert_int_equal(getrlimit(RLIMIT_FSIZE, &limit), 0);
+    rlim_t most = limit.rlim_cur;
+    limit.rlim_cur = 8192; /* the record is longer */
+    signal(SIGXFSZ, SIG_IGN);
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    struct result r = backup_make(reader, "copies", s.fixed.now_ms, &s.arena, &path);
+    limit.rlim_cur = most;
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    assert_int_not_equal(r.code, CODE_OK);
+    assert_int_equal(rmdir("copies"), 0); /* nothing in it */
+    assert_ok(backup_make(reader, "copies", s.fixed.now_ms, &s.arena, &path));
+    plant_close(reader);
+    site_close(&s);
+}
+
 static void last_nights_copy_needs_no_excuse_where_nothing_was_signed_since(void **state)
 {
     (void)state;
@@ -170,6 +196,52 @@ static void an_older_copy_takes_nothing_until_it_is_named(void **state)
     assert_code(post(door, again), FIELD_MISSING); /* it names a head or says nothing */
     door_close(door);
     assert_int_equal(places_named(&s, PLANT, "B"), 0);
+    site_close(&s);
+}
+
+static struct witness_report heads_compared(struct site *s, struct door *door)
+{
+    struct witness_report report;
+    int64_t entries = (int64_t)door_plant(door)->ledger->tree.size;
+    assert_ok(witness_compare(door_plant(door), entries, &s->arena, &report));
+    return report;
+}
+
+/* The head of 4 entries was signed over B and C, which are gone. Once 4 entries stand again it does
+ * not fit them, and need not; a head that nobody told of, or signed since, must. */
+static void a_head_of_entries_that_are_told_gone_is_no_damage(void **state)
+{
+    (void)state;
+    struct site s;
+    json_t *head;
+    site_open(&s);
+    const char *copy = two_nights(&s);
+    assert_ok(backup_restore(copy, PLANT, true, s.world, &s.arena));
+    struct door *door = door_ok(&s);
+    assert_ok(witness_missing(door_plant(door), &s.arena, &head));
+    json_t *restored = take_of(&s, "{'kind':'restored','reason':'the disk died'}");
+    json_object_set_new(json_object_get(restored, "command"), "head", head);
+    assert_ok(post(door, restored));
+    place_put(&s, door, "D");
+    struct witness_report report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 2);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 0);
+    s.fixed.now_ms += 1000;
+    head = head_sign(&s, door); /* as long as the one that is gone, and of what stands here */
+    assert_int_equal(number_in(head, "size"), 4);
+    report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 3);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 0);
+    json_object_set_new(head, "root", json_string(arena_printf(&s.arena, "%064d", 7)));
+    assert_ok(witness_put(PLANT, head)); /* signed after the restore, says another root */
+    json_decref(head);
+    report = heads_compared(&s, door);
+    assert_int_equal(report.kept, 4);
+    assert_int_equal(report.gone, 1);
+    assert_int_equal(report.wrong, 1);
+    door_close(door);
     site_close(&s);
 }
 
@@ -411,6 +483,8 @@ static void a_head_that_was_changed_does_not_count(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(a_copy_that_failed_leaves_no_folder, folder_enter,
+                                        folder_leave),
         cmocka_unit_test_setup_teardown(a_copy_is_whole_and_holds_no_key, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_second_copy_never_takes_the_place_of_the_first,
@@ -420,6 +494,8 @@ int main(void)
             folder_leave),
         cmocka_unit_test_setup_teardown(an_older_copy_takes_nothing_until_it_is_named, folder_enter,
                                         folder_leave),
+        cmocka_unit_test_setup_teardown(a_head_of_entries_that_are_told_gone_is_no_damage,
+                                        folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_restore_that_could_not_be_told_stays_unnamed,
                                         folder_enter, folder_leave),
         cmocka_unit_test_setup_teardown(a_record_that_is_there_is_set_aside_never_lost,

@@ -77,6 +77,38 @@ static void a_bad_file_is_refused_with_its_place(void **state)
     site_close(&s);
 }
 
+/* What only the record can know is refused with its row too, and when it is only tried. */
+static void what_the_record_refuses_has_its_line(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *rows, *field;
+        enum code code;
+        int line;
+    } files[] = {
+        {"HILUM-7;M250;2026-03-09;400\nHILUM-9;M250;2026-03-09;400\n", "customer",
+         CODE_PARTNER_UNKNOWN, 3},
+        {"HILUM-7;M250;2026-03-09;400\n\nHILUM-7;M251;2026-03-10;400\n", "item", CODE_ITEM_UNKNOWN,
+         4},
+    };
+    struct site s;
+    json_t *report;
+    site_open(&s);
+    site_house(&s, house);
+    int64_t before = entries_of(&s, PLANT);
+    for (size_t i = 0; i < 4; i++) {
+        const char *file = arena_printf(&s.arena, "Who;What;Day;Packs\n%s", files[i / 2].rows);
+        struct result r = run(&s, file, i % 2 == 0, program, &report);
+        assert_string_equal(code_id(r.code), code_id(files[i / 2].code));
+        assert_string_equal(r.field, files[i / 2].field);
+        assert_int_equal(r.line, files[i / 2].line);
+        assert_int_equal(r.column, 1);
+        assert_null(report);
+    }
+    assert_int_equal(entries_of(&s, PLANT), before);
+    site_close(&s);
+}
+
 /* No such program; one that says nothing; one that gives the file back; one that never ends is cut
  * off, but not within a test's patience. */
 static void another_process_that_fails_is_an_answer(void **state)
@@ -99,6 +131,8 @@ int main(int argc, char **argv)
         cmocka_unit_test_setup_teardown(a_file_is_tried_then_taken_then_known, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(a_bad_file_is_refused_with_its_place, folder_enter,
+                                        folder_leave),
+        cmocka_unit_test_setup_teardown(what_the_record_refuses_has_its_line, folder_enter,
                                         folder_leave),
         cmocka_unit_test_setup_teardown(another_process_that_fails_is_an_answer, folder_enter,
                                         folder_leave),
