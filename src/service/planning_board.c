@@ -41,6 +41,32 @@ static const char *bought_item(const struct plan_problem *p, int item)
                                      : p->ingredients[item - p->seed_item_count].code;
 }
 
+/* Starts that are ready after the plan's last day serve nothing in it: there as much seed is wanted
+ * as a mean day of the plan asks for. */
+static void add_seed_for_later(const struct plan_problem *p, struct arena *a, double *use)
+{
+    double *later = ARENA_ARRAY(a, double, (size_t)(p->seed_item_count * p->day_count) + 1);
+    for (int k = 0; k < p->crop_count; k++) {
+        const struct plan_crop *crop = &p->crops[k];
+        double kg = 0;
+        int grow_days = crop->ways[0].grow_days;
+        for (int w = 1; w < crop->way_count; w++) {
+            grow_days = crop->ways[w].grow_days < grow_days ? crop->ways[w].grow_days : grow_days;
+        }
+        for (int i = 0; i < p->line_count; i++) {
+            kg += (double)p->lines[i].pieces * plan_crop_kg(p, p->lines[i].product, k);
+        }
+        for (int day = grow_days < p->day_count ? p->day_count - grow_days : 0; day < p->day_count;
+             day++) {
+            later[crop->seed_item * p->day_count + day] +=
+                kg / p->day_count / plan_way_yield(&crop->ways[0]);
+        }
+    }
+    for (int i = 0; i < p->seed_item_count * p->day_count; i++) {
+        use[i] = fmax(use[i], later[i]);
+    }
+}
+
 /* Seed by item and day if there were no end of it: what runs short is asked for too. */
 static double *seed_wanted(const struct plan_problem *p, struct arena *a)
 {
@@ -70,6 +96,7 @@ static double *seed_wanted(const struct plan_problem *p, struct arena *a)
         use[p->crops[starts[i].crop].seed_item * p->day_count + starts[i].day] += starts[i].seed_kg;
     }
     arena_release(&scratch);
+    add_seed_for_later(p, a, use);
     return use;
 }
 
