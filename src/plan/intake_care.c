@@ -165,7 +165,6 @@ static void tell(struct arena *a, const struct intake_plan *plan,
     *out = *careful;
     intake_measure(a, plan, out);
     out->has_bound = told->has_bound;
-    if (out->solver.code == CODE_OK) out->solver = told->solver; /* more care asks for none */
     if (out->has_bound) {
         out->bound = fmin(told->bound, out->cost);
         out->gap = fmin(1, (out->cost - out->bound) / fmax(1e-9, fabs(out->cost)));
