@@ -140,6 +140,21 @@ static void seed_is_bought_for_the_starts_of_the_last_days_too(void **state)
     json_decref(plan);
 }
 
+/* No more than three chambers of 130 kg can use, whatever is ordered. */
+static void no_more_seed_is_bought_than_chambers_grow(void **state)
+{
+    plans_seed(&h);
+    plans_order(&h, "O-1", 20, 1000000);
+    json_t *plan = board("en");
+    const json_t *buy = first_of(plan, "purchase");
+    const struct plan_way *way = &c.problem.crops[c.problem.products[0].crop].ways[0];
+    double most_kg =
+        3 * 130.0 * c.problem.day_count / (plan_way_days(way) + c.problem.cleaning_days);
+    assert_string_equal(text(buy, "item"), "MUNGSEED");
+    assert_true((double)number(buy, "use_g") / 1000 <= most_kg + 130);
+    json_decref(plan);
+}
+
 static void what_grows_and_what_is_out_stand_in_the_picture(void **state)
 {
     const char *lot = house_grow(&h, "C2", "100 kg");
@@ -175,6 +190,7 @@ int main(void)
         TEST(a_shortage_says_what_one_more_would_give_and_when_the_rest_comes),
         TEST(seed_is_to_be_bought_before_it_runs_out),
         TEST(seed_is_bought_for_the_starts_of_the_last_days_too),
+        TEST(no_more_seed_is_bought_than_chambers_grow),
         TEST(what_grows_and_what_is_out_stand_in_the_picture),
         TEST(a_plan_taken_tells_each_order),
     };
