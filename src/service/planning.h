@@ -58,6 +58,7 @@ struct planning_case {
     int32_t history_from, history_to; /* 0, 0: no order history */
     struct chance_model model;        /* what the record says of how things go otherwise */
     double least_level;               /* of safety: the profile's caution */
+    double change_cost; /* of a start taken and not kept; the problem's may be more, to keep it */
     const double *piece_kg; /* by ingredient of the problem: what one weighs that is bought by the
                                piece; 0: bought by mass */
 };
