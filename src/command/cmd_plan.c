@@ -190,13 +190,14 @@ static const char *cost_text(struct cli *cli, double cost)
 void print_gap(struct cli *cli, const json_t *plan)
 {
     const json_t *bound = json_object_get(plan, "bound");
-    const char *solver = json_string_value(json_object_get(plan, "solver"));
+    const char *says = json_string_value(json_object_get(plan, "solver_says"));
     double cost = json_real_value(json_object_get(plan, "cost"));
     if (bound != NULL) {
         CLI_SAY(cli, "plan.bound", cost_text(cli, cost), cost_text(cli, json_real_value(bound)),
                 cost_text(cli, fmax(0, cost - json_real_value(bound))));
-    } else if (strcmp(solver, "ok") != 0) {
-        CLI_SAY(cli, "plan.no-solver", solver);
+    } else if (says != NULL) {
+        CLI_SAY(cli, "plan.no-bound", cost_text(cli, cost));
+        CLI_ROW(cli, {0, says});
     } else {
         CLI_SAY(cli, "plan.gap-unknown", NULL);
     }

@@ -94,9 +94,24 @@ static double cost_of(const struct imposed *x, const struct plan_outcome *o)
     return cost + x->from->change_cost * (wished - kept);
 }
 
+/* Why lines are short: people can still start more on the evening. */
+static void tell_shorts(struct arena *a, const struct imposed *x, struct plan_outcome *outcome)
+{
+    struct plan_problem *open = ARENA_NEW(a, struct plan_problem);
+    struct plan_frame *f = ARENA_NEW(a, struct plan_frame);
+    struct plan plan = *outcome->improvement.plan;
+    *open = *x->p;
+    open->frozen_days = x->day;
+    *f = *outcome->frame;
+    f->p = open;
+    plan.f = f;
+    outcome->short_count = plan_shorts(a, &plan, outcome->met_pieces, &outcome->shorts);
+}
+
 void impose_tell(struct arena *a, const struct imposed *x, struct plan_outcome *outcome)
 {
     if (x->day == PLAN_NONE) return;
+    tell_shorts(a, x, outcome);
     for (int i = 0; i < outcome->start_count; i++) {
         struct plan_placed *s = &outcome->starts[i];
         if (s->day == x->day) s->is_fixed = false;

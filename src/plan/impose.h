@@ -16,8 +16,8 @@ struct imposed {
  * the problem as it was. The starts lie on p->frozen_days. */
 bool impose(struct arena *a, const struct plan_problem *p, const struct plan_taken *starts,
             int start_count, struct imposed *out);
-/* Starts, drops, cost and bound as those of x->from. The bound then holds for plans with these
- * starts. */
+/* Starts, drops, shorts, cost and bound as those of x->from. The bound then holds for plans with
+ * these starts. */
 void impose_tell(struct arena *a, const struct imposed *x, struct plan_outcome *outcome);
 
 #endif

@@ -45,15 +45,30 @@ static void one_more_chamber(struct arena *a, struct plan_problem *p, struct pla
     m->units = p->day_count;
 }
 
+/* The least seed a chamber of the crop is started with; one harvested in parts is filled to the
+ * top.
+ */
+static double least_filling_kg(const struct plan_problem *p, const struct plan_crop *crop)
+{
+    bool in_parts = true;
+    double least_kg = INFINITY;
+    for (int k = 0; k < crop->way_count; k++)
+        in_parts = in_parts && crop->ways[k].part_count > 0;
+    for (int c = 0; c < p->class_count; c++) {
+        const struct plan_fill *x = &crop->fills[c];
+        if (x->seed_max_kg > 0)
+            least_kg = fmin(least_kg, in_parts ? x->seed_max_kg : x->seed_min_kg);
+    }
+    return isfinite(least_kg) && least_kg > 0 ? least_kg : 1;
+}
+
 static void more_seed(struct arena *a, struct plan_problem *p, struct plan_margin *m)
 {
     const struct plan_crop *crop = &p->crops[m->crop];
-    double least_kg = INFINITY, factor = 0, cost = 0;
+    double factor = 0, cost = 0;
     int alike = 0;
     struct plan_seed_lot *lots =
         ARENA_ARRAY(a, struct plan_seed_lot, (size_t)p->seed_lot_count + 1);
-    for (int c = 0; c < p->class_count; c++)
-        if (crop->fills[c].seed_max_kg > 0) least_kg = fmin(least_kg, crop->fills[c].seed_min_kg);
     for (int i = 0; i < p->seed_lot_count; i++) {
         lots[i] = p->seed_lots[i];
         if (lots[i].seed_item != crop->seed_item) continue;
@@ -61,8 +76,7 @@ static void more_seed(struct arena *a, struct plan_problem *p, struct plan_margi
         cost += lots[i].cost_per_kg;
         alike++;
     }
-    m->step = isfinite(least_kg) && least_kg > 0 ? least_kg : 1;
-    m->units = m->step;
+    m->step = m->units = least_filling_kg(p, crop);
     lots[p->seed_lot_count++] =
         (struct plan_seed_lot){.code = "",
                                .seed_item = crop->seed_item,
@@ -332,6 +346,8 @@ int plan_margins(struct arena *a, const struct plan_problem *p, const struct pla
             take_together(a, p, base, hours_a_day, &list[k]);
         for (int i = 0; i < short_count; i++) {
             int64_t more = met[shorts[i].line] - base[shorts[i].line];
+            /* the plan made at once may be short of more than the one that is asked about */
+            if (more > shorts[i].pieces) more = shorts[i].pieces;
             if (each[i].margin == k) each[i].pieces = more > 0 ? more : 0;
         }
     }

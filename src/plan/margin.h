@@ -6,12 +6,12 @@
  * chambers, which a price from a relaxed program is not, and as rough as a plan made at once: a
  * plan that was improved may use the step better. No gain means that the limit alone does not help.
  *
- * steps: one chamber for all days; seed, one least filling; one start or harvest a day, one hour of
- * treating, soaking, harvesting, washing or packing a day, each on the days where the limit binds;
- * of a work 1, 10, 100 ... of its units a day, a hundredth to a tenth of what the day has, and 1 at
- * least: an hour of people, 100 kg of trimming; an ingredient: what the short lines lack of it, in
- * whole kg; a laboratory answer one day sooner; one day less of life asked by the group; approval
- * of the seed that is here. */
+ * steps: one chamber for all days; seed, one least filling (of a crop in parts a full one); one
+ * start or harvest a day, one hour of treating, soaking, harvesting, washing or packing a day, each
+ * on the days where the limit binds; of a work 1, 10, 100 ... of its units a day, a hundredth to a
+ * tenth of what the day has, and 1 at least: an hour of people, 100 kg of trimming; an ingredient:
+ * what the short lines lack of it, in whole kg; a laboratory answer one day sooner; one day less of
+ * life asked by the group; approval of the seed that is here. */
 #ifndef PLAN_MARGIN_H
 #define PLAN_MARGIN_H
 
@@ -38,7 +38,7 @@ struct plan_margin {
 struct plan_short_margin {
     int margin;     /* PLAN_NONE: nothing can be added (too late, no chamber, not worth it), or one
                        limit too many */
-    int64_t pieces; /* of the short line itself, met more; 0 or more */
+    int64_t pieces; /* of the short line itself, met more; 0 to what it is short of */
 };
 
 /* One of for each short. hours_a_day: how long a day's limit in kg is worked, above 0. -> margins

@@ -1,5 +1,6 @@
 #include "service/planning.h"
 
+#include <math.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -170,6 +171,7 @@ struct result planning_read(struct store *s, const struct profile *p, int64_t no
         .soak_hour = (double)p->planning.soak_ms / 3600000.0 - starts_h,
         .dispatch_hour = (double)p->planning.dispatch_ms / 3600000.0 - starts_h,
         .change_cost = (double)p->planning.change_cost / 1000.0};
+    out->change_cost = out->problem.change_cost;
     TRY(planning_read_house(&r));
     TRY(planning_read_goods(&r));
     TRY(planning_read_demand(&r));
@@ -198,6 +200,36 @@ struct result planning_at_once(const struct planning_case *c, struct arena *a,
                                struct plan_outcome *out)
 {
     return plan_make(a, &c->problem, NULL, out);
+}
+
+/* Starts taken on later days, and harvests told, that are not kept. */
+static int not_kept(const struct plan_problem *p, const struct plan_outcome *outcome)
+{
+    int count = 0;
+    for (int i = 0; i < p->taken_count; i++) {
+        count += p->taken[i].day >= p->frozen_days;
+    }
+    for (int i = 0; i < outcome->start_count; i++) {
+        int taken = outcome->starts[i].taken;
+        count -= taken != PLAN_NONE && p->taken[taken].day >= p->frozen_days;
+    }
+    for (int i = 0; i < p->running_count; i++) {
+        count += outcome->improvement.plan->choices[i] != p->running[i].told;
+    }
+    return count;
+}
+
+/* What the search is told beyond it, so that more is kept, is no cost to the house. */
+static void tell_cost(const struct planning_case *c, struct plan_outcome *outcome)
+{
+    struct improvement *x = &outcome->improvement;
+    double more = (c->problem.change_cost - c->change_cost) * not_kept(&c->problem, outcome);
+    if (more <= 0) {
+        return;
+    }
+    x->cost -= more;
+    x->bound -= x->has_bound ? more : 0;
+    x->gap = x->has_bound ? fmax(0, x->cost - x->bound) / fmax(1e-9, fabs(x->cost)) : 0;
 }
 
 struct telling {
@@ -229,6 +261,7 @@ static void tell_on(void *self, const struct improve_progress *progress)
     arena_init(&scratch, ARENA_LIMIT_DEFAULT);
     plan_outcome_make(&scratch, progress->plan->f, &x, &choice.outcome);
     impose_tell(&scratch, t->imposed, &choice.outcome);
+    tell_cost(t->c, &choice.outcome);
     struct result r = safety_finish(&scratch, &t->c->problem, &t->c->model, &choice);
     if (r.code == CODE_OK) {
         t->ask->tell(t->ask->self, &choice, &scratch);
@@ -256,5 +289,6 @@ struct result planning_choose(struct arena *a, const struct planning_case *c,
     telling.tonight = out->tonight;
     TRY(plan_make(a, imposed.p, ask->seconds > 0 ? &options : NULL, &out->outcome));
     impose_tell(a, &imposed, &out->outcome);
+    tell_cost(c, &out->outcome);
     return safety_finish(a, &c->problem, &c->model, out);
 }

@@ -58,6 +58,7 @@ struct planning_case {
     int32_t history_from, history_to; /* 0, 0: no order history */
     struct chance_model model;        /* what the record says of how things go otherwise */
     double least_level;               /* of safety: the profile's caution */
+    double change_cost; /* of a start taken and not kept; the problem's may be more, to keep it */
     const double *piece_kg; /* by ingredient of the problem: what one weighs that is bought by the
                                piece; 0: bought by mass */
 };
@@ -110,9 +111,12 @@ json_t *planning_rehearsed_json(const struct planning_case *c, const struct safe
 /* The plan as JSON:
  * {"first_day","starts":[..],"shorts":[..],"demand":[..],"supply":[..],"capacity":[..],
  * "instead":[{order|null, item, group, day, given, pieces, sentence}],"cost",
- * "bound"?,"gap"?,"solver"}, its sentences in a language of base/words.h; owned by the caller. */
+ * "bound"?,"gap"?,"solver","solver_says"}, its sentences in a language of base/words.h; owned by
+ * the caller. */
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang);
+/* Why the solver brought nothing, as a sentence; null: it did. Owned by the caller. */
+json_t *planning_solver_says(const struct result *solver, struct arena *a, const char *lang);
 /* [{item, group, day, booked, forecast_added, spread}], where something is wanted. */
 json_t *planning_demand_json(const struct planning_case *c, struct arena *a, const char *lang);
 /* Its parts day by day. supply: [{day, item, pieces (of what grows or is started), stock, booked,

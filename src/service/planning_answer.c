@@ -158,6 +158,11 @@ static json_t *instead_json(const struct planning_case *c, const struct plan_out
     return list;
 }
 
+json_t *planning_solver_says(const struct result *solver, struct arena *a, const char *lang)
+{
+    return solver->code == CODE_OK ? json_null() : json_string(result_sentence_in(a, lang, solver));
+}
+
 json_t *planning_json(const struct planning_case *c, const struct plan_outcome *outcome,
                       struct arena *a, const char *lang)
 {
@@ -174,6 +179,7 @@ json_t *planning_json(const struct planning_case *c, const struct plan_outcome *
         instead_json(c, outcome, a, lang), "cost", m->cost, "by_solver", m->is_improved, "solver",
         m->solver.code == CODE_OK ? "ok" : code_id(m->solver.code));
     CHECK(o != NULL);
+    json_object_set_new(o, "solver_says", planning_solver_says(&m->solver, a, lang));
     if (m->has_bound) {
         json_object_set_new(o, "bound", json_real(m->bound));
         json_object_set_new(o, "gap", json_real(m->gap));

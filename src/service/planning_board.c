@@ -41,6 +41,60 @@ static const char *bought_item(const struct plan_problem *p, int item)
                                      : p->ingredients[item - p->seed_item_count].code;
 }
 
+/* Seed of the crop that a mean day of the plan asks for. */
+static double mean_seed_kg(const struct plan_problem *p, int crop)
+{
+    double kg = 0;
+    for (int i = 0; i < p->line_count; i++) {
+        kg += (double)p->lines[i].pieces * plan_crop_kg(p, p->lines[i].product, crop);
+    }
+    return kg / p->day_count / plan_way_yield(&p->crops[crop].ways[0]);
+}
+
+/* Of such days, the share that the chambers can grow, 0 ... 1. */
+static double grown_share(const struct plan_problem *p)
+{
+    double asked = 0;
+    int chambers = p->chamber_count;
+    for (int i = 0; i < p->chamber_count; i++) {
+        const struct plan_chamber *x = &p->chambers[i];
+        chambers -=
+            x->outage_count > 0 && x->outages[x->outage_count - 1].to_day >= PLAN_NEVER ? 1 : 0;
+    }
+    for (int k = 0; k < p->crop_count; k++) {
+        const struct plan_crop *crop = &p->crops[k];
+        double most_kg = 0;
+        for (int i = 0; i < p->class_count; i++) {
+            most_kg = fmax(most_kg, crop->fills[i].seed_max_kg);
+        }
+        int days = plan_way_days(&crop->ways[0]) + p->cleaning_days;
+        asked += most_kg > 0 ? mean_seed_kg(p, k) / most_kg * days : 0;
+    }
+    return asked > chambers ? chambers / asked : 1;
+}
+
+/* Starts that are ready after the plan's last day serve nothing in it: there as much seed is wanted
+ * as a mean day of the plan asks for, as far as chambers can grow it. */
+static void add_seed_for_later(const struct plan_problem *p, struct arena *a, double *use)
+{
+    double *later = ARENA_ARRAY(a, double, (size_t)(p->seed_item_count * p->day_count) + 1);
+    double share = grown_share(p);
+    for (int k = 0; k < p->crop_count; k++) {
+        const struct plan_crop *crop = &p->crops[k];
+        int grow_days = crop->ways[0].grow_days;
+        for (int w = 1; w < crop->way_count; w++) {
+            grow_days = crop->ways[w].grow_days < grow_days ? crop->ways[w].grow_days : grow_days;
+        }
+        for (int day = grow_days < p->day_count ? p->day_count - grow_days : 0; day < p->day_count;
+             day++) {
+            later[crop->seed_item * p->day_count + day] += share * mean_seed_kg(p, k);
+        }
+    }
+    for (int i = 0; i < p->seed_item_count * p->day_count; i++) {
+        use[i] = fmax(use[i], later[i]);
+    }
+}
+
 /* Seed by item and day if there were no end of it: what runs short is asked for too. */
 static double *seed_wanted(const struct plan_problem *p, struct arena *a)
 {
@@ -70,6 +124,7 @@ static double *seed_wanted(const struct plan_problem *p, struct arena *a)
         use[p->crops[starts[i].crop].seed_item * p->day_count + starts[i].day] += starts[i].seed_kg;
     }
     arena_release(&scratch);
+    add_seed_for_later(p, a, use);
     return use;
 }
 

@@ -111,10 +111,11 @@ static struct result other_temperature(const struct change *x, void *self)
     int64_t temp_mc;
     int at;
     TRY(change_named(x, "item", CHANGE_LIST(p->crops, p->crop_count, ITEM_UNKNOWN), &at));
-    TRY(change_int(x, "temp_mc", 0, 60000, &temp_mc));
     const char *item = p->crops[at].code;
     const struct crop *crop = profile_crop(c->profile, item);
     CHECK(crop != NULL); /* the problem's crops are the profile's */
+    /* beyond its best the heat sum says the same however warm it is: nothing to plan by */
+    TRY(change_int(x, "temp_mc", 0, crop->heat_best_mc, &temp_mc));
     struct plan_way *way = ARENA_NEW(x->arena, struct plan_way);
     TRY(planning_way_at(c->store, c->profile, crop, temp_mc, way));
     struct plan_crop *list = change_copy(x->arena, p->crops, p->crop_count, 0, sizeof *list);

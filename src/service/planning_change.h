@@ -5,7 +5,8 @@
  * one of
  *   {"what":"chamber-out","chamber":"C1","from"?:DAY,"to"?:DAY}   out of service, both included
  *   {"what":"chambers","count":N}                                  so many more, as the first is
- *   {"what":"temperature","item":"MUNG","temp_mc":N}               what is started from now on
+ *   {"what":"temperature","item":"MUNG","temp_mc":N}               what is started from now on;
+ *                                                                  at most the crop's heat_best
  *   {"what":"life","item":"M250","days":N}                         shelf life of a packed item
  *   {"what":"order",..}                                 as in planning_change_order.h
  *   {"what":"seed","lot":CODE,"g":N,"day"?:DAY}                    what a seed lot holds, from when

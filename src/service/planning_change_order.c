@@ -37,6 +37,18 @@ static struct result one_more(const struct change *x, const struct profile *prof
     return RESULT_OK;
 }
 
+/* What is booked for the line's day, as the page shows it. */
+static void book(struct arena *a, struct planning_case *c, const struct plan_line *line,
+                 int64_t more)
+{
+    const struct plan_problem *p = &c->problem;
+    struct demand_day *days = change_copy(
+        a, c->demand.days, p->product_count * p->group_count * p->day_count, 0, sizeof *days);
+    days[(line->product * p->group_count + line->group) * p->day_count + line->day].booked_pieces +=
+        more;
+    c->demand.days = days;
+}
+
 struct result planning_change_order(const struct change *x, const struct profile *profile,
                                     struct planning_case *c)
 {
@@ -59,6 +71,7 @@ struct result planning_change_order(const struct change *x, const struct profile
     if (at == p->line_count) {
         return FAIL1(ORDER_UNKNOWN, change_field(x, "order"), key);
     }
+    book(x->arena, c, &list[at], pieces - list[at].pieces);
     list[at].pieces = pieces;
     p->lines = list;
     return RESULT_OK;

@@ -108,6 +108,10 @@ static const char *start_sentence(const struct two *t, enum differ_kind kind,
     case DIFFER_GONE:
         return WORDS(t->a, t->lang, "plan.differ.gone", day, s->chamber, s->item, seed_text(t, s));
     case DIFFER_MOVED:
+        if (x->day == s->day && strcmp(x->chamber, s->chamber) == 0) {
+            return WORDS(t->a, t->lang, "plan.differ.cut", s->item, day, s->chamber, harvest,
+                         said_day(t, x->harvest_day));
+        }
         return WORDS(t->a, t->lang, "plan.differ.moved", s->item, said_day(t, x->day), x->chamber,
                      day, s->chamber, harvest);
     case DIFFER_FILLED:

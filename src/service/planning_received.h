@@ -80,7 +80,7 @@ json_t *planning_received_today(const struct planning_received *c,
  *    counted on to give, and what the profile says,
  *  "closed":[{day, what:[harvest|pack|dispatch], reason, sentence}],
  *  "sums": as of planning_received_sums,
- *  "cost", "by_solver", "solver", "bound"?, "gap"?}; owned by the caller. */
+ *  "cost", "by_solver", "solver", "solver_says", "bound"?, "gap"?}; owned by the caller. */
 json_t *planning_received_json(const struct planning_received *c, const struct intake_outcome *x,
                                struct arena *a, const char *lang);
 /* {wanted, met, booked, booked_met, short_orders: as of planning_sums; bought_g, turned_g, left_g,

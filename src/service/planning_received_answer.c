@@ -271,6 +271,7 @@ json_t *planning_received_json(const struct planning_received *c, const struct i
         "sums", planning_received_sums(c, x, a), "cost", x->cost, "by_solver", x->is_improved,
         "solver", x->solver.code == CODE_OK ? "ok" : code_id(x->solver.code));
     CHECK(o != NULL);
+    json_object_set_new(o, "solver_says", planning_solver_says(&x->solver, a, lang));
     if (x->has_bound) {
         json_object_set_new(o, "bound", json_real(x->bound));
         json_object_set_new(o, "gap", json_real(x->gap));

@@ -89,6 +89,10 @@ static bool take(const struct made *x, struct made *best)
     if (is_news) {
         *best = *x;
     }
+    if (!is_news && !known.has_bound && x->x.solver.code != best->x.solver.code) {
+        best->x.solver = x->x.solver; /* the plan made at once stays, and people hear why */
+        is_news = true;
+    }
     if (known.has_bound) {
         is_news = is_news || !best->x.has_bound || best->x.bound < known.bound;
         best->x.has_bound = true;

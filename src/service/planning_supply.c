@@ -66,18 +66,45 @@ json_t *planning_supply_json(const struct planning_case *c, const struct plan_ou
 }
 
 /* null where the day has no such limit. */
-static json_t *of_kg(double limit, double left)
+static json_t *of_kg(double limit, double used)
 {
-    return isfinite(limit)
-               ? json_pack("{s:I,s:I}", "used_g", (json_int_t)llround((limit - left) * 1000),
-                           "limit_g", (json_int_t)llround(limit * 1000))
-               : json_null();
+    return isfinite(limit) ? json_pack("{s:I,s:I}", "used_g", (json_int_t)llround(used * 1000),
+                                       "limit_g", (json_int_t)llround(limit * 1000))
+                           : json_null();
 }
 
-static json_t *of_count(int limit, int left)
+static json_t *of_count(int limit, int used)
 {
-    return limit != INT_MAX ? json_pack("{s:i,s:i}", "used", limit - left, "limit", limit)
-                            : json_null();
+    return limit != INT_MAX ? json_pack("{s:i,s:i}", "used", used, "limit", limit) : json_null();
+}
+
+struct day_use {
+    int starts, harvests;
+    double seed_kg;
+};
+
+/* By day. What is taken or grows already may ask for more than a day's limit. */
+static struct day_use *day_uses(const struct plan_problem *p, const struct plan_outcome *outcome,
+                                struct arena *a)
+{
+    struct day_use *list = ARENA_ARRAY(a, struct day_use, (size_t)p->day_count + 1);
+    for (int i = 0; i < outcome->start_count; i++) {
+        const struct plan_placed *s = &outcome->starts[i];
+        list[s->day].starts++;
+        list[s->day].seed_kg += s->seed_kg;
+        for (int h = 0; h < s->harvest_count; h++) {
+            if (s->harvests[h].day < p->day_count) {
+                list[s->harvests[h].day].harvests++;
+            }
+        }
+    }
+    for (int i = 0; i < p->running_count; i++) {
+        int day = plan_running_day(&p->running[i], outcome->improvement.plan->choices[i]);
+        if (day < p->day_count) {
+            list[day].harvests++;
+        }
+    }
+    return list;
 }
 
 /* What is neither running nor started nor out of service. */
@@ -112,19 +139,23 @@ json_t *planning_capacity_json(const struct planning_case *c, const struct plan_
                                struct arena *a, const char *lang)
 {
     const struct plan_problem *p = &c->problem;
+    const struct day_use *uses = day_uses(p, outcome, a);
     json_t *out = json_array();
     for (int day = 0; day < p->day_count; day++) {
+        const struct day_use *use = &uses[day];
         const struct plan_day *limit = &p->days[day], *left = &outcome->slack->days[day];
         json_t *o = json_pack(
             "{s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "day", day_text(a, p->first_day + day),
-            "chambers", of_count(p->chamber_count, chambers_free(outcome->slack, day)), "starts",
-            of_count(limit->starts_max, left->starts_max), "harvests",
-            of_count(limit->harvests_max, left->harvests_max), "treat",
-            of_kg(limit->treat_seed_kg, left->treat_seed_kg), "soak",
-            of_kg(limit->soak_seed_kg, left->soak_seed_kg), "harvest",
-            of_kg(limit->harvest_bed_kg, left->harvest_bed_kg), "wash",
-            of_kg(limit->wash_bed_kg, left->wash_bed_kg), "pack",
-            of_kg(limit->pack_kg, left->pack_kg), "works", works_json(c, outcome->slack, day));
+            "chambers",
+            of_count(p->chamber_count, p->chamber_count - chambers_free(outcome->slack, day)),
+            "starts", of_count(limit->starts_max, use->starts), "harvests",
+            of_count(limit->harvests_max, use->harvests), "treat",
+            of_kg(limit->treat_seed_kg, use->seed_kg), "soak",
+            of_kg(limit->soak_seed_kg, use->seed_kg), "harvest",
+            of_kg(limit->harvest_bed_kg, limit->harvest_bed_kg - left->harvest_bed_kg), "wash",
+            of_kg(limit->wash_bed_kg, limit->wash_bed_kg - left->wash_bed_kg), "pack",
+            of_kg(limit->pack_kg, limit->pack_kg - left->pack_kg), "works",
+            works_json(c, outcome->slack, day));
         CHECK(o != NULL);
         json_object_set_new(o, "closed",
                             planning_closed_json(a, lang, p->first_day + day, c->closed[day].what,

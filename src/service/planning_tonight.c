@@ -43,6 +43,31 @@ static struct result takes_more(struct arena *a, const struct planning_case *c,
     return RESULT_OK;
 }
 
+static int kept(const struct plan_outcome *x)
+{
+    int count = 0;
+    for (int i = 0; i < x->start_count; i++) {
+        count += x->starts[i].taken != PLAN_NONE;
+    }
+    return count;
+}
+
+/* Do starts that are taken and would no longer be made cost more than is saved? */
+static struct result loses_more(struct arena *a, const struct plan_outcome *at_once,
+                                const struct imposed *imposed, const struct tonight *found,
+                                bool *out)
+{
+    struct plan_outcome with;
+    double saved = 0;
+    TRY(plan_make(a, imposed->p, NULL, &with));
+    impose_tell(a, imposed, &with);
+    for (int k = 0; k < imposed->p->crop_count; k++) {
+        saved += found->crops[k].saved;
+    }
+    *out = imposed->p->change_cost * (kept(at_once) - kept(&with)) > saved;
+    return RESULT_OK;
+}
+
 struct result planning_rehearse(struct arena *a, const struct planning_case *c,
                                 const struct planning_ask *ask, const struct safety *safety,
                                 struct imposed *out, const struct tonight **tonight)
@@ -71,6 +96,14 @@ struct result planning_rehearse(struct arena *a, const struct planning_case *c,
     tonight_choose(a, &rehearsal, found);
     if (!found->is_done ||
         (found->is_changed && !impose(a, q, found->starts, found->start_count, out))) {
+        return RESULT_OK;
+    }
+    bool loses = false;
+    if (found->is_changed) {
+        TRY(loses_more(a, &at_once, out, found, &loses));
+    }
+    if (loses) {
+        *out = (struct imposed){q, q, PLAN_NONE, NULL};
         return RESULT_OK;
     }
     *tonight = found;

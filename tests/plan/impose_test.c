@@ -125,6 +125,26 @@ static void what_was_frozen_before_and_dropped_is_still_told(void **state)
     }
 }
 
+/* People can still start more on the evening: what is short is not called too late for it. */
+static void the_evening_given_is_open_to_what_is_short(void **state)
+{
+    struct handmade h;
+    struct imposed x;
+    struct plan_outcome o;
+    scene_init(&h);
+    handmade_want(&h, 3, 10);
+    assert_true(impose(*state, &h.p, NULL, 0, &x));
+    plan_of(*state, x.p, NULL, &o);
+    impose_tell(*state, &x, &o);
+    assert_int_equal(o.short_count, 2);
+    assert_int_equal(o.shorts[0].line, 0);
+    assert_int_equal(o.shorts[0].pieces, 100);
+    assert_int_not_equal(o.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
+    assert_int_equal(o.shorts[1].line, 3);
+    assert_int_equal(o.shorts[1].limit, PLAN_LIMIT_TOO_LATE);
+    assert_int_equal(o.shorts[1].from_day, 4);
+}
+
 static void what_cannot_be_made_is_refused(void **state)
 {
     struct handmade h;
@@ -165,6 +185,7 @@ int main(void)
         EACH(starts_given_stand_in_the_plan_and_the_rest_is_planned),
         EACH(the_plans_own_starts_cost_what_they_cost),
         EACH(starts_taken_before_keep_their_names),
+        EACH(the_evening_given_is_open_to_what_is_short),
         EACH(what_was_frozen_before_and_dropped_is_still_told),
         EACH(what_cannot_be_made_is_refused),
     };

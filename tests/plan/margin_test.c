@@ -54,6 +54,43 @@ static void a_kilogram_of_seed_gives_its_yield(void **state)
     assert_close(m.gained_kg / m.units, 4, 1e-9);
 }
 
+/* A chamber harvested in parts is filled to the top: less seed than that would give nothing. */
+static void seed_for_parts_is_a_full_chamber(void **state)
+{
+    static const struct plan_part parts[2] = {{0, 0.4, 1}, {1, 0.6, 1}};
+    struct handmade h;
+    struct plan_outcome x;
+    int64_t pieces;
+    handmade_init(&h);
+    h.ways[0].parts = parts;
+    h.ways[0].part_count = 2;
+    handmade_want(&h, 4, 80); /* the first part of a start of today is all that is in time */
+    h.lots[0].kg = 20;
+    struct plan_margin m = margin_one(*state, &h, &pieces, &x);
+    assert_int_equal(m.limit, PLAN_LIMIT_SEED);
+    assert_close(m.step, 20, 1e-9);
+    assert_int_equal(pieces, 40);
+    assert_close(m.gained_kg, 40, 1e-9);
+}
+
+/* A better plan than the one made at once is short of less: no more than that is gained. */
+static void no_more_is_gained_than_is_short(void **state)
+{
+    struct handmade h;
+    struct plan_outcome x;
+    struct plan_margin *list;
+    struct plan_short_margin *of;
+    handmade_init(&h);
+    h.product.life_days = 1;
+    handmade_want(&h, 5, 280);
+    plan_of(*state, &h.p, NULL, &x);
+    assert_int_equal(x.short_count, 1);
+    x.shorts[0].pieces = 30;
+    assert_int_equal(plan_margins(*state, &h.p, x.shorts, 1, 10, &list, &of), 1);
+    assert_int_equal(of[0].pieces, 30);
+    assert_close(list[0].gained_kg, 80, 1e-9);
+}
+
 static void approval_is_worth_what_waits_for_it(void **state)
 {
     struct handmade h;
@@ -289,6 +326,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(one_more_chamber_gives_what_it_can_hold),
         EACH(a_kilogram_of_seed_gives_its_yield),
+        EACH(seed_for_parts_is_a_full_chamber),
+        EACH(no_more_is_gained_than_is_short),
         EACH(approval_is_worth_what_waits_for_it),
         EACH(an_hour_of_washing),
         EACH(an_hour_of_people),

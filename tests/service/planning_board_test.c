@@ -121,6 +121,40 @@ static void seed_is_to_be_bought_before_it_runs_out(void **state)
     json_decref(plan);
 }
 
+/* Starts of the plan's last days serve what comes after it: their seed is to be had as well. */
+static void seed_is_bought_for_the_starts_of_the_last_days_too(void **state)
+{
+    plans_seed_of(&h, "MUNGSEED", 900);
+    for (int day = 12; day < 21; day++) {
+        plans_order(&h, arena_printf(&h.arena, "O-%d", day), day, 1000);
+    }
+    json_t *plan = board("en");
+    const json_t *buy = first_of(plan, "purchase");
+    int crop = c.problem.products[c.problem.lines[0].product].crop;
+    const struct plan_way *way = &c.problem.crops[crop].ways[0];
+    double kg = 9 * 1000 * 0.25125 / plan_way_yield(way); /* filled with half a per cent more */
+    double later_kg = kg * way->grow_days / c.problem.day_count;
+    assert_string_equal(text(buy, "item"), "MUNGSEED");
+    assert_true((double)number(buy, "use_g") / 1000 >= kg + later_kg - 0.1);
+    assert_true((double)number(buy, "use_g") / 1000 <= kg + later_kg + 130); /* a chamber */
+    json_decref(plan);
+}
+
+/* No more than three chambers of 130 kg can use, whatever is ordered. */
+static void no_more_seed_is_bought_than_chambers_grow(void **state)
+{
+    plans_seed(&h);
+    plans_order(&h, "O-1", 20, 1000000);
+    json_t *plan = board("en");
+    const json_t *buy = first_of(plan, "purchase");
+    const struct plan_way *way = &c.problem.crops[c.problem.products[0].crop].ways[0];
+    double most_kg =
+        3 * 130.0 * c.problem.day_count / (plan_way_days(way) + c.problem.cleaning_days);
+    assert_string_equal(text(buy, "item"), "MUNGSEED");
+    assert_true((double)number(buy, "use_g") / 1000 <= most_kg + 130);
+    json_decref(plan);
+}
+
 static void what_grows_and_what_is_out_stand_in_the_picture(void **state)
 {
     const char *lot = house_grow(&h, "C2", "100 kg");
@@ -155,6 +189,8 @@ int main(void)
         TEST(each_start_says_what_it_is_for),
         TEST(a_shortage_says_what_one_more_would_give_and_when_the_rest_comes),
         TEST(seed_is_to_be_bought_before_it_runs_out),
+        TEST(seed_is_bought_for_the_starts_of_the_last_days_too),
+        TEST(no_more_seed_is_bought_than_chambers_grow),
         TEST(what_grows_and_what_is_out_stand_in_the_picture),
         TEST(a_plan_taken_tells_each_order),
     };

@@ -1,6 +1,8 @@
 /* What if an order were another, or one were more. */
 #include "plans.h"
 
+#include <string.h>
+
 #include "ledger/closing.h"
 #include "service/planning_change_order.h"
 
@@ -57,6 +59,38 @@ static void one_order_more_is_like_the_others(void **state)
     assert_string_equal(planning_order(&c, lines), more->key);
 }
 
+static int64_t booked(int day)
+{
+    int64_t pieces = 0;
+    size_t i;
+    json_t *list = planning_demand_json(&c, &h.arena, "en"), *x;
+    json_array_foreach(list, i, x)
+    {
+        bool is_day = strcmp(json_string_value(json_object_get(x, "day")), plans_day(&h, day)) == 0;
+        pieces += is_day ? json_integer_value(json_object_get(x, "booked")) : 0;
+    }
+    json_decref(list);
+    return pieces;
+}
+
+/* The picture of a trial shows what is wanted in it. */
+static void what_is_booked_changes_with_the_order(void **state)
+{
+    (void)state;
+    const struct profile *p = h.lg->profile;
+    struct planning_case as_is = c;
+    assert_int_equal(booked(14), 1600);
+    assert_ok(changed(p, json_pack("{s:s,s:i}", "order", "O-1", "pieces", 10)));
+    assert_int_equal(booked(14), 10);
+    assert_ok(changed(
+        p, json_pack("{s:s,s:s,s:i}", "item", "MUNG250", "day", plans_day(&h, 12), "pieces", 77)));
+    assert_int_equal(booked(12), 77);
+    assert_int_equal(booked(14), 10);
+    c = as_is; /* the plan without the changes stays as it was */
+    assert_int_equal(booked(14), 1600);
+    assert_int_equal(booked(12), 0);
+}
+
 static void a_booked_order_changes(void **state)
 {
     (void)state;
@@ -78,6 +112,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(one_order_more_is_like_the_others),
+        TEST(what_is_booked_changes_with_the_order),
         TEST(a_booked_order_changes),
     };
 #undef TEST

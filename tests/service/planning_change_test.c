@@ -189,6 +189,7 @@ static void what_is_not_known_is_refused(void **state)
         {"{'changes':[{'what':'chamber-out','chamber':'C9'}]}", CODE_PLACE_UNKNOWN},
         {"{'changes':[{'what':'temperature','item':'HULLS','temp_mc':20000}]}", CODE_ITEM_UNKNOWN},
         {"{'changes':[{'what':'temperature','item':'MUNG','temp_mc':2000}]}", CODE_PLAN_FIELD},
+        {"{'changes':[{'what':'temperature','item':'MUNG','temp_mc':45000}]}", CODE_FIELD_RANGE},
         {"{'changes':[{'what':'order','order':'O-9','pieces':1}]}", CODE_ORDER_UNKNOWN},
         {"{'changes':[{'what':'order','item':'MUNG250','pieces':1}]}", CODE_FIELD_MISSING},
         {"{'changes':[{'what':'seed','lot':'X','g':1}]}", CODE_LOT_UNKNOWN},

@@ -92,6 +92,42 @@ static void starts_of_the_second_plan_are_those_the_difference_names(void **stat
     json_decref(d);
 }
 
+/* The same start, cut a day later: that is what is said of it. */
+static void a_start_cut_on_another_day_says_so(void **state)
+{
+    struct planning_case c;
+    struct plan_outcome before, after;
+    (void)state;
+    plans_read(&h, &c);
+    plan(&c, &before);
+    after = before;
+    assert_true(before.start_count > 0);
+    struct plan_placed *starts =
+        ARENA_ARRAY(&h.arena, struct plan_placed, (size_t)before.start_count);
+    memcpy(starts, before.starts, (size_t)before.start_count * sizeof *starts);
+    starts[0].harvest_day++;
+    starts[0].last_day++;
+    after.starts = starts;
+    json_t *d = planning_difference(&c, &before, false, &c, &after, &h.arena, "en"), *s;
+    assert_int_equal(number(d, "moved"), 1);
+    const char *says = NULL;
+    size_t i;
+    json_array_foreach(json_object_get(d, "starts"), i, s)
+    {
+        if (strcmp(json_string_value(json_object_get(s, "kind")), "moved") == 0) {
+            says = json_string_value(json_object_get(s, "sentence"));
+        }
+    }
+    const int32_t first = c.problem.first_day;
+    assert_string_equal(
+        says, arena_printf(&h.arena, "MUNG soaked on %s in %s is harvested on %s, not %s.",
+                           words_day(&h.arena, "en", first + starts[0].day),
+                           c.problem.chambers[starts[0].chamber].code,
+                           words_day(&h.arena, "en", first + starts[0].harvest_day),
+                           words_day(&h.arena, "en", first + starts[0].harvest_day - 1)));
+    json_decref(d);
+}
+
 /* A batch lost or an order more: what is taken stays, and only what must be is added. */
 static void a_replan_keeps_what_is_taken(void **state)
 {
@@ -124,6 +160,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(nothing_changed_is_no_difference),
         TEST(starts_of_the_second_plan_are_those_the_difference_names),
+        TEST(a_start_cut_on_another_day_says_so),
         TEST(a_replan_keeps_what_is_taken),
     };
 #undef TEST

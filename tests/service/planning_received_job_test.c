@@ -1,6 +1,10 @@
 /* What a background job shows and gives to take in a hall that receives fruit. */
 #include "hall.h"
 
+#include <fcntl.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
 #include "service/planning_received_job.h"
 
 struct seen {
@@ -85,6 +89,37 @@ static void a_stopped_one_keeps_its_first_plan(void **state)
     house_close(&h);
 }
 
+/* No file can be opened any more, so no solver either: the plan made at once, and why. */
+static void without_a_solver_people_hear_why(void **state)
+{
+    (void)state;
+    struct house h;
+    struct seen seen = {0};
+    atomic_bool stop = false;
+    struct rlimit as_is, none;
+    hall_open(&h);
+    hall_receive(&h, "HESPERIDIUM-1", "3 t");
+    hall_order(&h, "A", "LIME-BOX", 1, 200);
+    struct planning_received_job job = job_of(&h, &seen, &stop);
+    job.seconds = 2;
+    assert_int_equal(getrlimit(RLIMIT_NOFILE, &as_is), 0);
+    int next = open("/dev/null", O_RDONLY | O_CLOEXEC);
+    assert_true(next > 0);
+    close(next);
+    none = as_is;
+    none.rlim_cur = (rlim_t)next;
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &none), 0);
+    struct result r = planning_received_work(&job, &h.arena);
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &as_is), 0);
+    assert_ok(r);
+    const json_t *plan = seen.plan[0];
+    assert_string_equal(json_string_value(json_object_get(plan, "solver")), "solver-start");
+    assert_true(json_string_length(json_object_get(plan, "solver_says")) > 0);
+    assert_true(json_array_size(json_object_get(plan, "flows")) > 0);
+    forget(&seen);
+    house_close(&h);
+}
+
 /* Nothing can go otherwise: what is met in one future is met in all, with or without a wish. */
 static void a_share_that_is_asked_for_is_told(void **state)
 {
@@ -129,6 +164,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_is_held_against_the_plan_taken),
         cmocka_unit_test(a_stopped_one_keeps_its_first_plan),
+        cmocka_unit_test(without_a_solver_people_hear_why),
         cmocka_unit_test(a_share_that_is_asked_for_is_told),
         cmocka_unit_test(what_has_no_meaning_for_fruit_is_refused),
     };

@@ -143,6 +143,43 @@ static void a_plan_taken_is_kept_as_it_was(void **state)
     }
 }
 
+/* Three chambers are taken for the evening after: the first open evening stays without a start
+ * where as much as can be is kept, and what the search was told to keep it is no cost. */
+static void what_is_rehearsed_takes_no_chamber_from_what_is_kept(void **state)
+{
+    (void)state;
+    struct safety_choice choice;
+    const struct plan_way *way = &c.problem.crops[c.problem.products[0].crop].ways[0];
+    const char *day = plans_day(&h, c.problem.frozen_days + 1);
+    json_t *starts = json_array();
+    for (int i = 0; i < 3; i++) {
+        json_array_append_new(starts, json_pack("{s:s,s:s,s:s,s:s,s:i}", "day", day, "place",
+                                                c.problem.chambers[i].code, "item", "MUNG", "seed",
+                                                "90 kg", "grow_days", way->grow_days));
+    }
+    assert_ok(house_send_json(
+        &h, json_pack("{s:s,s:o,s:[]}", "kind", "plan-take", "starts", starts, "promises")));
+    plans_read(&h, &c);
+    assert_int_equal(c.problem.taken_count, 3);
+    assert_ok(plans_change(&h, &c, "{'keep':'most'}"));
+    choose(&at_once, &choice);
+    int kept = 0;
+    for (int i = 0; i < choice.outcome.start_count; i++) {
+        kept += choice.outcome.starts[i].taken != PLAN_NONE;
+    }
+    assert_int_equal(kept, 3);
+    /* one of them can't be kept any more */
+    assert_ok(plans_change(&h, &c,
+                           "{'keep':'most','changes':[{'what':'chamber-out',"
+                           "'chamber':'C1'}]}"));
+    struct planning_case free = c;
+    free.problem.change_cost = free.change_cost;
+    choose(&at_once, &choice);
+    double cost = choice.outcome.improvement.cost;
+    assert_ok(planning_choose(&h.arena, &free, &at_once, &choice));
+    assert_true(fabs(cost - choice.outcome.improvement.cost) < c.problem.change_cost / 2);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -152,6 +189,7 @@ int main(void)
         TEST(a_share_that_takes_more_cover_is_not_rehearsed),
         TEST(a_stop_leaves_the_plan_as_it_is),
         TEST(a_plan_taken_is_kept_as_it_was),
+        TEST(what_is_rehearsed_takes_no_chamber_from_what_is_kept),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -981,6 +981,8 @@ export interface components {
             cost: number;
             bound?: number;
             gap?: number;
+            /** @description Why the solver brought nothing; null: it did. */
+            solver_says: string | null;
             solver: string;
         } & {
             [key: string]: unknown;
@@ -1138,6 +1140,7 @@ export interface components {
             sums: components["schemas"]["ReceivedSums"];
             cost: number;
             by_solver: boolean;
+            solver_says: string | null;
             solver: string;
             bound?: number;
             gap?: number;

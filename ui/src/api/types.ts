@@ -185,6 +185,7 @@ export interface Plan {
   days: number;
   cost: number;
   bound?: number;
+  solver_says: string | null;
   starts: PlanStart[];
   shorts: PlanShort[];
   orders: PlanOrder[];

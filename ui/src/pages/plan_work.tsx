@@ -86,9 +86,9 @@ export function Take({ job, readBack, done }: { job: PlanJob; readBack: string; 
 }
 
 /* How good it is. In money: a cost may be near nothing, since what stands at the end counts against it. */
-export function HowGood({ plan }: { plan: { cost: number; bound?: number } }) {
+export function HowGood({ plan }: { plan: { cost: number; bound?: number; solver_says: string | null } }) {
   const cost = number(Math.round(plan.cost));
-  if (plan.bound === undefined) return <p class="no-print">{t("plan.no-bound", { cost })}</p>;
+  if (plan.bound === undefined) return <p class="no-print">{t("plan.no-bound", { cost })}{plan.solver_says ? ` ${plan.solver_says}` : ""}</p>;
   const saved = number(Math.round(Math.max(0, plan.cost - plan.bound)));
   return <p class="no-print">{t("plan.bound", { cost, bound: number(Math.round(plan.bound)), saved })}</p>;
 }
