@@ -38,7 +38,7 @@ static void put(char *out, size_t size, const char *text)
         while (len > 0 && ((unsigned char)text[len] & 0xC0) == 0x80) {
             len--; /* never cut inside a character */
         }
-        const char *comma = memrchr(text, ',', len - 3);
+        const char *comma = len > 3 ? memrchr(text, ',', len - 3) : NULL;
         if (comma != NULL) { /* a list is cut between its words, and says so */
             len = (size_t)(comma - text) + 1;
             memcpy(out + len, "...", 4);

@@ -81,6 +81,18 @@ static void a_list_that_is_cut_says_so(void **state)
     assert_string_equal(r.value[1] + 105, "tank,store,...");
 }
 
+/* Such bytes are all the middle of a character: nothing before them is left to keep. */
+static void what_is_no_text_is_cut_to_nothing(void **state)
+{
+    (void)state;
+    char value[200];
+    memset(value, 0x80, sizeof value - 1);
+    value[sizeof value - 1] = '\0';
+    memcpy(value, ",,", 2);
+    struct result r = FAIL1(FIELD_CHOICE, "", value);
+    assert_string_equal(r.value[0], ",");
+}
+
 static struct result first_fault(int *calls)
 {
     ++*calls;
@@ -125,6 +137,7 @@ int main(void)
         cmocka_unit_test(a_sentence_is_filled_in),
         cmocka_unit_test(long_values_are_cut_between_characters),
         cmocka_unit_test(a_list_that_is_cut_says_so),
+        cmocka_unit_test(what_is_no_text_is_cut_to_nothing),
         cmocka_unit_test(try_passes_the_first_fault_on),
         cmocka_unit_test(misuse_stops_the_program),
     };
