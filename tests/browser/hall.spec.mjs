@@ -6,7 +6,8 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { axe, go, openBrowser, PASSWORD, Plant, ROOT, run, settle, signIn, walk } from "./helpers.mjs";
 
-const on = (n) => new Date(Date.now() + n * 86400000).toISOString().slice(0, 10);
+/* the house day, which begins at 4 h */
+const on = (n) => new Date(Date.now() - 4 * 3600000 + n * 86400000).toISOString().slice(0, 10);
 
 const HOUSE = [
   { kind: "place", code: "COLD-1", place_kind: "cold-room", capacity: "12 t" },
