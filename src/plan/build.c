@@ -108,7 +108,7 @@ enum serving_kind { AS_WANTED, INSTEAD, ACROSS };
 
 static void serve_from_made(struct builder *b, int cell, enum serving_kind kind)
 {
-    for (int i = 0; i<b->f->node_count && * open_of(b, cell)> BUILD_NOTHING_KG; i++) {
+    for (int i = 0; i < b->f->node_count && builder_open_kg(b, cell) > BUILD_NOTHING_KG; i++) {
         int node = b->node_order[i];
         if (b->left_kg[node] <= BUILD_NOTHING_KG) continue;
         const struct plan_cell *c = &b->f->cells[cell];
@@ -119,7 +119,7 @@ static void serve_from_made(struct builder *b, int cell, enum serving_kind kind)
         double short_cost = fmax(c->shortage_cost_per_kg, c->worth_per_kg);
         double spared = short_cost / how.kg_per_kg + b->f->p->crops[crop].waste_cost_per_kg;
         if (plan_serve_cost(b->f, node, cell) > spared) continue; /* not worth it */
-        double kg = fmin(*open_of(b, cell) * how.kg_per_kg,
+        double kg = fmin(builder_open_kg(b, cell) * how.kg_per_kg,
                          fmin(b->left_kg[node], builder_lets_through_kg(b, node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, node, cell, kg);
     }
@@ -140,7 +140,7 @@ void builder_ask_with(struct builder *b, int dish)
 {
     const struct plan_dish *x = &b->f->dishes[dish];
     for (int c = x->first; c < x->first + x->count; c++)
-        *open_of(b, c) = *open_of(b, x->own) * b->f->cells[c].each;
+        *open_of(b, c) = builder_open_kg(b, x->own) * b->f->cells[c].each;
 }
 
 /* Of one day's goods. -> kg given back */
@@ -213,11 +213,11 @@ void builder_fill_for(struct builder *b, int option, int cell)
     double room_kg =
         o->seed_max_kg * b->plan->counts[option] - plan_option_seed_kg(b->plan, option);
     for (int i = o->first_fill; i < o->first_fill + b->f->blends[o->blend].grade_count; i++) {
-        double want_kg = fmin(*open_of(b, cell) * ratio,
+        double want_kg = fmin(builder_open_kg(b, cell) * ratio,
                               builder_lets_through_kg(b, o->node, cell) - b->left_kg[o->node]);
         if (want_kg <= BUILD_NOTHING_KG || room_kg <= BUILD_NOTHING_KG) return;
         room_kg -= builder_add_seed(b, i, fmin(room_kg, want_kg / b->f->fills[i].packed_kg_per_kg));
-        double kg = fmin(*open_of(b, cell) * ratio,
+        double kg = fmin(builder_open_kg(b, cell) * ratio,
                          fmin(b->left_kg[o->node], builder_lets_through_kg(b, o->node, cell)));
         if (kg > BUILD_NOTHING_KG) builder_serve(b, o->node, cell, kg);
     }
@@ -225,7 +225,7 @@ void builder_fill_for(struct builder *b, int option, int cell)
 
 static void fill_started(struct builder *b, int cell, bool across)
 {
-    for (int i = 0; i<b->f->option_count && * open_of(b, cell)> BUILD_NOTHING_KG; i++) {
+    for (int i = 0; i < b->f->option_count && builder_open_kg(b, cell) > BUILD_NOTHING_KG; i++) {
         int o = b->option_order[i];
         if (b->plan->counts[o] == 0) continue;
         int node = b->f->options[o].node;
@@ -265,7 +265,7 @@ static double could_serve_kg(const struct builder *b, int cell)
 void builder_fill_dish(struct builder *b, int dish)
 {
     const struct plan_dish *x = &b->f->dishes[dish];
-    double open_kg = *open_of(b, x->own);
+    double open_kg = builder_open_kg(b, x->own);
     double kg = fmin(open_kg, could_serve_kg(b, x->own));
     for (int c = x->first; c < x->first + x->count && kg > BUILD_NOTHING_KG; c++)
         kg = fmin(kg, could_serve_kg(b, c) / b->f->cells[c].each);

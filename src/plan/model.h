@@ -16,13 +16,16 @@
  *   chambers    sum of n growing or cleaned <= free         each pool and day
  *   seed        sum f = sum v; sum v <= what the lot holds  each grade and day; each lot
  *   goods       sum x + e + w = given + yield share f       each node
- *   wanted      sum x + u = wanted                          each cell with those that share its
- * want; x by the pieces of a swap with        sum x by a day >= share of the dish's own sum x by
- * then; in all =   each other crop in a dish, in place of wanted day         starts, treated and
- * soaked seed, chambers harvested, bed harvested and washed, packed end         sum e + s <= wanted
- * at the end              each crop choice      sum h <= 1                              each
- * running lot ingredient  sum takes x = sum z; sum z <= what the lot holds   each ingredient and
- * day; each lot
+ *   wanted      sum x + u = wanted                          each cell with those sharing its want;
+ *               x by the pieces of a swap
+ *   with        sum x by a day >= share of the dish's own   each other crop in a dish, each day,
+ *               sum x by then; in all =                     in place of wanted
+ *   day         starts, treated and soaked seed, chambers harvested, bed harvested and washed,
+ *               packed
+ *   end         sum e + s <= wanted at the end              each crop
+ *   choice      sum h <= 1                                  each running lot
+ *   ingredient  sum takes x = sum z                         each ingredient and day
+ *               sum z <= what the lot holds                 each lot
  *
  * Age, laboratory and market rules need no rows: only permitted x exist. n = 0 always satisfies
  * everything, so there always is a plan; where what is fixed exceeds a limit, nothing more is added

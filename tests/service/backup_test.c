@@ -199,6 +199,16 @@ static void an_older_copy_takes_nothing_until_it_is_named(void **state)
     site_close(&s);
 }
 
+/* What names the head that the copy lacks; owned by the caller. */
+static json_t *restored_of(struct site *s, struct door *door)
+{
+    json_t *head;
+    assert_ok(witness_missing(door_plant(door), &s->arena, &head));
+    json_t *restored = take_of(s, "{'kind':'restored','reason':'the disk died'}");
+    json_object_set_new(json_object_get(restored, "command"), "head", head);
+    return restored;
+}
+
 static struct witness_report heads_compared(struct site *s, struct door *door)
 {
     struct witness_report report;
@@ -218,9 +228,7 @@ static void a_head_of_entries_that_are_told_gone_is_no_damage(void **state)
     const char *copy = two_nights(&s);
     assert_ok(backup_restore(copy, PLANT, true, s.world, &s.arena));
     struct door *door = door_ok(&s);
-    assert_ok(witness_missing(door_plant(door), &s.arena, &head));
-    json_t *restored = take_of(&s, "{'kind':'restored','reason':'the disk died'}");
-    json_object_set_new(json_object_get(restored, "command"), "head", head);
+    json_t *restored = restored_of(&s, door);
     assert_ok(post(door, restored));
     place_put(&s, door, "D");
     struct witness_report report = heads_compared(&s, door);
@@ -251,14 +259,11 @@ static void a_restore_that_could_not_be_told_stays_unnamed(void **state)
     struct site s;
     struct stat st;
     struct rlimit limit;
-    json_t *head;
     site_open(&s);
     const char *copy = two_nights(&s);
     assert_ok(backup_restore(copy, PLANT, true, s.world, &s.arena));
     struct door *door = door_ok(&s);
-    assert_ok(witness_missing(door_plant(door), &s.arena, &head));
-    json_t *restored = take_of(&s, "{'kind':'restored','reason':'the disk died'}");
-    json_object_set_new(json_object_get(restored, "command"), "head", head);
+    json_t *restored = restored_of(&s, door);
     assert_int_equal(stat("p/plant.db-wal", &st), 0);
     assert_int_equal(getrlimit(RLIMIT_FSIZE, &limit), 0);
     rlim_t most = limit.rlim_cur;
