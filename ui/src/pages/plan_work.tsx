@@ -105,7 +105,7 @@ export const askedFor = (ppm: number, ofProfile: number): { service_ppm?: number
 /* What share of all that is wanted is to be met; ofProfile: where nobody says otherwise. */
 export function SureChoice({ at, ofProfile, set }: { at: string; ofProfile: number; set: (ppm: string) => void }) {
   const all = [...new Set([...SURES, String(ofProfile), at])].sort((x, y) => Number(x) - Number(y));
-  const text = (ppm: string) => (ofProfile > 0 && Number(ppm) === ofProfile ? t("ui.plan.sure.profile", { share: sureText(ppm) }) : sureText(ppm));
+  const text = (ppm: string) => (ofProfile > 0 && Number(ppm) === ofProfile ? t("ui.plan.sure.profile", { share: percent(Number(ppm)) }) : sureText(ppm));
   return (
     <label class="plan-sure"><span>{t("ui.plan.sure")}</span>
       <select value={at} onChange={(e) => set(e.currentTarget.value)}>
