@@ -193,11 +193,11 @@ static struct demand_day *day_at(const struct demand_input *in, struct demand *o
 /* One product and group while it is foretold. */
 struct series {
     bool is_known;
-    double *expected, *spread;  /* by day after the history, before orders */
-    double *booked;             /* the same: booked until the history's end */
-    struct pickup_day *learned; /* past days foretold from the weeks before them */
-    int learned_count;
-    double week_squares, day_squares; /* of misses over the root of what was expected */
+    double *spread;             /* by day after the history, before orders */
+    struct pickup_day *learned; /* past days in whole weeks, foretold from the weeks before them */
+    struct pickup_day *now;     /* the last of them, and the days after the history */
+    int learned_count, now_count;
+    int now_from; /* first day after the history in now */
 };
 
 static int days_of(const struct demand_input *in)
@@ -232,20 +232,36 @@ static void learn_past(struct arena *a, const double *pieces, const double *fact
     foretell_past(&x, &state, past);
     int first = past_days - x.count * WEEK;
     s->learned = ARENA_ARRAY(a, struct pickup_day, (size_t)(x.count * WEEK));
-    for (int w = x.count > 2 * WEEKS_SKIPPED ? WEEKS_SKIPPED : 1; w < x.count; w++) {
-        double week = 0;
-        for (int j = 0; j < WEEK; j++) {
-            int i = w * WEEK + j;
-            double expected = past[i] * factor[first + i];
-            if (!(expected > 0)) continue;
-            struct pickup_day *d = &s->learned[s->learned_count++];
-            *d = (struct pickup_day){.expected = expected, .brought = pieces[first + i]};
-            memcpy(d->booked, &ahead[(first + i) * (PICKUP_AHEAD_MAX + 1)], sizeof d->booked);
-            double miss = (d->brought - expected) / sqrt(expected);
-            week += miss;
-            s->day_squares += miss * miss;
-        }
-        s->week_squares += week * week;
+    for (int i = (x.count > 2 * WEEKS_SKIPPED ? WEEKS_SKIPPED : 1) * WEEK; i < x.count * WEEK;
+         i++) {
+        struct pickup_day *d = &s->learned[s->learned_count++];
+        *d = (struct pickup_day){.expected = fmax(0, past[i] * factor[first + i]),
+                                 .brought = pieces[first + i]};
+        memcpy(d->booked, &ahead[(first + i) * (PICKUP_AHEAD_MAX + 1)], sizeof d->booked);
+    }
+}
+
+/* The days that are looked at now: expected as the weeks before say, booked until the history's
+ * end. */
+static void tell_now(struct arena *a, const struct demand_input *in, int product, int group,
+                     const double *expected, int ahead, struct series *s)
+{
+    s->now_from = s->learned_count < PICKUP_AROUND_DAYS ? s->learned_count : PICKUP_AROUND_DAYS;
+    s->now_count = s->now_from + ahead;
+    s->now = ARENA_ARRAY(a, struct pickup_day, (size_t)s->now_count);
+    if (s->now_from > 0)
+        memcpy(s->now, &s->learned[s->learned_count - s->now_from],
+               (size_t)s->now_from * sizeof *s->now);
+    for (int d = 0; d < ahead; d++)
+        s->now[s->now_from + d].expected = expected[d];
+    for (int i = 0; i < in->order_count; i++) {
+        const struct demand_order *x = &in->orders[i];
+        int day = x->day - in->history_to - 1;
+        if (x->product != product || x->group != group || x->told_day > in->history_to || day < 0 ||
+            day >= ahead)
+            continue;
+        int l = day + 1 < PICKUP_AHEAD_MAX ? day + 1 : PICKUP_AHEAD_MAX;
+        s->now[s->now_from + day].booked[l] += (double)x->pieces;
     }
 }
 
@@ -259,23 +275,36 @@ static void forecast_series(struct arena *a, const struct demand_input *in, int 
     double *past_factor = ARENA_ARRAY(a, double, (size_t)past_days + 1);
     double *booked = ARENA_ARRAY(a, double, (size_t)(past_days + 1) * (PICKUP_AHEAD_MAX + 1));
     double *factor = ARENA_ARRAY(a, double, (size_t)ahead + 1);
-    s->expected = ARENA_ARRAY(a, double, (size_t)ahead + 1);
+    double *expected = ARENA_ARRAY(a, double, (size_t)ahead + 1);
     s->spread = ARENA_ARRAY(a, double, (size_t)ahead + 1);
-    s->booked = ARENA_ARRAY(a, double, (size_t)ahead + 1);
     gather(in, product, group, pieces, booked);
     for (int d = 0; d < past_days; d++)
         past_factor[d] = factor_of(in, group, in->history_from + d);
     for (int d = 0; d < ahead; d++)
         factor[d] = factor_of(in, group, in->history_to + 1 + d);
     s->is_known =
-        demand_forecast(a, pieces, past_factor, past_days, factor, ahead, s->expected, s->spread);
-    if (s->is_known) learn_past(a, pieces, past_factor, booked, past_days, s);
-    for (int i = 0; i < in->order_count; i++) {
-        const struct demand_order *x = &in->orders[i];
-        int day = x->day - in->history_to - 1;
-        if (x->product == product && x->group == group && x->told_day <= in->history_to &&
-            day >= 0 && day < ahead)
-            s->booked[day] += (double)x->pieces;
+        demand_forecast(a, pieces, past_factor, past_days, factor, ahead, expected, s->spread);
+    if (!s->is_known) return;
+    learn_past(a, pieces, past_factor, booked, past_days, s);
+    tell_now(a, in, product, group, expected, ahead, s);
+}
+
+/* How much of their misses the days of a past week had in common, as seen on the evening before its
+ * first day. */
+static void add_misses(const struct pickup *p, const struct pickup_series *s, double *week_squares,
+                       double *day_squares)
+{
+    for (int w = 0; w + WEEK <= s->count; w += WEEK) {
+        double week = 0;
+        for (int j = 0; j < WEEK; j++) {
+            const struct pickup_day *d = &s->days[w + j];
+            double variance = p->dispersion[j + 1] * d->expected;
+            if (variance <= 0) continue;
+            double miss = (d->brought - pickup_expect(p, s, w + j, j + 1)) / sqrt(variance);
+            week += miss;
+            *day_squares += miss * miss;
+        }
+        *week_squares += week * week;
     }
 }
 
@@ -284,34 +313,29 @@ static void forecast_group(struct arena *a, const struct demand_input *in, int g
                            struct demand *out, double *week_squares, double *day_squares)
 {
     struct series *series = ARENA_ARRAY(a, struct series, (size_t)in->product_count + 1);
-    int count = 0, skipped = in->first_day - in->history_to - 1;
+    struct pickup_series *past =
+        ARENA_ARRAY(a, struct pickup_series, (size_t)in->product_count + 1);
+    int skipped = in->first_day - in->history_to - 1;
+    struct pickup pickup;
     for (int i = 0; i < in->product_count; i++) {
         forecast_series(a, in, i, group, &series[i]);
-        count += series[i].learned_count;
-        *week_squares += series[i].week_squares;
-        *day_squares += series[i].day_squares;
+        past[i] = (struct pickup_series){series[i].learned, series[i].learned_count};
     }
-    struct pickup_day *all = ARENA_ARRAY(a, struct pickup_day, (size_t)count + 1);
-    struct pickup pickup;
-    count = 0;
+    pickup_learn(past, in->product_count, &pickup);
     for (int i = 0; i < in->product_count; i++) {
-        if (series[i].learned_count > 0)
-            memcpy(&all[count], series[i].learned, (size_t)series[i].learned_count * sizeof *all);
-        count += series[i].learned_count;
-    }
-    pickup_learn(all, count, &pickup);
-    for (int i = 0; i < in->product_count; i++)
+        const struct series *s = &series[i];
+        const struct pickup_series now = {s->now, s->now_count};
+        add_misses(&pickup, &past[i], week_squares, day_squares);
         for (int d = 0; d < in->day_count; d++) {
-            const struct series *s = &series[i];
             struct demand_day *x = day_at(in, out, i, group, d);
             *x = (struct demand_day){
                 .product = i, .group = group, .day = d, .is_known = s->is_known};
             if (!s->is_known) continue;
             int at = skipped + d;
-            x->forecast_pieces =
-                llround(pickup_expect(&pickup, at + 1, s->expected[at], s->booked[at]));
+            x->forecast_pieces = llround(pickup_expect(&pickup, &now, s->now_from + at, at + 1));
             x->spread_pieces = s->spread[at] * pickup_narrows(&pickup, at + 1);
         }
+    }
 }
 
 static struct plan_line *line_add(struct demand *out)
