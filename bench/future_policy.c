@@ -300,11 +300,12 @@ static void tell_lots(struct planner *x, const struct house *h, int day, const s
 {
     for (int k = 0; k < PRODUCTS; k++) {
         struct yield_lots lots = yield_lots_of(&x->arena, r->batches[k], r->count[k]);
-        if (lots.between <= 0) continue;
+        if (lots.odd_part <= 0) continue;
         for (int i = 0; i < e->p.running_count; i++) {
             const struct batch *b = &h->batches[e->running[i].chamber];
             if (b->crop == k)
-                e->running[i].packed_kg *= yield_lot_ratio(&lots, x->w->lot[k][b->start_day], NULL);
+                e->running[i].packed_kg *= yield_lot_ratio(&lots, x->w->lot[k][b->start_day],
+                                                           &e->running[i].seed_relative);
         }
         double deviation, ratio = yield_lot_ratio(&lots, x->w->lot[k][day], &deviation);
         e->seed[k].yield_factor = ratio;

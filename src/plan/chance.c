@@ -109,6 +109,7 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
                             .chamber = r->chamber,
                             .markets = r->markets,
                             .planned_kg = plan_running_kg(r, r->told),
+                            .seed_relative = r->seed_relative,
                             .thing = thing};
         set_ready(g, p->market_count, r->once_day ? r->once_day : r->ready_day,
                   r->again_day ? r->again_day : r->ready_day);
@@ -211,7 +212,9 @@ static void draw_goods(const struct playing *x, struct goods *g)
     double own = draw_lognormal(&d, c->yield_relative);
     bool barred = draw_unit(&d) < x->of_barring[g->crop];
     int shift = c->shift_count > 0 ? c->shift_days[(int)(draw_unit(&d) * c->shift_count)] : 0;
-    double gives = g->is_here ? 1 : c->yield_mean * x->of_mean[g->crop] * own;
+    double seed = g->seed_relative > 0 ? g->seed_relative : c->mean_relative;
+    double mean = draw_lognormal_of(x->of_mean[g->crop], seed);
+    double gives = g->is_here ? 1 : c->yield_mean * mean * own;
     g->delay_days = g->is_here ? 0 : shift;
     g->is_retested = draw_unit(&d) < x->of_retesting[g->crop];
     bool barred_early = draw_unit(&d) < x->of_barring_early[g->crop] && !g->is_here;
@@ -260,7 +263,7 @@ static void play_goods(struct playing *x)
     for (int k = 0; k < x->p->crop_count; k++) {
         const struct chance_crop *c = &x->m->crops[k];
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_MEAN, k, 0, 0));
-        x->of_mean[k] = draw_lognormal(&d, c->mean_relative);
+        x->of_mean[k] = draw_normal(&d);
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_BARRING, k, 0, 0));
         draw_barring(x, &d, k);
         draw_begin(&d, x->m->seed, x->future, draw_thing(OF_RETESTING, k, 0, 0));

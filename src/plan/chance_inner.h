@@ -14,7 +14,7 @@ struct goods {
     bool is_certain; /* and so is all else */
     uint32_t markets;
     int once_day[PLAN_MARKETS_MAX], again_day[PLAN_MARKETS_MAX];
-    double planned_kg;
+    double planned_kg, seed_relative; /* seed_relative: as in plan_running */
     uint64_t thing;
     /* in this future */
     int day, delay_days;

@@ -70,10 +70,15 @@ void draw_normals(struct draw *d, double out[2])
     out[1] = radius * sin(angle);
 }
 
-double draw_lognormal(struct draw *d, double relative)
+double draw_lognormal_of(double normal, double relative)
 {
     double variance = log1p(relative * relative);
-    return exp(sqrt(variance) * draw_normal(d) - variance / 2);
+    return exp(sqrt(variance) * normal - variance / 2);
+}
+
+double draw_lognormal(struct draw *d, double relative)
+{
+    return draw_lognormal_of(draw_normal(d), relative);
 }
 
 double draw_gamma(struct draw *d, double shape)

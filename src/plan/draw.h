@@ -24,6 +24,8 @@ double draw_normal(struct draw *d);
 void draw_normals(struct draw *d, double out[2]);
 /* Mean 1, standard deviation over mean: relative >= 0; never negative. */
 double draw_lognormal(struct draw *d, double relative);
+/* The same of a normal deviate that is drawn already. */
+double draw_lognormal_of(double normal, double relative);
 /* Scale 1, so mean and variance are the shape > 0. */
 double draw_gamma(struct draw *d, double shape);
 /* Both above 0. */

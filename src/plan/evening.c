@@ -93,7 +93,7 @@ static void draw_goods(const struct evening_case *c, uint32_t future, struct eve
     const struct chance_crop *crop = c->crop;
     struct draw d;
     draw_begin(&d, c->seed, future, draw_thing(OF_CROP, 0, 0, 0));
-    double mean = draw_lognormal(&d, crop->mean_relative);
+    double of_mean = draw_normal(&d), mean = draw_lognormal_of(of_mean, crop->mean_relative);
     double barred = crop->barred > 0 ? draw_beta(&d, crop->barred, crop->passed) : 0;
     draw_begin(&d, c->seed, future, draw_thing(OF_EVENING, 0, 0, 0));
     for (int t = 0; t < c->day_count; t++)
@@ -102,7 +102,8 @@ static void draw_goods(const struct evening_case *c, uint32_t future, struct eve
     for (int i = 0; i < c->lot_count; i++) {
         const struct evening_lot *l = &c->lots[i];
         struct luck *luck = &x->lots[(int)future * c->lot_count + i];
-        *luck = drawn_luck(c, &d, mean, l->is_passed ? 0 : barred);
+        double seed = l->seed_relative > 0 ? draw_lognormal_of(of_mean, l->seed_relative) : mean;
+        *luck = drawn_luck(c, &d, seed, l->is_passed ? 0 : barred);
         if (l->is_day_known) luck->late = 0;
         if (l->is_here) *luck = (struct luck){1, 0};
     }

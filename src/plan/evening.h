@@ -39,6 +39,7 @@ struct evening_lot {
     int made_day, sell_day; /* harvested; may be sold from. made_day -EVENING_KEEP_MAX or later */
     double kg;              /* by the mean yield */
     bool is_here, is_day_known, is_passed;
+    double seed_relative; /* as in plan_running */
 };
 
 struct evening_case {

@@ -222,16 +222,24 @@ static void tell_lots(struct telling *x)
     for (int i = 0; i < p->stock_count; i++) {
         const struct plan_stock *s = &p->stock[i];
         if (s->crop == x->crop)
-            add_lot(x, (struct evening_lot){s->harvest_day, sold_from(p, s->markets, s->ready_day),
-                                            s->kg, true, true, s->batch == NULL});
+            add_lot(x, (struct evening_lot){.made_day = s->harvest_day,
+                                            .sell_day = sold_from(p, s->markets, s->ready_day),
+                                            .kg = s->kg,
+                                            .is_here = true,
+                                            .is_day_known = true,
+                                            .is_passed = s->batch == NULL});
     }
     for (int i = 0; i < p->running_count; i++) {
         const struct plan_running *r = &p->running[i];
         struct tonight_known known = {false, false};
         if (r->crop != x->crop) continue;
         if (x->ask->running) known = x->ask->running[i];
-        add_lot(x, (struct evening_lot){r->harvest_day, sold_from(p, r->markets, r->ready_day),
-                                        r->packed_kg * yield, false, known.day, known.passed});
+        add_lot(x, (struct evening_lot){.made_day = r->harvest_day,
+                                        .sell_day = sold_from(p, r->markets, r->ready_day),
+                                        .kg = r->packed_kg * yield,
+                                        .seed_relative = r->seed_relative,
+                                        .is_day_known = known.day,
+                                        .is_passed = known.passed});
     }
     for (int i = 0; i < x->ask->planned_count; i++) {
         const struct plan_placed *s = &x->ask->planned[i];
@@ -239,8 +247,9 @@ static void tell_lots(struct telling *x)
         int ready[PLAN_MARKETS_MAX];
         for (int m = 0; m < p->market_count; m++)
             ready[m] = plan_ready_day(p, m, s->day);
-        add_lot(x, (struct evening_lot){s->harvest_day, sold_from(p, s->markets, ready),
-                                        s->packed_kg, false, false, false});
+        add_lot(x, (struct evening_lot){.made_day = s->harvest_day,
+                                        .sell_day = sold_from(p, s->markets, ready),
+                                        .kg = s->packed_kg});
     }
     x->c.lots = x->lots;
 }

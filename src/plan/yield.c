@@ -11,6 +11,7 @@ static const double SPREAD_DEFAULT = 0.08;
  */
 static const double CAUTIOUS_MIN = 0.1;
 
+enum { LEARN_ROUNDS = 10 };
 enum { HOUR_MS = 3600000, MINUTE_MS = 60000 };
 
 struct yield_history yield_history_of(const double *actual_kg, const double *standard_kg,
@@ -54,35 +55,70 @@ static int sum_lots(const struct yield_batch *batches, int count, struct lot_sum
     return lots;
 }
 
+/* Density of a normal deviate without what all have in common. */
+static double likely(double off, double variance)
+{
+    return exp(-off * off / (2 * variance)) / sqrt(variance);
+}
+
+/* How sure it is that a lot of n batches whose mean is so far off is an odd one. */
+static double odd_chance(const struct yield_lots *x, double off, int n)
+{
+    double luck = x->within / n, spread = pow(YIELD_ODD_SPREAD * x->mean, 2);
+    if (x->between + luck <= 0) return off != 0;
+    double odd = x->odd_part * likely(off - x->odd_off, x->between + spread + luck);
+    return odd / (odd + (1 - x->odd_part) * likely(off, x->between + luck));
+}
+
+/* Mean, spread and share of odd lots again, from how odd each lot looks by what was believed. */
+static void learn_lots(struct yield_lots *x, const struct lot_sum *lots, int count)
+{
+    double weights = 0, weighted = 0, apart = 0, ordinary = 0, odd = 0, off = 0;
+    for (int k = 0; k < count; k++) {
+        double mean = lots[k].sum / lots[k].count;
+        double p = odd_chance(x, mean - x->mean, lots[k].count);
+        double weight = (1 - p) / (x->between + x->within / lots[k].count);
+        odd += p;
+        off += p * (mean - x->mean);
+        ordinary += 1 - p;
+        weights += weight;
+        weighted += weight * mean;
+        apart += (1 - p) * (pow(mean - x->mean, 2) - x->within / lots[k].count);
+    }
+    if (weights > 0) x->mean = weighted / weights;
+    /* one mean is told from them; a lot that differs as lots do is counted beside them */
+    x->between = fmax(0, (apart + pow(YIELD_LOTS_SPREAD * x->mean, 2)) / fmax(1, ordinary));
+    x->odd_off = off / (YIELD_ODD_BEFORE + odd);
+    x->odd_part = (YIELD_ODD_BEFORE + odd) / (YIELD_LOTS_BEFORE + count);
+}
+
 struct yield_lots yield_lots_of(struct arena *a, const struct yield_batch *batches, int batch_count)
 {
-    struct yield_lots x = {1, 0, 0, batches, batch_count};
+    struct yield_lots x = {.mean = 1, .batches = batches, .batch_count = batch_count};
     if (batch_count == 0) return x;
     struct lot_sum *lots = ARENA_ARRAY(a, struct lot_sum, (size_t)batch_count);
     int count = sum_lots(batches, batch_count, lots);
-    double sum = 0, squares = 0, of_lots = 0, counts = 0;
+    double sum = 0, squares = 0, of_lots = 0;
     for (int i = 0; i < batch_count; i++) {
         sum += batches[i].ratio;
         squares += batches[i].ratio * batches[i].ratio;
     }
     x.mean = sum / batch_count;
-    for (int k = 0; k < count; k++) {
+    for (int k = 0; k < count; k++)
         of_lots += lots[k].sum * lots[k].sum / lots[k].count;
-        counts += (double)lots[k].count * lots[k].count;
-    }
     if (batch_count < YIELD_BATCHES_MIN || count < 2 || batch_count <= count) return x;
     x.within = fmax(0, (squares - of_lots) / (batch_count - count));
-    double apart = of_lots - sum * sum / batch_count - (count - 1) * x.within;
-    x.between = fmax(0, apart / (batch_count - counts / batch_count));
-    /* each lot counts once where lots differ, each batch where they don't */
-    double weights = 0, weighted = 0;
-    for (int k = 0; k < count && x.within > 0; k++) {
-        double weight = 1 / (x.between + x.within / lots[k].count);
-        weights += weight;
-        weighted += weight * lots[k].sum / lots[k].count;
-    }
-    if (weights > 0) x.mean = weighted / weights;
+    if (x.within <= 0) return x;
+    x.odd_part = YIELD_ODD_BEFORE / YIELD_LOTS_BEFORE;
+    for (int i = 0; i < LEARN_ROUNDS; i++)
+        learn_lots(&x, lots, count);
     return x;
+}
+
+/* What is kept of a lot's distance from the mean, its prior variance given. */
+static double kept(const struct yield_lots *x, double variance, int n)
+{
+    return n > 0 && variance > 0 ? variance / (variance + x->within / n) : 0;
 }
 
 double yield_lot_ratio(const struct yield_lots *x, int64_t lot, double *deviation)
@@ -94,9 +130,18 @@ double yield_lot_ratio(const struct yield_lots *x, int64_t lot, double *deviatio
         sum += x->batches[i].ratio;
         n++;
     }
-    double all = n * x->between + x->within, part = all > 0 ? n * x->between / all : 0;
-    if (deviation) *deviation = sqrt(x->between * (1 - part)) / x->mean;
-    double added = n > 0 ? part * (sum / n - x->mean) : 0;
+    double off = n > 0 ? sum / n - x->mean : 0;
+    double odd = n > 0 && x->odd_part > 0 ? odd_chance(x, off, n) : x->odd_part;
+    double wide = x->between + (x->odd_part > 0 ? pow(YIELD_ODD_SPREAD * x->mean, 2) : 0);
+    double usual = kept(x, x->between, n), odds = kept(x, wide, n);
+    double as_usual = off * usual, as_odd = x->odd_off + (off - x->odd_off) * odds;
+    if (n == 0) as_odd = x->odd_off;
+    double added = (1 - odd) * as_usual + odd * as_odd;
+    if (deviation) {
+        double variance = (1 - odd) * (x->between * (1 - usual) + pow(as_usual - added, 2)) +
+                          odd * (wide * (1 - odds) + pow(as_odd - added, 2));
+        *deviation = sqrt(variance) / x->mean;
+    }
     return fmax(CAUTIOUS_MIN, (x->mean + added) / x->mean);
 }
 

@@ -29,27 +29,43 @@ struct yield_history yield_history_of(const double *actual_kg, const double *sta
 double yield_cautious(double standard_kg, const struct yield_history *h, double deviations);
 
 /* What seed lots add. A batch's ratio is the house's mean, what its seed lot adds, and its own
- * luck. What a lot adds is told from its batches, drawn towards nothing the more, the fewer they
- * are and the less lots differ (empirical Bayes: Morris 1983, Parametric Empirical Bayes Inference;
- * variances from the moments of the one-way random model: Searle, Casella, McCulloch 1992, Variance
- * Components - both from memory):
+ * luck. Most lots are ordinary: what they add is drawn from a narrow normal distribution; a few are
+ * odd: from a wide one. What a lot adds is told from its n batches, of each kind as
  *
- *   added = (mean of the lot - mean) * n * between / (n * between + within)
+ *   added = centre + (mean of the lot - mean - centre) * n * variance / (n * variance + within)
  *
- * A lot that is not known to give less until its first chamber is harvested is then believed in
- * part at once, and not only when it has drawn the mean of all batches down. */
+ * with the centre 0 and the variance `between` of ordinary lots, and of odd ones `odd_off` and
+ * between + (YIELD_ODD_SPREAD * mean)^2, and the two weighed by how likely the lot's batches are of
+ * either (empirical Bayes: Morris 1983, Parametric Empirical Bayes Inference; a mixture of two
+ * normal distributions: Mitchell, Beauchamp 1988, Bayesian Variable Selection in Linear Regression;
+ * variance within from the one-way random model: Searle, Casella, McCulloch 1992, Variance
+ * Components - all from memory). Mean, between, odd_part and odd_off are found by going back and
+ * forth between them and how odd each lot looks (expectation and maximisation: Dempster, Laird,
+ * Rubin 1977 - from memory), as if one odd lot in ten had been seen before, and one ordinary lot
+ * that differs by YIELD_LOTS_SPREAD. So a little off is mostly luck and hardly believed; a lot that
+ * gives far less in its first chamber is believed in good part at once, and almost whole after the
+ * second. */
+/* Of the mean, and counts. common practice */
+#define YIELD_LOTS_SPREAD 0.05
+#define YIELD_ODD_SPREAD 0.2
+#define YIELD_ODD_BEFORE 1.0
+#define YIELD_LOTS_BEFORE 10.0
+
 struct yield_batch {
     int64_t lot;  /* names it */
     double ratio; /* as in yield_history, over what the lot's own tests promise; above 0 */
 };
 
 struct yield_lots {
-    double mean, within, between; /* variances; between 0: lots can't be told apart */
+    double mean, within, between; /* of batches of a lot, of ordinary lots: variances */
+    double odd_part, odd_off;     /* of lots that are odd, and where they lie from the mean in the
+                                     mean; 0: lots can't be told apart */
     const struct yield_batch *batches;
     int batch_count;
 };
 
-/* Borrows the batches. Below YIELD_BATCHES_MIN batches or with one lot only, between is 0. */
+/* Borrows the batches. Below YIELD_BATCHES_MIN batches or with one lot only, odd_part is 0 and no
+ * lot adds anything. */
 struct yield_lots yield_lots_of(struct arena *a, const struct yield_batch *batches,
                                 int batch_count);
 /* Ratio of one more batch of the lot, over the mean: 0.1 or more. deviation (may be NULL): how far

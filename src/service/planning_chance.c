@@ -68,14 +68,15 @@ static struct result tell_lots(struct reading *r, int crop, double cautious,
     for (int k = 0; k < crop; k++) {
         first = first && o->crops[k].seed_item != o->crops[crop].seed_item;
     }
-    if (lots.between <= 0 || !first) {
+    if (lots.odd_part <= 0 || !first) {
         return RESULT_OK;
     }
     double kg = 0, squares = 0, deviation;
     for (int i = 0; i < o->running_count; i++) {
         if (o->running[i].crop == crop && r->running_seed[i] != 0) {
             r->running[i].packed_kg *=
-                r->running_factor[i] * yield_lot_ratio(&lots, r->running_seed[i], NULL);
+                r->running_factor[i] * yield_lot_ratio(&lots, r->running_seed[i], &deviation);
+            r->running[i].seed_relative = fmin(1, deviation);
         }
     }
     for (int i = 0; i < o->seed_lot_count; i++) {

@@ -213,6 +213,25 @@ static void batches_share_what_is_not_known_of_the_mean(void **state)
     assert_true(own.chance.lines[0].met > shared.chance.lines[0].met + 0.03);
 }
 
+/* What is in doubt of the crop's next seed is not in doubt of a lot that is known. */
+static void what_grows_has_the_doubt_of_its_own_seed(void **state)
+{
+    struct scene s;
+    scene_init(&s);
+    s.crop = (struct chance_crop){.yield_mean = 1, .mean_relative = 0.4};
+    s.h.running[0] = (struct plan_running){"lot", 0, 0, 2, 100,  1,    s.h.ready_day,
+                                           NULL,  0, 0, 0, NULL, NULL, 0.2};
+    s.h.p.running_count = 1;
+    handmade_want(&s.h, 2, 90);
+    play(*state, &s);
+    double variance = log(1.04);
+    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
+    s.h.running[0].seed_relative = 0;
+    play(*state, &s);
+    variance = log(1.16);
+    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
+}
+
 static void a_barred_batch_serves_nobody(void **state)
 {
     struct scene s;
@@ -559,6 +578,7 @@ int main(void)
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),
+        EACH(what_grows_has_the_doubt_of_its_own_seed),
         EACH(a_second_test_moves_the_ready_day),
         EACH(harvests_of_a_lot_wait_for_one_result),
         EACH(goods_in_stock_wait_for_an_open_result),

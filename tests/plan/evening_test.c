@@ -40,7 +40,7 @@ static void scene_init(struct scene *s)
 
 static void lot(struct scene *s, int day, double kg, bool is_here)
 {
-    s->lots[s->c.lot_count++] = (struct evening_lot){day, day, kg, is_here, true, true};
+    s->lots[s->c.lot_count++] = (struct evening_lot){day, day, kg, is_here, true, true, 0};
 }
 
 static double cost_of(struct arena *a, const struct scene *s, struct evening_rule rule,
@@ -83,7 +83,7 @@ static void what_nobody_takes_is_waste_and_what_is_left_has_its_worth(void **sta
     struct evening_start none = {0, 0};
     assert_close(cost_of(*state, &s, rule, none), 100 * 0.2 - 70 * 0.3, 1e-9);
     /* sold only when too old: the laboratory took that long */
-    s.lots[0] = (struct evening_lot){1, 6, 100, false, true, true};
+    s.lots[0] = (struct evening_lot){1, 6, 100, false, true, true, 0};
     assert_close(cost_of(*state, &s, rule, none), 100 * 0.2 - 70 * 0.3, 1e-9);
 }
 
@@ -144,11 +144,29 @@ static void what_is_known_of_a_lot_is_not_drawn(void **state)
     assert_close(cost_of(*state, &s, rule, none), 100 * 5 + 100 * 0.2, 1e-9);
 }
 
+enum { FUTURES = 4000 };
+
+/* Mean and spread of what futures cost in which nothing is started, within five standard errors. */
+static void assert_costs(struct arena *a, const struct scene *s, double of_mean, double of_spread)
+{
+    struct evening_futures *futures = evening_draw(a, &s->c, FUTURES);
+    struct evening_rule rule = {-10, 0}; /* never starts */
+    struct evening_start none = {0, 0};
+    double sum = 0, squares = 0;
+    for (int f = 0; f < FUTURES; f++) {
+        double cost = evening_play(&s->c, futures, f, &rule, &none);
+        sum += cost;
+        squares += cost * cost;
+    }
+    double mean = sum / FUTURES, spread = sqrt(squares / FUTURES - mean * mean);
+    assert_true(fabs(mean - of_mean) < 5 * of_spread / sqrt(FUTURES));
+    assert_true(fabs(spread - of_spread) < 5 * of_spread / sqrt(2 * FUTURES));
+}
+
 /* Orders turn out with the mean and the spread that was expected of their day; orders booked do not
  * move. Costs are short kg alone. */
 static void orders_come_out_as_uncertain_as_they_were(void **state)
 {
-    enum { FUTURES = 4000 };
     struct scene s;
     scene_init(&s);
     s.c.crop = &certain;
@@ -160,19 +178,25 @@ static void orders_come_out_as_uncertain_as_they_were(void **state)
         s.want.spread_kg[d] = d == 5 ? 20 : 0;
         s.want.relative[d] = fmin(0.2, 0.05 * d);
     }
-    struct evening_futures *futures = evening_draw(*state, &s.c, FUTURES);
-    struct evening_rule rule = {-10, 0}; /* never starts */
-    struct evening_start none = {0, 0};
-    double sum = 0, squares = 0;
-    for (int f = 0; f < FUTURES; f++) {
-        double kg = evening_play(&s.c, futures, f, &rule, &none);
-        sum += kg;
-        squares += kg * kg;
-    }
-    double mean = sum / FUTURES, spread = sqrt(squares / FUTURES - mean * mean);
-    /* five standard errors */
-    assert_true(fabs(mean - 100) < 5 * 20 / sqrt(FUTURES));
-    assert_true(fabs(spread - 20) < 5 * 20 / sqrt(2 * FUTURES));
+    assert_costs(*state, &s, 100, 20);
+}
+
+/* A lot that is known has less doubt than what is soaked next. Costs are short kg alone. */
+static void what_grows_has_the_doubt_of_its_own_seed(void **state)
+{
+    static struct chance_crop crop = {.yield_mean = 1, .mean_relative = 0.1};
+    struct scene s;
+    scene_init(&s);
+    s.c.crop = &crop;
+    s.c.day_count = 7;
+    s.c.hold_cost_per_kg_day = s.c.waste_cost_per_kg = 0;
+    s.want.short_cost_per_kg = 1;
+    for (int d = 0; d < EVENING_DAYS_MAX; d++)
+        s.want.mean_kg[d] = d == 3 ? 1000 : 0;
+    lot(&s, 3, 200, false);
+    assert_costs(*state, &s, 800, 20);
+    s.lots[0].seed_relative = 0.05;
+    assert_costs(*state, &s, 800, 10);
 }
 
 static void the_same_seed_gives_the_same_futures(void **state)
@@ -220,6 +244,7 @@ int main(void)
         EACH(what_is_known_of_a_lot_is_not_drawn),
         EACH(orders_come_out_as_uncertain_as_they_were),
         EACH(the_same_seed_gives_the_same_futures),
+        EACH(what_grows_has_the_doubt_of_its_own_seed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

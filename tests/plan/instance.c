@@ -194,7 +194,8 @@ static void make_chambers(struct making *m)
                                            0,
                                            0,
                                            NULL,
-                                           NULL};
+                                           NULL,
+                                           0};
     }
     p->running = running;
     p->stock_count = m->size->stock;

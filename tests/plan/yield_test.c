@@ -56,32 +56,60 @@ static void caution_comes_from_the_houses_own_batches(void **state)
 }
 
 /* Three lots of three batches: means 1, 1.1 and 0.6, each batch 0.1 off its lot's mean or on it.
- * All numbers computed here by hand. */
+ * All numbers computed here, by ten rounds of the formulas of yield.h in numpy and
+ * scipy.stats.norm. */
 static void a_poor_lot_shows_in_its_first_chambers(void **state)
 {
     const struct yield_batch batches[9] = {{7, 0.9}, {7, 1.0}, {7, 1.1}, {8, 1.0}, {8, 1.1},
                                            {8, 1.2}, {9, 0.5}, {9, 0.6}, {9, 0.7}};
     struct yield_lots x = yield_lots_of(*state, batches, 9);
-    assert_close(x.mean, 0.9, 1e-12);
+    double deviation;
+    assert_close(x.mean, 1.050502626342, 1e-11); /* of the two that are alike */
     assert_close(x.within, 0.06 / 6, 1e-12);
-    /* squares between 3 * (.01 + .04 + .09) = .42, less 2 * .01, over 9 - 27 / 9 */
-    assert_close(x.between, 0.4 / 6, 1e-12);
-    double deviation, kept = 0.2 / (0.2 + 0.01);
-    assert_close(yield_lot_ratio(&x, 9, &deviation), (0.9 - 0.3 * kept) / 0.9, 1e-12);
-    assert_close(deviation, sqrt(0.4 / 6 * (1 - kept)) / 0.9, 1e-12);
-    assert_close(yield_lot_ratio(&x, 10, &deviation), 1, 0); /* nothing known of it */
-    assert_close(deviation, sqrt(0.4 / 6) / 0.9, 1e-12);
-    /* a single chamber is believed in part, the second more */
+    assert_close(x.between, 0.000609737271, 1e-11);
+    assert_close(x.odd_part, 0.160655066961, 1e-11);
+    assert_close(x.odd_off, -0.216185994263, 1e-11);
+    assert_close(yield_lot_ratio(&x, 9, &deviation), 0.586617403074, 1e-11);
+    assert_close(deviation, 0.053020293848, 1e-11);
+    assert_close(yield_lot_ratio(&x, 7, &deviation), 0.989787901128, 1e-11);
+    assert_close(deviation, 0.026998217559, 1e-11);
+    /* nothing known of it: it may be odd */
+    assert_close(yield_lot_ratio(&x, 10, &deviation), 0.966938325985, 1e-11);
+    assert_close(deviation, 0.112647712497, 1e-11);
+    /* its chambers alone, one and two of them */
     struct yield_lots first = x;
-    first.batch_count = 7;
-    double once = yield_lot_ratio(&first, 9, NULL);
-    first.batch_count = 8;
-    assert_true(once < 1 && once > 0.5 / 0.9);
-    assert_close(once, (0.9 - 0.4 * (x.between / (x.between + x.within))) / 0.9, 1e-12);
     first.batches = &batches[6];
+    first.batch_count = 1;
+    assert_close(yield_lot_ratio(&first, 9, &deviation), 0.534096391555, 1e-11);
+    assert_close(deviation, 0.086083495732, 1e-11);
     first.batch_count = 2;
-    assert_close(yield_lot_ratio(&first, 9, NULL),
-                 (0.9 - 0.35 * (2 * x.between / (2 * x.between + x.within))) / 0.9, 1e-12);
+    assert_close(yield_lot_ratio(&first, 9, &deviation), 0.550758650219, 1e-11);
+    assert_close(deviation, 0.063839408529, 1e-11);
+}
+
+/* Eight lots that differ by less than their batches' luck, then one chamber of a ninth. */
+static void a_little_off_is_luck_and_far_off_is_the_lot(void **state)
+{
+    struct yield_batch batches[33];
+    for (int i = 0; i < 32; i++)
+        batches[i] = (struct yield_batch){i / 4, (i % 2 == 0 ? 0.9 : 1.1) + 0.01 * (i / 4 % 2)};
+    struct yield_lots x = yield_lots_of(*state, batches, 32);
+    double of_nothing, of_one;
+    assert_true(yield_lot_ratio(&x, 99, &of_nothing) > 0.99);
+    assert_true(of_nothing > 0.04); /* one in ten may be odd, and this house has seen none */
+    batches[32] = (struct yield_batch){99, x.mean - 0.1};
+    x.batch_count = 33;
+    double near = yield_lot_ratio(&x, 99, &of_one);
+    assert_true(near > 0.97 && near < 1);
+    assert_true(of_one < of_nothing);
+    batches[32].ratio = x.mean - 0.45;
+    double far = yield_lot_ratio(&x, 99, &of_one);
+    assert_true(far < 0.7 && far > 0.55);
+    /* between the two nobody can tell: less sure than of either */
+    batches[32].ratio = x.mean - 0.35;
+    double unclear = yield_lot_ratio(&x, 99, &of_nothing);
+    assert_true(unclear < near && unclear > far);
+    assert_true(of_nothing > of_one);
 }
 
 static void lots_that_cannot_be_told_apart_add_nothing(void **state)
@@ -89,15 +117,17 @@ static void lots_that_cannot_be_told_apart_add_nothing(void **state)
     const struct yield_batch alike[6] = {{1, 0.8}, {1, 1.2}, {2, 0.8},
                                          {2, 1.2}, {3, 0.8}, {3, 1.2}};
     struct yield_lots x = yield_lots_of(*state, alike, 6);
-    assert_close(x.between, 0, 0);
     assert_close(x.mean, 1, 1e-12);
-    assert_close(yield_lot_ratio(&x, 2, NULL), 1, 0);
+    assert_close(yield_lot_ratio(&x, 2, NULL), 1, 1e-12);
     const struct yield_batch one[6] = {{1, 0.5}, {1, 0.6}, {1, 0.4}, {1, 0.5}, {1, 0.5}, {1, 0.5}};
+    double deviation = 1;
     x = yield_lots_of(*state, one, 6);
-    assert_close(x.between, 0, 0);
+    assert_close(x.odd_part, 0, 0);
+    assert_close(yield_lot_ratio(&x, 1, &deviation), 1, 0);
+    assert_close(deviation, 0, 0);
     assert_close(yield_lots_of(*state, NULL, 0).mean, 1, 0);
     x = yield_lots_of(*state, alike, 4); /* too few */
-    assert_close(x.between, 0, 0);
+    assert_close(x.odd_part, 0, 0);
     assert_close(yield_lot_ratio(&x, 1, NULL), 1, 0);
 }
 
@@ -155,6 +185,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         EACH(a_regime_becomes_days_and_yield),
         EACH(caution_comes_from_the_houses_own_batches),
+        EACH(a_little_off_is_luck_and_far_off_is_the_lot),
         EACH(a_lots_factor_is_its_pure_live_seed),
         EACH(bed_behind_packs),
         EACH(a_running_chamber_gets_its_day),
