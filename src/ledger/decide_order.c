@@ -6,24 +6,10 @@
 #include "base/civil.h"
 #include "base/decimal.h"
 #include "ledger/order_book.h"
+#include "ledger/sold.h"
 #include "ledger/view.h"
 
 enum { LINES_MAX = 3000 };
-
-static struct result check_names(struct draft *d, const char *path, const struct order_line *line)
-{
-    struct partner partner;
-    struct item item;
-    bool found;
-    TRY(partner_by_code(d->store, d->arena, line->customer, &partner, &found));
-    if (!found || strcmp(partner.role, "customer") != 0) {
-        return FAIL2(PARTNER_UNKNOWN, arena_printf(d->arena, "%s.customer", path), line->customer,
-                     "customer");
-    }
-    TRY(item_by_code(d->store, d->arena, line->item, &item, &found));
-    return found ? RESULT_OK
-                 : FAIL1(ITEM_UNKNOWN, arena_printf(d->arena, "%s.item", path), line->item);
-}
 
 static struct result read_line(struct draft *d, const json_t *o, size_t at, const char *source,
                                struct order_line *out)
@@ -51,7 +37,8 @@ static struct result read_line(struct draft *d, const json_t *o, size_t at, cons
     int64_t least = out->state == ORDER_OPEN ? 1 : 0;
     TRY(json_get_int(o, "pieces", arena_printf(d->arena, "%s.pieces", path), JSON_NEEDED, least,
                      100000000, &out->pieces));
-    return check_names(d, path, out);
+    return sold_names(d, arena_printf(d->arena, "%s.", path), out->customer, out->item,
+                      out->state == ORDER_OPEN);
 }
 
 static int by_key(const void *left, const void *right)

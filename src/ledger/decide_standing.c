@@ -6,7 +6,7 @@
 
 #include "base/check.h"
 #include "base/civil.h"
-#include "ledger/view.h"
+#include "ledger/sold.h"
 
 enum { PIECES_MAX = 100000000, TERMS_MAX = 500 };
 
@@ -35,19 +35,6 @@ static struct result read_weekdays(struct draft *d, json_t **out)
         }
     }
     return RESULT_OK;
-}
-
-static struct result check_names(struct draft *d, const char *customer, const char *code)
-{
-    struct partner partner;
-    struct item item;
-    bool found;
-    TRY(partner_by_code(d->store, d->arena, customer, &partner, &found));
-    if (!found || strcmp(partner.role, "customer") != 0) {
-        return FAIL2(PARTNER_UNKNOWN, "customer", customer, "customer");
-    }
-    TRY(item_by_code(d->store, d->arena, code, &item, &found));
-    return found ? RESULT_OK : FAIL1(ITEM_UNKNOWN, "item", code);
 }
 
 static struct result read_days(struct draft *d, const char **out_from, const char **out_to)
@@ -80,11 +67,11 @@ struct result decide_standing(struct draft *d)
     TRY(listed_code(o, "code", JSON_NEEDED, &code));
     TRY(json_get_text(o, "customer", "customer", JSON_NEEDED, &customer));
     TRY(json_get_text(o, "item", "item", JSON_NEEDED, &item));
-    TRY(check_names(d, customer, item));
     TRY(json_get_int(o, "pieces", "pieces", JSON_NEEDED, 1, PIECES_MAX, &pieces));
     TRY(read_days(d, &from, &to));
     TRY(listed_words(o, "terms", TERMS_MAX, JSON_OPTIONAL, &terms));
     TRY(json_get_bool(o, "active", "active", JSON_OPTIONAL, &active));
+    TRY(sold_names(d, "", customer, item, active));
     TRY(read_weekdays(d, &weekdays));
     json_t *data =
         json_pack("{s:s,s:s,s:o,s:I,s:s,s:s*,s:s}", "customer", customer, "item", item, "weekdays",

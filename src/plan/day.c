@@ -131,8 +131,8 @@ struct result day_check(const struct day_problem *p)
 
 int day_work_from(const struct day_problem *p, int at)
 {
-    for (int i = 0; i < p->pause_count; i++) {
-        if (p->pauses[i].from <= at && at < p->pauses[i].to) {
+    for (int i = 0; i < p->pause_count && p->pauses[i].from <= at; i++) {
+        if (at < p->pauses[i].to) {
             return p->pauses[i].to;
         }
     }
@@ -142,9 +142,9 @@ int day_work_from(const struct day_problem *p, int at)
 int day_work_end(const struct day_problem *p, int start, int minutes)
 {
     int end = start + minutes;
-    for (int i = 0; i < p->pause_count; i++) {
+    for (int i = 0; i < p->pause_count && p->pauses[i].from < end; i++) {
         const struct day_span *s = &p->pauses[i];
-        if (s->from >= start && s->from < end) {
+        if (s->from >= start) {
             end += s->to - s->from;
         }
     }

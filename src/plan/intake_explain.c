@@ -100,12 +100,18 @@ static void more_room(struct arena *a, struct intake_problem *p, int store, doub
     p->stores = stores;
 }
 
+/* By plenty also on its days of rest, which may be what makes a line short; by a step only on the
+ * days it works. */
 static void more_hours(struct arena *a, struct intake_problem *p, int machine, double by)
 {
     struct intake_machine *machines =
         ARENA_ARRAY(a, struct intake_machine, (size_t)p->machine_count);
     memcpy(machines, p->machines, (size_t)p->machine_count * sizeof *machines);
-    machines[machine].hours = raised(a, machines[machine].hours, p->day_count, by);
+    const double *was = machines[machine].hours;
+    double *hours = raised(a, was, p->day_count, by);
+    for (int d = 0; d < p->day_count && by < PLENTY; d++)
+        if (was[d] <= 0) hours[d] = was[d];
+    machines[machine].hours = hours;
     p->machines = machines;
 }
 

@@ -33,7 +33,8 @@ struct intake_short {
 };
 
 /* One step more of a limit on every day (of fruit: once, from the first day on, at the least price
- * it is offered for), by the same planning as the reasons. */
+ * it is offered for; of a machine: on the days on which it has hours), by the same planning as the
+ * reasons. */
 struct intake_gain {
     struct intake_bar bar;
     double step;       /* kg, the store's unit (a whole tank), hours */

@@ -6,12 +6,11 @@
 
 #include "base/check.h"
 #include "plan/pool.h"
+#include "plan/search_pick.h"
 #include "plan/search_room.h"
 
-enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, REACH_DAYS = 3, CHOICE_EVERY = 12 };
-/* Moves of two chambers: how often, how far apart they are harvested, how long one is looked for.
- */
-enum { PAIR_EVERY = 3, PAIR_DAYS = 2, PAIR_TRIES = 8 };
+/* PAIR_EVERY: moves of two crops' chambers, where crops are packed together. */
+enum { LOOK_EVERY = 512, JUDGED_LOOK_EVERY = 16, PAIR_EVERY = 3 };
 
 struct search_prices search_prices_new(struct arena *a, const struct plan_frame *f)
 {
@@ -234,78 +233,10 @@ static void count(struct search *s, int option, int sign)
     }
 }
 
-/* moves: one chamber taken from an option, or added to one, or both; a running lot's choice (of the
- * frame) for another */
-
-struct move {
-    int from, to;       /* PLAN_NONE */
-    int leaves, enters; /* choices; both PLAN_NONE */
-};
-
-static const struct move NO_MOVE = {PLAN_NONE, PLAN_NONE, PLAN_NONE, PLAN_NONE};
-
-static int pick(struct search *s, int n)
-{
-    return (int)random_below(&s->random, (uint64_t)n);
-}
-
-/* A running lot on another day; a start where the chamber is free then, or one less where it is
- * not. */
-static struct move pick_choice(struct search *s)
-{
-    const struct plan_frame *f = s->f;
-    const struct plan_problem *p = f->p;
-    struct move m = NO_MOVE;
-    int running = s->choosing[pick(s, s->choosing_count)];
-    int first = f->first_choice[running], count = f->first_choice[running + 1] - first;
-    int now = s->choices[running];
-    m.leaves = first + now;
-    m.enters = first + (now + 1 + pick(s, count - 1)) % count;
-    int old_day = f->choices[m.leaves].day + p->cleaning_days;
-    int new_day = f->choices[m.enters].day + p->cleaning_days;
-    if (f->option_count == 0 || new_day == old_day || pick(s, 3) == 0) return m;
-    if (new_day < old_day) {
-        int day = new_day + pick(s, old_day - new_day), crop = pick(s, p->crop_count);
-        if (day >= p->day_count) return m;
-        int at = s->first_option[day * p->crop_count + crop];
-        int room = s->first_option[day * p->crop_count + crop + 1] - at;
-        if (room > 0) m.to = at + pick(s, room);
-    } else if (s->started_count > 0) {
-        int from = s->started[pick(s, s->started_count)];
-        const struct search_option *o = &s->options[from];
-        bool meets = o->pool == f->pool_of_chamber[p->running[running].chamber] &&
-                     o->day < new_day && o->last_day + p->cleaning_days > old_day;
-        if (meets) m.from = from;
-    }
-    return m;
-}
-
-static struct move pick_move(struct search *s)
-{
-    const struct plan_frame *f = s->f;
-    if (s->choosing_count > 0 && (f->option_count == 0 || pick(s, CHOICE_EVERY) == 0))
-        return pick_choice(s);
-    int kind = pick(s, 16), crops = f->p->crop_count;
-    struct move m = NO_MOVE;
-    if (kind < 3 || s->started_count == 0) {
-        m.to = pick(s, f->option_count);
-        return m;
-    }
-    m.from = s->started[pick(s, s->started_count)];
-    if (kind < 5) return m;
-    const struct search_option *o = &s->options[m.from];
-    int day = o->day + pick(s, 2 * REACH_DAYS + 1) - REACH_DAYS;
-    int crop = kind < 11 ? o->flow : pick(s, crops);
-    if (day < 0 || day >= f->p->day_count) return m;
-    int first = s->first_option[day * crops + crop];
-    int room = s->first_option[day * crops + crop + 1] - first;
-    if (room > 0) m.to = first + pick(s, room);
-    if (m.to == m.from) m.to = PLAN_NONE;
-    return m;
-}
+/* moves */
 
 /* What the move changes beside goods: starts, least fillings, starts taken that are not kept. */
-static double own_step(const struct search *s, struct move m)
+static double own_step(const struct search *s, struct search_move m)
 {
     const struct search_option *from = m.from != PLAN_NONE ? &s->options[m.from] : NULL;
     const struct search_option *to = m.to != PLAN_NONE ? &s->options[m.to] : NULL;
@@ -320,7 +251,7 @@ static double own_step(const struct search *s, struct move m)
 }
 
 /* What the move costs at least. */
-static double move_bound(const struct search *s, struct move m)
+static double move_bound(const struct search *s, struct search_move m)
 {
     if (m.enters != PLAN_NONE) return -INFINITY;
     double cost = own_step(s, m);
@@ -347,29 +278,29 @@ static double move_bound(const struct search *s, struct move m)
     return cost + best;
 }
 
-static void unbook_move(struct search *s, struct move m)
+static void book_sides(struct search *s, struct search_move m, int sign)
 {
-    if (m.to != PLAN_NONE) search_book(s, m.to, -1);
+    if (m.from != PLAN_NONE) search_book(s, m.from, -sign);
     if (m.enters != PLAN_NONE) {
-        search_book_choice(s, m.enters, -1);
-        search_book_choice(s, m.leaves, 1);
+        search_book_choice(s, sign > 0 ? m.leaves : m.enters, -1);
+        search_book_choice(s, sign > 0 ? m.enters : m.leaves, 1);
     }
-    if (m.from != PLAN_NONE) search_book(s, m.from, 1);
+    if (m.to != PLAN_NONE) search_book(s, m.to, sign);
 }
 
-static bool book_move(struct search *s, struct move m)
+static bool book_moves(struct search *s, const struct search_move *moves, int n)
 {
-    if (m.from != PLAN_NONE) search_book(s, m.from, -1);
-    if (m.enters != PLAN_NONE) {
-        search_book_choice(s, m.leaves, -1);
-        search_book_choice(s, m.enters, 1);
+    bool holds = true;
+    for (int i = 0; i < n; i++)
+        book_sides(s, moves[i], 1);
+    for (int i = 0; i < n; i++) {
+        const struct search_move m = moves[i];
+        holds = holds && (m.to == PLAN_NONE || search_holds(s, m.to)) &&
+                (m.enters == PLAN_NONE || search_choice_holds(s, m.leaves, m.enters));
     }
-    if (m.to != PLAN_NONE) search_book(s, m.to, 1);
-    if ((m.to == PLAN_NONE || search_holds(s, m.to)) &&
-        (m.enters == PLAN_NONE || search_choice_holds(s, m.leaves, m.enters)))
-        return true;
-    unbook_move(s, m);
-    return false;
+    for (int i = n - 1; i >= 0 && !holds; i--)
+        book_sides(s, moves[i], -1);
+    return holds;
 }
 
 static bool is_among(struct flow *const *flows, const struct flow *w)
@@ -379,8 +310,8 @@ static bool is_among(struct flow *const *flows, const struct flow *w)
 
 /* flows: those it changes, to be settled; what an earlier move of the same step has changed (NULL:
  * there is none) is settled with that. -> cost of the goods; INFINITY: more than most */
-static double flow_move(struct search *s, struct move m, double most, struct flow *const *earlier,
-                        struct flow *flows[3])
+static double flow_move(struct search *s, struct search_move m, double most,
+                        struct flow *const *earlier, struct flow *flows[3])
 {
     struct flow *from = flows[0] = m.from != PLAN_NONE ? s->flows[s->options[m.from].flow] : NULL;
     struct flow *to = flows[1] = m.to != PLAN_NONE ? s->flows[s->options[m.to].flow] : NULL;
@@ -410,7 +341,7 @@ static double flow_move(struct search *s, struct move m, double most, struct flo
     return after - before;
 }
 
-static void count_move(struct search *s, struct move m, int sign)
+static void count_move(struct search *s, struct search_move m, int sign)
 {
     if (m.from != PLAN_NONE) count(s, m.from, -sign);
     if (m.to != PLAN_NONE) count(s, m.to, sign);
@@ -431,17 +362,17 @@ static void flow_settle(struct flow *flows[3], bool taken)
 }
 
 /* Makes the move if it costs no more than most. */
-static bool try_move(struct search *s, struct move m, double most)
+static bool try_move(struct search *s, struct search_move m, double most)
 {
     s->moves++;
-    if (move_bound(s, m) > most || !book_move(s, m)) return false;
+    if (move_bound(s, m) > most || !book_moves(s, &m, 1)) return false;
     s->tried++;
     struct flow *flows[3];
     double own = own_step(s, m), cost = own + flow_move(s, m, most - own, NULL, flows);
     bool taken = cost <= most;
     flow_settle(flows, taken);
     if (!taken) {
-        unbook_move(s, m);
+        book_sides(s, m, -1);
         return false;
     }
     s->cost += cost;
@@ -463,7 +394,7 @@ static void choose_all(struct search *s, const int *choices)
     for (int later = 0; later < 2; later++)
         for (int i = 0; i < s->choosing_count; i++) {
             int running = s->choosing[i], first = s->f->first_choice[running];
-            struct move m = NO_MOVE;
+            struct search_move m = SEARCH_NO_MOVE;
             m.leaves = first + s->choices[running];
             m.enters = first + choices[running];
             bool is_later = s->f->choices[m.enters].day > s->f->choices[m.leaves].day;
@@ -473,12 +404,12 @@ static void choose_all(struct search *s, const int *choices)
 
 void search_start_from(struct search *s, const int *counts, const int *choices)
 {
-    struct move m = NO_MOVE;
+    struct search_move m = SEARCH_NO_MOVE;
     for (m.from = 0; m.from < s->f->option_count; m.from++)
         while (s->counts[m.from] > counts[m.from] && try_move(s, m, INFINITY))
             continue;
     choose_all(s, choices);
-    m = NO_MOVE;
+    m = SEARCH_NO_MOVE;
     for (m.to = 0; m.to < s->f->option_count; m.to++)
         while (s->counts[m.to] < counts[m.to] && try_move(s, m, INFINITY))
             continue;
@@ -504,61 +435,20 @@ void search_anneal(struct search *s, double hot, double cold, int64_t moves,
             heat = unit * hot * pow(cold / hot, (double)i / (double)moves);
         }
         double most = -heat * log(1 - random_unit(&s->random));
-        if (try_move(s, pick_move(s), most)) note_best(s);
+        if (try_move(s, search_pick_move(s), most)) note_best(s);
     }
 }
 
 /* moves whose worth somebody else tells */
 
-/* Chambers of two crops that are packed together: one more of each, harvested about together, or
- * one less. What one of them costs alone says nothing where the other is missing. -> moves: 2, or 1
- */
-static int pick_pair(struct search *s, struct move pair[2])
-{
-    const struct plan_frame *f = s->f;
-    const struct plan_dish *dish = &f->dishes[pick(s, f->dish_count)];
-    int with = f->cells[dish->first + pick(s, dish->count)].crop, crops = f->p->crop_count;
-    pair[0] = pick_move(s);
-    pair[1] = NO_MOVE;
-    bool adds = pair[0].from == PLAN_NONE;
-    int option = adds ? pair[0].to : pair[0].from;
-    if (pair[0].enters != PLAN_NONE || option == PLAN_NONE) return 1;
-    if (!adds && pair[0].to != PLAN_NONE) return 1;
-    const struct search_option *o = &s->options[option];
-    int other = o->flow == with ? f->cells[dish->own].crop : with;
-    if (other == o->flow) return 1;
-    for (int i = 0; i < PAIR_TRIES; i++) {
-        int at;
-        if (adds) {
-            int day = o->day + pick(s, 2 * REACH_DAYS + 1) - REACH_DAYS;
-            if (day < 0 || day >= f->p->day_count) continue;
-            int first = s->first_option[day * crops + other];
-            int room = s->first_option[day * crops + other + 1] - first;
-            if (room == 0) continue;
-            at = first + pick(s, room);
-        } else {
-            at = s->started[pick(s, s->started_count)];
-        }
-        int apart = s->options[at].harvest_day - o->harvest_day;
-        if (s->options[at].flow != other || apart < -PAIR_DAYS || apart > PAIR_DAYS) continue;
-        *(adds ? &pair[1].to : &pair[1].from) = at;
-        return 2;
-    }
-    return 1;
-}
-
 /* moves: at most two. */
-static bool try_judged(struct search *s, const struct move *moves, int n, double heat,
+static bool try_judged(struct search *s, const struct search_move *moves, int n, double heat,
                        const struct search_judge *judge, double *cost)
 {
     struct flow *flows[2][3];
     double step = 0;
     s->moves++;
-    for (int i = 0; i < n; i++)
-        if (!book_move(s, moves[i])) {
-            if (i > 0) unbook_move(s, moves[0]);
-            return false;
-        }
+    if (!book_moves(s, moves, n)) return false;
     s->tried++;
     for (int i = 0; i < n; i++) {
         step += own_step(s, moves[i]) +
@@ -571,7 +461,7 @@ static bool try_judged(struct search *s, const struct move *moves, int n, double
         flow_settle(flows[i], taken);
         if (taken) continue;
         count_move(s, moves[i], -1);
-        unbook_move(s, moves[i]);
+        book_sides(s, moves[i], -1);
     }
     if (!taken) return false;
     s->cost += step;
@@ -587,12 +477,12 @@ void search_anneal_judged(struct search *s, double hot, double cold, int64_t mov
     for (int64_t i = 0; i < moves; i++) {
         if (i % JUDGED_LOOK_EVERY == 0 && watch && watch->is_over(watch->self)) return;
         double heat = unit * hot * pow(cold / hot, (double)i / (double)moves);
-        struct move pair[2];
+        struct search_move pair[2];
         int n = 1;
-        if (s->f->dish_count > 0 && pick(s, PAIR_EVERY) == 0)
-            n = pick_pair(s, pair);
+        if (s->f->dish_count > 0 && random_below(&s->random, PAIR_EVERY) == 0)
+            n = search_pick_pair(s, pair);
         else
-            pair[0] = pick_move(s);
+            pair[0] = search_pick_move(s);
         try_judged(s, pair, n, heat, judge, &cost);
     }
 }

@@ -20,9 +20,9 @@ int dayline_minute(const struct dayline *d, int64_t ms)
     return minute < DAY_MINUTES_MAX ? (int)minute : DAY_MINUTES_MAX;
 }
 
-int dayline_wall(const struct dayline *d, int64_t minutes_from_midnight)
+int dayline_wall(const struct dayline *d, int32_t day, int64_t minutes_from_midnight)
 {
-    return dayline_minute(d, shift_wall_ms(d->day, minutes_from_midnight));
+    return dayline_minute(d, shift_wall_ms(day, minutes_from_midnight));
 }
 
 int dayline_span(int64_t ms)

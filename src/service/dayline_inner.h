@@ -16,8 +16,8 @@ struct dayline_reading {
 
 /* Minutes from the beginning of the house day, 0 at least. */
 int dayline_minute(const struct dayline *d, int64_t ms);
-/* Minutes of a wall clock, as profile_shift.start_min, from the beginning of the house day. */
-int dayline_wall(const struct dayline *d, int64_t minutes_from_midnight);
+/* Of a wall clock of a house day, as profile_shift.start_min, counted from the beginning of d's. */
+int dayline_wall(const struct dayline *d, int32_t day, int64_t minutes_from_midnight);
 /* Rounded up. */
 int dayline_span(int64_t ms);
 

@@ -229,7 +229,7 @@ static bool is_of_day(const struct dayline_reading *r, int64_t ready_ms)
 
 static int earliest_of(const struct dayline_reading *r, int64_t ready_ms)
 {
-    int usual = dayline_wall(r->out, chamber_harvest_min(r->v->profile)),
+    int usual = dayline_wall(r->out, r->out->day, chamber_harvest_min(r->v->profile)),
         ready = dayline_minute(r->out, ready_ms);
     return ready > usual ? ready : usual;
 }

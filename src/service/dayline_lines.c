@@ -82,23 +82,37 @@ static void add_pause(struct day_span *list, int *count, int from, int to)
     *count += 1 - (last - at);
 }
 
-static void put_pauses(struct dayline_reading *r)
+/* Those of one house day. */
+static void add_pauses(const struct dayline_reading *r, int32_t day, struct day_span *list,
+                       int *count)
 {
     const struct profile *p = r->v->profile;
-    struct dayline *d = r->out;
-    struct day_span *list = ARENA_ARRAY(r->v->arena, struct day_span, DAY_PAUSES_MAX + 1);
-    int count = 0, end = dayline_minute(d, d->end_ms);
+    const struct dayline *d = r->out;
+    int end = dayline_wall(d, day + 1, p->day_starts_min);
     for (size_t i = 0; p->lines.shifts[0] != '\0' && i < p->shift_count; i++) {
         if (!list_has(p->lines.shifts, p->shifts[i].name)) {
-            int from = dayline_wall(d, p->shifts[i].start_min);
-            int to = i + 1 < p->shift_count ? dayline_wall(d, p->shifts[i + 1].start_min) : end;
-            add_pause(list, &count, from, to);
+            int from = dayline_wall(d, day, p->shifts[i].start_min);
+            int to =
+                i + 1 < p->shift_count ? dayline_wall(d, day, p->shifts[i + 1].start_min) : end;
+            add_pause(list, count, from, to);
         }
     }
     for (size_t i = 0; i < p->lines.pause_count; i++) {
         const struct line_pause *pause = &p->lines.pauses[i];
-        add_pause(list, &count, dayline_wall(d, pause->start_min),
-                  dayline_wall(d, pause->start_min + pause->span_min));
+        add_pause(list, count, dayline_wall(d, day, pause->start_min),
+                  dayline_wall(d, day, pause->start_min + pause->span_min));
+    }
+}
+
+/* Work that the day does not hold goes on in the days after it, which have their pauses too. */
+static void put_pauses(struct dayline_reading *r)
+{
+    enum { DAYS = 3 };
+    struct dayline *d = r->out;
+    struct day_span *list = ARENA_ARRAY(r->v->arena, struct day_span, DAY_PAUSES_MAX + 1);
+    int count = 0;
+    for (int i = 0; i < DAYS; i++) {
+        add_pauses(r, d->day + i, list, &count);
     }
     d->problem.pauses = list;
     d->problem.pause_count = count;

@@ -203,7 +203,7 @@ static void put_trucks(struct dayline_reading *r)
     for (int i = 0; i < d->problem.truck_count; i++) {
         const struct truck *t = d->trucks[i].truck;
         r->trucks[i] = (struct day_truck){.code = t->name,
-                                          .cut_off = dayline_wall(d, t->cut_off_min),
+                                          .cut_off = dayline_wall(d, d->day, t->cut_off_min),
                                           .load_min = dayline_span(t->load_ms),
                                           .weight = 1};
     }

@@ -51,10 +51,15 @@ json_t *planning_sums(const struct planning_case *c, const struct plan_outcome *
  * lines:[{order|null, item, group, day, before|null, after|null, sentence}], harvests:[{lot,
  * chamber, before, after (days), sentence}] of lots that grow}; before and after of a
  * start {day, harvest, chamber, seed_g, lot|null}, of a line {pieces, met}. taken: the starts taken
- * stand for those of before. Owned by the caller. */
+ * stand for those of before, met is what planning_at_once makes of them, and the lines of after are
+ * as planning_met_at_once has them. Owned by the caller. */
 json_t *planning_difference(const struct planning_case *before, const struct plan_outcome *met,
                             bool taken, const struct planning_case *after,
                             const struct plan_outcome *outcome, struct arena *a, const char *lang);
+/* Pieces met by line, of a plan whose starts and harvests stand and whose goods are shared out at
+ * once, as those of the plan taken are: only what another start brings tells the two apart. */
+const int64_t *planning_met_at_once(const struct planning_case *c,
+                                    const struct plan_outcome *outcome, struct arena *a);
 /* Its lines alone. Owned by the caller. */
 json_t *planning_lines_differ(struct arena *a, const char *lang, struct differ_line *before,
                               int before_count, struct differ_line *after, int after_count);

@@ -7,7 +7,9 @@
 #include "base/decimal.h"
 #include "base/words.h"
 #include "plan/differ.h"
+#include "service/change_reader.h"
 #include "service/planning_board.h"
+#include "service/planning_change.h"
 
 struct two {
     struct arena *a;
@@ -52,8 +54,62 @@ static void starts_taken(struct two *t, int side, const struct planning_case *c)
     }
 }
 
-static void lines_of(struct two *t, int side, const struct planning_case *c,
-                     const struct plan_outcome *outcome)
+/* ---- what starts bring, shared out as those taken are */
+
+/* As the record would have it once the plan is taken: whole grams, and the first lot. */
+static struct plan_taken taken_of(const struct plan_problem *p, const struct plan_placed *s)
+{
+    struct plan_taken x = {.day = s->day,
+                           .chamber = s->chamber,
+                           .crop = s->crop,
+                           .way = s->way,
+                           .seed_kg = (double)llround(s->seed_kg * 1000.0) / 1000.0,
+                           .seed_lot = s->part_count > 0 ? s->parts[0].lot : PLAN_NONE};
+    if (s->taken != PLAN_NONE) {
+        const struct plan_taken *was = &p->taken[s->taken];
+        x.seed_lot = was->seed_lot == PLAN_NONE ? PLAN_NONE : x.seed_lot;
+    }
+    return x;
+}
+
+/* Those taken before in their old order, so that the same starts are the same problem. */
+static void take_starts(struct arena *a, const struct plan_outcome *outcome, struct plan_problem *p)
+{
+    struct plan_taken *list = ARENA_ARRAY(a, struct plan_taken, (size_t)outcome->start_count + 1);
+    int count = 0;
+    for (int i = 0; i < p->taken_count; i++) {
+        for (int k = 0; k < outcome->start_count; k++) {
+            if (outcome->starts[k].taken == i) {
+                list[count++] = taken_of(p, &outcome->starts[k]);
+            }
+        }
+    }
+    for (int k = 0; k < outcome->start_count; k++) {
+        if (outcome->starts[k].taken == PLAN_NONE) {
+            list[count++] = taken_of(p, &outcome->starts[k]);
+        }
+    }
+    p->taken = list;
+    p->taken_count = count;
+}
+
+const int64_t *planning_met_at_once(const struct planning_case *c,
+                                    const struct plan_outcome *outcome, struct arena *a)
+{
+    struct plan_problem p = planning_standing(&c->problem);
+    struct plan_running *running = change_copy(a, p.running, p.running_count, 0, sizeof *running);
+    struct plan_outcome out;
+    for (int i = 0; i < p.running_count; i++) {
+        running[i].told = outcome->improvement.plan->choices[i];
+    }
+    p.running = running;
+    take_starts(a, outcome, &p);
+    struct result r = plan_make(a, &p, NULL, &out);
+    CHECK(r.code == CODE_OK); /* the starts of a plan are starts of its problem */
+    return out.met_pieces;
+}
+
+static void lines_of(struct two *t, int side, const struct planning_case *c, const int64_t *met)
 {
     const struct plan_problem *p = &c->problem;
     t->line_count[side] = p->line_count;
@@ -67,7 +123,7 @@ static void lines_of(struct two *t, int side, const struct planning_case *c,
                                  .group = planning_group_text(c, t->a, t->lang, x->group),
                                  .day = p->first_day + x->day,
                                  .pieces = x->pieces,
-                                 .met = outcome->met_pieces[i]};
+                                 .met = met[i]};
     }
 }
 
@@ -241,14 +297,16 @@ json_t *planning_difference(const struct planning_case *before, const struct pla
                             const struct plan_outcome *outcome, struct arena *a, const char *lang)
 {
     struct two t = {.a = a, .lang = lang};
+    const int64_t *after_met = outcome->met_pieces;
     if (taken) {
         starts_taken(&t, 0, before);
+        after_met = planning_met_at_once(after, outcome, a);
     } else {
         starts_planned(&t, 0, before, met);
     }
     starts_planned(&t, 1, after, outcome);
-    lines_of(&t, 0, before, met);
-    lines_of(&t, 1, after, outcome);
+    lines_of(&t, 0, before, met->met_pieces);
+    lines_of(&t, 1, after, after_met);
     int counts[5] = {0};
     json_t *starts = starts_json(&t, counts);
     json_t *out =

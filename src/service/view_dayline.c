@@ -307,7 +307,9 @@ static void put_sequence(const struct view *v, const struct dayline *d, json_t *
     for (int k = 0; k < p->stage_count; k++) {
         view_append(stages, stage_json(v, d, k));
     }
-    for (int i = 0; i < p->pause_count; i++) {
+    int64_t work_ms = dayline_ms(d, d->sequence->score.end_min); /* it may end on a later day */
+    int64_t shown_ms = work_ms > d->end_ms ? work_ms : d->end_ms;
+    for (int i = 0; i < p->pause_count && dayline_ms(d, p->pauses[i].from) < shown_ms; i++) {
         view_append(pauses, json_pack("{s:o,s:o}", "from_ms", at_ms(d, p->pauses[i].from), "to_ms",
                                       at_ms(d, p->pauses[i].to)));
     }

@@ -39,6 +39,85 @@ static struct result read_cursor(const char *cursor, struct page *p)
                : FAIL2(FIELD_RANGE, "cursor", cursor, "what the page before gave as next");
 }
 
+/* ---- what may be asked for */
+
+/* Each once. */
+static void add_name(const struct view *v, const char **list, const char *name)
+{
+    if (!list_has(*list, name)) {
+        *list = (*list)[0] == '\0' ? arena_copy(v->arena, name)
+                                   : arena_printf(v->arena, "%s,%s", *list, name);
+    }
+}
+
+static struct result add_names(const struct view *v, struct statement *q, const char **list)
+{
+    for (;;) {
+        bool row;
+        TRY(store_step(q, &row));
+        if (!row) {
+            return RESULT_OK;
+        }
+        add_name(v, list, store_text(q, 0));
+    }
+}
+
+static void add_list(const struct view *v, const char *names, const char **list)
+{
+    char name[64];
+    while (list_next(&names, name, sizeof name)) {
+        add_name(v, list, name);
+    }
+}
+
+/* What the profile's steps bring in or make. */
+static void add_made(const struct view *v, const char **list)
+{
+    static const char *const made[][2] = {
+        {"receive", "seed,ingredient,packaging"}, /* as decide_receive takes items */
+        {"treat", "load"},
+        {"grow", "growing"},
+        {"harvest", "harvested"},
+        {"pack", "packed"},
+        {"return", "returned"},
+        {"rework", "reworked"}};
+    for (size_t i = 0; v->profile != NULL && i < v->profile->step_count; i++) {
+        const struct profile_step *step = &v->profile->steps[i];
+        for (size_t k = 0; k < sizeof made / sizeof made[0]; k++) {
+            add_list(v, strcmp(step->act, made[k][0]) == 0 ? made[k][1] : "", list);
+        }
+        for (size_t k = 0; k < step->out_count; k++) {
+            add_name(v, list, step->outs[k].kind);
+        }
+    }
+}
+
+/* Nothing of a kind is no reason to refuse it, a kind that no lot here can be of is: an empty list
+ * would read as if all were used up. */
+static struct result check_kind(const struct view *v, const char *kind)
+{
+    const char *kinds = "";
+    add_made(v, &kinds);
+    TRY(add_names(v, store_prepare(v->store, Q_PAGE_LOT_KINDS), &kinds));
+    return list_has(kinds, kind) ? RESULT_OK
+           : kinds[0] == '\0'    ? FAIL0(PROFILE_MISSING, "")
+                                 : FAIL2(FIELD_CHOICE, "kind", kind, kinds);
+}
+
+static struct result check_item(const struct view *v, const char *code)
+{
+    struct item item;
+    bool found;
+    const char *codes = "";
+    TRY(item_by_code(v->store, v->arena, code, &item, &found));
+    if (found) {
+        return RESULT_OK;
+    }
+    TRY(add_names(v, store_prepare(v->store, Q_ITEM_ALL), &codes));
+    return codes[0] == '\0' ? FAIL1(ITEM_UNKNOWN, "item", code)
+                            : FAIL2(FIELD_CHOICE, "item", code, codes);
+}
+
 static struct result read_asked(struct view *v, const struct view_lots_asked *asked, struct page *p)
 {
     static const char states[] = "open,held,released,all";
@@ -53,6 +132,12 @@ static struct result read_asked(struct view *v, const struct view_lots_asked *as
     }
     if (p->limit < 1 || p->limit > VIEW_PAGE_MAX) {
         return FAIL2(FIELD_RANGE, "limit", view_number(v, p->limit), "1 to 200");
+    }
+    if (p->kind[0] != '\0') {
+        TRY(check_kind(v, p->kind));
+    }
+    if (p->item[0] != '\0') {
+        TRY(check_item(v, p->item));
     }
     return read_cursor(or_empty(asked->cursor), p);
 }

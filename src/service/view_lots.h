@@ -15,7 +15,8 @@ struct view_lots_asked {
     int64_t limit;
 };
 /* {"lots":[{lot, kind, item, place, day, mg, pieces, holds, state, tone, best_before}],"next"}:
- * newest first, with q by code. place, best_before and next may be null. FIELD_CHOICE state,
+ * newest first, with q by code. place, best_before and next may be null. FIELD_CHOICE state, kind
+ * and item (naming those there are), PROFILE_MISSING, ITEM_UNKNOWN (there are none yet),
  * FIELD_RANGE limit, cursor. */
 MUST_USE struct result view_lots(struct view *v, const struct view_lots_asked *asked, json_t **out);
 

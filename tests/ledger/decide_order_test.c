@@ -62,11 +62,26 @@ static void an_order_book_grows_by_versions(void **state)
         FIELD_MISSING);
 }
 
+/* Seed is bought, not sold: no plan would serve such a line, and nothing could leave for it. */
+static void what_is_not_sold_is_not_ordered(void **state)
+{
+    (void)state;
+    static const char line[] = "{'key':'K%d','customer':'COTYLEDON','item':'%s',"
+                               "'day':'2026-03-20','pieces':5,'state':'%s'}";
+    const char *good = arena_printf(&h.arena, line, 1, "MUNG250", "open");
+    struct result r = house_send(&h, "{'kind':'order','person':9,'source':'o','lines':[%s,%s]}",
+                                 good, arena_printf(&h.arena, line, 2, "MUNGSEED", "open"));
+    assert_code(r, FIELD_CHOICE);
+    assert_string_equal(r.field, "lines[1].item");
+    assert_string_equal(r.value[0], "MUNGSEED");
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(an_order_book_grows_by_versions),
+        TEST(what_is_not_sold_is_not_ordered),
     };
 #undef TEST
     cmocka_set_message_output(CM_OUTPUT_TAP);

@@ -60,7 +60,13 @@ static void each_limit_is_named_and_weighed(void **state)
         assert_int_equal(x.shorts[0].bar.limit, INTAKE_MACHINE);
         gain = gain_of(&x, INTAKE_MACHINE);
         assert_close(gain->step, 1, 0);
-        assert_close(gain->met_kg, 2, 1e-6); /* a kg an hour, on days 1 and 2 */
+        assert_close(gain->met_kg, 1,
+                     1e-6); /* a kg an hour, on day 2 alone: day 1 is one of rest */
+        s.hours[1] = 1;
+        s.hours[2] = 14;
+        x = short_of(*state, &s, by_solver);
+        assert_int_equal(x.shorts[0].bar.limit, INTAKE_MACHINE);
+        assert_close(gain_of(&x, INTAKE_MACHINE)->met_kg, 2, 1e-6); /* on days 1 and 2 */
     }
 }
 

@@ -1,6 +1,8 @@
 /* The lines of a day: their places, when nobody works, what stands on them. */
 #include "dayline_support.h"
 
+#include "service/view_dayline.h"
+
 static void places_are_those_of_the_record(void **state)
 {
     (void)state;
@@ -30,11 +32,15 @@ static void pauses_are_breaks_and_shifts_off(void **state)
     struct dayline d;
     dayline_open(&h);
     dayline_of(&h, 0, &d);
-    assert_int_equal(d.problem.pause_count, 4);
-    assert_int_equal(d.problem.pauses[0].from, 5 * 60);
-    assert_int_equal(d.problem.pauses[0].to, 5 * 60 + 20);
-    assert_int_equal(d.problem.pauses[3].from, 16 * 60);
-    assert_int_equal(d.problem.pauses[3].to, 24 * 60);
+    assert_int_equal(d.problem.pause_count, 3 * 4); /* of the day, and of two after it */
+    for (int day = 0; day < 3; day++) {
+        const struct day_span *of_day = &d.problem.pauses[day * 4];
+        int begins = day * 24 * 60;
+        assert_int_equal(of_day[0].from, begins + 5 * 60);
+        assert_int_equal(of_day[0].to, begins + 5 * 60 + 20);
+        assert_int_equal(of_day[3].from, begins + 16 * 60);
+        assert_int_equal(of_day[3].to, begins + 24 * 60);
+    }
     house_close(&h);
 }
 
@@ -51,9 +57,40 @@ static void pauses_that_meet_become_one(void **state)
     p.lines.pause_count = 1;
     v.profile = &p;
     assert_ok(dayline_read(&v, (int32_t)house_day(&h), &d));
-    assert_int_equal(d.problem.pause_count, 1);
+    assert_int_equal(d.problem.pause_count, 3);
     assert_int_equal(d.problem.pauses[0].from, 15 * 60 + 30);
     assert_int_equal(d.problem.pauses[0].to, 24 * 60);
+    house_close(&h);
+}
+
+/* Ten minutes of work a day, across its end: what they do not hold goes on a day later. */
+static void work_past_the_end_pauses_on_the_next_day_too(void **state)
+{
+    (void)state;
+    struct house h;
+    struct dayline d;
+    dayline_open(&h);
+    dayline_plan(&h);
+    struct profile p = *h.lg->profile;
+    struct line_pause pauses[] = {{4 * 60 + 5, 23 * 60 + 50}}; /* the house day begins at four */
+    struct view v = view_as(&h, 9, "planner");
+    p.lines.pauses = pauses;
+    p.lines.pause_count = 1;
+    p.lines.shifts = "";
+    v.profile = &p;
+    assert_ok(dayline_read(&v, (int32_t)house_day(&h) + AHEAD, &d));
+    const int first = d.sequence->order[0], second = d.sequence->order[1];
+    const struct day_run *runs = d.sequence->runs;
+    const int stages = d.problem.stage_count;
+    assert_int_equal(d.problem.jobs[first].minutes[0], 20);
+    assert_int_equal(runs[first * stages].start, 24 * 60 - 5);
+    assert_int_equal(runs[first * stages].end, 2 * 24 * 60 + 5);
+    assert_int_equal(runs[second * stages].start, 3 * 24 * 60 - 5);
+    /* and what is shown of them is what the work meets */
+    json_t *o;
+    assert_ok(view_dayline(&v, (int32_t)house_day(&h) + AHEAD, &o));
+    assert_int_equal(json_array_size(at_key(o, "pauses")), 3);
+    json_decref(o);
     house_close(&h);
 }
 
@@ -120,6 +157,7 @@ int main(void)
         cmocka_unit_test(places_are_those_of_the_record),
         cmocka_unit_test(pauses_are_breaks_and_shifts_off),
         cmocka_unit_test(pauses_that_meet_become_one),
+        cmocka_unit_test(work_past_the_end_pauses_on_the_next_day_too),
         cmocka_unit_test(an_allergen_left_behind_takes_the_longer_clean),
         cmocka_unit_test(what_stood_on_a_line_last_is_seen),
     };

@@ -46,6 +46,44 @@ static void nothing_changed_is_no_difference(void **state)
     json_decref(d);
 }
 
+/* Goods shared out among orders otherwise than at once are no difference: only a start is one. */
+static void only_another_start_makes_an_order_differ(void **state)
+{
+    struct planning_case c;
+    struct plan_outcome x, standing, shared;
+    (void)state;
+    plans_order(&h, "O-2", 15, 300);
+    plans_read(&h, &c);
+    plan(&c, &x);
+    assert_ok(house_send_json(&h, planning_take(&c, &x, NULL, 0, &h.arena)));
+    plans_read(&h, &c);
+    struct planning_case kept = c;
+    kept.problem = planning_standing(&c.problem);
+    plan(&kept, &standing);
+    assert_true(standing.start_count > 0);
+    int64_t met[] = {standing.met_pieces[0] - 100, standing.met_pieces[1] + 100};
+    assert_int_equal(c.problem.line_count, 2);
+    shared = standing;
+    shared.met_pieces = met;
+    json_t *d = planning_difference(&c, &standing, true, &c, &shared, &h.arena, "en");
+    assert_int_equal(number(d, "kept"), standing.start_count);
+    assert_int_equal(json_array_size(json_object_get(d, "lines")), 0);
+    json_decref(d);
+    shared.start_count--;
+    d = planning_difference(&c, &standing, true, &c, &shared, &h.arena, "en");
+    assert_int_equal(number(d, "gone"), 1);
+    int64_t was = 0, is = 0;
+    size_t i;
+    json_t *line;
+    json_array_foreach(json_object_get(d, "lines"), i, line)
+    {
+        was += number(json_object_get(line, "before"), "met");
+        is += number(json_object_get(line, "after"), "met");
+    }
+    assert_true(is < was);
+    json_decref(d);
+}
+
 /* The whole difference, put together again from its JSON alone, gives the second plan. */
 static void starts_of_the_second_plan_are_those_the_difference_names(void **state)
 {
@@ -159,6 +197,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(nothing_changed_is_no_difference),
+        TEST(only_another_start_makes_an_order_differ),
         TEST(starts_of_the_second_plan_are_those_the_difference_names),
         TEST(a_start_cut_on_another_day_says_so),
         TEST(a_replan_keeps_what_is_taken),

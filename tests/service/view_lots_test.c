@@ -105,12 +105,41 @@ static void bad_questions_are_refused(void **state)
     house_close(&h);
 }
 
+/* What nothing is of reads as none, what nothing can be of is refused with what there is. */
+static void a_kind_or_an_item_that_is_not_here_is_refused(void **state)
+{
+    (void)state;
+    struct house h;
+    house_open(&h);
+    struct view v = view_as(&h, 1, "manager");
+    json_t *out;
+    struct result r = view_lots(&v, &(struct view_lots_asked){.kind = "nosuch"}, &out);
+    assert_code(r, FIELD_CHOICE);
+    assert_string_equal(r.field, "kind");
+    static const char *const kinds[] = {"seed", "load", "growing", "washed", "packed", "returned"};
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        assert_non_null(strstr(result_sentence(&h.arena, &r), kinds[i]));
+        assert_ok(view_lots(&v, &(struct view_lots_asked){.kind = kinds[i]}, &out));
+        json_decref(out);
+    }
+    /* a supplier's lot is no lot of the house: it is never listed */
+    assert_code(view_lots(&v, &(struct view_lots_asked){.kind = "supplier"}, &out), FIELD_CHOICE);
+    r = view_lots(&v, &(struct view_lots_asked){.item = "NOSUCH"}, &out);
+    assert_code(r, FIELD_CHOICE);
+    assert_string_equal(r.field, "item");
+    assert_non_null(strstr(result_sentence(&h.arena, &r), "MUNG250"));
+    assert_code(view_lots(&v, &(struct view_lots_asked){.q = "M", .item = "NOSUCH"}, &out),
+                FIELD_CHOICE);
+    house_close(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pages_hold_each_lot_once),
         cmocka_unit_test(filters_leave_out_the_rest),
         cmocka_unit_test(bad_questions_are_refused),
+        cmocka_unit_test(a_kind_or_an_item_that_is_not_here_is_refused),
     };
     cmocka_set_message_output(CM_OUTPUT_TAP);
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -79,6 +79,11 @@ static void one_bad_row_refuses_all_rows(void **state)
     RUN_CODE(r, 5, AS("p", "8"), "import", "orders", "customer.csv", "--source", "shop");
     assert_string_equal(refusal_of(r), "partner-unknown");
     assert_int_equal(plant_entries("p"), before);
+    bad = arena_printf(&r->arena, "%sRADICLE-1;77777;1;MUNGSEED;30.03.2026;12\r\n", text);
+    file_put("seed.csv", bad, strlen(bad)); /* which no customer orders */
+    assert_refused_file(r, "orders", "seed.csv", "shop", 3, "field-choice", lines_in(text) + 1);
+    RUN_CODE(r, 3, AS("p", "8"), "import", "orders", "seed.csv", "--source", "shop", "--try");
+    assert_string_equal(refusal_of(r), "field-choice");
 }
 
 static void a_file_of_another_kind_is_refused(void **state)

@@ -138,6 +138,18 @@ static void a_command_under_its_uuid_again_is_the_same_entry(void **state)
     json_decref(third);
 }
 
+/* An empty list of a misspelt kind would read as if nothing were left. */
+static void a_kind_that_is_not_here_is_no_empty_list(void **state)
+{
+    (void)state;
+    struct launch *r = plants_run();
+    plant_copy("k");
+    RUN_CODE(r, 3, "--plant", "k", "lots", "--kind", "nosuch");
+    RUN_SAYS(r, "kind is \"nosuch\"; it must be one of ");
+    RUN_SAYS(r, "growing");
+    RUN_OK(r, "--plant", "k", "lots", "--kind", "reworked"); /* none, and there can be */
+}
+
 int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
@@ -147,6 +159,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(a_harvest_that_cannot_be_is_told_with_its_deviation),
         cmocka_unit_test(dry_matter_above_the_seeds_is_told_with_its_deviation),
         cmocka_unit_test(a_command_under_its_uuid_again_is_the_same_entry),
+        cmocka_unit_test(a_kind_that_is_not_here_is_no_empty_list),
     };
     if (argc < 2) {
         return 2;

@@ -53,6 +53,8 @@ from lot l left join balance b on b.lot = l.id and b.unit = 'mg' left join balan
 where l.code > ?1 and l.code >= ?2 and l.code < ?3 and l.struck is null and l.kind <> 'supplier'
   and (?4 = '' or l.kind = ?4) and (?5 = '' or l.item = ?5)
 order by l.code limit ?6;
+-- name: page_lot_kinds
+select distinct kind from lot where struck is null and kind <> 'supplier' order by kind;
 
 -- name: page_unit_counts
 select count(*), coalesce(sum(case when state in ('here', 'returned') then 1 else 0 end), 0),
