@@ -10,6 +10,7 @@ enum { PLANNING_LINES_MAX = 100000 };
 
 struct reading {
     struct store *store;
+    struct warmth_kept *kept; /* NULL: nothing is kept */
     const struct profile *profile;
     struct arena *arena;
     int64_t now_ms;
