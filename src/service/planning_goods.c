@@ -6,7 +6,7 @@
 #include "service/chamber.h"
 #include "service/planning_inner.h"
 
-enum { GOODS_MAX = 5000 };
+enum { GOODS_MAX = 5000, DAY_MS = 86400000 };
 
 static int chamber_of(const struct reading *r, const char *code)
 {
@@ -40,6 +40,9 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
     *out = (struct plan_running){.lot = g->code, .chamber = chamber_of(r, g->place), .crop = c};
     TRY(yield_harvest_day(&heat, chamber_heat(crop, &g->warmth, r->now_ms), &ahead, 1, &clock,
                           &out->harvest_day));
+    /* a log that ends long ago says no more than the set point */
+    out->is_day_known = out->harvest_day <= PLANNING_DAYS_SURE && g->warmth.log_ms != 0 &&
+                        r->now_ms - g->warmth.log_ms <= DAY_MS;
     double whole_kg = (double)g->seed_mg * 1e-6 * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->packed_kg = g->held > 0 ? 0 : whole_kg * (double)(1000000 - g->shares_ppm) / 1e6;
     out->markets = planning_market_bits(r, g->markets);

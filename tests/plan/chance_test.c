@@ -367,6 +367,32 @@ static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
     assert_share(s.chance.lines[1].met, 0.5625);
 }
 
+/* Two lots that grow, one in four late as the record has it: of one the warmth says the day. */
+static void a_day_that_is_known_is_met(void **state)
+{
+    static const int shifts[4] = {0, 0, 0, 1}, once[1] = {0};
+    struct scene s;
+    scene_init(&s);
+    for (int i = 0; i < 2; i++) {
+        s.h.running[i] = (struct plan_running){.lot = i == 0 ? "known" : "guessed",
+                                               .chamber = i,
+                                               .harvest_day = 1 + i,
+                                               .packed_kg = 50,
+                                               .markets = 1,
+                                               .ready_day = once,
+                                               .is_day_known = i == 0};
+    }
+    s.h.p.running_count = 2;
+    s.h.product.life_days = 1;
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 4;
+    handmade_want(&s.h, 1, 50);
+    handmade_want(&s.h, 2, 50);
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_share(s.chance.lines[1].met, 0.75);
+}
+
 static void an_early_harvest_may_be_too_old(void **state)
 {
     static const int shifts[2] = {-3, 0};
@@ -564,6 +590,7 @@ int main(void)
         EACH(goods_in_stock_wait_for_an_open_result),
         EACH(goods_in_stock_are_barred_for_what_may_still_come),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
+        EACH(a_day_that_is_known_is_met),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),
         EACH(days_of_a_forecast_move_together),

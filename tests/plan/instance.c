@@ -194,7 +194,8 @@ static void make_chambers(struct making *m)
                                            0,
                                            0,
                                            NULL,
-                                           NULL};
+                                           NULL,
+                                           false};
     }
     p->running = running;
     p->stock_count = m->size->stock;

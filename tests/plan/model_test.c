@@ -35,7 +35,8 @@ static void make_small(struct handmade *h, uint64_t seed)
                                           0,
                                           0,
                                           NULL,
-                                          NULL};
+                                          NULL,
+                                          false};
     for (int d = 0; d < h->p.day_count; d++) {
         h->days[d].starts_max = 1 + (int)random_below(&r, 3);
         h->days[d].harvests_max = 1 + (int)random_below(&r, 2);
