@@ -373,17 +373,11 @@ static void a_day_that_is_known_is_met(void **state)
     static const int shifts[4] = {0, 0, 0, 1}, once[1] = {0};
     struct scene s;
     scene_init(&s);
-    for (int i = 0; i < 2; i++) {
-        s.h.running[i] = (struct plan_running){.lot = i == 0 ? "known" : "guessed",
-                                               .chamber = i,
-                                               .harvest_day = 1 + i,
-                                               .packed_kg = 50,
-                                               .markets = 1,
-                                               .ready_day = once,
-                                               .is_day_known = i == 0};
-    }
+    s.h.running[0] =
+        (struct plan_running){"known", 0, 0, 1, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, true};
+    s.h.running[1] =
+        (struct plan_running){"guessed", 1, 0, 2, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, false};
     s.h.p.running_count = 2;
-    s.h.product.life_days = 1;
     s.crop.shift_days = shifts;
     s.crop.shift_count = 4;
     handmade_want(&s.h, 1, 50);

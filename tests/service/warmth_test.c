@@ -115,7 +115,8 @@ static void without_a_log_it_stands_at_the_set_point(void **state)
     assert_int_equal(run_with(NULL).warmth.log_ms, 0);
     json_t *list = chambers(&v);
     const json_t *c = json_array_get(json_object_get(list, "chambers"), 0);
-    assert_string_equal(page_text(c, "reckoned"), "reckoned at its set point, as it has no log");
+    assert_string_equal(page_text(c, "reckoned"),
+                        "reckoned at its set point, as no log says otherwise");
     assert_int_equal(page_number(c, "later_days"), 0);
     json_decref(list);
 }
