@@ -6,6 +6,7 @@
 #include "runs.h"
 
 #include "service/view_chambers.h"
+#include "service/view_today.h"
 #include "service/warmth_kept.h"
 
 #define HOUR_MS INT64_C(3600000)
@@ -69,6 +70,16 @@ static json_t *chambers(struct view *v)
     return out;
 }
 
+/* Is the chamber to be harvested on that house day, as Today has it? */
+static bool today_harvests(struct view *v, int32_t day)
+{
+    json_t *out;
+    assert_ok(view_today(v, day, NULL, &out));
+    bool does = page_find(json_object_get(out, "lines"), "key", "harvest:C1") != NULL;
+    json_decref(out);
+    return does;
+}
+
 /* Three degrees less for 95 h 50 min, the rest at the set point: 287.5 degree-hours, and at 9.5 an
  * hour 30.26 h later. */
 static void four_cold_days_are_the_same_day_later_everywhere(void **state)
@@ -104,6 +115,9 @@ static void four_cold_days_are_the_same_day_later_everywhere(void **state)
     assert_int_equal(plan.problem.first_day + plan.problem.running[0].harvest_day,
                      due_ms / PLANS_DAY_MS);
     assert_int_equal(plan.warmth[0].later_days, later_days);
+    for (int i = -3; i <= 3; i++) {
+        assert_int_equal(today_harvests(&v, (int32_t)(due_ms / PLANS_DAY_MS) + i), i == 0);
+    }
     assert_int_equal(plan.warmth[0].warmth.log_ms, run.warmth.log_ms);
 }
 

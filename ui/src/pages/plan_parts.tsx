@@ -236,7 +236,7 @@ export function OtherDays({ plan }: { plan: Plan }) {
 export function Growing({ plan }: { plan: Plan }) {
   if (plan.running.length === 0) return null;
   return (
-    <details class="chart-table" open={plan.running.some((r) => r.later_days !== 0)}>
+    <details class="chart-table no-print">
       <summary>{t("ui.plan.growing")}</summary>
       <ul class="rows">
         {plan.running.map((r, i) => (
