@@ -302,9 +302,9 @@ static struct result make(struct cli *cli, const struct profile *profile, struct
     struct arena *a = &cli->arena;
     TRY(cli_reader(cli, &plant));
     int64_t now_ms = cli->world.now_ms(cli->world.self);
-    TRY(planning_read(plant->store, profile, now_ms, a, &q->as_is));
+    TRY(planning_read(plant->store, NULL, profile, now_ms, a, &q->as_is));
     q->wished = q->as_is;
-    TRY(planning_change(plant->store, profile, now_ms, a, &q->wish, &q->wished));
+    TRY(planning_change(plant->store, NULL, profile, now_ms, a, &q->wish, &q->wished));
     TRY(make_before(cli, q));
     TRY(planning_choose(a, &q->wished, &q->ask, &q->choice));
     const struct plan_outcome *outcome = &q->choice.outcome;

@@ -108,6 +108,7 @@ static void list_goods(struct playing *x, const struct plan_placed *starts, int 
                             .harvest_day = plan_running_day(r, r->told),
                             .chamber = r->chamber,
                             .markets = r->markets,
+                            .is_day_known = r->is_day_known,
                             .planned_kg = plan_running_kg(r, r->told),
                             .seed_relative = r->seed_relative,
                             .thing = thing};
@@ -215,7 +216,7 @@ static void draw_goods(const struct playing *x, struct goods *g)
     double seed = g->seed_relative > 0 ? g->seed_relative : c->mean_relative;
     double mean = draw_lognormal_of(x->of_mean[g->crop], seed);
     double gives = g->is_here ? 1 : c->yield_mean * mean * own;
-    g->delay_days = g->is_here ? 0 : shift;
+    g->delay_days = g->is_here || g->is_day_known ? 0 : shift;
     g->is_retested = draw_unit(&d) < x->of_retesting[g->crop];
     bool barred_early = draw_unit(&d) < x->of_barring_early[g->crop] && !g->is_here;
     g->kg = barred || barred_early ? 0 : g->planned_kg * gives;

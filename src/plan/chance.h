@@ -18,7 +18,8 @@
  *   earlier in futures that need none,
  * - what a forecast adds is a negative binomial of its pieces and spread (draw_pieces); part of the
  *   spread is shared by all days of a product and group.
- * Running lots are harvested as told; of a plan that chooses otherwise, ask with the problem as
+ * Running lots are harvested as told, and on just that day where their own warmth says so
+ * (plan_running.is_day_known); of a plan that chooses otherwise, ask with the problem as
  * chosen (plan_problem_chosen). Orders stay as booked. Of stock, kilograms and age are as they are;
  * while a result of its batch is open, it is barred or waits for a second test as what is left of
  * the batch in the chamber does. What a harvest day can wash and pack is kept to.

@@ -10,8 +10,9 @@
 struct goods {
     int crop, product, start_day, harvest_day; /* start_day: of a start, else PLAN_NONE */
     int chamber;
-    bool is_here;    /* stock: its day and kilograms are known */
-    bool is_certain; /* and so is all else */
+    bool is_here;      /* stock: its day and kilograms are known */
+    bool is_day_known; /* its day by its own warmth */
+    bool is_certain;   /* and so is all else */
     uint32_t markets;
     int once_day[PLAN_MARKETS_MAX], again_day[PLAN_MARKETS_MAX];
     double planned_kg, seed_relative; /* seed_relative: as in plan_running */

@@ -172,6 +172,7 @@ struct plan_running {
     /* by market, as ready_day: where one test is enough, and where it takes a second; NULL:
      * ready_day */
     const int *once_day, *again_day;
+    bool is_day_known; /* its own warmth says so: no luck moves the day any more */
     /* of what its seed lot gives: how far off packed_kg may be for that, over it; 0: as chance.h
      * has it for the crop */
     double seed_relative;

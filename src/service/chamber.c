@@ -11,10 +11,11 @@
 
 enum { HOUR_MS = 3600000, DAY_MS = 24 * HOUR_MS, HEAT_MAX_MC_H = 100000000 };
 
-struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
-                           size_t *out_count)
+static struct result read_runs(const struct chamber_ask *ask, struct chamber_run **out,
+                               size_t *out_count)
 {
-    struct statement *q = store_prepare(s, Q_PLANNING_RUNNING);
+    struct arena *a = ask->arena;
+    struct statement *q = store_prepare(ask->store, Q_PLANNING_RUNNING);
     bool row;
     *out = NULL;
     *out_count = 0;
@@ -37,6 +38,44 @@ struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run 
     }
 }
 
+struct warmth_ask chamber_warmth_ask(const struct chamber_ask *ask, const struct crop *crop,
+                                     const struct chamber_run *run)
+{
+    return (struct warmth_ask){.store = ask->store,
+                               .arena = ask->arena,
+                               .kept = ask->kept,
+                               .lot = run->lot,
+                               .place = run->place,
+                               .from_ms = run->start_ms + ask->profile->planning.lead_ms,
+                               .now_ms = ask->now_ms,
+                               .crop = chamber_crop(crop),
+                               .set_point_mc = (int32_t)crop->set_point_mc};
+}
+
+struct warmth chamber_no_log(const struct profile *p, int64_t start_ms)
+{
+    return (struct warmth){.until_ms = start_ms + p->planning.lead_ms};
+}
+
+struct result chamber_runs(const struct chamber_ask *ask, struct chamber_run **out,
+                           size_t *out_count)
+{
+    int64_t struck = 0;
+    TRY(read_runs(ask, out, out_count));
+    TRY(*out_count > 0 ? warmth_struck(ask->store, &struck) : RESULT_OK);
+    for (size_t i = 0; i < *out_count; i++) {
+        struct chamber_run *run = &(*out)[i];
+        const struct crop *crop = profile_crop(ask->profile, run->item);
+        run->warmth = chamber_no_log(ask->profile, run->start_ms);
+        if (crop != NULL) {
+            struct warmth_ask of = chamber_warmth_ask(ask, crop, run);
+            of.struck = struck;
+            TRY(warmth_read(&of, &run->warmth));
+        }
+    }
+    return RESULT_OK;
+}
+
 struct result chamber_off_days(const char *noted, int *out)
 {
     json_t *data = NULL;
@@ -57,25 +96,21 @@ struct heat_sum_crop chamber_crop(const struct crop *crop)
                                   .goal_mc_h = crop->heat_goal_ch};
 }
 
-int64_t chamber_heat(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                     int64_t now_ms)
+int64_t chamber_heat(const struct crop *crop, const struct warmth *w, int64_t now_ms)
 {
-    int64_t warm_mc =
-        (crop->set_point_mc < crop->heat_best_mc ? crop->set_point_mc : crop->heat_best_mc) -
-        crop->heat_base_mc;
-    int64_t warm_ms = now_ms - start_ms - p->planning.lead_ms;
-    int64_t done = warm_ms > 0 ? (int64_t)((__int128)warm_ms * warm_mc / HOUR_MS) : 0;
+    struct heat_sum_crop heat = chamber_crop(crop);
+    int64_t rate = warmth_rate(&heat, (int32_t)crop->set_point_mc);
+    int64_t ahead_ms = now_ms > w->until_ms ? now_ms - w->until_ms : 0;
+    int64_t done = w->heat_mc_h + (int64_t)((__int128)ahead_ms * rate / HOUR_MS);
     return done < HEAT_MAX_MC_H ? done : HEAT_MAX_MC_H;
 }
 
-struct result chamber_ready(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                            int64_t *out_ms)
+struct result chamber_ready(const struct crop *crop, const struct warmth *w, int64_t *out_ms)
 {
     struct heat_sum_crop heat = chamber_crop(crop);
-    struct set_point kept = {.from_ms = start_ms + p->planning.lead_ms,
-                             .temp_mc = (int32_t)crop->set_point_mc};
+    struct set_point kept = {.from_ms = w->until_ms, .temp_mc = (int32_t)crop->set_point_mc};
     struct harvest_forecast f;
-    TRY(harvest_forecast(&heat, 0, kept.from_ms, &kept, 1, &f));
+    TRY(harvest_forecast(&heat, w->heat_mc_h, kept.from_ms, &kept, 1, &f));
     *out_ms = f.never ? 0 : f.ready_ms;
     return RESULT_OK;
 }
@@ -85,13 +120,24 @@ static int32_t day_at(const struct profile *p, int64_t ms)
     return day_of_house(ms, civil_offset_min(ms), p->day_starts_min);
 }
 
-struct result chamber_own_day(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                              int32_t *out_day)
+struct result chamber_own_day(const struct profile *p, const struct crop *crop,
+                              const struct warmth *w, int32_t *out_day)
 {
     int64_t ready_ms, hour_ms = p->planning.harvest_ms - (int64_t)p->day_starts_min * 60000;
-    TRY(chamber_ready(p, crop, start_ms, &ready_ms));
+    TRY(chamber_ready(crop, w, &ready_ms));
     /* past the hour of harvest it waits for the next */
     *out_day = ready_ms != 0 ? day_at(p, ready_ms - hour_ms + DAY_MS - 1) : INT32_MIN;
+    return RESULT_OK;
+}
+
+struct result chamber_later_days(const struct profile *p, const struct crop *crop,
+                                 const struct chamber_run *run, int *out)
+{
+    struct warmth none = chamber_no_log(p, run->start_ms);
+    int32_t logged, kept;
+    TRY(chamber_own_day(p, crop, &run->warmth, &logged));
+    TRY(chamber_own_day(p, crop, &none, &kept));
+    *out = logged != INT32_MIN && kept != INT32_MIN ? logged - kept : 0;
     return RESULT_OK;
 }
 
@@ -117,8 +163,8 @@ struct result chamber_due(const struct profile *p, const struct crop *crop,
 {
     int64_t ready_ms;
     int32_t own_day, today = day_at(p, now_ms);
-    TRY(chamber_ready(p, crop, run->start_ms, &ready_ms));
-    TRY(chamber_own_day(p, crop, run->start_ms, &own_day));
+    TRY(chamber_ready(crop, &run->warmth, &ready_ms));
+    TRY(chamber_own_day(p, crop, &run->warmth, &own_day));
     *out_ms = 0;
     if (ready_ms == 0) {
         return RESULT_OK;
@@ -191,8 +237,9 @@ struct result chamber_days_off(const struct profile *p, const struct crop *crop,
 {
     int64_t ready_ms;
     int32_t own_day;
-    TRY(chamber_ready(p, crop, start_ms, &ready_ms));
-    TRY(chamber_own_day(p, crop, start_ms, &own_day));
+    struct warmth w = chamber_no_log(p, start_ms);
+    TRY(chamber_ready(crop, &w, &ready_ms));
+    TRY(chamber_own_day(p, crop, &w, &own_day));
     int off_days = own_day != INT32_MIN ? day_at(p, harvest_ms) - own_day : 0;
     *out = off_days < 0 && harvest_ms >= ready_ms ? 0 : off_days;
     return RESULT_OK;
@@ -272,7 +319,7 @@ struct result chamber_yield(const struct profile *p, const struct chamber_run *r
                             int64_t now_ms, struct chamber_yield *out)
 {
     int32_t own_day, today = day_at(p, now_ms);
-    TRY(chamber_own_day(p, crop, run->start_ms, &own_day));
+    TRY(chamber_own_day(p, crop, &run->warmth, &own_day));
     int overdue = own_day != INT32_MIN ? today - own_day : 0;
     int off_days = overdue > 0 && overdue > run->off_days ? overdue : run->off_days;
     double off_yield = chamber_off_yield(p, crop->item, off_days);

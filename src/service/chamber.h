@@ -1,13 +1,14 @@
 /* What grows in the chambers now: since when, when it is ready, what it will give. Planning and the
  * pages ask here.
  *
- * Heat is counted at the crop's set point from the lead of the profile on. */
+ * Heat is counted from the lead of the profile on: as the chamber's own logger measured it, else at
+ * the crop's set point (warmth.h). Of a batch that is over it is counted at the set point alone. */
 #ifndef SERVICE_CHAMBER_H
 #define SERVICE_CHAMBER_H
 
 #include "ledger/profile.h"
 #include "plan/yield.h"
-#include "store/store.h"
+#include "service/warmth.h"
 
 struct chamber_run {
     int64_t lot;
@@ -16,22 +17,39 @@ struct chamber_run {
     int64_t shares_ppm; /* harvested already */
     int64_t held;       /* open holds on it that do not only wait for a laboratory */
     int off_days;       /* after its own day (below 0: before) that the plan in force harvests it */
+    struct warmth warmth; /* of a crop that the profile knows */
 };
-/* By place. Texts live in the arena. */
-MUST_USE struct result chamber_runs(struct store *s, struct arena *a, struct chamber_run **out,
+struct chamber_ask {
+    struct store *store;
+    struct warmth_kept *kept; /* NULL: nothing is kept of the logs */
+    const struct profile *profile;
+    int64_t now_ms;
+    struct arena *arena;
+};
+/* By place, as the logs have it up to now. Texts live in the arena. Errors of the store and of
+ * warmth.h. */
+MUST_USE struct result chamber_runs(const struct chamber_ask *ask, struct chamber_run **out,
                                     size_t *out_count);
+/* To ask for the warmth of one of them by itself. */
+struct warmth_ask chamber_warmth_ask(const struct chamber_ask *ask, const struct crop *crop,
+                                     const struct chamber_run *run);
+/* Of a start whose log is not known, or not asked for. */
+struct warmth chamber_no_log(const struct profile *p, int64_t start_ms);
 
 struct heat_sum_crop chamber_crop(const struct crop *crop);
-/* Degree-hours in thousandths, 0 .. 1e8. */
-int64_t chamber_heat(const struct profile *p, const struct crop *crop, int64_t start_ms,
-                     int64_t now_ms);
+/* Degree-hours in thousandths by now, 0 .. 1e8: at the set point from the last reading on. */
+int64_t chamber_heat(const struct crop *crop, const struct warmth *w, int64_t now_ms);
 /* The moment the goal is or was reached; 0: never at that set point. FIELD_RANGE from the crop. */
-MUST_USE struct result chamber_ready(const struct profile *p, const struct crop *crop,
-                                     int64_t start_ms, int64_t *out_ms);
+MUST_USE struct result chamber_ready(const struct crop *crop, const struct warmth *w,
+                                     int64_t *out_ms);
 /* The lot's own day: the first house day on which it is ready by the hour of harvest; INT32_MIN:
  * never. FIELD_RANGE from the crop. */
 MUST_USE struct result chamber_own_day(const struct profile *p, const struct crop *crop,
-                                       int64_t start_ms, int32_t *out_day);
+                                       const struct warmth *w, int32_t *out_day);
+/* Days by which its own day is later than at the set point; below 0: sooner. 0 where either is
+ * never. FIELD_RANGE from the crop. */
+MUST_USE struct result chamber_later_days(const struct profile *p, const struct crop *crop,
+                                          const struct chamber_run *run, int *out);
 /* The hour of harvest in minutes after midnight of a house day's date: 0..2880. */
 int64_t chamber_harvest_min(const struct profile *p);
 /* The moment it is harvested as the plan has it, 0: never. It is the one it is ready, so many days
@@ -46,8 +64,9 @@ MUST_USE struct result chamber_off_days(const char *noted, int *out);
 /* Of what an item bears on the day it is ready, so many days after it (below 0: before), as the
  * profile says; 0 where it says nothing of them. */
 double chamber_off_yield(const struct profile *p, const char *item, int off_days);
-/* Days from a batch's own day to the first harvest of it. Ready is ready: what is harvested the
- * evening before the hour of its own day is not early. FIELD_RANGE from the crop. */
+/* Days from the own day of a batch that is over, at the set point, to the first harvest of it.
+ * Ready is ready: what is harvested the evening before the hour of its own day is not early.
+ * FIELD_RANGE from the crop. */
 MUST_USE struct result chamber_days_off(const struct profile *p, const struct crop *crop,
                                         int64_t start_ms, int64_t harvest_ms, int *out);
 

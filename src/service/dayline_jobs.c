@@ -319,7 +319,7 @@ struct result dayline_read_jobs(struct dayline_reading *r)
     r->jobs = ARENA_ARRAY(r->v->arena, struct day_job, DAY_JOBS_MAX);
     TRY(read_begun(r));
     close_passed(r);
-    TRY(chamber_runs(r->v->store, r->v->arena, &runs, &count));
+    TRY(view_runs(r->v, &runs, &count));
     TRY(read_ready(r, runs, count));
     if (d->start_ms > r->v->now_ms) {
         TRY(read_planned(r, runs, count));

@@ -14,6 +14,7 @@
 #include "service/planning_change.h"
 #include "service/planning_received_job.h"
 #include "service/reading.h"
+#include "service/warmth_kept.h"
 
 enum { ID_MAX = 32, SLOT_COUNT = 2 };
 
@@ -39,6 +40,7 @@ struct slot {
 
 struct plan_jobs {
     struct world world;
+    struct warmth_kept *warmth;
     pthread_mutex_t mutex;
     int64_t count;
     struct slot slots[SLOT_COUNT];
@@ -56,6 +58,7 @@ struct result plan_jobs_open(const char *folder, struct world world, struct plan
     struct plan_jobs *j = calloc(1, sizeof *j);
     CHECK(j != NULL);
     j->world = world;
+    j->warmth = warmth_kept_new();
     for (int i = 0; i < SLOT_COUNT; i++) {
         struct slot *s = &j->slots[i];
         s->jobs = j;
@@ -65,6 +68,7 @@ struct result plan_jobs_open(const char *folder, struct world world, struct plan
             while (i > 0) {
                 plant_close(j->slots[--i].reader);
             }
+            warmth_kept_free(j->warmth);
             free(j);
             return r;
         }
@@ -106,6 +110,7 @@ void plan_jobs_close(struct plan_jobs *j)
         plant_close(s->reader);
     }
     pthread_mutex_destroy(&j->mutex);
+    warmth_kept_free(j->warmth);
     free(j);
 }
 
@@ -183,9 +188,10 @@ static struct result read_both(struct work *w)
     TRY(planning_wish_read(s->wish, &wish));
     w->service = planning_service(&wish, w->profile);
     int64_t now_ms = world.now_ms(world.self);
-    TRY(planning_read(s->reader->store, w->profile, now_ms, w->a, &w->as_is));
+    TRY(planning_read(s->reader->store, s->jobs->warmth, w->profile, now_ms, w->a, &w->as_is));
     w->wished = w->as_is;
-    return planning_change(s->reader->store, w->profile, now_ms, w->a, &wish, &w->wished);
+    return planning_change(s->reader->store, s->jobs->warmth, w->profile, now_ms, w->a, &wish,
+                           &w->wished);
 }
 
 static struct result make(struct work *w)

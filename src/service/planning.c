@@ -147,15 +147,16 @@ static void value_the_end(struct reading *r)
     }
 }
 
-struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
-                            struct arena *a, struct planning_case *out)
+struct result planning_read(struct store *s, struct warmth_kept *kept, const struct profile *p,
+                            int64_t now_ms, struct arena *a, struct planning_case *out)
 {
-    *out = (struct planning_case){.history_from = 0};
+    *out = (struct planning_case){.now_ms = now_ms};
     if (p->planning.received.given) {
         return FAIL1(PLAN_FIELD, "planning.received",
                      "this house receives fruit and has no chambers; plumule plan plans it");
     }
     struct reading r = {.store = s,
+                        .kept = kept,
                         .profile = p,
                         .arena = a,
                         .now_ms = now_ms,

@@ -7,6 +7,7 @@
 #include "plan/margin.h"
 #include "plan/tonight.h"
 #include "service/plant.h"
+#include "service/warmth.h"
 
 struct planning_names {
     const char **items;  /* packed items, by product index */
@@ -44,8 +45,16 @@ struct planning_agreed {
     int seed_lot; /* in the problem; PLAN_NONE: no seed */
 };
 
+/* From what a running lot's day is reckoned. */
+struct planning_warmth {
+    struct warmth warmth;
+    int later_days; /* than at the set point; below 0: sooner */
+};
+
 struct planning_case {
     struct plan_problem problem;
+    int64_t now_ms;
+    const struct planning_warmth *warmth; /* by running lot */
     const struct planning_closed *closed; /* by day */
     const struct planning_left *left;
     int left_count;
@@ -63,9 +72,11 @@ struct planning_case {
                                piece; 0: bought by mass */
 };
 
-/* Everything lives in the arena. PROFILE_MISSING, PLAN_FIELD, errors of the store. */
-MUST_USE struct result planning_read(struct store *s, const struct profile *p, int64_t now_ms,
-                                     struct arena *a, struct planning_case *out);
+/* Everything lives in the arena. kept: of logs; NULL: nothing is kept. PROFILE_MISSING, PLAN_FIELD,
+ * errors of the store. */
+MUST_USE struct result planning_read(struct store *s, struct warmth_kept *kept,
+                                     const struct profile *p, int64_t now_ms, struct arena *a,
+                                     struct planning_case *out);
 
 /* What a plan made at once gives, on the yields planned with and without safety: to look what
  * starts that are given bring. */

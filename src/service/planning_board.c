@@ -342,17 +342,21 @@ static json_t *running_json(const struct saying *s)
     for (int i = 0; i < p->running_count; i++) {
         const struct plan_running *x = &p->running[i];
         const struct plan *plan = s->outcome->improvement.plan;
+        const struct planning_warmth *w = &s->c->warmth[i];
         int choice = plan->choices[i];
         json_array_append_new(
             list,
-            checked(json_pack("{s:s,s:s,s:s,s:s,s:I,s:s,s:i,s:s}", "lot", x->lot, "chamber",
+            checked(json_pack("{s:s,s:s,s:s,s:s,s:I,s:s,s:i,s:s,s:s,s:i}", "lot", x->lot, "chamber",
                               p->chambers[x->chamber].code, "item", p->crops[x->crop].code,
                               "harvest", day_of(s->c, s->a, plan_running_day(x, choice)), "g",
                               (json_int_t)grams(plan_running_kg(x, choice)), "ready",
                               day_of(s->c, s->a, x->harvest_day), "off_days",
                               plan_running_off_days(x, choice), "sentence",
                               plan_harvest_sentence(s->a, s->lang, plan, i, s->outcome->starts,
-                                                    s->outcome->start_count))));
+                                                    s->outcome->start_count),
+                              "reckoned",
+                              warmth_says(s->a, s->lang, &w->warmth, w->later_days, s->c->now_ms),
+                              "later_days", w->later_days)));
     }
     return list;
 }

@@ -32,11 +32,11 @@ void planning_why(const struct planning_case *c, const struct plan_outcome *outc
 /* Puts into a plan of planning_json: starts[].for [{order|null, item, group, day, g}];
  * shorts[].gain {pieces, g, sentence}|null; orders [{order, item, group, day, pieces, met,
  * rest:{pieces, day|null}|null, instead:[{given, pieces, sentence}]}]; running [{lot, chamber,
- * item, harvest, g, ready, off_days, sentence}] (harvest: as planned, ready: the day it would be
- * by itself, g: on the day planned, sentence "" where they are one); out [{chamber, from,
- * to|null}]; dropped [{day, chamber, item, reason, sentence}]; purchase [{item, supplier|null,
- * here_g, agreed_g, use_g, useless_g, waiting_g, out, order_by, late_days, order_g, order_pieces
- * (0: it is bought by mass), lead_known,
+ * item, harvest, g, ready, off_days, sentence, reckoned, later_days}] (harvest: as planned, ready:
+ * the day it would be by itself, g: on the day planned, sentence "" where they are one; reckoned
+ * and later_days as in view_chambers.h); out [{chamber, from, to|null}]; dropped [{day, chamber,
+ * item, reason, sentence}]; purchase [{item, supplier|null, here_g, agreed_g, use_g, useless_g,
+ * waiting_g, out, order_by, late_days, order_g, order_pieces (0: it is bought by mass), lead_known,
  * sentence}]; agreed, deliveries awaited [{delivery, item, supplier, day, g, pieces, whole_g,
  * whole_pieces, from|null, late, sentence}]; retests as planning_retests_json; chambers; sums. */
 void planning_board(const struct planning_case *c, const struct plan_outcome *outcome,

@@ -314,8 +314,8 @@ struct plan_problem planning_standing(const struct plan_problem *p)
     return q;
 }
 
-struct result planning_change(struct store *s, const struct profile *p, int64_t now_ms,
-                              struct arena *a, const struct planning_wish *wish,
+struct result planning_change(struct store *s, struct warmth_kept *kept, const struct profile *p,
+                              int64_t now_ms, struct arena *a, const struct planning_wish *wish,
                               struct planning_case *out)
 {
     struct profile *house = ARENA_NEW(a, struct profile);
@@ -326,7 +326,7 @@ struct result planning_change(struct store *s, const struct profile *p, int64_t 
     TRY(change_each(&at, wish->changes, &kinds, HOUSE, house));
     if (house->planning.closings != p->planning.closings ||
         house->planning.parts != p->planning.parts) {
-        TRY(planning_read(s, house, now_ms, a, out));
+        TRY(planning_read(s, kept, house, now_ms, a, out));
     }
     TRY(change_each(&at, wish->changes, &kinds, PROBLEM, &c));
     if (wish->keep == PLANNING_KEEP_BEST) {

@@ -45,9 +45,9 @@ bool planning_service_of_profile(const struct planning_wish *wish, const struct 
 const char *planning_keep_id(enum planning_keep keep);
 /* Changes out, which is what planning_read gave for now_ms, in its arena. FIELD_*, PLACE_UNKNOWN,
  * ITEM_UNKNOWN, LOT_UNKNOWN, PARTNER_UNKNOWN, ORDER_UNKNOWN, PLAN_FIELD. */
-MUST_USE struct result planning_change(struct store *s, const struct profile *p, int64_t now_ms,
-                                       struct arena *a, const struct planning_wish *wish,
-                                       struct planning_case *out);
+MUST_USE struct result planning_change(struct store *s, struct warmth_kept *kept,
+                                       const struct profile *p, int64_t now_ms, struct arena *a,
+                                       const struct planning_wish *wish, struct planning_case *out);
 /* The problem in which nothing is started but what is taken: what the plan in force gives as things
  * stand now. Taken starts that can't be made any more stand among its plan's dropped. */
 struct plan_problem planning_standing(const struct plan_problem *p);

@@ -6,7 +6,7 @@
 #include "service/chamber.h"
 #include "service/planning_inner.h"
 
-enum { GOODS_MAX = 5000 };
+enum { GOODS_MAX = 5000, DAY_MS = 86400000 };
 
 static int chamber_of(const struct reading *r, const char *code)
 {
@@ -38,8 +38,11 @@ static struct result running_of(struct reading *r, const struct chamber_run *g,
                                 .harvest_hour = (double)pl->harvest_ms / 3600000.0 -
                                                 r->profile->day_starts_min / 60.0};
     *out = (struct plan_running){.lot = g->code, .chamber = chamber_of(r, g->place), .crop = c};
-    TRY(yield_harvest_day(&heat, chamber_heat(r->profile, crop, g->start_ms, r->now_ms), &ahead, 1,
-                          &clock, &out->harvest_day));
+    TRY(yield_harvest_day(&heat, chamber_heat(crop, &g->warmth, r->now_ms), &ahead, 1, &clock,
+                          &out->harvest_day));
+    /* a log that ends long ago says no more than the set point */
+    out->is_day_known = out->harvest_day <= PLANNING_DAYS_SURE && g->warmth.log_ms != 0 &&
+                        r->now_ms - g->warmth.log_ms <= DAY_MS;
     double whole_kg = (double)g->seed_mg * 1e-6 * r->crops[c].ways[0].packed_kg_per_seed_kg;
     out->packed_kg = g->held > 0 ? 0 : whole_kg * (double)(1000000 - g->shares_ppm) / 1e6;
     out->markets = planning_market_bits(r, g->markets);
@@ -59,8 +62,8 @@ static struct result own_day(const struct reading *r, const struct chamber_run *
     const struct crop *crop = profile_crop(p, g->item);
     int64_t ready_ms = 0;
     int32_t day;
-    TRY(chamber_ready(p, crop, g->start_ms, &ready_ms));
-    TRY(chamber_own_day(p, crop, g->start_ms, &day));
+    TRY(chamber_ready(crop, &g->warmth, &ready_ms));
+    TRY(chamber_own_day(p, crop, &g->warmth, &day));
     if (ready_ms != 0 && ready_ms <= r->now_ms) {
         *out = day - r->first_day;
     }
@@ -105,10 +108,17 @@ static struct result read_running(struct reading *r)
 {
     struct chamber_run *runs;
     size_t run_count;
-    TRY(chamber_runs(r->store, r->arena, &runs, &run_count));
+    struct chamber_ask ask = {.store = r->store,
+                              .kept = r->kept,
+                              .profile = r->profile,
+                              .now_ms = r->now_ms,
+                              .arena = r->arena};
+    TRY(chamber_runs(&ask, &runs, &run_count));
     struct plan_running *out =
         ARENA_ARRAY(r->arena, struct plan_running, run_count * PLAN_PARTS_MAX + 1);
     int count = 0;
+    struct planning_warmth *warmth =
+        ARENA_ARRAY(r->arena, struct planning_warmth, run_count * PLAN_PARTS_MAX + 1);
     r->running_seed = ARENA_ARRAY(r->arena, int64_t, run_count * PLAN_PARTS_MAX + 1);
     r->running_factor = ARENA_ARRAY(r->arena, double, run_count *PLAN_PARTS_MAX + 1);
     for (size_t i = 0; i < run_count; i++) {
@@ -130,7 +140,11 @@ static struct result read_running(struct reading *r)
         int64_t seed;
         double factor;
         TRY(chamber_seed_of(r->store, runs[i].lot, &seed, &factor));
+        struct planning_warmth w = {.warmth = runs[i].warmth};
+        TRY(chamber_later_days(r->profile, profile_crop(r->profile, runs[i].item), &runs[i],
+                               &w.later_days));
         for (; added > 0; added--, count++) {
+            warmth[count] = w;
             r->running_seed[count] = seed;
             r->running_factor[count] = factor;
             if (out[count].harvest_day > last_day) {
@@ -140,6 +154,7 @@ static struct result read_running(struct reading *r)
         }
     }
     r->running = out;
+    r->out->warmth = warmth;
     r->out->problem.running = out;
     r->out->problem.running_count = count;
     return RESULT_OK;

@@ -7,9 +7,13 @@
 #include "service/planning.h"
 
 enum { PLANNING_LINES_MAX = 100000 };
+/* Days ahead for which the warmth so far says on which day a chamber is harvested. common practice
+ */
+enum { PLANNING_DAYS_SURE = 2 };
 
 struct reading {
     struct store *store;
+    struct warmth_kept *kept; /* NULL: nothing is kept */
     const struct profile *profile;
     struct arena *arena;
     int64_t now_ms;

@@ -7,17 +7,13 @@
 #include "base/words.h"
 #include "service/planning_inner.h"
 
-/* Days ahead for which the warmth so far says on which day a chamber is harvested. common practice
- */
-enum { DAYS_SURE = 2 };
-
 static const struct tonight_known *known_of(struct arena *a, const struct plan_problem *o)
 {
     struct tonight_known *known =
         ARENA_ARRAY(a, struct tonight_known, (size_t)o->running_count + 1);
     for (int i = 0; i < o->running_count; i++) {
         const struct plan_running *x = &o->running[i];
-        known[i] = (struct tonight_known){x->harvest_day <= DAYS_SURE, true};
+        known[i] = (struct tonight_known){x->harvest_day <= PLANNING_DAYS_SURE, true};
         for (int m = 0; m < o->market_count; m++) {
             known[i].passed &= (x->markets >> m & 1) == 0 || x->ready_day[m] == 0;
         }

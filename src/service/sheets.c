@@ -10,10 +10,10 @@
 #include "base/words.h"
 #include "ledger/chemical.h"
 #include "paper/sheet.h"
-#include "service/chamber.h"
 #include "service/proof.h"
 #include "service/sentence.h"
 #include "service/view_dayline.h"
+#include "service/view_inner.h"
 
 enum { COLUMNS_MAX = 10, ROWS_MAX = 2000 };
 
@@ -519,7 +519,7 @@ struct result sheets_make(struct view *v, enum sheets_kind kind, struct sheets_s
     CHECK(kind < SHEETS_COUNT);
     lay_out(&f, kind);
     TRY(foot_of(v, &f.sheet.foot));
-    TRY(chamber_runs(v->store, v->arena, &f.runs, &f.run_count));
+    TRY(view_runs(v, &f.runs, &f.run_count));
     TRY(fill[kind](&f));
     f.sheet.cells = f.cells;
     return sheet_pdf(v->arena, &f.sheet, out, out_len);

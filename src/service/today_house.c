@@ -142,7 +142,7 @@ struct result today_plan(struct today *t)
             continue;
         }
         if (!runs_read) {
-            TRY(chamber_runs(v->store, v->arena, &runs, &count));
+            TRY(view_runs(v, &runs, &count));
             runs_read = true;
         }
         if (was_started(t, runs, count, store_text(q, 1))) {

@@ -10,6 +10,7 @@
 struct day_orders;
 struct graph;
 struct sentences;
+struct warmth_kept;
 
 struct view {
     struct store *store;
@@ -22,6 +23,7 @@ struct view {
     const struct graph *graph;   /* the genealogy at the store's state; NULL: load it when needed */
     struct sentences *sentences; /* made before by this profile; NULL: none are kept */
     struct day_orders *day_orders; /* found before; NULL: none are kept */
+    struct warmth_kept *warmth;    /* read of logs before; NULL: nothing is kept */
 };
 
 #endif

@@ -88,7 +88,7 @@ static struct result add_ready(struct asking *a, int32_t day)
     struct chamber_run *runs;
     size_t count;
     int32_t now = view_day(v, v->now_ms);
-    TRY(chamber_runs(v->store, v->arena, &runs, &count));
+    TRY(view_runs(v, &runs, &count));
     for (size_t i = 0; i < count; i++) {
         const struct crop *crop = profile_crop(v->profile, runs[i].item);
         struct lot lot;

@@ -255,7 +255,7 @@ static struct result fill(const struct view *v, json_t *o)
     view_put(o, "transit_ms", json_integer(v->profile->lab_transit_ms));
     view_put(o, "lab_ms", json_integer(v->profile->lab_time_ms));
     view_put(o, "batches", rows);
-    TRY(chamber_runs(v->store, v->arena, &runs, &count));
+    TRY(view_runs(v, &runs, &count));
     for (size_t i = 0; i < count; i++) {
         TRY(put_batch(v, &runs[i], rows));
     }

@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "base/check.h"
-#include "calc/growth/heat_sum.h"
 #include "service/view_chambers.h"
 #include "service/view_inner.h"
 #include "service/view_log.h"
@@ -15,31 +14,31 @@ enum { OFF_MC = 1000 };
 struct chart {
     struct view *v;
     const struct view_chamber *c;
-    struct view_log_point *log;
-    size_t log_count;
-    int64_t *t_ms; /* of the log from the lead on, as heat_sum takes it */
-    int32_t *temp_mc;
-    size_t warm_count;
-    int64_t warm_from_ms; /* the end of the lead */
+    struct warmth_knot *knots; /* the heat as it was measured */
+    size_t knot_count;
 };
 
 /* Degree-hours up to a moment: from the log as far as it goes, then at the set point and off_mc. */
-static struct result heat_until(const struct chart *ch, int64_t at_ms, int32_t off_mc,
-                                int64_t *out_ch)
+static int64_t heat_until(const struct chart *ch, int64_t at_ms, int32_t off_mc)
 {
     struct heat_sum_crop crop = chamber_crop(ch->c->crop);
-    struct heat_sum_report sum = {0};
-    size_t points = 0;
-    while (points < ch->warm_count && ch->t_ms[points] <= at_ms) {
-        points++;
+    const struct warmth_knot *k = ch->knots;
+    size_t next = 0;
+    while (next < ch->knot_count && k[next].at_ms <= at_ms) {
+        next++;
     }
-    TRY(heat_sum(&crop, ch->t_ms, ch->temp_mc, points, &sum));
-    int64_t from_ms = points > 0 ? ch->t_ms[points - 1] : ch->warm_from_ms;
-    int64_t warm_mc = ch->c->crop->set_point_mc + off_mc;
-    warm_mc = (warm_mc < crop.optimum_mc ? warm_mc : crop.optimum_mc) - crop.base_mc;
-    int64_t ahead_ms = at_ms > from_ms && warm_mc > 0 ? at_ms - from_ms : 0;
-    *out_ch = (sum.sum_mc_h + ahead_ms * warm_mc / HOUR_MS) / 1000;
-    return RESULT_OK;
+    if (next == 0) {
+        return 0;
+    }
+    double done = k[next - 1].heat_mc_h, part_ms = (double)(at_ms - k[next - 1].at_ms);
+    if (next < ch->knot_count) {
+        double whole_ms = (double)(k[next].at_ms - k[next - 1].at_ms);
+        done += (k[next].heat_mc_h - done) * part_ms / whole_ms;
+    } else {
+        int32_t set_mc = (int32_t)ch->c->crop->set_point_mc + off_mc;
+        done += (double)warmth_rate(&crop, set_mc) * part_ms / HOUR_MS;
+    }
+    return (int64_t)floor(done / 1000 + 1e-6);
 }
 
 static struct result put_predicted(struct chart *ch, json_t *list)
@@ -49,37 +48,32 @@ static struct result put_predicted(struct chart *ch, json_t *list)
         return RESULT_OK;
     }
     int64_t end_ms = ch->c->ready_ms > ch->v->now_ms ? ch->c->ready_ms : ch->v->now_ms;
-    ch->warm_from_ms = run->start_ms + ch->v->profile->planning.lead_ms;
-    ch->t_ms = ARENA_ARRAY(ch->v->arena, int64_t, ch->log_count + 1);
-    ch->temp_mc = ARENA_ARRAY(ch->v->arena, int32_t, ch->log_count + 1);
-    for (size_t i = 0; i < ch->log_count; i++) {
-        if (ch->log[i].t_ms >= ch->warm_from_ms) {
-            ch->t_ms[ch->warm_count] = ch->log[i].t_ms;
-            ch->temp_mc[ch->warm_count++] = ch->log[i].temp_mc;
-        }
-    }
+    struct chamber_ask all = view_chamber_ask(ch->v);
+    struct warmth_ask ask = chamber_warmth_ask(&all, ch->c->crop, run);
+    struct warmth sum;
+    TRY(warmth_struck(ask.store, &ask.struck));
+    TRY(warmth_trace(&ask, &sum, &ch->knots, &ch->knot_count));
     for (int i = 0; i <= FORETOLD; i++) {
-        int64_t t_ms = run->start_ms + (end_ms - run->start_ms) * i / FORETOLD, low, mean, high;
-        TRY(heat_until(ch, t_ms, -OFF_MC, &low));
-        TRY(heat_until(ch, t_ms, 0, &mean));
-        TRY(heat_until(ch, t_ms, OFF_MC, &high));
+        int64_t t_ms = run->start_ms + (end_ms - run->start_ms) * i / FORETOLD;
+        json_int_t low = heat_until(ch, t_ms, -OFF_MC), mean = heat_until(ch, t_ms, 0),
+                   high = heat_until(ch, t_ms, OFF_MC);
         view_append(list, json_pack("{s:I,s:I,s:I,s:I}", "t_ms", (json_int_t)t_ms, "heat_ch_low",
-                                    (json_int_t)low, "heat_ch", (json_int_t)mean, "heat_ch_high",
-                                    (json_int_t)high));
+                                    low, "heat_ch", mean, "heat_ch_high", high));
     }
     return RESULT_OK;
 }
 
-static struct result put_measured(struct chart *ch, json_t *list)
+static struct result put_measured(const struct chart *ch, json_t *list)
 {
     struct view *v = ch->v;
     int64_t from_ms =
         ch->c->run != NULL ? ch->c->run->start_ms : v->now_ms - (int64_t)240 * HOUR_MS;
-    TRY(view_log_read(v, ch->c->place.code, from_ms, v->now_ms, POINTS_MAX, &ch->log,
-                      &ch->log_count));
-    for (size_t i = 0; i < ch->log_count; i++) {
-        view_append(list, json_pack("{s:I,s:i}", "t_ms", (json_int_t)ch->log[i].t_ms, "temp_mc",
-                                    (int)ch->log[i].temp_mc));
+    struct view_log_point *log;
+    size_t count;
+    TRY(view_log_read(v, ch->c->place.code, from_ms, v->now_ms, POINTS_MAX, &log, &count));
+    for (size_t i = 0; i < count; i++) {
+        view_append(list, json_pack("{s:I,s:i}", "t_ms", (json_int_t)log[i].t_ms, "temp_mc",
+                                    (int)log[i].temp_mc));
     }
     return RESULT_OK;
 }

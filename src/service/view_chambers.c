@@ -21,6 +21,21 @@ static struct result read_idle(const struct view *v, struct view_chamber *c)
     return told_finish(q, row);
 }
 
+struct result view_runs(const struct view *v, struct chamber_run **out, size_t *out_count)
+{
+    struct chamber_ask ask = view_chamber_ask(v);
+    return chamber_runs(&ask, out, out_count);
+}
+
+struct chamber_ask view_chamber_ask(const struct view *v)
+{
+    return (struct chamber_ask){.store = v->store,
+                                .kept = v->warmth,
+                                .profile = v->profile,
+                                .now_ms = v->now_ms,
+                                .arena = v->arena};
+}
+
 struct view_histories view_histories_new(const struct view *v)
 {
     size_t crops = v->profile->crop_count;
@@ -63,7 +78,8 @@ static struct result read_run(const struct view *v, struct view_chamber *c,
     if (c->crop == NULL) {
         return RESULT_OK;
     }
-    TRY(chamber_ready(v->profile, c->crop, run->start_ms, &c->ready_ms));
+    TRY(chamber_ready(c->crop, &run->warmth, &c->ready_ms));
+    TRY(chamber_later_days(v->profile, c->crop, run, &c->later_days));
     c->state = c->ready_ms != 0 && c->ready_ms <= v->now_ms ? "ready" : c->state;
     return RESULT_OK;
 }
@@ -93,7 +109,7 @@ struct result view_chambers_read(const struct view *v, struct view_chamber **out
 {
     struct chamber_run *runs;
     size_t run_count;
-    TRY(chamber_runs(v->store, v->arena, &runs, &run_count));
+    TRY(view_runs(v, &runs, &run_count));
     TRY(read_places(v, out, out_count));
     for (size_t i = 0; i < *out_count; i++) {
         struct view_chamber *c = &(*out)[i];
@@ -124,13 +140,17 @@ struct result view_chamber_json(const struct view *v, const struct view_chamber 
     struct view_log_point last;
     bool measured;
     TRY(view_log_last(v, c->place.code, &last, &measured));
+    const char *reckoned =
+        c->ready_ms != 0 ? warmth_says(v->arena, v->lang, &r->warmth, c->later_days, v->now_ms)
+                         : NULL;
     r = grows ? r : &none;
     *out = json_pack(
-        "{s:s,s:s,s:s,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:I}", "place",
+        "{s:s,s:s,s:s,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:I}", "place",
         c->place.code, "name", c->place.name, "tone", tone_of(c), "state", c->state, "lot",
         view_text(r->code), "item", view_text(r->item), "start_ms", view_int(grows, r->start_ms),
         "age_h", view_int(grows, (v->now_ms - r->start_ms) / 3600000), "ready_ms",
-        view_int(c->ready_ms != 0, c->ready_ms), "seed_mg", view_int(grows, r->seed_mg),
+        view_int(c->ready_ms != 0, c->ready_ms), "reckoned", view_text(reckoned), "later_days",
+        view_int(c->ready_ms != 0, c->later_days), "seed_mg", view_int(grows, r->seed_mg),
         "expected_mg", view_int(known, c->yield.mg), "expected_low_mg",
         view_int(known, c->yield.low_mg), "expected_high_mg", view_int(known, c->yield.high_mg),
         "share_left_ppm", view_int(grows, 1000000 - r->shares_ppm), "temp_mc",

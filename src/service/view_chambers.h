@@ -5,9 +5,11 @@
 #include "service/view.h"
 
 /* {"chambers":[Chamber]} by code. Chamber: {place, name, tone, state, lot, item, start_ms, age_h,
- * ready_ms, seed_mg, expected_mg, expected_low_mg, expected_high_mg, share_left_ppm, temp_mc,
- * temp_ms, holds}; what an empty one has not is null. state: empty, soaking, growing, ready,
- * to-clean, out-of-service. ready_ms: when the heat sum at the crop's set point reaches its goal.
+ * ready_ms, reckoned, later_days, seed_mg, expected_mg, expected_low_mg, expected_high_mg,
+ * share_left_ppm, temp_mc, temp_ms, holds}; what an empty one has not is null. state: empty,
+ * soaking, growing, ready, to-clean, out-of-service. ready_ms: when the heat sum reaches its goal,
+ * by the chamber's log as far as it goes, else at the crop's set point (warmth.h); reckoned says
+ * so, and later_days by how much later that makes it than the set point alone, below 0 sooner.
  * expected: mean and one standard deviation of the house's own batches. Errors of the store. */
 MUST_USE struct result view_chambers(struct view *v, json_t **out);
 

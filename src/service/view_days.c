@@ -53,7 +53,7 @@ static struct result read_ready(struct ribbon *r)
 {
     struct chamber_run *runs;
     size_t count;
-    TRY(chamber_runs(r->v->store, r->v->arena, &runs, &count));
+    TRY(view_runs(r->v, &runs, &count));
     for (size_t i = 0; i < count; i++) {
         const struct crop *crop = profile_crop(r->v->profile, runs[i].item);
         int64_t ready_ms = 0;
@@ -75,7 +75,7 @@ static struct result read_planned(struct ribbon *r)
 {
     struct chamber_run *runs;
     size_t count;
-    TRY(chamber_runs(r->v->store, r->v->arena, &runs, &count));
+    TRY(view_runs(r->v, &runs, &count));
     struct statement *q = store_prepare(r->v->store, Q_PLANNING_TAKEN);
     store_bind_int(q, 1, r->now);
     bool row;

@@ -45,12 +45,17 @@ MUST_USE struct result view_holds_on(const struct view *v, int64_t lot, int64_t 
  * do not. */
 bool view_hold_stops_release(const struct hold *hold);
 
+/* What grows, as chamber_runs. */
+struct chamber_ask view_chamber_ask(const struct view *v);
+MUST_USE struct result view_runs(const struct view *v, struct chamber_run **out, size_t *out_count);
+
 /* A chamber as the pages list it; out of service without a run. */
 struct view_chamber {
     struct place place;
     const struct chamber_run *run; /* NULL: nothing grows in it */
     const struct crop *crop;       /* of the run; NULL: the profile does not know it */
     int64_t ready_ms;              /* 0: not known */
+    int later_days;                /* than at the set point; below 0: sooner */
     struct chamber_yield yield;    /* once view_chamber_yield was asked */
     const char *state;             /* empty soaking growing ready to-clean out-of-service */
     int64_t emptied_ms;

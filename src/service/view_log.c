@@ -1,11 +1,11 @@
 #include "service/view_log.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "ledger/evidence.h"
-#include "ledger/series.h"
 #include "service/story.h"
 
 /* C-07 and C7 are how houses call chambers; CR-1 is another place with a number. */
@@ -33,27 +33,38 @@ void view_log_names(struct arena *a, const char *place, const char *names[VIEW_L
                    : place;
 }
 
-static bool is_temperature(const struct series *s)
+bool view_log_is_temperature(const struct series *s)
 {
     return strcmp(s->unit, "Cel") == 0 || strcmp(s->unit, "C") == 0;
 }
 
-/* The mean of the channels that have a value, in mC. */
-static bool value_of(const struct series *s, size_t i, int32_t *out)
+bool view_log_mean(const struct series *s, size_t i, int32_t low_mc, int32_t high_mc, int32_t *out,
+                   bool *out_outside)
 {
-    int64_t sum = 0, count = 0;
+    double sum_mc = 0, unit_mc = 1000;
+    int count = 0;
+    for (int k = 0; k < s->scale; k++) {
+        unit_mc /= 10;
+    }
+    *out_outside = false;
     for (int c = 0; c < s->channels; c++) {
-        if ((s->missing[i] >> c & 1) == 0) {
-            sum += s->value[i * (size_t)s->channels + (size_t)c];
+        double mc = unit_mc * s->value[i * (size_t)s->channels + (size_t)c];
+        bool is_there = (s->missing[i] >> c & 1) == 0, outside = mc < low_mc || mc > high_mc;
+        *out_outside = *out_outside || (is_there && outside);
+        if (is_there && !outside) {
+            sum_mc += mc;
             count++;
         }
     }
-    double scaled = count > 0 ? (double)sum / (double)count * 1000 : 0;
-    for (int k = 0; k < s->scale; k++) {
-        scaled /= 10;
-    }
-    *out = (int32_t)scaled;
+    *out = count > 0 ? (int32_t)lround(sum_mc / count) : 0;
     return count > 0;
+}
+
+/* Whatever it is: pages show what was measured. */
+static bool value_of(const struct series *s, size_t i, int32_t *out)
+{
+    bool outside;
+    return view_log_mean(s, i, INT32_MIN, INT32_MAX, out, &outside);
 }
 
 struct result view_log_last(const struct view *v, const char *place, struct view_log_point *out,
@@ -75,7 +86,7 @@ struct result view_log_last(const struct view *v, const char *place, struct view
         struct series s;
         piece.bytes = store_bytes(q, 0, &piece.len);
         TRY(series_decode(v->arena, &piece, &s));
-        for (size_t i = s.count; i > 0 && !*out_any && is_temperature(&s); i--) {
+        for (size_t i = s.count; i > 0 && !*out_any && view_log_is_temperature(&s); i--) {
             *out_any = value_of(&s, i - 1, &out->temp_mc);
             out->t_ms = s.ms[i - 1];
         }
@@ -144,7 +155,7 @@ struct result view_log_read(const struct view *v, const char *place, int64_t fro
     for (int n = 0; n < VIEW_LOG_NAMES && *out_count == 0 && to_ms > from_ms; n++) {
         struct series s;
         TRY(read_series(v, names[n], from_ms, to_ms, &s));
-        if (is_temperature(&s)) {
+        if (view_log_is_temperature(&s)) {
             thin_out(v, &s, from_ms, to_ms, most, out, out_count);
         }
     }

@@ -79,7 +79,7 @@ static struct result standing_json(struct view *v, json_t **out)
     struct planning_case *c = ARENA_NEW(v->arena, struct planning_case);
     struct plan_outcome outcome;
     struct planning_why why;
-    struct result r = planning_read(v->store, v->profile, v->now_ms, v->arena, c);
+    struct result r = planning_read(v->store, v->warmth, v->profile, v->now_ms, v->arena, c);
     *out = json_null();
     if (r.code == CODE_PLAN_FIELD) {
         return RESULT_OK; /* no market, no chamber, no customer yet */

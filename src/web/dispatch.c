@@ -197,7 +197,8 @@ static struct result run_reading(struct call *c, struct reading *reading)
                         .role = c->seat.role,
                         .graph = reading->graph,
                         .sentences = reading->sentences,
-                        .day_orders = reading->day_orders};
+                        .day_orders = reading->day_orders,
+                        .warmth = reading->warmth};
     c->size = reading->size;
     if ((c->route->flags & ROUTE_FRESH) == 0) {
         c->etag = tag_of(c, reading);

@@ -7,6 +7,7 @@
 #include "base/json.h"
 #include "service/day_orders.h"
 #include "service/sentences.h"
+#include "service/warmth_kept.h"
 #include "trace/follow.h"
 #include "web/limits.h"
 
@@ -27,6 +28,7 @@ struct readers {
     size_t free_count, count;
     struct kept_profile *profiles;
     struct day_orders *day_orders;
+    struct warmth_kept *warmth;
     pthread_rwlock_t graph_lock;
     struct graph *graph;
     int64_t graph_size;
@@ -45,6 +47,7 @@ struct result readers_open(const char *folder, struct world world, struct reader
     CHECK(r != NULL);
     r->world = world;
     r->day_orders = day_orders_new();
+    r->warmth = warmth_kept_new();
     pthread_mutex_init(&r->mutex, NULL);
     pthread_cond_init(&r->given, NULL);
     pthread_rwlock_init(&r->graph_lock, NULL);
@@ -78,6 +81,7 @@ void readers_close(struct readers *r)
         graph_free(r->graph);
     }
     day_orders_free(r->day_orders);
+    warmth_kept_free(r->warmth);
     pthread_rwlock_destroy(&r->graph_lock);
     pthread_cond_destroy(&r->given);
     pthread_mutex_destroy(&r->mutex);
@@ -242,8 +246,10 @@ static struct result begin_with_graph(struct reading *reading)
 
 struct result reading_take(struct readers *r, struct reading *out)
 {
-    *out = (struct reading){
-        .owner = r, .day_orders = r->day_orders, .now_ms = r->world.now_ms(r->world.self)};
+    *out = (struct reading){.owner = r,
+                            .day_orders = r->day_orders,
+                            .warmth = r->warmth,
+                            .now_ms = r->world.now_ms(r->world.self)};
     pthread_mutex_lock(&r->mutex);
     while (r->free_count == 0) {
         pthread_cond_wait(&r->given, &r->mutex);

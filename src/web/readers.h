@@ -11,6 +11,7 @@ struct graph;
 struct kept_profile;
 struct readers;
 struct sentences;
+struct warmth_kept;
 
 /* Opens them all; before any other thread runs. */
 MUST_USE struct result readers_open(const char *folder, struct world world, struct readers **out);
@@ -25,6 +26,7 @@ struct reading {
     int64_t now_ms;
     struct sentences *sentences;   /* of entries, by profile; NULL without it */
     struct day_orders *day_orders; /* one for all */
+    struct warmth_kept *warmth;    /* one for all */
     struct kept_profile *kept;     /* behind profile and sentences */
 };
 

@@ -219,8 +219,8 @@ static void what_grows_has_the_doubt_of_its_own_seed(void **state)
     struct scene s;
     scene_init(&s);
     s.crop = (struct chance_crop){.yield_mean = 1, .mean_relative = 0.4};
-    s.h.running[0] = (struct plan_running){"lot", 0, 0, 2, 100,  1,    s.h.ready_day,
-                                           NULL,  0, 0, 0, NULL, NULL, 0.2};
+    s.h.running[0] = (struct plan_running){"lot", 0, 0,    2,    100,   1,  s.h.ready_day, NULL, 0,
+                                           0,     0, NULL, NULL, false, 0.2};
     s.h.p.running_count = 1;
     handmade_want(&s.h, 2, 90);
     play(*state, &s);
@@ -384,6 +384,26 @@ static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
     assert_share(s.chance.lines[0].met, 0.75);
     /* late when the first was, or by itself: on time in 9 of 16 */
     assert_share(s.chance.lines[1].met, 0.5625);
+}
+
+/* Two lots that grow, one in four late as the record has it: of one the warmth says the day. */
+static void a_day_that_is_known_is_met(void **state)
+{
+    static const int shifts[4] = {0, 0, 0, 1}, once[1] = {0};
+    struct scene s;
+    scene_init(&s);
+    s.h.running[0] =
+        (struct plan_running){"known", 0, 0, 1, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, true, 0};
+    s.h.running[1] =
+        (struct plan_running){"guessed", 1, 0, 2, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, false, 0};
+    s.h.p.running_count = 2;
+    s.crop.shift_days = shifts;
+    s.crop.shift_count = 4;
+    handmade_want(&s.h, 1, 50);
+    handmade_want(&s.h, 2, 50);
+    play(*state, &s);
+    assert_true(s.chance.lines[0].met == 1);
+    assert_share(s.chance.lines[1].met, 0.75);
 }
 
 static void an_early_harvest_may_be_too_old(void **state)
@@ -584,6 +604,7 @@ int main(void)
         EACH(goods_in_stock_wait_for_an_open_result),
         EACH(goods_in_stock_are_barred_for_what_may_still_come),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
+        EACH(a_day_that_is_known_is_met),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),
         EACH(days_of_a_forecast_move_together),

@@ -28,8 +28,8 @@ static void what_is_there_is_used_first(void **state)
     handmade_init(&h);
     handmade_want(&h, 5, 80);
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 0, 0, 4, 100, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 0, 0,    4,    100,   1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     struct plan_outcome x;
     plan_of(*state, &h.p, NULL, &x);
     assert_int_equal(x.start_count, 0);

@@ -52,8 +52,8 @@ static void too_late_and_what_grows_is_worth_more(void **state)
     h.lots[0].kg = 0;
     h.p.running_count = 1;
     h.others[0][0] = (struct plan_other){2, 0.2, -3};
-    h.running[0] = (struct plan_running){"lot",       1, 0, 5, 80,   1,    h.ready_day,
-                                         h.others[0], 1, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){
+        "lot", 1, 0, 5, 80, 1, h.ready_day, h.others[0], 1, 0, 0, NULL, NULL, false, 0};
     struct plan_outcome x = short_one(*state, &h);
     assert_int_equal(x.short_count, 1);
     assert_int_equal(x.shorts[0].limit, PLAN_LIMIT_TOO_LATE);
@@ -360,8 +360,8 @@ static void each_start_says_what_it_is_for(void **state)
     handmade_want(&h, 5, 60);
     handmade_want(&h, 6, 30);
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 1, 0, 4, 20, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 1, 0,    4,    20,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     struct improve_options options = solving(10, 0);
     struct plan_outcome x;
     plan_of(*state, &h.p, &options, &x);

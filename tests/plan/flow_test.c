@@ -158,8 +158,8 @@ static void nothing_started_is_what_is_given(void **state)
     struct handmade h;
     handmade_init(&h);
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 0, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 0, 0,    2,    50,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     handmade_want(&h, 3, 30);
     struct plan_frame *f = plan_frame_make(*state, &h.p);
     struct search_prices prices = search_prices_new(*state, f);

@@ -23,8 +23,8 @@ static void like_chambers_are_one_pool(void **state)
     h.chambers[1].outages = &h.outage;
     h.chambers[1].outage_count = 1;
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 2, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 2, 0,    3,    50,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     struct plan_frame *f = framed(*state, &h);
     assert_int_equal(f->pool_count, 2);
     assert_int_equal(f->pools[0].chamber_count, 3);

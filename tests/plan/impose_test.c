@@ -103,8 +103,8 @@ static void what_was_frozen_before_and_dropped_is_still_told(void **state)
     struct plan_outcome o;
     scene_init(&h);
     h.p.frozen_days = 1;
-    h.running[0] =
-        (struct plan_running){"lot-r", 1, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot-r", 1, 0,    2,    50,    1, h.ready_day, NULL, 0,
+                                         0,       0, NULL, NULL, false, 0};
     h.p.running_count = 1;
     h.taken[0] = (struct plan_taken){1, 0, 0, 0, 20, PLAN_NONE};
     h.taken[1] = (struct plan_taken){0, 1, 0, 0, 20, PLAN_NONE}; /* its chamber is not free */
@@ -163,10 +163,10 @@ static void what_cannot_be_made_is_refused(void **state)
     h.lots[0].kg = 30;
     assert_false(impose(*state, &h.p, two, 2, &x));
     h.lots[0].kg = 1000;
-    h.running[0] =
-        (struct plan_running){"lot-r", 0, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
-    h.running[1] =
-        (struct plan_running){"lot-s", 1, 0, 2, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot-r", 0, 0,    2,    50,    1, h.ready_day, NULL, 0,
+                                         0,       0, NULL, NULL, false, 0};
+    h.running[1] = (struct plan_running){"lot-s", 1, 0,    2,    50,    1, h.ready_day, NULL, 0,
+                                         0,       0, NULL, NULL, false, 0};
     h.p.running_count = 2;
     assert_false(impose(*state, &h.p, two, 2, &x));
     h.p.running_count = 0;

@@ -195,6 +195,7 @@ static void make_chambers(struct making *m)
                                            0,
                                            NULL,
                                            NULL,
+                                           false,
                                            0};
     }
     p->running = running;

@@ -131,8 +131,8 @@ static void absurd_amounts_are_no_crash(void **state)
     struct handmade h;
     handmade_init(&h);
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 0, 0, 2, 1e15, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 0, 0,    2,    1e15,  1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     handmade_want(&h, 6, 1000000000000000);
     h.lots[0].kg = 1e14;
     h.fills[0].seed_max_kg = 1e13;

@@ -36,6 +36,7 @@ static void make_small(struct handmade *h, uint64_t seed)
                                           0,
                                           NULL,
                                           NULL,
+                                          false,
                                           0};
     for (int d = 0; d < h->p.day_count; d++) {
         h->days[d].starts_max = 1 + (int)random_below(&r, 3);

@@ -35,8 +35,8 @@ static void the_longest_idle_chamber_comes_first(void **state)
     h.chambers[1].idle_since_day = -7;
     h.chambers[2].idle_since_day = -4;
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 3, 0, 0, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 3, 0,    0,    50,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     struct plan_placed *x;
     const int counts[10] = {1, 1, 1, 1};
     assert_int_equal(placed_at(*state, &h, counts, 15, &x), 4);
@@ -74,10 +74,10 @@ static void a_new_start_sends_as_few_taken_ones_on_as_can_be(void **state)
     h.p.chamber_count = 4;
     h.chambers[1].idle_since_day = -9;
     h.p.running_count = 2;
-    h.running[0] =
-        (struct plan_running){"long", 0, 0, 9, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
-    h.running[1] =
-        (struct plan_running){"soon", 3, 0, 4, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"long", 0, 0,    9,    50,    1, h.ready_day, NULL, 0,
+                                         0,      0, NULL, NULL, false, 0};
+    h.running[1] = (struct plan_running){"soon", 3, 0,    4,    50,    1, h.ready_day, NULL, 0,
+                                         0,      0, NULL, NULL, false, 0};
     h.p.taken_count = 2;
     h.taken[0] = (struct plan_taken){2, 1, 0, 0, 15, PLAN_NONE};
     h.taken[1] = (struct plan_taken){5, 2, 0, 0, 15, PLAN_NONE};

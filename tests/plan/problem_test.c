@@ -51,8 +51,8 @@ static void a_chamber_is_free_after_lots_cleaning_and_outages(void **state)
     handmade_init(&h);
     assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 0);
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 0, 0, 3, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 0, 0,    3,    50,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     assert_int_equal(plan_chamber_free_day(&h.p, 0, NULL), 4);
     assert_int_equal(plan_chamber_free_day(&h.p, 1, NULL), 0);
     h.outage = (struct plan_outage){4, 6};

@@ -36,8 +36,8 @@ static void safety_is_told_to_the_search_as_a_problem(void **state)
 {
     struct scene s;
     scene_init(&s);
-    s.h.running[0] = (struct plan_running){"lot-r", 0, 0, 2, 100,  1,    s.h.ready_day,
-                                           NULL,    0, 0, 0, NULL, NULL, 0};
+    s.h.running[0] = (struct plan_running){"lot-r", 0, 0,    2,    100,   1, s.h.ready_day, NULL, 0,
+                                           0,       0, NULL, NULL, false, 0};
     s.h.p.running_count = 1;
     /* a start of today is harvested on day 4; until then an order of 60 and what is made a forecast
      * here: day 3, 50 pieces, spread 24 */

@@ -13,8 +13,8 @@ static void what_is_fixed_is_gone_from_the_start(void **state)
     h.p.taken_count = 1;
     h.taken[0] = (struct plan_taken){0, 0, 0, 0, 15, PLAN_NONE};
     h.p.running_count = 1;
-    h.running[0] =
-        (struct plan_running){"lot", 1, 0, 4, 50, 1, h.ready_day, NULL, 0, 0, 0, NULL, NULL, 0};
+    h.running[0] = (struct plan_running){"lot", 1, 0,    4,    50,    1, h.ready_day, NULL, 0,
+                                         0,     0, NULL, NULL, false, 0};
     struct plan_frame *f = plan_frame_make(*state, &h.p);
     struct plan_slack *s = slack_new(*state, f);
     assert_int_equal(s->chambers[0], 0);

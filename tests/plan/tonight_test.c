@@ -33,8 +33,8 @@ static void scene_init(struct arena *a, struct scene *s)
     handmade_init(&s->h);
     s->h.p.chamber_count = 6;
     s->h.group.remaining_days = 0;
-    s->h.running[0] = (struct plan_running){"lot-r", 5, 0, 1, 100,  1,    s->h.ready_day,
-                                            NULL,    0, 0, 0, NULL, NULL, 0};
+    s->h.running[0] = (struct plan_running){
+        "lot-r", 5, 0, 1, 100, 1, s->h.ready_day, NULL, 0, 0, 0, NULL, NULL, false, 0};
     s->h.p.running_count = 1;
     handmade_want(&s->h, 4, (int64_t)WANTED[0]);
     handmade_want(&s->h, 5, (int64_t)WANTED[1]);

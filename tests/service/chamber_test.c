@@ -1,8 +1,8 @@
 /* When a chamber is harvested: whoever lists it says the day that a plan has it on. */
 #include "plans.h"
+#include "runs.h"
 
 #include "base/civil.h"
-#include "service/chamber.h"
 
 #define HOUR_MS INT64_C(3600000)
 
@@ -31,7 +31,7 @@ static int64_t due(struct chamber_run *out_run)
     struct chamber_run *runs;
     size_t count;
     int64_t due_ms;
-    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    runs_of(&h, NULL, &runs, &count);
     assert_int_equal(count, 1);
     *out_run = runs[0];
     assert_ok(chamber_due(&with, profile_crop(&with, "MUNG"), out_run, h.fixed.now_ms, &due_ms));
@@ -41,7 +41,7 @@ static int64_t due(struct chamber_run *out_run)
 static int64_t ready(const struct chamber_run *run)
 {
     int64_t ready_ms;
-    assert_ok(chamber_ready(&with, profile_crop(&with, "MUNG"), run->start_ms, &ready_ms));
+    assert_ok(chamber_ready(profile_crop(&with, "MUNG"), &run->warmth, &ready_ms));
     return ready_ms;
 }
 
@@ -54,7 +54,7 @@ static int32_t house_day_at(int64_t ms)
 static void same_day_as_the_plan(int64_t due_ms)
 {
     struct planning_case c;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.running_count, 1);
     int32_t day = house_day_at(due_ms), today = house_day_at(h.fixed.now_ms);
     assert_int_equal(day > today ? day : today,

@@ -51,7 +51,7 @@ static void agree(const char *code, const char *item, int days, const char *mass
 
 static void read_case(void)
 {
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
 }
 
 static void a_delivery_is_a_lot_on_its_way(void **state)

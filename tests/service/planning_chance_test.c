@@ -32,7 +32,7 @@ static const struct chance_crop *mung(const struct planning_case *c)
 
 static void read_with(struct house *h, const struct waiting *w, struct planning_case *out)
 {
-    assert_ok(planning_read(h->store, &w->profile, h->fixed.now_ms, &h->arena, out));
+    assert_ok(planning_read(h->store, NULL, &w->profile, h->fixed.now_ms, &h->arena, out));
     assert_int_equal(out->problem.running_count, 1);
 }
 

@@ -78,12 +78,12 @@ static void an_open_day_is_cut_out_of_what_the_profile_closes(void **state)
     (void)state;
     with.planning.closings = rows;
     with.planning.closing_count = 2;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &was));
     assert_int_equal(was.closed[4].what, CLOSES_PACK | CLOSES_DISPATCH);
     json_t *changes = json_pack("[{s:s,s:s}]", "what", "open-day", "day", plans_day(&h, 4));
     now = was;
     wish.changes = changes;
-    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    assert_ok(planning_change(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &wish, &now));
     json_decref(changes);
     for (int d = 0; d < 10; d++) {
         assert_int_equal(now.closed[d].what, d == 4 ? 0 : was.closed[d].what);
@@ -107,7 +107,7 @@ static void days_are_closed_and_opened_from_one_to_another(void **state)
                                 plans_day(&h, 3), "to", plans_day(&h, 9), "of", "soak");
     now = was;
     wish.changes = changes;
-    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    assert_ok(planning_change(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &wish, &now));
     json_decref(changes);
     for (int d = 0; d < was.problem.day_count; d++) {
         assert_int_equal(now.closed[d].what, d >= 3 && d <= 9 ? CLOSES_SOAK : 0);
@@ -115,12 +115,12 @@ static void days_are_closed_and_opened_from_one_to_another(void **state)
     }
     with.planning.closings = rows;
     with.planning.closing_count = 1;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &was));
     changes = json_pack("[{s:s,s:s,s:s}]", "what", "open-day", "day", plans_day(&h, 4), "to",
                         plans_day(&h, 6));
     now = was;
     wish.changes = changes;
-    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    assert_ok(planning_change(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &wish, &now));
     json_decref(changes);
     for (int d = 0; d < was.problem.day_count; d++) {
         bool is_closed = d == 2 || d == 3 || d == 7 || d == 8;
@@ -129,7 +129,7 @@ static void days_are_closed_and_opened_from_one_to_another(void **state)
     changes = json_pack("[{s:s,s:s,s:s}]", "what", "closed-day", "day", plans_day(&h, 4), "to",
                         plans_day(&h, 3));
     wish.changes = changes;
-    assert_code(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now),
+    assert_code(planning_change(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &wish, &now),
                 FIELD_RANGE);
     json_decref(changes);
 }
@@ -168,14 +168,14 @@ static void a_crop_in_parts_is_not_harvested_early_or_late(void **state)
     (void)state;
     with.planning.early_late = early_late;
     with.planning.early_late_count = 1;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &was));
     int crop = was.problem.products[0].crop;
     assert_int_equal(was.problem.crops[crop].way_count, 2);
     json_t *changes = json_pack("[{s:s,s:s,s:i,s:i}]", "what", "parts", "item", "MUNG", "share_ppm",
                                 500000, "days", 1);
     now = was;
     wish.changes = changes;
-    assert_ok(planning_change(h.store, &with, h.fixed.now_ms, &h.arena, &wish, &now));
+    assert_ok(planning_change(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &wish, &now));
     json_decref(changes);
     assert_int_equal(now.problem.crops[crop].way_count, 1);
     assert_int_equal(plan_way_harvests(&now.problem.crops[crop].ways[0]), 2);

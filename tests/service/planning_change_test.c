@@ -104,7 +104,7 @@ static void works_and_ingredients_are_changed_too(void **state)
     with.planning.recipe_count = 1;
     with.planning.closings = &shut;
     with.planning.closing_count = 1;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &was));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &was));
     assert_int_equal(was.problem.ingredient_count, 1);
     assert_int_equal(was.problem.ingredients[0].lot_count, 0);
 

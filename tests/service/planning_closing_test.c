@@ -34,7 +34,7 @@ static void close_days(struct closing_house *x, int from, int to, unsigned what)
 
 static void read_case(struct closing_house *x, struct planning_case *out)
 {
-    assert_ok(planning_read(x->h.store, &x->with, x->h.fixed.now_ms, &x->h.arena, out));
+    assert_ok(planning_read(x->h.store, NULL, &x->with, x->h.fixed.now_ms, &x->h.arena, out));
 }
 
 static void nothing_is_done_on_a_closed_day(void **state)

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "service/chamber.h"
+#include "runs.h"
 
 /* Wanted a day before a start of tomorrow is ready: it is started all the same and cut a day early,
  * and the plan taken remembers it. */
@@ -24,13 +24,13 @@ static void a_batch_may_be_cut_a_day_early(void **state)
     struct item_early_late early_late[] = {{.item = "MUNG", .days = -1, .yield = 900},
                                            {.item = "MUNG", .days = 1, .yield = 1050}};
     struct profile with = *h.lg->profile;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.crops[crop].way_count, 1);
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     assert_int_equal(outcome.met_pieces[0], 0);
     with.planning.early_late = early_late;
     with.planning.early_late_count = 2;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.crops[crop].way_count, 3);
     const struct plan_way *ways = c.problem.crops[crop].ways;
     assert_int_equal(ways[1].grow_days, grow_days - 1);
@@ -45,7 +45,7 @@ static void a_batch_may_be_cut_a_day_early(void **state)
                      -1);
     json_decref(plan);
     assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.taken_count, 1);
     assert_int_equal(c.problem.taken[0].way, 1);
     /* a house that no longer allows it plans the start for its own day */
@@ -84,10 +84,10 @@ static void lists_follow(struct house *h, const struct profile *with)
     size_t count;
     int64_t due_ms;
     int32_t own_day;
-    assert_ok(chamber_runs(h->store, &h->arena, &runs, &count));
+    runs_of(h, NULL, &runs, &count);
     assert_int_equal(runs[0].off_days, -1);
     const struct crop *crop = profile_crop(with, "MUNG");
-    assert_ok(chamber_own_day(with, crop, runs[0].start_ms, &own_day));
+    own_day = runs_own_day(with, "MUNG", runs[0].start_ms);
     assert_ok(chamber_due(with, crop, &runs[0], h->fixed.now_ms, &due_ms));
     assert_int_equal(due_ms / PLANS_DAY_MS, own_day - 1);
     assert_ok(chamber_history(h->store, with, crop, &history));
@@ -123,7 +123,7 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     plans_order(&h, "EARLY", ready - 1, 400);
     with.planning.early_late = early_late;
     with.planning.early_late_count = 3;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     const struct plan_running *r = &c.problem.running[0];
     assert_int_equal(r->other_count, 2);
     assert_int_equal(r->told, 0);
@@ -153,7 +153,7 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     assert_string_equal(text(first_of(d, "harvests"), "after"), plans_day(&h, ready - 1));
     json_decref(d);
     assert_ok(house_send_json(&h, planning_take(&c, &outcome, NULL, 0, &h.arena)));
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &again));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &again));
     assert_int_equal(again.problem.running[0].told, 1);
     assert_ok(planning_at_once(&again, &h.arena, &kept));
     assert_int_equal(kept.improvement.plan->choices[0], 1);
@@ -165,7 +165,7 @@ static void a_lot_that_grows_is_cut_on_the_day_the_plan_chose(void **state)
     kept.improvement.plan = plan_copy(&h.arena, kept.improvement.plan);
     kept.improvement.plan->choices[0] = 0;
     assert_ok(house_send_json(&h, planning_take(&again, &kept, NULL, 0, &h.arena)));
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &again));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &again));
     assert_int_equal(again.problem.running[0].told, 0);
     house_close(&h);
 }
@@ -189,7 +189,7 @@ static void an_overdue_lot_bears_what_a_late_one_does(void **state)
     with.planning.early_late = early_late;
     with.planning.early_late_count = 3;
     house_wait(&h, arena_printf(&h.arena, "%d d", ready + 1));
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     const struct plan_running *r = &c.problem.running[0];
     assert_int_equal(r->harvest_day, 0);
     assert_int_equal(r->off_days, 1);
@@ -202,7 +202,7 @@ static void an_overdue_lot_bears_what_a_late_one_does(void **state)
     size_t count;
     struct yield_history history;
     struct chamber_yield late;
-    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    runs_of(&h, NULL, &runs, &count);
     const struct crop *crop = profile_crop(&with, "MUNG");
     assert_ok(chamber_history(h.store, &with, crop, &history));
     assert_ok(chamber_yield(&with, &runs[0], crop, &history, h.fixed.now_ms, &late));
@@ -217,7 +217,7 @@ static const char *grown(struct house *h, const char *place, int off_days)
     const char *lot = house_grow(h, place, "100 kg");
     int32_t own_day;
     assert_int_equal(crop->expansion_std, 8000);
-    assert_ok(chamber_own_day(h->lg->profile, crop, h->fixed.now_ms, &own_day));
+    own_day = runs_own_day(h->lg->profile, "MUNG", h->fixed.now_ms);
     int64_t until_ms = (int64_t)(own_day + off_days) * PLANS_DAY_MS + (int64_t)6 * 3600000;
     h->fixed.now_ms = until_ms;
     return lot;
@@ -288,9 +288,8 @@ static void what_was_only_meant_early_is_counted_as_it_is(void **state)
     const char *lot = house_grow(&h, "C2", "100 kg");
     int64_t start_ms = h.fixed.now_ms, ready_ms;
     int32_t own_day;
-    const struct crop *crop = profile_crop(&with, "MUNG");
-    assert_ok(chamber_own_day(&with, crop, start_ms, &own_day));
-    assert_ok(chamber_ready(&with, crop, start_ms, &ready_ms));
+    own_day = runs_own_day(&with, "MUNG", start_ms);
+    ready_ms = runs_ready(&with, "MUNG", start_ms);
     house_wait(&h, "1 d");
     meant_early(&h, lot);
     house_wait(&h,
@@ -301,8 +300,8 @@ static void what_was_only_meant_early_is_counted_as_it_is(void **state)
     /* ready past the hour of harvest, and harvested that evening: not early */
     lot = house_grow(&h, "C1", "100 kg");
     start_ms = h.fixed.now_ms;
-    assert_ok(chamber_own_day(&with, crop, start_ms, &own_day));
-    assert_ok(chamber_ready(&with, crop, start_ms, &ready_ms));
+    own_day = runs_own_day(&with, "MUNG", start_ms);
+    ready_ms = runs_ready(&with, "MUNG", start_ms);
     assert_int_equal(ready_ms / PLANS_DAY_MS, own_day - 1);
     house_wait(&h, "216 h");
     assert_true(ready_ms <= h.fixed.now_ms && h.fixed.now_ms / PLANS_DAY_MS == own_day - 1);

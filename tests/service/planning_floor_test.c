@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "service/chamber.h"
+#include "runs.h"
 #include "service/planning_floor.h"
 
 static struct house h;
@@ -194,7 +194,7 @@ static void what_is_cut_early_is_held_against_what_that_day_bears(void **state)
     with.planning.early_late_count = 1;
     plan("100 kg", "90 kg");
     const char *lot = house_grow(&h, "C1", "100 kg");
-    assert_ok(chamber_own_day(&with, profile_crop(&with, "MUNG"), h.fixed.now_ms, &own_day));
+    own_day = runs_own_day(&with, "MUNG", h.fixed.now_ms);
     struct view v = house_view(&h, "en");
     v.profile = &with;
     json_t *o;

@@ -47,7 +47,7 @@ static const char *receive(const char *mass, const char *best_before)
 
 static void read_case(void)
 {
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
 }
 
 static void the_recipe_is_in_the_problem(void **state)

@@ -410,7 +410,7 @@ static void work_and_late_goods_are_planned_with(void **state)
     struct profile with = *h.lg->profile;
     with.planning.late = &late;
     with.planning.late_count = 1;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.work_count, 1);
     assert_string_equal(c.problem.works[0].code, "hours of people");
     assert_float_equal(c.problem.works[0].per_packed_kg[0], 0.014, 1e-12);
@@ -457,7 +457,7 @@ static void a_pack_given_instead_is_told_at_the_order(void **state)
     struct profile with = *h.lg->profile;
     with.planning.swaps = swaps;
     with.planning.swap_count = 2;
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.swap_count, 1);
     const struct plan_swap *x = &c.problem.swaps[0];
     assert_string_equal(c.names.items[x->from_product], "MUNG250");
@@ -490,7 +490,7 @@ static void a_pack_given_instead_is_told_at_the_order(void **state)
     assert_int_equal(json_integer_value(json_object_get(told, "pieces")), 119);
     json_decref(take);
     swaps[0].groups = "shops";
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_false(c.problem.swaps[0].groups[c.problem.lines[0].group]);
     house_close(&h);
 }
@@ -514,7 +514,7 @@ static void parts_of_a_harvest_keep_their_days(void **state)
     with.planning.parts = parts;
     with.planning.part_count = 2;
     house_wait(&h, "1 d");
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     const struct plan_way *way = &c.problem.crops[c.problem.products[0].crop].ways[0];
     assert_int_equal(plan_way_harvests(way), 2);
     double whole_kg = 100 * way->packed_kg_per_seed_kg;
@@ -529,17 +529,17 @@ static void parts_of_a_harvest_keep_their_days(void **state)
                      r[1].harvest_day + c.problem.cleaning_days);
     house_take(&h, "{'kind':'harvest','lot':'%s','share':'70 %%','mass':'560 kg','place':'WASH'}",
                r[0].lot);
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.running_count, 1); /* the first part and some of the second */
     r = c.problem.running;
     assert_int_equal(c.problem.first_day + r->harvest_day, harvest_day_of(start_ms) + 2);
     assert_true(fabs(r->packed_kg - 0.33 * whole_kg) < 1e-3 * whole_kg);
     house_wait(&h, "8 d"); /* its heat is reached, and the second part's day does not move */
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_int_equal(c.problem.first_day + c.problem.running->harvest_day,
                      harvest_day_of(start_ms) + 2);
     plans_order(&h, "LATER", 16, 1600);
-    assert_ok(planning_read(h.store, &with, h.fixed.now_ms, &h.arena, &c));
+    assert_ok(planning_read(h.store, NULL, &with, h.fixed.now_ms, &h.arena, &c));
     assert_ok(plan_make(&h.arena, &c.problem, NULL, &outcome));
     json_t *plan = planning_json(&c, &outcome, &h.arena, "en");
     const json_t *start = first_of(plan, "starts"), *harvests = json_object_get(start, "harvests");

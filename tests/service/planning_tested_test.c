@@ -24,7 +24,7 @@ static void wait_longer(const struct house *h, int days, struct waiting *out)
 
 static void read_with(struct house *h, const struct profile *p, struct planning_case *out)
 {
-    assert_ok(planning_read(h->store, p, h->fixed.now_ms, &h->arena, out));
+    assert_ok(planning_read(h->store, NULL, p, h->fixed.now_ms, &h->arena, out));
 }
 
 static const char *sentence(struct house *h, const struct planning_case *c, const char *lang)

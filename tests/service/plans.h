@@ -64,7 +64,7 @@ static inline void plans_order(struct house *h, const char *key, int days, int p
 
 static inline void plans_read(struct house *h, struct planning_case *out)
 {
-    assert_ok(planning_read(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, out));
+    assert_ok(planning_read(h->store, NULL, h->lg->profile, h->fixed.now_ms, &h->arena, out));
 }
 
 /* The same with one order of 1600 packs for the fifteenth day, read. */
@@ -88,7 +88,7 @@ static inline struct result plans_change(struct house *h, struct planning_case *
     struct planning_wish wish;
     struct result r = planning_wish_read(body, &wish);
     if (r.code == CODE_OK) {
-        r = planning_change(h->store, h->lg->profile, h->fixed.now_ms, &h->arena, &wish, c);
+        r = planning_change(h->store, NULL, h->lg->profile, h->fixed.now_ms, &h->arena, &wish, c);
     }
     json_decref(body);
     return r;

@@ -1,9 +1,9 @@
 /* The shift's sheets, read back by somebody else's program. */
 #include "../paper/programs.h"
 #include "pages.h"
+#include "runs.h"
 
 #include "base/file.h"
-#include "service/chamber.h"
 #include "service/proof.h"
 #include "service/sheets.h"
 #include "stock.h"
@@ -129,7 +129,7 @@ static void a_shift_has_the_chambers_that_are_ready(void **state)
     struct chamber_run *runs;
     size_t count;
     int64_t due_ms;
-    assert_ok(chamber_runs(h.store, &h.arena, &runs, &count));
+    runs_of(&h, NULL, &runs, &count);
     assert_int_equal(count, 1);
     assert_ok(chamber_due(p, profile_crop(p, "MUNG"), &runs[0], h.fixed.now_ms, &due_ms));
     struct shift shift = shift_at(p, &h.arena, due_ms);

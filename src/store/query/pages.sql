@@ -95,6 +95,20 @@ where p.series = ?1 and p.from_ms >= ?2 - 3600000 and p.from_ms <= ?3 and p.to_m
   and b.bytes is not null and p.sha256 not in (select r.replaces from piece r
     where r.series = ?1 and r.replaces is not null and r.struck is null)
 order by p.from_ms, p.entry;
+-- The same without their bytes.
+-- name: page_pieces_listed
+select p.entry, p.sha256 from piece p
+where p.series = ?1 and p.from_ms >= ?2 - 3600000 and p.from_ms <= ?3 and p.to_ms >= ?2 and p.dropped is null and p.struck is null
+  and p.sha256 not in (select r.replaces from piece r
+    where r.series = ?1 and r.replaces is not null and r.struck is null)
+order by p.from_ms, p.entry;
+-- How many of them there ever were, in force or not, and the newest: of up to three names.
+-- name: page_pieces_stamp
+select count(*), coalesce(max(entry), 0) from piece
+where series in (?1, ?2, ?3) and from_ms >= ?4 - 3600000 and from_ms <= ?5;
+-- name: page_struck_last
+select coalesce((select max(seq) from daybook where kind = 'strike'), 0),
+  coalesce((select max(seq) from daybook where kind = 'drop-piece'), 0);
 
 -- The ribbon of days: house days from ?1 to ?2, both included, or the same in ms.
 -- name: page_days_made

@@ -189,9 +189,9 @@ export function plan(count) {
   const running = Array.from({ length: Math.floor(count / 2) }, (_, i) => {
     const chamber = `C-${String(count - i).padStart(count > 99 ? 3 : 2, "0")}`;
     const harvest = addDays(DAY, i % 8);
-    if (i !== 1) return { lot: `MUNG-${i}`, chamber, item: "MUNG", harvest, g: 630000, ready: harvest, off_days: 0, sentence: "" };
+    if (i !== 1) return { lot: `MUNG-${i}`, chamber, item: "MUNG", harvest, g: 630000, ready: harvest, off_days: 0, sentence: "", reckoned: i % 3 ? "reckoned at its set point, as no log says otherwise" : "reckoned by its log up to 08:00: one day later than at its set point", later_days: i % 3 ? 0 : 1 };
     const sentence = `Harvest MUNG-1 one day early, on ${said(harvest)}: 567 kg in place of 630 kg; ${chamber} is started again on ${said(addDays(harvest, 1))}`;
-    return { lot: "MUNG-1", chamber, item: "MUNG", harvest, g: 567000, ready: addDays(harvest, 1), off_days: -1, sentence };
+    return { lot: "MUNG-1", chamber, item: "MUNG", harvest, g: 567000, ready: addDays(harvest, 1), off_days: -1, sentence, reckoned: "reckoned at its set point, as no log says otherwise", later_days: 0 };
   });
   const sums = { wanted: 100000, met: 97600, booked: 40000, booked_met: 38800, short_orders: 1, starts: starts.length, seed_g: 105000 * starts.length, packed_g: 632000 * starts.length };
   const place = (s) => ({ day: s.soak, harvest: s.harvest, chamber: s.chamber, seed_g: s.seed_g, lot: "MUNGSEED-4" });

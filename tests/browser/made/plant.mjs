@@ -88,7 +88,8 @@ export function chambers(count) {
     out.push({
       place, name: `Chamber ${i}`, tone: i === 7 ? "stopped" : TONES[state], state, lot: isFull ? `MUNG-205${10 + (i % 12)}-${place.replace("-", "")}` : null,
       item: isFull ? (i % 5 === 0 ? "SOY" : i % 7 === 0 ? "URD" : "MUNG") : null, start_ms: isFull ? NOW - age * H : null, age_h: isFull ? age : null,
-      ready_ms: isFull ? NOW + (200 - age) * H : null, seed_mg: isFull ? 105 * MG : null, expected_mg: isFull ? 842 * MG : null,
+      ready_ms: isFull ? NOW + (200 - age) * H : null, reckoned: isFull ? (i % 4 === 0 ? "reckoned by its log up to 08:00: one day later than at its set point" : "reckoned at its set point, as no log says otherwise") : null,
+      later_days: isFull ? (i % 4 === 0 ? 1 : 0) : null, seed_mg: isFull ? 105 * MG : null, expected_mg: isFull ? 842 * MG : null,
       expected_low_mg: isFull ? 770 * MG : null, expected_high_mg: isFull ? 905 * MG : null, share_left_ppm: isFull ? 1000000 : null,
       temp_mc: isFull ? 19500 + ((i * 131) % 1400) : null, temp_ms: isFull ? NOW - 600000 : null, holds: i === 7 ? 1 : 0,
     });

@@ -669,6 +669,8 @@ export interface components {
             start_ms: number | null;
             age_h: number | null;
             ready_ms: number | null;
+            reckoned: string | null;
+            later_days: number | null;
             seed_mg: number | null;
             expected_mg: number | null;
             expected_low_mg: number | null;

@@ -196,7 +196,7 @@ export interface Plan {
     closed: Closed | null;
     works: { name: string; used_milli: number; limit_milli: number }[];
   }[];
-  running: { lot: string; chamber: string; item: string; harvest: string; g: number; ready: string; off_days: number; sentence: string }[]; /* sentence: "" on the day it is ready */
+  running: { lot: string; chamber: string; item: string; harvest: string; g: number; ready: string; off_days: number; sentence: string; reckoned: string; later_days: number }[]; /* sentence: "" on the day it is ready */
   out: { chamber: string; from: string; to: string | null }[];
   dropped: { sentence: string }[];
   purchase: { item: string; supplier: string | null; order_g: number; order_pieces: number; late_days: number; sentence: string }[]; /* pieces 0: by mass */

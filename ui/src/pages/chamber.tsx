@@ -106,7 +106,10 @@ function Facts({ c }: { c: ChamberDetail }) {
       {c.ready_ms !== null ? (
         <div>
           <dt>{t("ui.chamber.ready")}</dt>
-          <dd><Num big value={dateTime(c.ready_ms)} ask={{ title: t("ui.chamber.ready"), how: readyText(c) ?? "", about: "ready", of: c.place }} /></dd>
+          <dd>
+            <Num big value={dateTime(c.ready_ms)} ask={{ title: t("ui.chamber.ready"), how: readyText(c) ?? "", about: "ready", of: c.place }} />
+            <span class="small below">{c.reckoned}</span>
+          </dd>
         </div>
       ) : null}
       {c.temp_mc !== null && c.temp_ms !== null ? (

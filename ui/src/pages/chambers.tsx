@@ -40,6 +40,7 @@ function Tile({ c }: { c: Chamber }) {
         {c.temp_mc !== null ? <Num plain value={temperature(c.temp_mc)} ask={{ title: t("ui.chamber.temperature"), about: "logged", of: c.place }} /> : null}
       </span>
       {ready ? <Num plain value={ready} ask={{ title: t("ui.chamber.ready"), about: "ready", of: c.place }} /> : null}
+      {c.later_days ? <span class="small">{c.reckoned}</span> : null}
     </li>
   );
 }

@@ -10,7 +10,7 @@ import { PlanKey, PlanPicture } from "../plan/draw";
 import { may, today } from "../shell/session";
 import { asProblem } from "../shell/told";
 import { Difference } from "./plan_differ";
-import { BarTable, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
+import { BarTable, Growing, LimitTable, Orders, OtherDays, Promised, Purchases, Rehearsed, Retests, Shorts, Starts, startsOf, Sure, UseTable, wanted } from "./plan_parts";
 import { ReceivedView } from "./plan_received";
 import { Trial } from "./plan_trial";
 import { askedFor, Choose, HowGood, Progress, SureChoice, Take, useJob } from "./plan_work";
@@ -122,6 +122,7 @@ function View({ taken, chambers }: { taken: TakenPlan; chambers: string[] }) {
       {plan ? <Purchases plan={plan} /> : null}
       {job?.plan ? <Orders plan={job.plan} /> : <Promised taken={taken} />}
       {plan ? <OtherDays plan={plan} /> : null}
+      {plan ? <Growing plan={plan} /> : null}
       {plan ? <Retests plan={plan} /> : null}
       {isEmpty ? null : <Starts starts={startsOf(job?.plan ?? null, taken)} />}
       {may("plan") && plan ? <Trial plan={plan} chambers={chambers} asked={job ? askedFor(job.service_ppm, taken.service_ppm) : {}} /> : null}

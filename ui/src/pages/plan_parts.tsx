@@ -232,6 +232,24 @@ export function OtherDays({ plan }: { plan: Plan }) {
   );
 }
 
+/* What grows: when it is harvested, and from what that is reckoned. */
+export function Growing({ plan }: { plan: Plan }) {
+  if (plan.running.length === 0) return null;
+  return (
+    <details class="chart-table no-print">
+      <summary>{t("ui.plan.growing")}</summary>
+      <ul class="rows">
+        {plan.running.map((r, i) => (
+          <li key={i} class="row-tall">
+            <Mark tone={r.later_days > 0 ? "due" : "waiting"} />
+            <p>{t("ui.plan.growing.row", { place: r.chamber, item: r.item, day: day(r.harvest) })} <span class="small below">{r.reckoned}</span></p>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 /* Lots whose result is tested again, and the day that moves. */
 export function Retests({ plan }: { plan: Plan }) {
   if (plan.retests.length === 0) return null;
