@@ -1,44 +1,8 @@
 #include "calc/distribution.h"
+#include "chance_scene.h"
 #include "instance.h"
-#include "plan/chance.h"
 #include "plan/draw.h"
 #include "support.h"
-
-/* A handmade problem, a model that leaves nothing to chance, and the plan made at once. */
-struct scene {
-    struct handmade h;
-    struct chance_crop crop;
-    struct chance_model model;
-    struct plan_outcome plan;
-    struct chance chance;
-};
-
-static void scene_init(struct scene *s)
-{
-    *s = (struct scene){.crop = {.yield_mean = 1}};
-    handmade_init(&s->h);
-    s->model = (struct chance_model){&s->crop, 0, 7, 4000};
-}
-
-static void play(struct arena *a, struct scene *s)
-{
-    plan_of(a, &s->h.p, NULL, &s->plan);
-    struct result r =
-        chance_of(a, &s->h.p, s->plan.starts, s->plan.start_count, &s->model, &s->chance);
-    if (r.code != CODE_OK) fail_msg("%s", result_sentence(a, &r));
-}
-
-/* Five standard errors of a share. */
-static double about(double share, int futures)
-{
-    return 5 * sqrt(share * (1 - share) / futures) + 1e-9;
-}
-
-#define assert_share(x, share)                                                                   \
-    do {                                                                                         \
-        double x_ = (x), y_ = (share);                                                           \
-        if (fabs(x_ - y_) > about(y_, 4000)) fail_msg("%s is %.4f, not about %.4f", #x, x_, y_); \
-    } while (0)
 
 /* A start that gets a tenth less seed brings a tenth less, and costs its seed no more. */
 static void seed_that_a_start_does_not_get_is_missing(void **state)
@@ -213,25 +177,6 @@ static void batches_share_what_is_not_known_of_the_mean(void **state)
     assert_true(own.chance.lines[0].met > shared.chance.lines[0].met + 0.03);
 }
 
-/* What is in doubt of the crop's next seed is not in doubt of a lot that is known. */
-static void what_grows_has_the_doubt_of_its_own_seed(void **state)
-{
-    struct scene s;
-    scene_init(&s);
-    s.crop = (struct chance_crop){.yield_mean = 1, .mean_relative = 0.4};
-    s.h.running[0] = (struct plan_running){"lot", 0, 0,    2,    100,   1,  s.h.ready_day, NULL, 0,
-                                           0,     0, NULL, NULL, false, 0.2};
-    s.h.p.running_count = 1;
-    handmade_want(&s.h, 2, 90);
-    play(*state, &s);
-    double variance = log(1.04);
-    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
-    s.h.running[0].seed_relative = 0;
-    play(*state, &s);
-    variance = log(1.16);
-    assert_share(s.chance.lines[0].met, normal_below((-log(0.9) - variance / 2) / sqrt(variance)));
-}
-
 static void a_barred_batch_serves_nobody(void **state)
 {
     struct scene s;
@@ -384,26 +329,6 @@ static void a_late_harvest_misses_its_day_and_holds_up_the_chamber(void **state)
     assert_share(s.chance.lines[0].met, 0.75);
     /* late when the first was, or by itself: on time in 9 of 16 */
     assert_share(s.chance.lines[1].met, 0.5625);
-}
-
-/* Two lots that grow, one in four late as the record has it: of one the warmth says the day. */
-static void a_day_that_is_known_is_met(void **state)
-{
-    static const int shifts[4] = {0, 0, 0, 1}, once[1] = {0};
-    struct scene s;
-    scene_init(&s);
-    s.h.running[0] =
-        (struct plan_running){"known", 0, 0, 1, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, true, 0};
-    s.h.running[1] =
-        (struct plan_running){"guessed", 1, 0, 2, 50, 1, once, NULL, 0, 0, 0, NULL, NULL, false, 0};
-    s.h.p.running_count = 2;
-    s.crop.shift_days = shifts;
-    s.crop.shift_count = 4;
-    handmade_want(&s.h, 1, 50);
-    handmade_want(&s.h, 2, 50);
-    play(*state, &s);
-    assert_true(s.chance.lines[0].met == 1);
-    assert_share(s.chance.lines[1].met, 0.75);
 }
 
 static void an_early_harvest_may_be_too_old(void **state)
@@ -598,13 +523,11 @@ int main(void)
         EACH(an_order_is_met_as_often_as_the_yield_allows),
         EACH(batches_share_what_is_not_known_of_the_mean),
         EACH(a_barred_batch_serves_nobody),
-        EACH(what_grows_has_the_doubt_of_its_own_seed),
         EACH(a_second_test_moves_the_ready_day),
         EACH(harvests_of_a_lot_wait_for_one_result),
         EACH(goods_in_stock_wait_for_an_open_result),
         EACH(goods_in_stock_are_barred_for_what_may_still_come),
         EACH(a_late_harvest_misses_its_day_and_holds_up_the_chamber),
-        EACH(a_day_that_is_known_is_met),
         EACH(an_early_harvest_may_be_too_old),
         EACH(a_forecast_is_met_while_it_stays_small_enough),
         EACH(days_of_a_forecast_move_together),
