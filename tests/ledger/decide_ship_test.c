@@ -134,11 +134,13 @@ static void the_lines_add_up_to_what_left(void **state)
 static void an_order_line_that_does_not_fit_is_said_and_no_more(void **state)
 {
     static const char *const orders[] = {"O-1", "O-2", "O-3", "O-4", "O-77"};
+    house_take(&h, "{'kind':'item','code':'MUNG500','item_kind':'packed','net':'500 g',"
+                   "'pieces_per_case':10,'life_days':8,'source_item':'MUNG'}");
     house_take(
         &h, "{'kind':'order','person':9,'source':'BOOK','lines':[{'key':'O-1','customer':"
             "'COTYLEDON','item':'MUNG250','day':'2026-03-20','pieces':40},{'key':'O-2','customer'"
             ":'PLUMULA','item':'MUNG250','day':'2026-03-20','pieces':40},{'key':'O-3','customer':"
-            "'COTYLEDON','item':'MUNG','day':'2026-03-20','pieces':40},{'key':'O-4','customer':"
+            "'COTYLEDON','item':'MUNG500','day':'2026-03-20','pieces':40},{'key':'O-4','customer':"
             "'COTYLEDON','item':'MUNG250','day':'2026-03-20','pieces':40}]}");
     house_take(
         &h, "{'kind':'order','person':9,'source':'BOOK','lines':[{'key':'O-4','customer':"
