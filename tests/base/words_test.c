@@ -50,6 +50,25 @@ static unsigned long placeholders(const char *text)
     return found;
 }
 
+/* Sentences of entries alone name their values: everybody else would print the braces. */
+static void values_are_named_in_sentences_of_entries_alone(void **state)
+{
+    (void)state;
+    json_t *en = catalogue("en");
+    const char *key;
+    json_t *text;
+    json_object_foreach(en, key, text)
+    {
+        const char *c = strncmp(key, "told.", 5) == 0 ? NULL : strchr(json_string_value(text), '{');
+        for (; c != NULL; c = strchr(c + 1, '{')) {
+            if (named_length(c) > 0 && strncmp(c, "{field}", 7) != 0) {
+                fail_msg("%s: number the values, as {0}: %s", key, json_string_value(text));
+            }
+        }
+    }
+    json_decref(en);
+}
+
 static void each_sentence_has_its_translation(void **state)
 {
     (void)state;
@@ -512,6 +531,7 @@ static void times_name_their_clock(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(values_are_named_in_sentences_of_entries_alone),
         cmocka_unit_test(each_sentence_has_its_translation),
         cmocka_unit_test(each_code_has_its_translation),
         cmocka_unit_test(no_sentence_is_without_use),
