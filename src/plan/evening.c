@@ -1,9 +1,11 @@
 #include "plan/evening.h"
 
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
 #include "base/check.h"
+#include "calc/distribution.h"
 #include "plan/draw.h"
 
 enum { OF_NEWS = 70, OF_EVENING, OF_LOT, OF_CROP };
@@ -21,6 +23,7 @@ struct evening_futures {
                               ahead; the last want: all together */
     struct luck *evenings; /* future * day_count + day */
     struct luck *lots;     /* future * lot_count + lot */
+    double *weight;        /* by future */
 };
 
 static int leads_of(const struct evening_case *c)
@@ -42,97 +45,199 @@ static double open_part(const struct evening_want *w, int day, int ahead)
     return w->relative[day] > 0 ? pow(w->relative[ahead] / w->relative[day], 2) : 0;
 }
 
-/* Expectations of one want, evening by evening. out: of the first evening; step: to the next. */
-static void draw_want(const struct evening_case *c, uint32_t future, int want, int leads,
-                      double *out, size_t step)
+/* Expectations of one want, evening by evening, in two futures whose news are opposite (antithetic
+ * variates: Hammersley, Morton 1956, A new Monte Carlo technique - from memory): what one has
+ * dearer by the other has cheaper, and fewer futures tell two starts apart. out: of the first
+ * evening; step: to the next. */
+static void draw_want(const struct evening_case *c, uint32_t pair, int want, int leads,
+                      double *const out[2], size_t step)
 {
     const struct evening_want *w = &c->wants[want];
-    double now[EVENING_DAYS_MAX], known[EVENING_DAYS_MAX];
+    double news[EVENING_DAYS_MAX] = {0}, known[EVENING_DAYS_MAX];
     struct draw d;
-    memcpy(now, w->mean_kg, sizeof now);
     for (int day = 0; day < EVENING_DAYS_MAX; day++)
         known[day] = 1;
-    draw_begin(&d, c->seed, future, draw_thing(OF_NEWS, want, 0, 0));
-    double shared = sqrt(c->shared_part), own = sqrt(1 - c->shared_part), pair[2] = {0, 0};
+    draw_begin(&d, c->seed, pair, draw_thing(OF_NEWS, want, 0, 0));
+    double shared = sqrt(c->shared_part), own = sqrt(1 - c->shared_part), two[2] = {0, 0};
     for (int t = 0, drawn = 0; t < c->day_count; t++) {
-        if (t > 0) draw_normals(&d, pair);
-        double all = pair[0] * shared;
+        if (t > 0) draw_normals(&d, two);
+        double all = two[0] * shared;
         drawn = 1;
         for (int l = 0; l < (starts_on(c, t) ? leads : 1); l++) {
             int day = t + l;
             double open = open_part(w, day, l);
             if (t > 0 && w->spread_kg[day] > 0) {
-                if (drawn == 2) draw_normals(&d, pair);
+                if (drawn == 2) draw_normals(&d, two);
                 drawn = drawn == 2 ? 1 : 2;
                 double part = sqrt(fmax(0, known[day] - open)) * w->spread_kg[day];
-                now[day] += part * (all + own * pair[drawn == 2]);
+                news[day] += part * (all + own * two[drawn == 2]);
                 known[day] = fmin(known[day], open);
             }
-            out[(size_t)t * step + (size_t)l] = fmax(0, now[day]);
+            size_t at = (size_t)t * step + (size_t)l;
+            out[0][at] = fmax(0, w->mean_kg[day] + news[day]);
+            out[1][at] = fmax(0, w->mean_kg[day] - news[day]);
         }
     }
 }
 
-static int drawn_late(const struct evening_case *c, struct draw *d)
+static int late_of(const struct evening_case *c, double unit)
 {
     const struct chance_crop *x = c->crop;
-    int late = x->shift_count > 0 ? x->shift_days[(int)(draw_unit(d) * x->shift_count)] : 0;
+    int late = x->shift_count > 0 ? x->shift_days[(int)(unit * x->shift_count)] : 0;
     return late < 1 - c->grow_days ? 1 - c->grow_days : late;
 }
 
-static struct luck drawn_luck(const struct evening_case *c, struct draw *d, double mean,
-                              double barred)
+/* A number in (0, 1) for each future, one in each of as many equal parts, in any order (McKay,
+ * Beckman, Conover 1979, A Comparison of Three Methods for Selecting Values of Input Variables -
+ * from memory): what befalls one in a hundred then befalls its share of few futures too. */
+static void draw_parts(struct draw *d, double *out, int count)
 {
-    double own = draw_lognormal(d, c->crop->yield_relative);
-    bool is_barred = draw_unit(d) < barred;
-    return (struct luck){is_barred ? 0 : mean * own, drawn_late(c, d)};
+    for (int f = 0; f < count; f++) {
+        int at = (int)(draw_unit(d) * (f + 1));
+        out[f] = out[at];
+        out[at] = f;
+    }
+    for (int f = 0; f < count; f++)
+        out[f] = (out[f] + draw_unit(d)) / count;
 }
 
-static void draw_goods(const struct evening_case *c, uint32_t future, struct evening_futures *x)
+/* What all batches share, by future. first: which of the batches that may be barred is the first
+ * that is; batches: none. */
+struct goods_draw {
+    int count, batches, told;
+    double *of_mean, *barred, *own, *is_barred, *late;
+    int *first;
+};
+
+static bool may_be_barred(const struct evening_lot *l)
+{
+    return !l->is_here && !l->is_passed;
+}
+
+/* Every other pair of futures has a batch barred, the first of them drawn as it falls when one is;
+ * the others have none. Each half weighs what it is likely (stratified and weighted sampling:
+ * Rubinstein 1981, Simulation and the Monte Carlo Method - from memory): what is rare and dear is
+ * seen often enough to tell two starts apart. */
+static void draw_barred(const struct evening_case *c, struct draw *d, struct goods_draw *g,
+                        double *weight)
 {
     const struct chance_crop *crop = c->crop;
+    draw_parts(d, g->is_barred, g->count);
+    for (int f = 0; f < g->count; f++) {
+        double p = crop->barred > 0 ? draw_beta(d, crop->barred, crop->passed) : 0;
+        double some = -expm1(g->batches * log1p(-p));
+        bool halved = g->count >= 4 && some > 0, has = f % 4 >= 2;
+        double of = !halved ? 1 : has ? some : 0; /* what the first is drawn of */
+        g->barred[f] = p;
+        g->first[f] = p > 0 && of > 0
+                          ? (int)fmin(g->batches, log1p(-g->is_barred[f] * of) / log1p(-p))
+                          : g->batches;
+        weight[f] = !halved ? 1 : 2 * (has ? some : 1 - some);
+    }
+}
+
+/* One batch in all futures; step: from one future's to the next one's. */
+static void draw_batch(const struct evening_case *c, struct goods_draw *g, uint64_t thing,
+                       const struct evening_lot *lot, struct luck *out, int step)
+{
+    double relative = lot && lot->seed_relative > 0 ? lot->seed_relative : c->crop->mean_relative;
+    int batch = lot && !may_be_barred(lot) ? -1 : g->told++;
     struct draw d;
-    draw_begin(&d, c->seed, future, draw_thing(OF_CROP, 0, 0, 0));
-    double of_mean = draw_normal(&d), mean = draw_lognormal_of(of_mean, crop->mean_relative);
-    double barred = crop->barred > 0 ? draw_beta(&d, crop->barred, crop->passed) : 0;
-    draw_begin(&d, c->seed, future, draw_thing(OF_EVENING, 0, 0, 0));
-    for (int t = 0; t < c->day_count; t++)
-        x->evenings[(int)future * c->day_count + t] = drawn_luck(c, &d, mean, barred);
-    draw_begin(&d, c->seed, future, draw_thing(OF_LOT, 0, 0, 0));
+    draw_begin(&d, c->seed, 0, thing);
+    draw_parts(&d, g->own, g->count);
+    draw_parts(&d, g->late, g->count);
+    for (int f = 0; f < g->count; f++) {
+        bool after = batch > g->first[f] && draw_unit(&d) < g->barred[f];
+        double own = draw_lognormal_of(normal_quantile(g->own[f]), c->crop->yield_relative);
+        double seed = draw_lognormal_of(g->of_mean[f], relative);
+        out[(size_t)f * (size_t)step] =
+            (struct luck){batch == g->first[f] || after ? 0 : seed * own,
+                          lot && lot->is_day_known ? 0 : late_of(c, g->late[f])};
+    }
+}
+
+static void draw_goods(struct arena *a, const struct evening_case *c, int count,
+                       struct evening_futures *x)
+{
+    size_t size = (size_t)count;
+    struct goods_draw g = {.count = count,
+                           .batches = c->day_count - c->grow_days - c->tonight,
+                           .of_mean = ARENA_ARRAY(a, double, size),
+                           .barred = ARENA_ARRAY(a, double, size),
+                           .own = ARENA_ARRAY(a, double, size),
+                           .is_barred = ARENA_ARRAY(a, double, size),
+                           .late = ARENA_ARRAY(a, double, size),
+                           .first = ARENA_ARRAY(a, int, size)};
+    struct draw d;
+    for (int i = 0; i < c->lot_count; i++)
+        g.batches += may_be_barred(&c->lots[i]);
+    draw_begin(&d, c->seed, 0, draw_thing(OF_CROP, 0, 0, 0));
+    draw_parts(&d, g.of_mean, count);
+    for (int f = 0; f < count; f++)
+        g.of_mean[f] = normal_quantile(g.of_mean[f]);
+    draw_barred(c, &d, &g, x->weight);
+    for (int t = c->tonight; t + c->grow_days < c->day_count; t++)
+        draw_batch(c, &g, draw_thing(OF_EVENING, t, 0, 0), NULL, &x->evenings[t], c->day_count);
     for (int i = 0; i < c->lot_count; i++) {
         const struct evening_lot *l = &c->lots[i];
-        struct luck *luck = &x->lots[(int)future * c->lot_count + i];
-        double seed = l->seed_relative > 0 ? draw_lognormal_of(of_mean, l->seed_relative) : mean;
-        *luck = drawn_luck(c, &d, seed, l->is_passed ? 0 : barred);
-        if (l->is_day_known) luck->late = 0;
-        if (l->is_here) *luck = (struct luck){1, 0};
+        if (!l->is_here)
+            draw_batch(c, &g, draw_thing(OF_LOT, i, 0, 0), l, &x->lots[i], c->lot_count);
+        for (int f = 0; f < count && l->is_here; f++)
+            x->lots[f * c->lot_count + i] = (struct luck){1, 0};
     }
+}
+
+static size_t table_of(const struct evening_case *c)
+{
+    return (size_t)c->day_count * (size_t)(c->want_count + 1) * (size_t)leads_of(c);
+}
+
+int evening_room(const struct evening_case *c, size_t bytes)
+{
+    size_t count = bytes / (table_of(c) * sizeof(double));
+    return count < 8 ? 8 : count > INT_MAX ? INT_MAX : (int)count;
 }
 
 struct evening_futures *evening_draw(struct arena *a, const struct evening_case *c, int count)
 {
     struct evening_futures *x = ARENA_NEW(a, struct evening_futures);
+    int even = (count + 1) / 2 * 2;
     x->leads = leads_of(c);
     CHECK(c->day_count + x->leads <= EVENING_DAYS_MAX);
     size_t step = (size_t)(c->want_count + 1) * (size_t)x->leads;
-    x->expected = ARENA_ARRAY(a, double, (size_t)(count * c->day_count) * step);
+    x->expected = ARENA_ARRAY(a, double, (size_t)even *table_of(c));
     x->evenings = ARENA_ARRAY(a, struct luck, (size_t)(count * c->day_count));
     x->lots = ARENA_ARRAY(a, struct luck, (size_t)(count * c->lot_count) + 1);
-    for (int f = 0; f < count; f++) {
+    for (int f = 0; f < even; f += 2) {
         double *first = &x->expected[(size_t)(f * c->day_count) * step];
+        double *second = first + (size_t)c->day_count * step;
         for (int w = 0; w < c->want_count; w++)
-            draw_want(c, (uint32_t)f, w, x->leads, first + (size_t)(w * x->leads), step);
-        for (int t = 0; t < c->day_count; t++) {
-            double *day = first + (size_t)t * step, *all = day + c->want_count * x->leads;
-            for (int i = 0; i < c->want_count * x->leads; i++)
-                all[i % x->leads] += day[i];
-        }
-        draw_goods(c, (uint32_t)f, x);
+            draw_want(
+                c, (uint32_t)f / 2, w, x->leads,
+                (double *[2]){first + (size_t)(w * x->leads), second + (size_t)(w * x->leads)},
+                step);
     }
+    for (int t = 0; t < even * c->day_count; t++) {
+        double *day = &x->expected[(size_t)t * step], *all = day + c->want_count * x->leads;
+        for (int i = 0; i < c->want_count * x->leads; i++)
+            all[i % x->leads] += day[i];
+    }
+    x->weight = ARENA_ARRAY(a, double, (size_t)count + 1);
+    draw_goods(a, c, count, x);
     return x;
 }
 
+double evening_weight(const struct evening_futures *futures, int future)
+{
+    return futures->weight[future];
+}
+
 /* playing */
+
+static inline double least(double a, double b)
+{
+    return a < b ? a : b;
+}
 
 struct playing {
     const struct evening_case *c;
@@ -211,7 +316,7 @@ static void serve(struct playing *x, int day)
         int keep = c->wants[w].keep_days;
         for (int h = day - keep; h <= day && left > NOTHING_KG; h++) {
             double *here = &x->made[h + EVENING_KEEP_MAX];
-            double kg = fmin(left, *here);
+            double kg = least(left, *here);
             *here -= kg;
             left -= kg;
             x->cost += kg * (day - h) * c->hold_cost_per_kg_day;
@@ -239,7 +344,7 @@ static double missing_kg(const struct playing *x, int day, double cover_kg)
         left = want[d - day] + (d == last ? cover_kg : 0);
         if (oldest < d - keep) oldest = d - keep;
         while (left > NOTHING_KG && oldest <= d) {
-            double kg = fmin(left, plan[oldest - from]);
+            double kg = least(left, plan[oldest - from]);
             plan[oldest - from] -= kg;
             left -= kg;
             if (left > NOTHING_KG) oldest++;

@@ -2,7 +2,9 @@
  * start of tonight brings when every later evening is planned anew.
  *
  * A future is drawn once and played with every way to start, so that ways are compared by the same
- * luck. In it
+ * luck; and a few hundred are spread over what can happen as thousands would be: news of opposite
+ * sign by pairs, each batch's luck in equal parts, and in half of the futures some batch is barred,
+ * which count for no more than that is likely. In a future
  * - what is expected of a day moves each evening until it is what was ordered, in part together
  *   with the other days (as in cover.h),
  * - what grows and what is started gives its kg times a factor that all share and one of its own,
@@ -77,7 +79,12 @@ struct evening_start {
 
 struct evening_futures;
 
+/* How many futures the bytes have room for, 8 at least. */
+int evening_room(const struct evening_case *c, size_t bytes);
+/* The same case and count give the same futures. */
 struct evening_futures *evening_draw(struct arena *a, const struct evening_case *c, int count);
+/* What a future counts in a mean over those drawn, 0 or more; 1 on average over many. */
+double evening_weight(const struct evening_futures *futures, int future);
 /* The cost of one future, 0 ... count - 1. */
 double evening_play(const struct evening_case *c, const struct evening_futures *futures, int future,
                     const struct evening_rule *rule, const struct evening_start *tonight);

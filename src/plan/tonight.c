@@ -6,13 +6,16 @@
 #include <string.h>
 
 enum { TRIES_MAX = 48, ROUND_FIRST = 8, DAYS_AFTER = 3, FILLINGS = 5 };
+/* What the futures of one crop may take: fewer are played where crops grow long for many groups.
+ */
+static const size_t TABLE_BYTES = (size_t)16 << 20;
 /* Of what it cost to make: left at the end it may still be wasted. common practice */
 static const double END_WORTH = 0.8;
 
 struct telling {
     const struct tonight_ask *ask;
     struct arena *arena;
-    int crop, class_index;
+    int crop, class_index, future_count;
     struct evening_case c;
     struct evening_want *wants;
     struct evening_lot *lots;
@@ -335,6 +338,8 @@ static bool tell(struct telling *x)
     tell_lots(x);
     tell_growing(x);
     tell_deviation(x);
+    x->future_count = evening_room(&x->c, TABLE_BYTES);
+    if (x->future_count > x->ask->future_count) x->future_count = x->ask->future_count;
     return x->c.kg_per_seed_kg > 0;
 }
 
@@ -344,14 +349,16 @@ struct
 try {
     struct evening_rule rule;
     struct evening_start start;
-    double sum, squares, less, less_squares; /* less: than the first */
+    double weight, weight_squares, sum;
+    double less, less_weighted, less_squares; /* than the first: times the weight, times its square,
+                                                 and the square of the first of these */
     int futures;
 };
 
 static int compare_tries(const void *a, const void *b)
 {
     const struct try *x = a, *y = b;
-    double p = x->sum / x->futures, q = y->sum / y->futures;
+    double p = x->sum / x->weight, q = y->sum / y->weight;
     if (p < q) return -1;
     if (p > q) return 1;
     return (x->start.count > y->start.count) - (x->start.count < y->start.count);
@@ -366,9 +373,13 @@ static void play_tries(const struct telling *x, const struct evening_futures *fu
             int f = tries[i].futures;
             double cost = evening_play(&x->c, futures, f, &tries[i].rule, &tries[i].start);
             if (i == 0) first[f] = cost;
-            tries[i].sum += cost;
-            tries[i].less += first[f] - cost;
-            tries[i].less_squares += pow(first[f] - cost, 2);
+            double weight = evening_weight(futures, f);
+            tries[i].weight += weight;
+            tries[i].sum += weight * cost;
+            tries[i].less += weight * (first[f] - cost);
+            tries[i].weight_squares += weight * weight;
+            tries[i].less_weighted += weight * weight * (first[f] - cost);
+            tries[i].less_squares += pow(weight * (first[f] - cost), 2);
         }
 }
 
@@ -376,9 +387,10 @@ static void play_tries(const struct telling *x, const struct evening_futures *fu
 static struct try *best_try(const struct telling *x, const struct evening_futures *futures,
                             struct try *tries, int count)
 {
-    int most = x->ask->future_count;
+    int most = x->future_count;
     double *first = ARENA_ARRAY(x->arena, double, (size_t)most);
-    for (int until = most / ROUND_FIRST;; until *= 2) {
+    /* four: of either half of the futures */
+    for (int until = most < 4 * ROUND_FIRST ? 4 : most / ROUND_FIRST;; until *= 2) {
         if (until > most) until = most;
         play_tries(x, futures, tries, count, until, first);
         qsort(tries + 1, (size_t)(count - 1), sizeof *tries, compare_tries);
@@ -421,7 +433,7 @@ static struct evening_rule best_rule(const struct telling *x, const struct eveni
     int count = 0;
     tries[count++] = (struct try){.rule = {level, 2}, .start = planned};
     for (int i = -2; i <= 1; i++)
-        for (int fill = 0; fill <= EVENING_FILL_MAX; fill += 2) {
+        for (int fill = 0; fill <= EVENING_FILL_MAX; fill++) {
             double l = fmax(0, level + 0.5 * i);
             tries[count++] = (struct try){.rule = {l, fill}, .start = planned};
         }
@@ -440,22 +452,30 @@ static struct evening_start planned_start(const struct telling *x)
     return s;
 }
 
+/* Of the mean saved, from squares of weight * (saved - mean). */
+static double saved_error(const struct try *x, double mean)
+{
+    double squares =
+        x->less_squares - 2 * mean * x->less_weighted + mean * mean * x->weight_squares;
+    return sqrt(fmax(0, squares)) / x->weight;
+}
+
 static struct evening_start rehearse(struct telling *x, struct tonight_crop *out)
 {
-    struct evening_futures *futures = evening_draw(x->arena, &x->c, x->ask->future_count);
+    struct evening_futures *futures = evening_draw(x->arena, &x->c, x->future_count);
     struct evening_start planned = planned_start(x);
     struct evening_rule rule = best_rule(x, futures, planned, x->ask->safety->level[x->crop]);
     struct try tries[TRIES_MAX];
     int count = list_starts(x, planned, rule, tries);
     const struct try *best = best_try(x, futures, tries, count);
-    double n = best->futures, mean = best->less / n;
+    double mean = best->less / best->weight;
     *out = (struct tonight_crop){true,
                                  planned.count,
                                  best->start.count,
                                  planned.count * planned.seed_kg,
                                  best->start.count * best->start.seed_kg,
                                  mean,
-                                 sqrt(fmax(0, best->less_squares / n - mean * mean) / n),
+                                 saved_error(best, mean),
                                  best->futures};
     return best->start;
 }

@@ -155,6 +155,7 @@ static void assert_costs(struct arena *a, const struct scene *s, double of_mean,
     double sum = 0, squares = 0;
     for (int f = 0; f < FUTURES; f++) {
         double cost = evening_play(&s->c, futures, f, &rule, &none);
+        assert_close(evening_weight(futures, f), 1, 0); /* nothing is ever barred */
         sum += cost;
         squares += cost * cost;
     }
@@ -199,6 +200,77 @@ static void what_grows_has_the_doubt_of_its_own_seed(void **state)
     assert_costs(*state, &s, 800, 10);
 }
 
+/* What a lot that may come late or be barred costs in so many futures: the weighted mean, and the
+ * mean weight. Costs are short kg alone. */
+static double rare_cost(struct arena *a, const struct chance_crop *crop, uint64_t seed, int count,
+                        double *weight)
+{
+    struct scene s;
+    scene_init(&s);
+    s.c.crop = crop;
+    s.c.seed = seed;
+    s.c.hold_cost_per_kg_day = s.c.waste_cost_per_kg = 0;
+    s.want.short_cost_per_kg = 1;
+    for (int d = 0; d < EVENING_DAYS_MAX; d++)
+        s.want.mean_kg[d] = d == 3 ? 100 : 0;
+    lot(&s, 3, 100, false);
+    s.lots[0].is_day_known = s.lots[0].is_passed = false;
+    struct evening_futures *futures = evening_draw(a, &s.c, count);
+    struct evening_rule rule = {-10, 0};
+    struct evening_start none = {0, 0};
+    double sum = 0;
+    *weight = 0;
+    for (int f = 0; f < count; f++) {
+        sum += evening_weight(futures, f) * evening_play(&s.c, futures, f, &rule, &none);
+        *weight += evening_weight(futures, f) / count;
+    }
+    return sum / count;
+}
+
+/* One batch in fifty is barred: from 200 futures the loss is known more than twice as well as from
+ * drawing each alone, and is right in the mean of many times 200. One in twenty is late: in ten of
+ * 200, no more and no fewer. */
+static void what_is_rare_is_seen_in_its_share_of_futures(void **state)
+{
+    static const int late[20] = {1};
+    struct chance_crop barred = {.yield_mean = 1, .barred = 2e8, .passed = 98e8};
+    struct chance_crop later = {.yield_mean = 1, .shift_days = late, .shift_count = 20};
+    double weight, sum = 0, squares = 0;
+    enum { TIMES = 100, EACH_TIME = 200 };
+    for (int i = 0; i < TIMES; i++) {
+        double cost = rare_cost(*state, &barred, (uint64_t)i + 1, EACH_TIME, &weight);
+        assert_close(weight, 1, 1e-4); /* none and some are as likely as they are */
+        sum += cost;
+        squares += cost * cost;
+        assert_close(rare_cost(*state, &later, (uint64_t)i + 1, EACH_TIME, &weight), 5, 1e-9);
+        assert_close(weight, 1, 1e-12);
+    }
+    double mean = sum / TIMES, spread = sqrt(squares / TIMES - mean * mean);
+    double alone = 100 * sqrt(0.02 * 0.98 / EACH_TIME);
+    assert_true(fabs(mean - 2) < 5 * (alone / 2) / sqrt(TIMES));
+    assert_true(spread < alone / 2);
+}
+
+/* Ten days, one want and all, nine days ahead; never fewer than eight. */
+static void futures_keep_to_the_room_there_is(void **state)
+{
+    (void)state;
+    struct scene s;
+    scene_init(&s);
+    assert_int_equal(evening_room(&s.c, 100 * 10 * 2 * 9 * sizeof(double)), 100);
+    assert_int_equal(evening_room(&s.c, 100 * 10 * 2 * 9 * sizeof(double) - 1), 99);
+    assert_int_equal(evening_room(&s.c, 1), 8);
+}
+
+/* So few that they can't be halved, and when all are barred. */
+static void few_futures_and_none_that_passes_have_their_weight(void **state)
+{
+    struct chance_crop all = {.yield_mean = 1, .barred = 1e9, .passed = 1e-9};
+    double weight;
+    for (int count = 1; count <= 4; count++)
+        assert_close(rare_cost(*state, &all, 1, count, &weight) / weight, 100, 1e-9);
+}
+
 static void the_same_seed_gives_the_same_futures(void **state)
 {
     static const int late[4] = {0, 0, 1, 2};
@@ -220,7 +292,7 @@ static void the_same_seed_gives_the_same_futures(void **state)
     }
     struct evening_rule rule = {1, 0};
     struct evening_start one = {1, 80};
-    struct evening_futures *x = evening_draw(*state, &s.c, 20), *y = evening_draw(*state, &s.c, 30);
+    struct evening_futures *x = evening_draw(*state, &s.c, 20), *y = evening_draw(*state, &s.c, 20);
     bool differ = false;
     for (int f = 19; f >= 0; f--) {
         double cost = evening_play(&s.c, x, f, &rule, &one);
@@ -244,6 +316,9 @@ int main(void)
         EACH(what_is_known_of_a_lot_is_not_drawn),
         EACH(orders_come_out_as_uncertain_as_they_were),
         EACH(the_same_seed_gives_the_same_futures),
+        EACH(what_is_rare_is_seen_in_its_share_of_futures),
+        EACH(futures_keep_to_the_room_there_is),
+        EACH(few_futures_and_none_that_passes_have_their_weight),
         EACH(what_grows_has_the_doubt_of_its_own_seed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
