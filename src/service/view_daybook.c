@@ -6,6 +6,7 @@
 #include "base/check.h"
 #include "base/civil.h"
 #include "ledger/daybook.h"
+#include "ledger/draft.h"
 #include "ledger/view.h"
 #include "service/entry_row.h"
 
@@ -34,6 +35,23 @@ static struct result read_cursor(const char *text, int64_t *out)
                : FAIL2(FIELD_RANGE, "cursor", text, "the next of the page before");
 }
 
+/* A kind that this house has no step or command of may be one that it had: then there are entries
+ * of it. An empty list of any other would read as if nothing was told. */
+static struct result check_kind(struct view *v, const char *kind)
+{
+    bool is_step = v->profile != NULL && profile_step(v->profile, kind) != NULL;
+    if (is_step || act_find(kind) != NULL) {
+        return RESULT_OK;
+    }
+    bool row;
+    struct statement *q = store_prepare(v->store, Q_PAGE_DAYBOOK_KIND);
+    store_bind_int(q, 1, INT64_MAX);
+    store_bind_int(q, 2, 1);
+    store_bind_text(q, 3, kind);
+    TRY(store_step(q, &row));
+    return row ? RESULT_OK : FAIL1(KIND_UNKNOWN, "kind", kind);
+}
+
 static struct result read_asked(struct view *v, const struct view_daybook_question *question,
                                 struct asked *out)
 {
@@ -44,6 +62,9 @@ static struct result read_asked(struct view *v, const struct view_daybook_questi
                      "1 to 200");
     }
     TRY(read_cursor(question->cursor, &out->below));
+    if (question->kind != NULL) {
+        TRY(check_kind(v, question->kind));
+    }
     if (question->day != NULL) {
         TRY(day_read(question->day, "day", &out->day));
         out->has_day = true;

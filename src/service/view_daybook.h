@@ -13,7 +13,7 @@ struct view_daybook_question {
 };
 
 /* {entries:[EntryRow], next:string|null}, the newest first. TIME_BAD for the day, LOT_UNKNOWN,
- * FIELD_RANGE for cursor and limit. */
+ * KIND_UNKNOWN when no entry can be of it, FIELD_RANGE for cursor and limit. */
 MUST_USE struct result view_daybook(struct view *v, const struct view_daybook_question *question,
                                     json_t **out);
 

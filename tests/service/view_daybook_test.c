@@ -60,6 +60,13 @@ static void backwards_in_pages(void **state)
     assert_code(view_daybook(&v, &(struct view_daybook_question){.limit = 201}, &out), FIELD_RANGE);
     assert_code(view_daybook(&v, &(struct view_daybook_question){.lot = "NOBODY"}, &out),
                 LOT_UNKNOWN);
+    r = view_daybook(&v, &(struct view_daybook_question){.kind = "nosuch"}, &out);
+    assert_code(r, KIND_UNKNOWN);
+    assert_string_equal(r.field, "kind");
+    /* a command of the program that was never given */
+    assert_ok(view_daybook(&v, &(struct view_daybook_question){.kind = "titration"}, &out));
+    assert_int_equal(json_array_size(json_object_get(out, "entries")), 0);
+    json_decref(out);
     house_close(&h);
 }
 
