@@ -234,6 +234,7 @@ double evening_weight(const struct evening_futures *futures, int future)
 
 /* playing */
 
+/* fmin minds what is no number and is called for it; here is where a rehearsal spends its time. */
 static inline double least(double a, double b)
 {
     return a < b ? a : b;

@@ -2,9 +2,9 @@
  * start of tonight brings when every later evening is planned anew.
  *
  * A future is drawn once and played with every way to start, so that ways are compared by the same
- * luck; and a few hundred are spread over what can happen as thousands would be: news of opposite
- * sign by pairs, each batch's luck in equal parts, and in half of the futures some batch is barred,
- * which count for no more than that is likely. In a future
+ * luck, and futures are drawn so that few of them tell ways apart: news of opposite sign by pairs,
+ * each batch's luck in equal parts, and in half of the futures some batch is barred, which together
+ * count for no more than that is likely. In a future
  * - what is expected of a day moves each evening until it is what was ordered, in part together
  *   with the other days (as in cover.h),
  * - what grows and what is started gives its kg times a factor that all share and one of its own,
